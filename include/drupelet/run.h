@@ -1,0 +1,58 @@
+/* include/drupelet/run.h - simulates one scenario and says where the spray went. */
+#ifndef DRUPELET_RUN_H
+#define DRUPELET_RUN_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "drupelet/scenario.h"
+#include "drupelet/status.h"
+
+typedef struct drupelet_result drupelet_result;
+
+typedef struct {
+    int64_t n_droplets; /**< 0: as the scenario says */
+    bool seed_given;    /**< false: the scenario's seed */
+    uint64_t seed;
+    int n_threads;      /**< 0: as many as OpenMP offers; the result does not depend on it */
+    /** Called now and then by one thread with the share done, 0 to 1; return false to stop. NULL: no calls. */
+    bool (*progress)(double share_done, void *user);
+    void *user;
+} drupelet_run_options;
+
+/** Fates of the active ingredient, as shares of everything emitted. */
+typedef enum {
+    DRUPELET_FATE_LEAF, DRUPELET_FATE_WOOD, DRUPELET_FATE_GROUND_ALLEY, DRUPELET_FATE_GROUND_ROW,
+    DRUPELET_FATE_GROUND_DOWNWIND, DRUPELET_FATE_GROUND_UPWIND, DRUPELET_FATE_AIR_DOWNWIND, DRUPELET_FATE_AIR_ABOVE,
+    DRUPELET_FATE_AIR_UPWIND, DRUPELET_FATE_ALOFT, DRUPELET_FATES
+} drupelet_fate;
+
+/** A share (0 to 1) and its standard error. */
+typedef struct { double share, standard_error; } drupelet_share;
+
+/** Simulates a scenario.
+ *  @param options  may be NULL: all defaults
+ *  @param result   out: the caller owns it and ends it with drupelet_result_free(); NULL on failure. It borrows the scenario.
+ *  @return DRUPELET_OK, DRUPELET_SCENARIO, DRUPELET_MEMORY, DRUPELET_BALANCE or DRUPELET_STOPPED */
+DRUPELET_API drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *options,
+                                          drupelet_result **result);
+DRUPELET_API void drupelet_result_free(drupelet_result *result); /**< NULL is allowed. */
+
+DRUPELET_API drupelet_share drupelet_result_fate(const drupelet_result *result, drupelet_fate fate);
+/** Water that evaporated, as a share of the water emitted. */
+DRUPELET_API drupelet_share drupelet_result_evaporated(const drupelet_result *result);
+/** Share of the output that passes a line distance_m downwind of the treated area: on the ground beyond it, or in the air
+ *  that leaves the domain downwind. */
+DRUPELET_API drupelet_share drupelet_result_drift_beyond(const drupelet_result *result, double distance_m);
+/** Ground deposit at a distance downwind of the treated area (mean over 1 m), over the application rate. */
+DRUPELET_API drupelet_share drupelet_result_ground_deposit(const drupelet_result *result, double distance_m);
+
+/** Writes the result file (HDF5; docs/result-format.md), under a temporary name first.
+ *  @param overwrite false: an existing file is an error
+ *  @return DRUPELET_OK, DRUPELET_FILE or DRUPELET_MEMORY; on failure no file of that name is made or changed */
+DRUPELET_API drupelet_status drupelet_result_write(const drupelet_result *result, const char *path, bool overwrite);
+
+DRUPELET_API const char *drupelet_version(void); /**< such as "0.1.0" */
+DRUPELET_API const char *drupelet_caution(void); /**< the caution that goes with every result */
+
+#endif

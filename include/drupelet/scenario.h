@@ -1,0 +1,21 @@
+/* include/drupelet/scenario.h - one case to simulate: orchard, canopy, sprayer, tips, liquid, weather, run. */
+#ifndef DRUPELET_SCENARIO_H
+#define DRUPELET_SCENARIO_H
+
+#include <stdint.h>
+
+#include "drupelet/status.h"
+
+typedef struct drupelet_scenario drupelet_scenario;
+
+/** Reads and checks a scenario file (YAML; docs/scenario-format.md).
+ *  @param path       file to read
+ *  @param settings   overrides, each "key.path=value" as in the file, applied in order; may be NULL when n_settings is 0
+ *  @param scenario   out: the caller owns it and ends it with drupelet_scenario_free(); NULL on failure
+ *  @return DRUPELET_OK, DRUPELET_SCENARIO (message "file:line:column: key.path: found ..., expected ..."),
+ *          DRUPELET_FILE or DRUPELET_MEMORY */
+DRUPELET_API drupelet_status drupelet_scenario_read(const char *path, const char *const *settings, int n_settings,
+                                                    drupelet_scenario **scenario);
+DRUPELET_API void drupelet_scenario_free(drupelet_scenario *scenario); /**< NULL is allowed. */
+
+#endif

@@ -1,0 +1,26 @@
+/* sim/base/random.c - counter-based random numbers: Philox 4x32-10 (Salmon, Moraes, Dror, Shaw, SC11 (2011)).
+ * Key: seed. Counter: id, index, stream; the droplet kernel builds its own blocks in the same order of words. */
+#include "base/random.h"
+
+#include <math.h>
+
+#include <Random123/philox.h>
+
+#define TURN 6.283185307179586 /* 2 pi */
+
+void base_random_block(uint64_t seed, base_stream stream, uint64_t id, uint32_t index, uint32_t out[4])
+{
+    const philox4x32_key_t key = {{(uint32_t)seed, (uint32_t)(seed >> 32)}};
+    const philox4x32_ctr_t counter = {{(uint32_t)id, (uint32_t)(id >> 32), index, (uint32_t)stream}};
+    const philox4x32_ctr_t block = philox4x32(counter, key);
+    for (int i = 0; i < 4; i++)
+        out[i] = block.v[i];
+}
+
+/* G. E. P. Box, M. E. Muller, Ann. Math. Stat. 29 (1958) 610. */
+void base_normal_pair(uint32_t a, uint32_t b, double out[2])
+{
+    const double size = sqrt(-2.0 * log(base_uniform(a))), angle = TURN * base_uniform(b);
+    out[0] = size * cos(angle);
+    out[1] = size * sin(angle);
+}

@@ -1,0 +1,48 @@
+/* sim/air/air.h - the air as the droplets feel it: one ambient grid for the whole domain and one grid around the sprayer for
+ * each pass, all in one array. The door of the module; the droplet kernel reads nothing else.
+ *
+ * A grid holds AIR_VALUES numbers a node: velocity over the ground (m/s) along x, along the travel direction, and up; sigma,
+ * the standard deviation of each velocity component (m/s); and the inverse Lagrangian time scale (1/s). Between nodes all are
+ * trilinear. In a pass's grid x is measured from the sprayer's centre line and the second axis from the air outlets, positive
+ * in the travel direction: the field is steady in the sprayer's frame. The ambient grid has x of the domain and no change
+ * along the rows (two equal layers); its second velocity is along +y. */
+#ifndef AIR_AIR_H
+#define AIR_AIR_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+#include "drupelet/status.h"
+#include "orchard/orchard.h"
+#include "scenario/scenario.h"
+#include "sprayer/sprayer.h"
+
+enum { AIR_U, AIR_V, AIR_W, AIR_SIGMA, AIR_RATE, AIR_VALUES = 8 };
+
+/** One grid: node (k, i, j) starts at node[first + AIR_VALUES * ((k * nx + i) * ny + j)]; k up, i across, j along. */
+typedef struct {
+    int64_t first;
+    int nx, ny, nz;
+    double x_first_m, y_first_m, dx_m, dy_m, dz_m; /* z starts at 0, the ground */
+} air_grid;
+
+typedef struct {
+    float *node;
+    int64_t n_floats;
+    int n_passes;
+    air_grid *pass;   /* [n_passes], in the order of sprayer_work.pass */
+    air_grid ambient;
+    double friction_open_m_s, friction_block_m_s;
+} air_field;
+
+/** Builds the air of a scenario. The caller ends it with air_field_free(). Uses up to n_threads threads; the numbers do not
+ *  depend on it. */
+drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy, const sprayer_work *work,
+                                 int n_threads, air_field **field);
+void air_field_free(air_field *field); /* NULL is allowed */
+
+/** What a grid says at a place; the place is held inside the grid. */
+typedef struct { double u_m_s, v_m_s, w_m_s, sigma_m_s, rate_1_s; } air_state;
+air_state air_grid_at(const air_field *field, const air_grid *grid, double x_m, double y_m, double z_m);
+
+#endif

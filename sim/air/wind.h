@@ -1,0 +1,31 @@
+/* sim/air/wind.h - the wind over open ground, over and inside the block, and on the way from one to the other. */
+#ifndef AIR_WIND_H
+#define AIR_WIND_H
+
+#include "scenario/scenario.h"
+
+#define AIR_VON_KARMAN 0.40
+
+/** Neutral wind of a scenario; lengths in m, speeds in m/s. */
+typedef struct {
+    double friction_open_m_s, roughness_open_m;
+    double friction_block_m_s, roughness_block_m, displacement_m, top_m; /* top of the canopy */
+    double speed_top_m_s, attenuation;                                   /* inside: exp(-attenuation (1 - z/h)) */
+    double shelter;                /* 0 to 1: how much the canopy damps the turbulence inside it */
+    double blend_height_m;         /* where both profiles agree */
+    double low_edge_m, high_edge_m;/* edges of the block */
+    double adjust_m, recover_m;    /* lengths of the change into and out of the block */
+    double cos_angle, sin_angle;
+} air_wind;
+
+air_wind air_wind_of(const drupelet_scenario *scenario);
+
+/** Weight of the block's profile at a place across the rows, 0 (open ground) to 1. */
+double air_wind_block_weight(const air_wind *wind, double x_m);
+/** Mean horizontal speed at a height, for a weight of the block's profile. */
+double air_wind_speed_m_s(const air_wind *wind, double weight, double z_m);
+/** Standard deviation of the vertical velocity, and the Lagrangian time scale. */
+double air_wind_sigma_m_s(const air_wind *wind, double weight, double z_m);
+double air_wind_time_scale_s(const air_wind *wind, double weight, double z_m);
+
+#endif

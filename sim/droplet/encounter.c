@@ -1,0 +1,177 @@
+/* sim/droplet/encounter.c - which target a droplet meets, on which side and how hard, and what becomes of it.
+ *
+ * The approach is w = E u + slip: the part of the air's motion that carries the droplet into the target, and the droplet's own.
+ * The leaf's normal is that of a spheroid lit by parallel rays along w: leaf angles after G. S. Campbell, Agric. For. Meteorol. 36
+ * (1986) 317, weighted by |n.w|. Outcome by droplet_leaf_outcome's borders, each blurred by 20 % from leaf to leaf (choice).
+ * Left out: wet leaves, droplets that shake off later. */
+#include "droplet/encounter.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/random.h"
+
+#define FIRST_M 2e-6
+#define LAST_M 6e-3
+#define NEVER_LOG 20.0            /* a speed that no droplet reaches */
+#define LEAF_TO_LEAF 0.2          /* standard deviation of ln(border speed); choice */
+#define TANGENTIAL_BOUNCE (5.0 / 7.0) /* C. X. Bai, A. D. Gosman, SAE 950283 (1995) */
+#define TANGENTIAL_SHATTER 0.6    /* C. X. Bai, H. Rusche, A. D. Gosman, Atomization Sprays 12 (2002) 1 */
+#define ENERGY_LEFT 0.2           /* same: at least 80 % of the impact energy is lost */
+
+static void make_borders(const droplet_leaf_class *leaf, const droplet_liquid *liquid, double log_first, double log_step,
+                         droplet_borders *borders)
+{
+    for (int i = 0; i < DROPLET_BORDER_POINTS; i++) {
+        const double d_m = exp(log_first + i * log_step);
+        const double bounce = droplet_bounce_speed_m_s(d_m, leaf, liquid);
+        borders->log_bounce[i] = isfinite(bounce) ? log(fmax(bounce, 1e-3)) : NEVER_LOG;
+        borders->log_shatter[i] = log(droplet_shatter_speed_m_s(d_m, leaf, liquid));
+    }
+}
+
+void droplet_targets_make(const drupelet_scenario *scenario, uint64_t seed, droplet_targets *t)
+{
+    const double log_step = log(LAST_M / FIRST_M) / (DROPLET_BORDER_POINTS - 1);
+    memset(t, 0, sizeof *t);
+    t->seed = seed;
+    t->liquid = (droplet_liquid){scenario->liquid.density_kg_m3, scenario->liquid.surface_tension_N_m,
+                                 scenario->liquid.viscosity_Pa_s};
+    t->log_first = log(FIRST_M);
+    t->per_log_step = 1.0 / log_step;
+    t->side[0] = droplet_leaf_class_of(scenario->canopy.lower_side);
+    t->side[1] = droplet_leaf_class_of(scenario->canopy.upper_side);
+    t->wood = droplet_leaf_class_of(SCENARIO_EASY); /* bark is rough and takes water (common practice) */
+    for (int side = 0; side < 2; side++)
+        make_borders(&t->side[side], &t->liquid, t->log_first, log_step, &t->side_borders[side]);
+    make_borders(&t->wood, &t->liquid, t->log_first, log_step, &t->wood_borders);
+}
+
+static double border(const double *table, const droplet_targets *t, double diameter_m)
+{
+    const double f = fmin(fmax((log(diameter_m) - t->log_first) * t->per_log_step, 0.0), DROPLET_BORDER_POINTS - 1.000001);
+    const int i = (int)f;
+    return table[i] + (f - i) * (table[i + 1] - table[i]);
+}
+
+static double dot(const double a[3], const double b[3])
+{
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+}
+
+static double unit(double a[3])
+{
+    const double size = sqrt(dot(a, a));
+    for (int c = 0; c < 3; c++)
+        a[c] /= size > 0.0 ? size : 1.0;
+    return size;
+}
+
+/* Two unit vectors across a direction. */
+static void across(const double direction[3], double a[3], double b[3])
+{
+    const double other[3] = {fabs(direction[0]) < 0.6 ? 1.0 : 0.0, fabs(direction[0]) < 0.6 ? 0.0 : 1.0, 0.0};
+    a[0] = direction[1] * other[2] - direction[2] * other[1];
+    a[1] = direction[2] * other[0] - direction[0] * other[2];
+    a[2] = direction[0] * other[1] - direction[1] * other[0];
+    unit(a);
+    b[0] = direction[1] * a[2] - direction[2] * a[1];
+    b[1] = direction[2] * a[0] - direction[0] * a[2];
+    b[2] = direction[0] * a[1] - direction[1] * a[0];
+}
+
+/* Normal of the leaf that is met, against the approach. ratio: horizontal over vertical axis of the spheroid of leaf normals. */
+static void leaf_normal(const double approach[3], double ratio, double u1, double u2, double normal[3])
+{
+    double ray[3] = {approach[0] / ratio, approach[1] / ratio, approach[2]}; /* the spheroid squeezed into a sphere */
+    double a[3], b[3];
+    unit(ray);
+    across(ray, a, b);
+    const double r = sqrt(u1), turn = 2.0 * acos(-1.0) * u2, front = sqrt(1.0 - u1);
+    for (int c = 0; c < 3; c++)
+        normal[c] = r * (cos(turn) * a[c] + sin(turn) * b[c]) - front * ray[c];
+    normal[0] /= ratio;
+    normal[1] /= ratio;
+    unit(normal);
+}
+
+static void bounce(double velocity[3], const double normal[3], double normal_speed_m_s, double restitution)
+{
+    const double along = dot(velocity, normal);
+    for (int c = 0; c < 3; c++)
+        velocity[c] = TANGENTIAL_BOUNCE * (velocity[c] - along * normal[c]) + restitution * normal_speed_m_s * normal[c];
+}
+
+/* Velocity of the secondary droplets; false where no energy is left for them to leave. */
+static int scatter(const droplet_targets *t, double diameter_m, const droplet_splash *splash, const double normal[3],
+                   double normal_speed_m_s, double u1, double u2, double velocity[3])
+{
+    const double surface = 12.0 * t->liquid.surface_tension_N_m / t->liquid.density_kg_m3; /* twice the energy, times diameter */
+    const double left_m2_s2 = ENERGY_LEFT * normal_speed_m_s * normal_speed_m_s / splash->mass_share
+                              + surface * (1.0 / diameter_m - 1.0 / splash->diameter_m);
+    if (left_m2_s2 <= 0.0)
+        return 0;
+    const double pi = acos(-1.0), off = (5.0 + 45.0 * u1) * pi / 180.0, turn = 2.0 * pi * u2; /* 5 to 50 degrees; Bai 2002 */
+    const double speed_m_s = sqrt(left_m2_s2), along = dot(velocity, normal);
+    double a[3], b[3];
+    across(normal, a, b);
+    for (int c = 0; c < 3; c++)
+        velocity[c] = TANGENTIAL_SHATTER * (velocity[c] - along * normal[c])
+                      + speed_m_s * (cos(off) * normal[c] + sin(off) * (cos(turn) * a[c] + sin(turn) * b[c]));
+    return 1;
+}
+
+droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *t, droplet_batch *b, int i)
+{
+    uint32_t bits[12];
+    const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
+    for (uint32_t block = 0; block < 3; block++) /* a droplet meets at most one target a step */
+        base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i] + block, bits + 4 * block);
+    b->path[i] = 0.0f;
+    b->path_limit[i] = (float)-log(base_uniform(bits[0]));
+
+    const double leaf = (double)b->leaf_rate_1_s[i], wood = (double)b->wood_rate_1_s[i], grass = (double)b->grass_rate_1_s[i];
+    const double pick = base_uniform(bits[1]) * (leaf + wood + grass);
+    droplet_encounter e = {.target = pick < leaf ? DROPLET_ON_LEAF : pick < leaf + wood ? DROPLET_ON_WOOD : DROPLET_ON_GRASS,
+                           .outcome = DROPLET_ADHERES, .kept = 1.0};
+    if (e.target == DROPLET_ON_GRASS)
+        return e;
+
+    const double d_m = (double)b->diameter_m[i];
+    const double air[3] = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]};
+    double velocity[3] = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]}, approach[3], normal[3], normals[2];
+    const double width_m = (double)(e.target == DROPLET_ON_LEAF ? s->leaf_width_m : s->wood_diameter_m);
+    const double stokes_s = (double)s->stokes_per_d2 * (double)b->density_kg_m3[i] * d_m * d_m;
+    const double efficiency = droplet_impaction_efficiency(stokes_s * sqrt(dot(air, air)) / width_m);
+    for (int c = 0; c < 3; c++)
+        approach[c] = efficiency * air[c] + (velocity[c] - air[c]);
+    leaf_normal(approach, e.target == DROPLET_ON_LEAF ? (double)s->angle_ratio : 1.0, base_uniform(bits[2]),
+                base_uniform(bits[3]), normal);
+    const double normal_speed_m_s = fabs(dot(approach, normal));
+    e.upper_side = normal[2] > 0.0;
+
+    const int on_leaf = e.target == DROPLET_ON_LEAF;
+    const droplet_leaf_class *surface = on_leaf ? &t->side[e.upper_side] : &t->wood;
+    const droplet_borders *borders = on_leaf ? &t->side_borders[e.upper_side] : &t->wood_borders;
+    base_normal_pair(bits[4], bits[5], normals);
+    const double log_speed = log(fmax(normal_speed_m_s, 1e-6));
+    if (log_speed > border(borders->log_shatter, t, d_m) + LEAF_TO_LEAF * normals[0]) {
+        const droplet_splash splash = droplet_shatter(d_m, normal_speed_m_s, base_uniform(bits[6]), surface, &t->liquid);
+        e.outcome = DROPLET_SHATTERS;
+        if (scatter(t, d_m, &splash, normal, normal_speed_m_s, base_uniform(bits[8]), base_uniform(bits[9]),
+                    velocity)) {
+            e.kept = 1.0 - splash.mass_share;
+            b->whole_m[i] *= (float)(splash.diameter_m / d_m);
+            b->diameter_m[i] = (float)splash.diameter_m;
+        }
+    } else if (log_speed > border(borders->log_bounce, t, d_m) + LEAF_TO_LEAF * normals[1]) {
+        e.outcome = DROPLET_BOUNCES;
+        e.kept = 0.0;
+        bounce(velocity, normal, normal_speed_m_s, droplet_restitution(d_m, normal_speed_m_s, surface, &t->liquid));
+    }
+    b->follow[i] = b->lag_s[i] = b->tossed_m_s[i] = 0.0f;
+    b->u_m_s[i] = (float)velocity[0];
+    b->v_m_s[i] = (float)velocity[1];
+    b->w_m_s[i] = (float)velocity[2];
+    return e;
+}

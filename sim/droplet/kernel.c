@@ -1,0 +1,129 @@
+/* sim/droplet/kernel.c - gathers what the batch kernel needs: the double-precision physics turned into a few numbers. */
+#include "droplet/kernel.h"
+
+#include <math.h>
+
+/* Drops below this diameter stay round enough (K. V. Beard, J. Atmos. Sci. 33 (1976) 851, third regime begins at 1.07 mm). */
+#define DEFORM_FROM_M 0.9e-3
+#define DEFORM_TO_M 6.0e-3
+#define SLIP_LENGTHS 2.51 /* Cc = 1 + 2.51 lambda / d; Beard (1976) */
+
+/* Least squares of (factor - 1) in powers 1 to 3 of the excess diameter in mm. */
+static void fit_deformation(double density_kg_m3, double surface_tension_N_m, const base_air *air, float coefficient[3])
+{
+    double a[3][4] = {{0}};
+    for (int i = 1; i <= 200; i++) {
+        const double over_mm = 1e3 * (DEFORM_TO_M - DEFORM_FROM_M) * i / 200.0;
+        const double d_m = DEFORM_FROM_M + 1e-3 * over_mm;
+        const double y = droplet_deformation_factor(d_m, density_kg_m3, surface_tension_N_m, air) - 1.0;
+        const double p[3] = {over_mm, over_mm * over_mm, over_mm * over_mm * over_mm};
+        for (int r = 0; r < 3; r++) {
+            for (int c = 0; c < 3; c++)
+                a[r][c] += p[r] * p[c];
+            a[r][3] += p[r] * y;
+        }
+    }
+    for (int r = 0; r < 3; r++) /* Gauss-Jordan; the matrix is positive definite */
+        for (int q = 0; q < 3; q++) {
+            if (q == r)
+                continue;
+            const double f = a[q][r] / a[r][r];
+            for (int c = r; c < 4; c++)
+                a[q][c] -= f * a[r][c];
+        }
+    for (int r = 0; r < 3; r++)
+        coefficient[r] = (float)(a[r][3] / a[r][r]);
+}
+
+static void set_air(const air_field *field, const sprayer_work *work, droplet_setting *s)
+{
+    const air_grid *g = &field->pass[0], *a = &field->ambient;
+    s->node = field->node;
+    for (int p = 0; p < work->n_passes; p++) {
+        s->pass_first[p] = (int32_t)field->pass[p].first;
+        s->pass_x_m[p] = (float)work->pass[p].x_m;
+        s->pass_heading[p] = (float)work->pass[p].heading;
+    }
+    s->near_nx = g->nx;
+    s->near_ny = g->ny;
+    s->near_nz = g->nz;
+    s->near_x_first_m = (float)g->x_first_m;
+    s->near_y_first_m = (float)g->y_first_m;
+    s->near_x_last_m = (float)(g->x_first_m + (g->nx - 1) * g->dx_m);
+    s->near_y_last_m = (float)(g->y_first_m + (g->ny - 1) * g->dy_m);
+    s->near_z_last_m = (float)((g->nz - 1) * g->dz_m);
+    s->near_per_dx = (float)(1.0 / g->dx_m);
+    s->near_per_dy = (float)(1.0 / g->dy_m);
+    s->near_per_dz = (float)(1.0 / g->dz_m);
+    s->near_step_m = (float)g->dx_m;
+    s->ambient_first = (int32_t)a->first;
+    s->ambient_nx = a->nx;
+    s->ambient_ny = a->ny;
+    s->ambient_nz = a->nz;
+    s->ambient_x_first_m = (float)a->x_first_m;
+    s->ambient_per_dx = (float)(1.0 / a->dx_m);
+    s->ambient_per_dz = (float)(1.0 / a->dz_m);
+}
+
+static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *canopy, droplet_setting *s)
+{
+    const scenario_canopy *c = &scenario->canopy;
+    const scenario_orchard *o = &scenario->orchard;
+    s->leaf_area_density_1_m = canopy->leaf_area_density_1_m;
+    s->wood_area_density_1_m = canopy->wood_area_density_1_m;
+    s->n_rows = canopy->n_rows;
+    s->canopy_nx = canopy->nx;
+    s->canopy_ny = canopy->ny;
+    s->canopy_nz = canopy->nz;
+    s->row_spacing_m = (float)canopy->row_spacing_m;
+    s->half_width_m = (float)canopy->half_width_m;
+    s->per_edge = (float)(1.0 / canopy->edge_m);
+    s->per_period = (float)(1.0 / canopy->period_m);
+    s->canopy_step_m = (float)fmin(canopy->edge_m, canopy->edge_y_m);
+    s->canopy_top_m = (float)(canopy->nz * canopy->edge_m + 0.5);
+    s->block_high_m = (float)(0.5 * canopy->row_spacing_m);
+    s->block_low_m = (float)(0.5 * canopy->row_spacing_m - canopy->n_rows * canopy->row_spacing_m);
+    s->clumping = (float)c->clumping;
+    s->leaf_width_m = (float)c->leaf_width_m;
+    s->wood_diameter_m = (float)c->wood_diameter_m;
+    s->angle_ratio = (float)c->leaf_angle_ratio;
+    s->per_angle_area = (float)(1.0 / (c->leaf_angle_ratio + 1.774 * pow(c->leaf_angle_ratio + 1.182, -0.733))); /* Campbell 1986 */
+    s->grass_height_m = (float)o->grass_height_m;
+    s->grass_density_1_m = o->grass_height_m > 0.0 ? (float)(o->grass_leaf_area_index / o->grass_height_m) : 0.0f;
+    s->grass_width_m = (float)o->grass_blade_width_m;
+}
+
+void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work *work, const orchard_canopy *canopy,
+                          const air_field *field, uint64_t seed, const double plane_x_m[DROPLET_PLANES],
+                          droplet_setting *setting)
+{
+    const scenario_weather *weather = &scenario->weather;
+    const scenario_liquid *liquid = &scenario->liquid;
+    const base_air air = base_moist_air(weather->temperature_K, weather->relative_humidity, weather->pressure_Pa);
+    droplet_setting s = {0};
+    set_air(field, work, &s);
+    set_canopy(scenario, canopy, &s);
+    s.travel_speed_m_s = (float)scenario->sprayer.travel_speed_m_s;
+    s.floor_m = (float)weather->roughness_m;
+    s.air_density_kg_m3 = (float)air.density_kg_m3;
+    s.air_viscosity_Pa_s = (float)air.viscosity_Pa_s;
+    s.slip_length_m = (float)(SLIP_LENGTHS * air.mean_free_path_m);
+    s.stokes_per_d2 = (float)(1.0 / (18.0 * air.viscosity_Pa_s));
+    /* the heat balance hardly depends on the diameter; sqrt(Re) carries the ventilation. Exact at Re 0 and 100 */
+    const double still = droplet_evaporation(100e-6, 0.0, &air).area_rate_m2_s;
+    const double moving = droplet_evaporation(100e-6, 100.0, &air).area_rate_m2_s;
+    s.drying_still_m2_s = (float)still;
+    s.drying_moving_m2_s = (float)((moving - still) / 10.0);
+    s.deform_from_m = (float)DEFORM_FROM_M;
+    fit_deformation(liquid->density_kg_m3, liquid->surface_tension_N_m, &air, s.deform);
+    s.nonvolatile_root = (float)cbrt(fmax(liquid->nonvolatile, 1e-6)); /* pure water ends as a speck of a hundredth */
+    s.low_x_m = (float)field->ambient.x_first_m;
+    s.high_x_m = (float)(0.5 * canopy->row_spacing_m + scenario->run.open_ground_m);
+    s.top_m = (float)scenario->run.domain_top_m;
+    s.time_limit_s = (float)scenario->run.time_limit_s;
+    for (int p = 0; p < DROPLET_PLANES; p++)
+        s.plane_x_m[p] = (float)plane_x_m[p];
+    s.seed_low = (uint32_t)seed;
+    s.seed_high = (uint32_t)(seed >> 32);
+    *setting = s;
+}

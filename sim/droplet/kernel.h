@@ -1,0 +1,113 @@
+/* sim/droplet/kernel.h - many droplets at once: one step of flight for a batch, in single precision. */
+#ifndef DROPLET_KERNEL_H
+#define DROPLET_KERNEL_H
+
+#include <stdalign.h>
+#include <stdint.h>
+
+#include "air/air.h"
+#include "base/moist_air.h"
+#include "droplet/droplet.h"
+#include "orchard/orchard.h"
+#include "scenario/scenario.h"
+#include "sprayer/sprayer.h"
+
+enum {
+    DROPLET_LANES = 128,
+    DROPLET_DEFORM = 3,
+    DROPLET_PASSES = SCENARIO_ROWS + 1,
+    DROPLET_PLANES = 2
+};
+
+/** What a lane needs someone to look at after a step. */
+enum {
+    DROPLET_HIT = 1,     /* met a leaf, wood or grass */
+    DROPLET_LANDED = 2,  /* on the ground */
+    DROPLET_LEFT = 4,    /* through a face of the domain */
+    DROPLET_LATE = 8,    /* time limit */
+    DROPLET_CROSSED = 16,/* went through one of the counting planes */
+    DROPLET_WATCHED = 32 /* its path is recorded */
+};
+
+/** All that the flight of a run's droplets depends on; read only, shared by threads. */
+typedef struct {
+    /* air */
+    const float *node;
+    int32_t pass_first[DROPLET_PASSES];
+    float pass_x_m[DROPLET_PASSES], pass_heading[DROPLET_PASSES];
+    int32_t near_nx, near_ny, near_nz, ambient_first, ambient_nx, ambient_ny, ambient_nz;
+    float near_x_first_m, near_y_first_m, near_x_last_m, near_y_last_m, near_z_last_m;
+    float near_per_dx, near_per_dy, near_per_dz;
+    float ambient_x_first_m, ambient_per_dx, ambient_per_dz;
+    float travel_speed_m_s, near_step_m;
+    /* canopy and grass */
+    const float *leaf_area_density_1_m, *wood_area_density_1_m;
+    int32_t n_rows, canopy_nx, canopy_ny, canopy_nz;
+    float row_spacing_m, half_width_m, per_edge, per_period, canopy_step_m, canopy_top_m, block_low_m, block_high_m;
+    float clumping, leaf_width_m, wood_diameter_m, angle_ratio, per_angle_area; /* angle ratio squared is used */
+    float grass_height_m, grass_density_1_m, grass_width_m, floor_m;
+    /* air and liquid */
+    float air_density_kg_m3, air_viscosity_Pa_s, slip_length_m, stokes_per_d2; /* tau = stokes_per_d2 * rho d^2 * slip */
+    float drying_still_m2_s, drying_moving_m2_s; /* -d(d^2)/dt = still + moving * sqrt(re) */
+    float deform_from_m, deform[DROPLET_DEFORM]; /* extra drag of flattened drops: powers 1 to 3 of the excess in mm */
+    float nonvolatile_root; /* cube root of the share that stays: smallest diameter over emitted diameter */
+    /* domain */
+    float low_x_m, high_x_m, top_m, time_limit_s, plane_x_m[DROPLET_PLANES];
+    uint32_t seed_low, seed_high;
+} droplet_setting;
+
+/** State of a batch; element i of every array is lane i. A lane that is not in use has aloft = 0 and never moves. y is measured
+ *  from where the sprayer stood when it let the droplet go; the canopy is met at y + phase. */
+typedef struct {
+    alignas(64) float x_m[DROPLET_LANES];
+    alignas(64) float y_m[DROPLET_LANES];
+    alignas(64) float z_m[DROPLET_LANES];
+    alignas(64) float u_m_s[DROPLET_LANES];
+    alignas(64) float v_m_s[DROPLET_LANES];
+    alignas(64) float w_m_s[DROPLET_LANES];
+    alignas(64) float eddy_x[DROPLET_LANES]; /* fluctuation of the air's velocity over sigma */
+    alignas(64) float eddy_y[DROPLET_LANES];
+    alignas(64) float eddy_z[DROPLET_LANES];
+    alignas(64) float air_u_m_s[DROPLET_LANES]; /* air at the droplet as the last step knew it, fluctuation included */
+    alignas(64) float air_v_m_s[DROPLET_LANES];
+    alignas(64) float air_w_m_s[DROPLET_LANES];
+    alignas(64) float follow[DROPLET_LANES];    /* share of a change of the air over the last step that the droplet took up, */
+    alignas(64) float lag_s[DROPLET_LANES];     /* and displacement by it over the change; both 0 after a start or an impact */
+    alignas(64) float tossed_m_s[DROPLET_LANES];/* part of w that answers to the eddies, and the eddies' w then */
+    alignas(64) float eddy_w_m_s[DROPLET_LANES];
+    alignas(64) float diameter_m[DROPLET_LANES];
+    alignas(64) float whole_m[DROPLET_LANES];     /* diameter that it would have, had nothing evaporated */
+    alignas(64) float density_kg_m3[DROPLET_LANES];
+    alignas(64) float evaporated[DROPLET_LANES];  /* share of its whole volume, summed step by step */
+    alignas(64) float time_s[DROPLET_LANES];
+    alignas(64) float path[DROPLET_LANES];        /* leaf cover passed since the last encounter */
+    alignas(64) float path_limit[DROPLET_LANES];  /* cover at which it meets the next one: exponential */
+    alignas(64) float phase_m[DROPLET_LANES];
+    alignas(64) float aloft[DROPLET_LANES];       /* 1 in flight, 0 not in use */
+    alignas(64) int32_t i_pass[DROPLET_LANES];
+    alignas(64) uint32_t id_low[DROPLET_LANES];
+    alignas(64) uint32_t id_high[DROPLET_LANES];
+    alignas(64) uint32_t step[DROPLET_LANES];
+    alignas(64) int32_t watched[DROPLET_LANES];   /* DROPLET_WATCHED or 0 */
+    /* out: what the step found */
+    alignas(64) int32_t found[DROPLET_LANES];
+    alignas(64) float x_before_m[DROPLET_LANES];
+    alignas(64) float leaf_rate_1_s[DROPLET_LANES];
+    alignas(64) float wood_rate_1_s[DROPLET_LANES];
+    alignas(64) float grass_rate_1_s[DROPLET_LANES];
+    alignas(64) int32_t voxel[DROPLET_LANES];     /* of the canopy, or -1 */
+} droplet_batch;
+
+/** Gathers the setting. The air field and the canopy are borrowed. */
+void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work *work, const orchard_canopy *canopy,
+                          const air_field *field, uint64_t seed, const double plane_x_m[DROPLET_PLANES],
+                          droplet_setting *setting);
+
+/** One step of every lane in use; found[] says which lanes need a look. Picks the widest vectors that the processor has. */
+typedef void (*droplet_flight)(const droplet_setting *setting, droplet_batch *batch);
+droplet_flight droplet_flight_pick(void);
+const char *droplet_flight_name(void); /* of the variant that is picked */
+/** The variant of a name ("base", "v3", "v4"), or NULL where the program or the processor lacks it. */
+droplet_flight droplet_flight_named(const char *name);
+
+#endif

@@ -1,0 +1,28 @@
+/* sim/run/flight.h - flies the droplets of a run, on several threads, and keeps the books. */
+#ifndef RUN_FLIGHT_H
+#define RUN_FLIGHT_H
+
+#include <stdbool.h>
+
+#include "droplet/encounter.h"
+#include "droplet/kernel.h"
+#include "run/emission.h"
+#include "tally/tally.h"
+#include "tally/tracks.h"
+
+typedef struct {
+    const run_emission *emission;
+    const droplet_setting *setting;
+    const droplet_targets *targets;
+    const orchard_canopy *canopy;
+    const scenario_canopy *crown;
+    int n_threads;
+    bool (*progress)(double share_done, void *user); /* NULL: none */
+    void *user;
+} run_flight_plan;
+
+/** Flies every droplet. @param accounts empty accounts, filled  @param track [n_tracks], filled  @param n_steps out: steps flown
+ *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_STOPPED */
+drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_tracks, tally_track *track, int64_t *n_steps);
+
+#endif

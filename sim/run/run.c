@@ -1,0 +1,122 @@
+/* sim/run/run.c - from a scenario to a result: canopy, sprayer, air, droplets, books. */
+#include "run/run.h"
+
+#include <math.h>
+#include <omp.h>
+#include <stdlib.h>
+
+#include "air/air.h"
+#include "base/status.h"
+#include "droplet/encounter.h"
+#include "droplet/kernel.h"
+#include "run/emission.h"
+#include "run/flight.h"
+
+static const double PLANE_DISTANCE_M[TALLY_PLANES] = {5.0, 50.0}; /* choice: near and far */
+
+static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_canopy *canopy)
+{
+    tally_shape s = {.n_rows = canopy->n_rows, .n_voxels = orchard_voxels(canopy)};
+    s.edge_high_x_m = 0.5 * canopy->row_spacing_m;
+    s.edge_low_x_m = s.edge_high_x_m - canopy->n_rows * canopy->row_spacing_m;
+    s.domain_low_x_m = s.edge_low_x_m - scenario->run.open_ground_m;
+    s.domain_high_x_m = s.edge_high_x_m + scenario->run.open_ground_m;
+    s.downwind = cos(scenario->weather.wind_angle_rad) >= 0.0 ? 1 : -1;
+    s.n_ground = (int)ceil((s.domain_high_x_m - s.domain_low_x_m) / TALLY_GROUND_STEP_M);
+    s.n_flux = (int)ceil(scenario->run.domain_top_m / TALLY_FLUX_STEP_M);
+    for (int p = 0; p < TALLY_PLANES; p++)
+        s.plane_distance_m[p] = fmin(PLANE_DISTANCE_M[p], 0.9 * scenario->run.open_ground_m);
+    return s;
+}
+
+/* Highest air speed that a place across the rows feels while the middle pass's sprayer goes by. */
+static drupelet_status make_slice(const air_field *field, const sprayer_work *work, run_air_slice *slice)
+{
+    const int middle = work->n_passes / 2;
+    const air_grid *g = &field->pass[middle];
+    *slice = (run_air_slice){.nx = g->nx, .nz = g->nz, .x_first_m = work->pass[middle].x_m + g->x_first_m, .dx_m = g->dx_m,
+                             .z_first_m = 0.0, .dz_m = g->dz_m};
+    slice->speed_m_s = calloc((size_t)g->nx * (size_t)g->nz, sizeof *slice->speed_m_s);
+    if (!slice->speed_m_s)
+        return base_error(DRUPELET_MEMORY, "no memory for the slice of air");
+    for (int k = 0; k < g->nz; k++)
+        for (int i = 0; i < g->nx; i++)
+            for (int j = 0; j < g->ny; j++) {
+                const float *n = field->node + g->first + AIR_VALUES * (((int64_t)k * g->nx + i) * g->ny + j);
+                const float speed = sqrtf(n[AIR_U] * n[AIR_U] + n[AIR_V] * n[AIR_V] + n[AIR_W] * n[AIR_W]);
+                float *most = &slice->speed_m_s[k * g->nx + i];
+                *most = speed > *most ? speed : *most;
+            }
+    return base_ok();
+}
+
+static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run_options *options, const air_field *field,
+                           int n_threads, drupelet_result *result)
+{
+    run_emission *emission = NULL;
+    droplet_setting *setting = malloc(sizeof *setting);
+    droplet_targets *targets = malloc(sizeof *targets);
+    drupelet_status status = setting && targets ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the droplets");
+    if (status.code == DRUPELET_OK) {
+        const int64_t wanted = options->n_droplets > 0 ? options->n_droplets : scenario->run.n_droplets;
+        status = run_emission_create(scenario, &result->sprayer, wanted, result->seed, &emission);
+    }
+    if (status.code == DRUPELET_OK) {
+        const tally_shape *shape = &result->accounts->shape;
+        double plane_x_m[DROPLET_PLANES];
+        for (int p = 0; p < DROPLET_PLANES; p++)
+            plane_x_m[p] = shape->downwind > 0 ? shape->edge_high_x_m + shape->plane_distance_m[p]
+                                               : shape->edge_low_x_m - shape->plane_distance_m[p];
+        droplet_setting_make(scenario, &result->sprayer, result->canopy, field, result->seed, plane_x_m, setting);
+        droplet_targets_make(scenario, result->seed, targets);
+        result->n_droplets = emission->per_batch * TALLY_BATCHES;
+        const int64_t tracks_a_batch = emission->per_batch < TALLY_TRACKS / TALLY_BATCHES ? emission->per_batch
+                                                                                          : TALLY_TRACKS / TALLY_BATCHES;
+        result->n_tracks = (int)(tracks_a_batch * TALLY_BATCHES);
+        result->track = calloc((size_t)result->n_tracks, sizeof *result->track);
+        const run_flight_plan plan = {.emission = emission, .setting = setting, .targets = targets, .canopy = result->canopy,
+                                      .crown = &scenario->canopy, .n_threads = n_threads, .progress = options->progress,
+                                      .user = options->user};
+        status = result->track ? run_fly(&plan, result->accounts, result->n_tracks, result->track, &result->n_steps)
+                               : base_error(DRUPELET_MEMORY, "no memory for the tracks");
+    }
+    run_emission_free(emission);
+    free(targets);
+    free(setting);
+    return status;
+}
+
+drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *given, drupelet_result **result)
+{
+    const drupelet_run_options options = given ? *given : (drupelet_run_options){0};
+    const int n_threads = options.n_threads > 0 ? options.n_threads : omp_get_max_threads();
+    *result = NULL;
+    air_field *field = NULL;
+    drupelet_result *r = calloc(1, sizeof *r);
+    if (!r)
+        return base_error(DRUPELET_MEMORY, "no memory for the result");
+    r->scenario = scenario;
+    r->seed = options.seed_given ? options.seed : scenario->run.seed;
+    drupelet_status status = orchard_create(scenario, &r->canopy);
+    if (status.code == DRUPELET_OK)
+        status = sprayer_work_out(scenario, &r->sprayer);
+    if (status.code == DRUPELET_OK)
+        status = air_field_create(scenario, r->canopy, &r->sprayer, n_threads, &field);
+    if (status.code == DRUPELET_OK)
+        status = make_slice(field, &r->sprayer, &r->slice);
+    if (status.code == DRUPELET_OK) {
+        const tally_shape shape = shape_of(scenario, r->canopy);
+        status = tally_create(&shape, &r->accounts);
+    }
+    if (status.code == DRUPELET_OK)
+        status = fly(scenario, &options, field, n_threads, r);
+    if (status.code == DRUPELET_OK)
+        status = tally_check(r->accounts);
+    air_field_free(field);
+    if (status.code != DRUPELET_OK) {
+        drupelet_result_free(r);
+        return status;
+    }
+    *result = r;
+    return base_ok();
+}

@@ -1,0 +1,33 @@
+/* sim/run/run.h - one simulation from scenario to ledger. The door of the module. */
+#ifndef RUN_RUN_H
+#define RUN_RUN_H
+
+#include "drupelet/run.h"
+#include "orchard/orchard.h"
+#include "scenario/scenario.h"
+#include "sprayer/sprayer.h"
+#include "tally/tally.h"
+#include "tally/tracks.h"
+
+/** A coarse slice of the air's speed across the rows through the middle of one pass, as the passing sprayer makes it: the
+ *  highest speed that a place feels. [nz][nx], m/s. */
+typedef struct {
+    int nx, nz;
+    double x_first_m, dx_m, z_first_m, dz_m; /* centres */
+    float *speed_m_s;
+} run_air_slice;
+
+struct drupelet_result {
+    const drupelet_scenario *scenario; /* borrowed; must outlive the result */
+    uint64_t seed;
+    int64_t n_droplets;                /* as run: rounded up to whole batches */
+    int64_t n_steps;
+    sprayer_work sprayer;
+    orchard_canopy *canopy;
+    tally *accounts;
+    int n_tracks;
+    tally_track *track;
+    run_air_slice slice;
+};
+
+#endif

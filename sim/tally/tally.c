@@ -1,0 +1,345 @@
+/* sim/tally/tally.c - the accounts of a run, the shares they give and the standard errors of those.
+ *
+ * A share is the sum over all batches divided by all that was emitted; its standard error is the standard deviation of
+ * the batches' own ratios over the root of their number (independent replicates: common practice). Left out: the voxels
+ * are kept for the whole run only and have no standard error. */
+#include "tally/tally.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/status.h"
+
+static const struct { const char *name, *label; } FATE[TALLY_FATES] = {
+    [TALLY_LEAF] = {"leaf", "on leaves"},
+    [TALLY_WOOD] = {"wood", "on wood"},
+    [TALLY_GROUND_ALLEY] = {"ground_alley", "on the ground in the alleys"},
+    [TALLY_GROUND_ROW] = {"ground_row", "on the ground under the rows"},
+    [TALLY_GROUND_DOWNWIND] = {"ground_downwind", "on the ground downwind of the block"},
+    [TALLY_GROUND_UPWIND] = {"ground_upwind", "on the ground upwind of the block"},
+    [TALLY_AIR_DOWNWIND] = {"air_downwind", "airborne, left downwind"},
+    [TALLY_AIR_ABOVE] = {"air_above", "airborne, left through the top"},
+    [TALLY_AIR_UPWIND] = {"air_upwind", "airborne, left upwind"},
+    [TALLY_ALOFT] = {"aloft", "still aloft at the time limit"},
+};
+
+static const double DRIFT_DISTANCE_M[TALLY_DISTANCES] = {5.0, 10.0, 20.0, 50.0}; /* common practice in drift tables */
+
+const char *tally_fate_name(tally_fate fate) { return FATE[fate].name; }
+const char *tally_fate_label(tally_fate fate) { return FATE[fate].label; }
+double tally_drift_distance_m(int i) { return DRIFT_DISTANCE_M[i]; }
+
+/* ---- making and adding ---- */
+
+static size_t row_numbers(const tally_shape *s) /* of one batch */
+{
+    return (size_t)s->n_rows * TALLY_THIRDS * TALLY_SIDES;
+}
+
+drupelet_status tally_create(const tally_shape *shape, tally **accounts)
+{
+    assert(shape->n_rows > 0 && shape->n_ground > 0 && shape->n_flux > 0 && shape->n_voxels >= 0);
+    assert(shape->downwind == 1 || shape->downwind == -1);
+    *accounts = NULL;
+    tally *a = calloc(1, sizeof *a);
+    if (!a)
+        return base_error(DRUPELET_MEMORY, "no memory for the accounts");
+    a->shape = *shape;
+    a->emitted = calloc(TALLY_BATCHES, sizeof *a->emitted);
+    a->fate = calloc(TALLY_BATCHES, sizeof *a->fate);
+    a->water = calloc(TALLY_BATCHES, sizeof *a->water);
+    a->evaporated = calloc(TALLY_BATCHES, sizeof *a->evaporated);
+    a->water_emitted = calloc(TALLY_BATCHES, sizeof *a->water_emitted);
+    a->size_fate = calloc(TALLY_BATCHES, sizeof *a->size_fate);
+    a->leaf_side = calloc(TALLY_BATCHES, sizeof *a->leaf_side);
+    a->row = calloc(TALLY_BATCHES * row_numbers(shape), sizeof *a->row);
+    a->ground = calloc(TALLY_BATCHES * (size_t)shape->n_ground, sizeof *a->ground);
+    a->flux = calloc(TALLY_BATCHES * TALLY_PLANES * (size_t)shape->n_flux, sizeof *a->flux);
+    a->impacts = calloc(TALLY_BATCHES, sizeof *a->impacts);
+    a->voxel = shape->n_voxels > 0 ? calloc((size_t)shape->n_voxels, sizeof *a->voxel) : NULL;
+    if (!a->emitted || !a->fate || !a->water || !a->evaporated || !a->water_emitted || !a->size_fate || !a->leaf_side
+        || !a->row || !a->ground || !a->flux || !a->impacts || (shape->n_voxels > 0 && !a->voxel)) {
+        tally_free(a);
+        return base_error(DRUPELET_MEMORY, "no memory for the accounts");
+    }
+    *accounts = a;
+    return base_ok();
+}
+
+void tally_free(tally *accounts)
+{
+    if (!accounts)
+        return;
+    free(accounts->emitted);
+    free(accounts->fate);
+    free(accounts->water);
+    free(accounts->evaporated);
+    free(accounts->water_emitted);
+    free(accounts->size_fate);
+    free(accounts->leaf_side);
+    free(accounts->row);
+    free(accounts->ground);
+    free(accounts->flux);
+    free(accounts->impacts);
+    free(accounts->voxel);
+    free(accounts);
+}
+
+static void add(size_t n, int64_t *sum, const int64_t *more)
+{
+    for (size_t i = 0; i < n; i++) {
+        if (more[i] > 0 && sum[i] > INT64_MAX - more[i])
+            sum[i] = INT64_MAX;
+        else if (more[i] < 0 && sum[i] < INT64_MIN - more[i])
+            sum[i] = INT64_MIN;
+        else
+            sum[i] += more[i];
+    }
+}
+
+void tally_add(tally *sum, const tally *more)
+{
+    const tally_shape *s = &sum->shape;
+    assert(s->n_rows == more->shape.n_rows && s->n_ground == more->shape.n_ground && s->n_flux == more->shape.n_flux);
+    add(TALLY_BATCHES, sum->emitted[0], more->emitted[0]);
+    add(TALLY_BATCHES * TALLY_FATES, sum->fate[0], more->fate[0]);
+    add(TALLY_BATCHES * TALLY_FATES, sum->water[0], more->water[0]);
+    add(TALLY_BATCHES, sum->evaporated[0], more->evaporated[0]);
+    add(TALLY_BATCHES, sum->water_emitted[0], more->water_emitted[0]);
+    add(TALLY_BATCHES * TALLY_SIZES * TALLY_FATES, sum->size_fate[0][0], more->size_fate[0][0]);
+    add(TALLY_BATCHES * 2, sum->leaf_side[0], more->leaf_side[0]);
+    add(TALLY_BATCHES * row_numbers(s), sum->row, more->row);
+    add(TALLY_BATCHES * (size_t)s->n_ground, sum->ground, more->ground);
+    add(TALLY_BATCHES * TALLY_PLANES * (size_t)s->n_flux, sum->flux, more->flux);
+    add(TALLY_BATCHES * TALLY_OUTCOMES, sum->impacts[0], more->impacts[0]);
+}
+
+/* ---- bins ---- */
+
+double tally_size_edge_m(int i)
+{
+    return TALLY_SIZE_FIRST_M * pow(TALLY_SIZE_LAST_M / TALLY_SIZE_FIRST_M, (double)i / TALLY_SIZES);
+}
+
+int tally_size_bin(double diameter_m)
+{
+    if (!(diameter_m > TALLY_SIZE_FIRST_M))
+        return 0;
+    const double along = log(diameter_m / TALLY_SIZE_FIRST_M) / log(TALLY_SIZE_LAST_M / TALLY_SIZE_FIRST_M);
+    return (int)fmin(floor(TALLY_SIZES * along), TALLY_SIZES - 1);
+}
+
+int tally_ground_bin(const tally_shape *shape, double x_m)
+{
+    const double bin = floor((x_m - shape->domain_low_x_m) / TALLY_GROUND_STEP_M);
+    return (int)fmin(fmax(bin, 0.0), shape->n_ground - 1);
+}
+
+double tally_ground_edge_x_m(const tally_shape *shape, int i_bin, int side)
+{
+    return fmin(shape->domain_low_x_m + (i_bin + side) * TALLY_GROUND_STEP_M, shape->domain_high_x_m);
+}
+
+double tally_distance_m(const tally_shape *shape, double x_m)
+{
+    return shape->downwind > 0 ? x_m - shape->edge_high_x_m : shape->edge_low_x_m - x_m;
+}
+
+double tally_x_m(const tally_shape *shape, double distance_m)
+{
+    return shape->downwind > 0 ? shape->edge_high_x_m + distance_m : shape->edge_low_x_m - distance_m;
+}
+
+/* ---- shares ---- */
+
+/* Parts up to 2^53 are whole numbers in double too: nothing is lost here. A batch that emitted nothing says nothing. */
+static tally_estimate estimate(const double value[TALLY_BATCHES], int64_t (*whole)[1])
+{
+    double sum = 0.0, all = 0.0, mean = 0.0, squares = 0.0;
+    int n = 0;
+    for (int b = 0; b < TALLY_BATCHES; b++) {
+        if (whole[b][0] <= 0)
+            continue;
+        sum += value[b];
+        all += (double)whole[b][0];
+        const double ratio = value[b] / (double)whole[b][0], off = ratio - mean; /* Welford's running variance */
+        mean += off / ++n;
+        squares += off * (ratio - mean);
+    }
+    if (n == 0)
+        return (tally_estimate){0.0, 0.0};
+    return (tally_estimate){sum / all, n > 1 ? sqrt(squares / ((double)n - 1.0) / n) : NAN};
+}
+
+static tally_estimate estimate_parts(const int64_t *value, int64_t stride, int64_t (*whole)[1])
+{
+    double parts[TALLY_BATCHES];
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        parts[b] = (double)value[b * stride];
+    return estimate(parts, whole);
+}
+
+tally_estimate tally_share(const tally *accounts, const int64_t *value, int64_t stride)
+{
+    return estimate_parts(value, stride, accounts->emitted);
+}
+
+tally_estimate tally_evaporated(const tally *accounts)
+{
+    return estimate_parts(accounts->evaporated[0], 1, accounts->water_emitted);
+}
+
+tally_estimate tally_water(const tally *accounts, tally_fate fate)
+{
+    return estimate_parts(&accounts->water[0][fate], TALLY_FATES, accounts->water_emitted);
+}
+
+tally_estimate tally_row(const tally *accounts, int i_row, int i_third, int i_side)
+{
+    double parts[TALLY_BATCHES] = {0.0};
+    const int64_t *cell = accounts->row;
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        for (int r = 0; r < accounts->shape.n_rows; r++)
+            for (int t = 0; t < TALLY_THIRDS; t++)
+                for (int s = 0; s < TALLY_SIDES; s++, cell++)
+                    if ((i_row < 0 || r == i_row) && (i_third < 0 || t == i_third) && (i_side < 0 || s == i_side))
+                        parts[b] += (double)*cell;
+    return estimate(parts, accounts->emitted);
+}
+
+tally_estimate tally_size_emitted(const tally *accounts, int i_size)
+{
+    double parts[TALLY_BATCHES] = {0.0};
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        for (int f = 0; f < TALLY_FATES; f++)
+            parts[b] += (double)accounts->size_fate[b][i_size][f];
+    return estimate(parts, accounts->emitted);
+}
+
+tally_estimate tally_plane(const tally *accounts, int i_plane)
+{
+    double parts[TALLY_BATCHES] = {0.0};
+    const int n = accounts->shape.n_flux;
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        for (int i = 0; i < n; i++)
+            parts[b] += (double)accounts->flux[(b * TALLY_PLANES + i_plane) * n + i];
+    return estimate(parts, accounts->emitted);
+}
+
+/* Ground between two places, added to what each batch already has. */
+static void add_ground(const tally *accounts, double low_x_m, double high_x_m, double parts[TALLY_BATCHES])
+{
+    const tally_shape *s = &accounts->shape;
+    for (int i = 0; i < s->n_ground; i++) {
+        const double low = tally_ground_edge_x_m(s, i, 0), high = tally_ground_edge_x_m(s, i, 1);
+        const double inside = fmin(high, high_x_m) - fmax(low, low_x_m);
+        if (inside <= 0.0)
+            continue;
+        const double part = fmin(inside / (high - low), 1.0);
+        for (int b = 0; b < TALLY_BATCHES; b++)
+            parts[b] += part * (double)accounts->ground[b * s->n_ground + i];
+    }
+}
+
+tally_estimate tally_ground_between(const tally *accounts, double low_x_m, double high_x_m)
+{
+    double parts[TALLY_BATCHES] = {0.0};
+    add_ground(accounts, low_x_m, high_x_m, parts);
+    return estimate(parts, accounts->emitted);
+}
+
+tally_estimate tally_drift_beyond(const tally *accounts, double distance_m)
+{
+    const tally_shape *s = &accounts->shape;
+    const double x_m = tally_x_m(s, distance_m);
+    if (!(x_m >= s->domain_low_x_m && x_m <= s->domain_high_x_m))
+        return (tally_estimate){NAN, NAN};
+    double parts[TALLY_BATCHES];
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        parts[b] = (double)accounts->fate[b][TALLY_AIR_DOWNWIND];
+    add_ground(accounts, s->downwind > 0 ? x_m : s->domain_low_x_m, s->downwind > 0 ? s->domain_high_x_m : x_m, parts);
+    return estimate(parts, accounts->emitted);
+}
+
+tally_estimate tally_ground_of_rate(const tally *accounts, double low_x_m, double high_x_m)
+{
+    const tally_shape *s = &accounts->shape;
+    const double width_m = fmin(high_x_m, s->domain_high_x_m) - fmax(low_x_m, s->domain_low_x_m);
+    if (!(width_m > 0.0))
+        return (tally_estimate){NAN, NAN};
+    const tally_estimate e = tally_ground_between(accounts, low_x_m, high_x_m);
+    const double over = (s->edge_high_x_m - s->edge_low_x_m) / width_m;
+    return (tally_estimate){e.share * over, e.error * over};
+}
+
+/* ---- do the books close? ---- */
+
+/* The first account that is wrong leaves its sentence in the status; the others pass by. */
+static void compare(drupelet_status *status, const char *what, double found, double expected, double scale,
+                    double tolerance)
+{
+    if (status->code != DRUPELET_OK)
+        return;
+    if (!(fabs(found - expected) <= tolerance * scale)) /* also where a number is none */
+        *status = base_error(DRUPELET_BALANCE, "the run does not close: %s is off by %.3g of what was emitted", what,
+                               scale > 0.0 ? (found - expected) / scale : found - expected);
+}
+
+/* Sum of n numbers; none of them may be negative or at the end of the range. */
+static double sum_of(drupelet_status *status, const char *what, int64_t n, const int64_t *value)
+{
+    double sum = 0.0;
+    for (int64_t i = 0; i < n; i++) {
+        if (status->code == DRUPELET_OK && (value[i] < 0 || value[i] == INT64_MAX))
+            *status = base_error(DRUPELET_BALANCE, "the run does not close: %s has an amount out of range", what);
+        sum += (double)value[i];
+    }
+    return sum;
+}
+
+drupelet_status tally_check(const tally *accounts)
+{
+    static const double ACTIVE = 1e-9, WATER = 1e-5;
+    const tally_shape *s = &accounts->shape;
+    const int64_t n_row = (int64_t)row_numbers(s);
+    drupelet_status status = base_ok();
+    double all = 0.0, leaf = 0.0;
+    for (int b = 0; b < TALLY_BATCHES; b++) {
+        const int64_t *fate = accounts->fate[b];
+        const double emitted = sum_of(&status, "what was emitted", 1, accounts->emitted[b]);
+        const double water = sum_of(&status, "the water emitted", 1, accounts->water_emitted[b]);
+        const double fates = sum_of(&status, "the active ingredient", TALLY_FATES, fate);
+        const double wet = sum_of(&status, "the water by fate", TALLY_FATES, accounts->water[b]);
+        const double vapour = sum_of(&status, "the water evaporated", 1, accounts->evaporated[b]);
+        const double ground = (double)fate[TALLY_GROUND_ALLEY] + (double)fate[TALLY_GROUND_ROW]
+                              + (double)fate[TALLY_GROUND_DOWNWIND] + (double)fate[TALLY_GROUND_UPWIND];
+        compare(&status, "the active ingredient by fate", fates, emitted, emitted, ACTIVE);
+        compare(&status, "the water by fate and evaporated", wet + vapour, water, water, WATER);
+        for (int f = 0; f < TALLY_FATES; f++) {
+            double by_size = 0.0;
+            for (int i = 0; i < TALLY_SIZES; i++)
+                by_size += sum_of(&status, "the fate by size", 1, &accounts->size_fate[b][i][f]);
+            compare(&status, "the fate by size", by_size, (double)fate[f], emitted, ACTIVE);
+        }
+        const double sides = sum_of(&status, "the deposit by leaf side", 2, accounts->leaf_side[b]);
+        compare(&status, "the deposit by leaf side", sides, (double)fate[TALLY_LEAF], emitted, ACTIVE);
+        const double rows = sum_of(&status, "the deposit by row", n_row, accounts->row + b * n_row);
+        compare(&status, "the deposit by row", rows, (double)fate[TALLY_LEAF], emitted, ACTIVE);
+        const double places = sum_of(&status, "the ground by place", s->n_ground, accounts->ground + b * s->n_ground);
+        compare(&status, "the ground by place", places, ground, emitted, ACTIVE);
+        sum_of(&status, "the number of impacts", TALLY_OUTCOMES, accounts->impacts[b]);
+        for (int i = 0; i < TALLY_PLANES * s->n_flux; i++) { /* may be negative, but not at the end of the range */
+            const int64_t flux = accounts->flux[b * TALLY_PLANES * s->n_flux + i];
+            compare(&status, "the flux through a plane", fabs((double)flux) < 0x1p62 ? 0.0 : 1.0, 0.0, 1.0, 0.0);
+        }
+        all += emitted;
+        leaf += (double)fate[TALLY_LEAF];
+    }
+    compare(&status, "what was emitted", all, (double)TALLY_PARTS, (double)TALLY_PARTS, ACTIVE);
+    if (accounts->voxel) {
+        const double voxels = sum_of(&status, "the deposit by voxel", s->n_voxels, accounts->voxel);
+        compare(&status, "the deposit by voxel", voxels, leaf, all, ACTIVE);
+    }
+    return status;
+}

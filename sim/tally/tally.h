@@ -1,0 +1,107 @@
+/* sim/tally/tally.h - where every litre went: whole-number accounts that add up in any order, and standard errors.
+ *
+ * An amount is a whole number of parts; everything emitted is TALLY_PARTS of them. Integer sums do not depend on the
+ * order in which threads add, so the same scenario and seed give the same file for any number of threads. Each account
+ * exists once per batch; batches are independent samples, from which the standard errors come. */
+#ifndef TALLY_TALLY_H
+#define TALLY_TALLY_H
+
+#include <stdint.h>
+
+#include "drupelet/status.h"
+
+#define TALLY_PARTS ((int64_t)1 << 52)
+enum {
+    TALLY_BATCHES = 32,
+    TALLY_THIRDS = 3,      /* of the crown's height: bottom, middle, top */
+    TALLY_SIDES = 2,       /* of a row: 0 towards -x, 1 towards +x */
+    TALLY_SIZES = 24,      /* bins of the emitted diameter, equal steps of the logarithm */
+    TALLY_PLANES = 2,      /* vertical planes downwind of the block */
+    TALLY_OUTCOMES = 3,    /* of an impact on a leaf: adhered, bounced, shattered */
+    TALLY_DISTANCES = 4    /* at which drift is reported by default */
+};
+#define TALLY_SIZE_FIRST_M 10e-6 /* lower edge of the first size bin; smaller droplets are counted in it */
+#define TALLY_SIZE_LAST_M 2000e-6 /* upper edge of the last size bin; larger ones are counted in it */
+#define TALLY_GROUND_STEP_M 0.5
+#define TALLY_FLUX_STEP_M 0.5
+
+typedef enum {
+    TALLY_LEAF, TALLY_WOOD, TALLY_GROUND_ALLEY, TALLY_GROUND_ROW, TALLY_GROUND_DOWNWIND, TALLY_GROUND_UPWIND,
+    TALLY_AIR_DOWNWIND, TALLY_AIR_ABOVE, TALLY_AIR_UPWIND, TALLY_ALOFT, TALLY_FATES
+} tally_fate;
+/** Short name for files and columns ("leaf", "ground_alley", ...) and a sentence for people. */
+const char *tally_fate_name(tally_fate fate);
+const char *tally_fate_label(tally_fate fate);
+
+/** Shape of the accounts of one run. */
+typedef struct {
+    int n_rows;
+    double edge_low_x_m, edge_high_x_m;   /* edges of the treated area, half a row outside the outermost trunks */
+    double domain_low_x_m, domain_high_x_m;
+    int downwind;                         /* +1: the wind's x component is 0 or more; -1: it is negative */
+    int n_ground;                         /* bins of TALLY_GROUND_STEP_M from domain_low_x_m to domain_high_x_m */
+    int n_flux;                           /* bins of TALLY_FLUX_STEP_M from the ground to the domain's top */
+    double plane_distance_m[TALLY_PLANES];/* from the downwind edge of the treated area */
+    int64_t n_voxels;                     /* 0: accounts without voxels (of one thread) */
+} tally_shape;
+
+/** All accounts; the arrays are [batch][...], parts of what was emitted. */
+typedef struct {
+    tally_shape shape;
+    int64_t (*emitted)[1];                          /* [TALLY_BATCHES] */
+    int64_t (*fate)[TALLY_FATES];                   /* active ingredient (stays whole as water leaves) */
+    int64_t (*water)[TALLY_FATES];                  /* water still in the droplets when they met their fate */
+    int64_t (*evaporated)[1];                       /* water lost, summed step by step */
+    int64_t (*water_emitted)[1];
+    int64_t (*size_fate)[TALLY_SIZES][TALLY_FATES]; /* active ingredient by emitted diameter */
+    int64_t (*leaf_side)[2];                        /* leaf deposit on the 0 lower, 1 upper side of leaves */
+    int64_t *row;      /* [TALLY_BATCHES][n_rows][TALLY_THIRDS][TALLY_SIDES] leaf deposit */
+    int64_t *ground;   /* [TALLY_BATCHES][n_ground] */
+    int64_t *flux;     /* [TALLY_BATCHES][TALLY_PLANES][n_flux] net, positive downwind */
+    int64_t (*impacts)[TALLY_OUTCOMES];             /* amount of active ingredient times number of times */
+    int64_t *voxel;            /* [n_voxels] leaf deposit, all batches together; NULL without voxels */
+} tally;
+
+drupelet_status tally_create(const tally_shape *shape, tally **accounts);
+void tally_free(tally *accounts); /* NULL is allowed */
+/** Adds the second to the first (same shape), all but the voxels, which threads share. A sum that leaves the range of
+ *  the numbers stays at its end, where tally_check() finds it. */
+void tally_add(tally *sum, const tally *more);
+
+int tally_size_bin(double diameter_m);
+double tally_size_edge_m(int i); /* 0 to TALLY_SIZES */
+int tally_ground_bin(const tally_shape *shape, double x_m); /* clamped to the domain */
+/** Lower (side 0) or upper (side 1) end of a ground bin; the last bin ends with the domain. */
+double tally_ground_edge_x_m(const tally_shape *shape, int i_bin, int side);
+/** Distance downwind of the treated area (negative inside it and upwind), and the x at such a distance. */
+double tally_distance_m(const tally_shape *shape, double x_m);
+double tally_x_m(const tally_shape *shape, double distance_m);
+/** Distances downwind at which drift is reported: 5, 10, 20 and 50 m. */
+double tally_drift_distance_m(int i);
+
+/** A share of everything emitted, with the standard error of the mean of the batches. */
+typedef struct { double share, error; } tally_estimate;
+/** Share of an account: value[b] parts out of emitted[b]. @param stride between batches, in numbers */
+tally_estimate tally_share(const tally *accounts, const int64_t *value, int64_t stride);
+/** Water that evaporated, over the water emitted. */
+tally_estimate tally_evaporated(const tally *accounts);
+/** Water still in the droplets that met a fate, over the water emitted. */
+tally_estimate tally_water(const tally *accounts, tally_fate fate);
+/** Leaf deposit of a row (from 0), a third and a side; -1 stands for all. */
+tally_estimate tally_row(const tally *accounts, int i_row, int i_third, int i_side);
+/** Active ingredient emitted in a size bin. */
+tally_estimate tally_size_emitted(const tally *accounts, int i_size);
+/** Net flux through a plane, all heights. */
+tally_estimate tally_plane(const tally *accounts, int i_plane);
+/** What lies on the ground from low_x_m to high_x_m; of a bin that is only partly inside, that part. */
+tally_estimate tally_ground_between(const tally *accounts, double low_x_m, double high_x_m);
+/** Share of all that was emitted which lies on the ground at least distance_m downwind of the treated area, or left
+ *  the domain downwind. NAN where the domain does not reach that far. */
+tally_estimate tally_drift_beyond(const tally *accounts, double distance_m);
+/** Deposit per area on a strip of ground over the application rate (volume emitted per treated area): the share of the
+ *  output on the strip over its width, times the width of the treated area. NAN for a strip outside the domain. */
+tally_estimate tally_ground_of_rate(const tally *accounts, double low_x_m, double high_x_m);
+/** Every account closes: active ingredient to 1e-9, water (with what evaporated) to 1e-5; else DRUPELET_BALANCE. */
+drupelet_status tally_check(const tally *accounts);
+
+#endif

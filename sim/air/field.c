@@ -247,7 +247,7 @@ drupelet_status air_field_create(const drupelet_scenario *scenario, const orchar
         const surroundings s = {scenario, canopy, &wind, &work->pass[p]};
         const drupelet_status status = make_pass(&s, work, &field->pass[p], field->node + field->pass[p].first);
         if (status.code != DRUPELET_OK) {
-#pragma omp critical(air_failure)
+#pragma omp critical
             first = status;
         }
     }

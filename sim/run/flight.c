@@ -299,7 +299,7 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
         if (!c && mine.code == DRUPELET_OK)
             mine = base_error(DRUPELET_MEMORY, "no memory for the droplets in flight");
         int lead = 0;
-#pragma omp critical(run_flight_lead)
+#pragma omp critical
         {
             lead = !led;
             led = true;
@@ -315,7 +315,7 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
         } else {
             atomic_store(&stop, 1);
         }
-#pragma omp critical(run_flight_sum)
+#pragma omp critical
         {
             if (mine.code == DRUPELET_OK) {
                 tally_add(accounts, own);

@@ -1,0 +1,43 @@
+# What cmake --install puts where: program, library, headers, package files, scenarios, documents.
+
+set(package_dir "${CMAKE_INSTALL_LIBDIR}/cmake/drupelet")
+install(TARGETS drupelet EXPORT drupeletTargets
+  ARCHIVE DESTINATION "${CMAKE_INSTALL_LIBDIR}" LIBRARY DESTINATION "${CMAKE_INSTALL_LIBDIR}")
+install(TARGETS drupelet_program RUNTIME DESTINATION "${CMAKE_INSTALL_BINDIR}")
+install(DIRECTORY include/drupelet DESTINATION "${CMAKE_INSTALL_INCLUDEDIR}" FILES_MATCHING PATTERN "*.h")
+install(EXPORT drupeletTargets NAMESPACE drupelet:: DESTINATION "${package_dir}")
+
+get_target_property(drupelet_type drupelet TYPE)
+if(drupelet_type STREQUAL "STATIC_LIBRARY")
+  set(DRUPELET_IS_STATIC TRUE)
+  install(FILES scripts/cmake/FindUDUNITS2.cmake DESTINATION "${package_dir}") # the program that links needs it, too
+else()
+  set(DRUPELET_IS_STATIC FALSE)
+endif()
+configure_package_config_file(scripts/cmake/drupeletConfig.cmake.in drupeletConfig.cmake
+  INSTALL_DESTINATION "${package_dir}")
+write_basic_package_version_file(drupeletConfigVersion.cmake COMPATIBILITY SameMinorVersion)
+install(FILES "${PROJECT_BINARY_DIR}/drupeletConfig.cmake" "${PROJECT_BINARY_DIR}/drupeletConfigVersion.cmake"
+  DESTINATION "${package_dir}")
+
+# The prefix is found from the place of drupelet.pc, so that an installed tree can be moved.
+file(RELATIVE_PATH DRUPELET_PC_TO_PREFIX
+  "${CMAKE_INSTALL_FULL_LIBDIR}/pkgconfig" "${CMAKE_INSTALL_PREFIX}")
+string(REGEX REPLACE "/$" "" DRUPELET_PC_TO_PREFIX "${DRUPELET_PC_TO_PREFIX}")
+set(DRUPELET_PC_PRIVATE "-lhdf5_hl -lhdf5 -ludunits2 -lyaml ${OpenMP_C_FLAGS} -lm")
+foreach(path IN LISTS HDF5_C_LIBRARY_DIRS HDF5_LIBRARY_DIRS HDF5_C_LIBRARIES)
+  if(IS_DIRECTORY "${path}")
+    set(dir "${path}")
+  else()
+    get_filename_component(dir "${path}" DIRECTORY)
+  endif()
+  if(dir AND NOT dir IN_LIST CMAKE_C_IMPLICIT_LINK_DIRECTORIES AND NOT DRUPELET_PC_PRIVATE MATCHES "-L${dir} ")
+    set(DRUPELET_PC_PRIVATE "-L${dir} ${DRUPELET_PC_PRIVATE}")
+  endif()
+endforeach()
+configure_file(scripts/cmake/drupelet.pc.in drupelet.pc @ONLY)
+install(FILES "${PROJECT_BINARY_DIR}/drupelet.pc" DESTINATION "${CMAKE_INSTALL_LIBDIR}/pkgconfig")
+
+install(DIRECTORY scenarios/ DESTINATION "${CMAKE_INSTALL_DATADIR}/drupelet/scenarios" FILES_MATCHING PATTERN "*.yaml")
+install(FILES README.md LICENSE DESTINATION "${CMAKE_INSTALL_DOCDIR}")
+install(DIRECTORY docs/ DESTINATION "${CMAKE_INSTALL_DOCDIR}" FILES_MATCHING PATTERN "*.md")

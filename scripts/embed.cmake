@@ -1,0 +1,18 @@
+# Turns a file into C: const char NAME[] with its bytes and a 0 behind them, const size_t NAME_length without that 0.
+#     cmake -DINPUT=file -DOUTPUT=file.c -DNAME=name -P scripts/embed.cmake
+file(READ "${INPUT}" bytes HEX)
+string(LENGTH "${bytes}" digits)
+math(EXPR length "${digits} / 2")
+# A character constant fits into a char, signed or not.
+string(REGEX REPLACE "([0-9a-f][0-9a-f])" "'\\\\x\\1'," bytes "${bytes}")
+string(REPEAT "'.....," 16 line)
+string(REGEX REPLACE "(${line})" "\\1\n" bytes "${bytes}")
+get_filename_component(file "${INPUT}" NAME)
+file(WRITE "${OUTPUT}" "/* Made from ${file} by scripts/embed.cmake. */
+#include <stddef.h>
+extern const char ${NAME}[];
+extern const size_t ${NAME}_length;
+const char ${NAME}[] = {
+${bytes}'\\0'};
+const size_t ${NAME}_length = ${length};
+")

@@ -1,0 +1,127 @@
+/* sim/cli/main.c - the program: finds the command, sees to the standard streams, and returns the exit code:
+ * 0 done; 1 a run or a check failed; 2 bad usage or bad scenario; 130 interrupted. */
+#define _POSIX_C_SOURCE 200809L
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "cli/cli.h"
+#include "drupelet/drupelet.h"
+
+typedef struct {
+    const char *name, *full_name; /* the full name heads the command's messages */
+    int (*work)(int argc, char **argv);
+    const char *summary;
+} command;
+
+static const command commands[] = {
+    {"run", "drupelet run", cli_run, "simulate a scenario and write the result file"},
+    {"settings", "drupelet settings", cli_settings, "flows, rates and air of a scenario, without simulating"},
+    {"draw", "drupelet draw", cli_draw, "draw a picture (SVG) of a result file"},
+    {"verify", "drupelet verify", cli_verify, "compare the physics with published numbers"},
+};
+enum { N_COMMANDS = sizeof commands / sizeof commands[0], LONGEST_COMMAND = 32 };
+
+static void print_usage(FILE *to)
+{
+    fputs("Usage: drupelet COMMAND [OPTION]... [FILE]\n"
+          "Follows the spray of an air-assisted orchard sprayer to leaf, ground and air.\n"
+          "\n"
+          "Commands:\n",
+          to);
+    for (int i = 0; i < N_COMMANDS; i++)
+        fprintf(to, "  %-10s %s\n", commands[i].name, commands[i].summary);
+    fputs("\n"
+          "'drupelet COMMAND --help' explains a command, 'drupelet --version' prints the version.\n"
+          "Exit codes: 0 done; 1 a run or a check failed; 2 bad usage or bad scenario; 130 interrupted.\n",
+          to);
+}
+
+/* Edit distance (insert, delete, replace one letter); texts that are too long are far from everything. */
+static int distance(const char *a, const char *b)
+{
+    const int n_a = (int)strlen(a), n_b = (int)strlen(b);
+    int row[LONGEST_COMMAND + 1];
+    if (n_a > LONGEST_COMMAND || n_b > LONGEST_COMMAND)
+        return LONGEST_COMMAND;
+    for (int j = 0; j <= n_b; j++)
+        row[j] = j;
+    for (int i = 1; i <= n_a; i++) {
+        int diagonal = row[0];
+        row[0] = i;
+        for (int j = 1; j <= n_b; j++) {
+            const int replaced = diagonal + (a[i - 1] != b[j - 1]);
+            const int shorter = (row[j] < row[j - 1] ? row[j] : row[j - 1]) + 1;
+            diagonal = row[j];
+            row[j] = replaced < shorter ? replaced : shorter;
+        }
+    }
+    return row[n_b];
+}
+
+static int unknown_command(const char *name)
+{
+    const char *nearest = NULL;
+    int least = 3; /* further away than two letters is no misspelling */
+    for (int i = 0; i < N_COMMANDS; i++) {
+        const int d = distance(name, commands[i].name);
+        if (d < least && d < (int)strlen(commands[i].name)) {
+            least = d;
+            nearest = commands[i].name;
+        }
+    }
+    if (nearest)
+        return cli_bad_usage("drupelet", "unknown command '%s'; did you mean '%s'?", name, nearest);
+    return cli_bad_usage("drupelet", "unknown command '%s'", name);
+}
+
+/* A standard stream that the caller closed would lend its number to the next file that is opened, and messages would
+ * land in a result. The number is taken, in the wrong direction, so that a use of the stream still fails. */
+static void hold_standard_streams(void)
+{
+    for (int fd = 0; fd <= 2; fd++)
+        if (fcntl(fd, F_GETFD) == -1 && errno == EBADF && open("/dev/null", fd == 0 ? O_WRONLY : O_RDONLY) != fd)
+            exit(CLI_FAILED);
+}
+
+static int dispatch(int argc, char **argv)
+{
+    if (argc < 2) {
+        print_usage(stderr);
+        return CLI_BAD;
+    }
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
+        print_usage(stdout);
+        return CLI_DONE;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        printf("drupelet %s\n", drupelet_version());
+        return CLI_DONE;
+    }
+    if (argv[1][0] == '-')
+        return cli_bad_usage("drupelet", "unknown option '%s'", argv[1]);
+    for (int i = 0; i < N_COMMANDS; i++)
+        if (strcmp(argv[1], commands[i].name) == 0) {
+            char full_name[LONGEST_COMMAND + 1];
+            snprintf(full_name, sizeof full_name, "%s", commands[i].full_name);
+            argv[1] = full_name; /* getopt_long heads its messages with it */
+            return commands[i].work(argc - 1, argv + 1);
+        }
+    return unknown_command(argv[1]);
+}
+
+int main(int argc, char **argv)
+{
+    hold_standard_streams();
+    int code = dispatch(argc, argv);
+    const bool failed_before = ferror(stdout) != 0;
+    if (fclose(stdout) != 0 || failed_before) { /* a full disk often shows only now */
+        cli_say("standard output could not be written%s%s", failed_before ? "" : ": ", failed_before ? "" : strerror(errno));
+        if (code == CLI_DONE)
+            code = CLI_FAILED;
+    }
+    return code;
+}

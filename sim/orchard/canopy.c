@@ -1,0 +1,187 @@
+/* sim/orchard/canopy.c - voxels of leaf and wood area from crown shapes.
+ *
+ * Each voxel is filled by the share of its inner points that lie in a crown (the densest where crowns overlap), thinned
+ * by gaps and varied from tree to tree; then all are scaled so that the block has the leaf and wood area that the
+ * scenario says. Branches fill the crown, denser towards the row line; a trunk carries it. Random numbers are keyed by
+ * row and tree or voxel. */
+#include "orchard/orchard.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/random.h"
+#include "base/status.h"
+
+enum { POINTS = 4 }; /* inner points along each edge of a voxel */
+#define TRUNK_SHARE 0.1 /* of the wood's surface; choice */
+#define LEAST_TREE 0.2  /* of the mean leaf area */
+
+/* Leaf area of a tree over the mean one. */
+static double tree_vigour(const drupelet_scenario *s, int i_row, int i_tree)
+{
+    uint32_t bits[4];
+    double normals[2];
+    base_random_block(s->run.seed, BASE_STREAM_CANOPY, (uint64_t)i_row << 32 | (uint32_t)i_tree, 0, bits);
+    base_normal_pair(bits[0], bits[1], normals);
+    return fmax(LEAST_TREE, 1.0 + s->canopy.tree_variation * normals[0]);
+}
+
+/* Density of the densest crown at a place along a row; says which tree it is. */
+static double crown_at(const drupelet_scenario *s, double across_m, double along_m, double height_m, int *i_tree)
+{
+    const double spacing_m = s->orchard.tree_spacing_m;
+    const int near = (int)floor(along_m / spacing_m), reach = (int)ceil(0.5 * s->canopy.width_m / spacing_m);
+    double most = 0.0;
+    for (int t = near - reach; t <= near + reach; t++) {
+        const double d =
+            orchard_crown_density(&s->canopy, spacing_m, across_m, along_m - (t + 0.5) * spacing_m, height_m);
+        if (d > most) {
+            most = d;
+            *i_tree = ((t % s->orchard.n_trees) + s->orchard.n_trees) % s->orchard.n_trees;
+        }
+    }
+    return most;
+}
+
+/* Mean over a voxel's inner points, times the vigour of its trees. */
+static double fill_of(const drupelet_scenario *s, const orchard_canopy *c, const double *vigour, int ix, int iy, int iz)
+{
+    double sum = 0.0;
+    for (int p = 0; p < POINTS * POINTS * POINTS; p++) {
+        const double fx = (p % POINTS + 0.5) / POINTS, fy = (p / POINTS % POINTS + 0.5) / POINTS;
+        const double fz = (p / (POINTS * POINTS) + 0.5) / POINTS;
+        int i_tree = 0;
+        const double d = crown_at(s, (ix + fx) * c->edge_m - c->half_width_m, (iy + fy) * c->edge_y_m,
+                                  (iz + fz) * c->edge_m, &i_tree);
+        sum += d > 0.0 ? d * vigour[i_tree] : 0.0;
+    }
+    return sum / (POINTS * POINTS * POINTS);
+}
+
+/* Branches: where the crown is, twice as dense at the row line as at its edge. */
+static double branches_of(const drupelet_scenario *s, const orchard_canopy *c, int ix, double fill)
+{
+    const double off_m = fabs((ix + 0.5) * c->edge_m - c->half_width_m);
+    return fill > 0.0 ? fmax(0.0, 2.0 - off_m / (0.5 * s->canopy.width_m)) : 0.0;
+}
+
+/* Trunk: the voxels around each tree's place up to the middle of the crown. Its bark catches like the branches': one
+ * wood diameter serves all wood. */
+static double trunk_of(const drupelet_scenario *s, const orchard_canopy *c, int ix, int iy, int iz)
+{
+    const double off_m = fabs((ix + 0.5) * c->edge_m - c->half_width_m), spacing_m = s->orchard.tree_spacing_m;
+    const double along_m = (iy + 0.5) * c->edge_y_m, tree_m = (floor(along_m / spacing_m) + 0.5) * spacing_m;
+    const double top_m = 0.5 * (s->canopy.base_m + s->canopy.height_m);
+    const int here = off_m <= 0.51 * c->edge_m && fabs(along_m - tree_m) <= 0.51 * c->edge_y_m;
+    return here && (iz + 0.5) * c->edge_m < top_m ? 1.0 : 0.0;
+}
+
+/* False where there is area to place and no voxel to hold it. */
+static bool scale(float *density, int64_t n, double wanted_m2, double voxel_m3)
+{
+    double sum = 0.0;
+    for (int64_t v = 0; v < n; v++)
+        sum += (double)density[v];
+    for (int64_t v = 0; v < n && sum > 0.0; v++)
+        density[v] = (float)((double)density[v] * wanted_m2 / (sum * voxel_m3));
+    return sum > 0.0 || wanted_m2 == 0.0;
+}
+
+static void grow_row(const drupelet_scenario *s, orchard_canopy *c, int i_row, const double *vigour, float *trunk)
+{
+    for (int iz = 0; iz < c->nz; iz++)
+        for (int iy = 0; iy < c->ny; iy++)
+            for (int ix = 0; ix < c->nx; ix++) {
+                const int64_t v = (((int64_t)i_row * c->nz + iz) * c->ny + iy) * c->nx + ix;
+                const double fill = fill_of(s, c, vigour, ix, iy, iz);
+                uint32_t bits[4];
+                base_random_block(s->run.seed, BASE_STREAM_CANOPY, (uint64_t)v, 1, bits);
+                const bool gap = base_uniform(bits[0]) < s->canopy.gap_fraction;
+                c->leaf_area_density_1_m[v] = gap ? 0.0f : (float)fill;
+                c->wood_area_density_1_m[v] = (float)branches_of(s, c, ix, fill);
+                trunk[v] = (float)trunk_of(s, c, ix, iy, iz);
+            }
+}
+
+static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
+{
+    const int64_t n = orchard_voxels(c), per_row = n / c->n_rows;
+    const double voxel_m3 = c->edge_m * c->edge_m * c->edge_y_m, ground_m2 = c->row_spacing_m * c->period_m;
+    float *trunk = calloc((size_t)n, sizeof *trunk);
+    double *vigour = calloc((size_t)s->orchard.n_trees, sizeof *vigour);
+    if (!trunk || !vigour) {
+        free(vigour);
+        free(trunk);
+        return base_error(DRUPELET_MEMORY, "no memory for the trees");
+    }
+    bool placed = true;
+    for (int r = 0; r < c->n_rows; r++) {
+        for (int t = 0; t < s->orchard.n_trees; t++)
+            vigour[t] = tree_vigour(s, r, t);
+        grow_row(s, c, r, vigour, trunk);
+        float *wood = c->wood_area_density_1_m + r * per_row;
+        const double wood_m2 = s->canopy.wood_area_index * ground_m2;
+        placed = scale(wood, per_row, (1.0 - TRUNK_SHARE) * wood_m2, voxel_m3) && placed;
+        placed = scale(trunk + r * per_row, per_row, TRUNK_SHARE * wood_m2, voxel_m3) && placed;
+        for (int64_t v = 0; v < per_row; v++)
+            wood[v] += trunk[r * per_row + v];
+    }
+    placed = scale(c->leaf_area_density_1_m, n, s->canopy.leaf_area_index * ground_m2 * c->n_rows, voxel_m3) && placed;
+    for (int64_t v = 0; v < n; v++) {
+        const int ix = (int)(v % c->nx), iz = (int)(v / ((int64_t)c->nx * c->ny) % c->nz);
+        c->drag_1_m[iz * c->nx + ix] += (s->canopy.drag_coefficient * (double)c->leaf_area_density_1_m[v]
+                                         + ORCHARD_WOOD_DRAG * (double)c->wood_area_density_1_m[v])
+                                        / ((double)c->n_rows * c->ny);
+    }
+    free(vigour);
+    free(trunk);
+    return placed ? base_ok()
+                  : base_error(DRUPELET_SCENARIO,
+                               "canopy.voxel: found %g m, expected smaller: no voxel of the crown holds leaves",
+                               c->edge_m);
+}
+
+drupelet_status orchard_create(const drupelet_scenario *s, orchard_canopy **canopy)
+{
+    *canopy = NULL;
+    orchard_canopy *c = calloc(1, sizeof *c);
+    if (!c) return base_error(DRUPELET_MEMORY, "no memory for the orchard");
+    c->n_rows = s->orchard.n_rows;
+    c->row_spacing_m = s->orchard.row_spacing_m;
+    c->period_m = s->orchard.n_trees * s->orchard.tree_spacing_m;
+    c->edge_m = s->canopy.voxel_m;
+    /* even: each voxel lies on one side of the row line */
+    c->nx = 2 * (int)ceil(0.5 * s->canopy.width_m / c->edge_m - 1e-9);
+    c->ny = (int)fmax(1.0, floor(c->period_m / c->edge_m + 0.5));
+    c->nz = (int)ceil(s->canopy.height_m / c->edge_m - 1e-9);
+    c->edge_y_m = c->period_m / c->ny;
+    c->half_width_m = 0.5 * c->nx * c->edge_m;
+    const int64_t n = orchard_voxels(c);
+    drupelet_status status = base_ok();
+    if (n > INT32_MAX) { /* the kernel counts voxels in 32 bits */
+        status = base_error(DRUPELET_SCENARIO,
+                            "canopy.voxel: found %g m, expected larger: the orchard would have %lld voxels", c->edge_m,
+                            (long long)n);
+    } else {
+        c->leaf_area_density_1_m = calloc((size_t)n, sizeof *c->leaf_area_density_1_m);
+        c->wood_area_density_1_m = calloc((size_t)n, sizeof *c->wood_area_density_1_m);
+        c->drag_1_m = calloc((size_t)c->nz * (size_t)c->nx, sizeof *c->drag_1_m);
+        status = c->leaf_area_density_1_m && c->wood_area_density_1_m && c->drag_1_m
+                     ? grow(s, c)
+                     : base_error(DRUPELET_MEMORY, "no memory for %lld voxels of trees", (long long)n);
+    }
+    if (status.code == DRUPELET_OK)
+        *canopy = c;
+    else
+        orchard_free(c);
+    return status;
+}
+
+void orchard_free(orchard_canopy *c)
+{
+    if (!c) return;
+    free(c->drag_1_m);
+    free(c->wood_area_density_1_m);
+    free(c->leaf_area_density_1_m);
+    free(c);
+}

@@ -1,0 +1,45 @@
+/* sim/orchard/orchard.h - where the leaves and the wood are: area densities on a grid of voxels, row by row.
+ * The door of the module. Rows lie at x = -i_row * spacing; the pattern repeats along y after period_m. */
+#ifndef ORCHARD_ORCHARD_H
+#define ORCHARD_ORCHARD_H
+
+#include <stdint.h>
+
+#include "drupelet/status.h"
+#include "scenario/scenario.h"
+
+/** Drag coefficient of branches on half their surface, in the convention force = rho Cd a U^2: half of a cylinder's 1.1
+ *  on its projected area, which is about 0.55 of half the surface (S. F. Hoerner, Fluid-Dynamic Drag, 1965; memory).
+ *  Leaves: scenario. */
+#define ORCHARD_WOOD_DRAG 0.3
+
+typedef struct {
+    int n_rows;
+    double row_spacing_m, period_m;
+    int nx, ny, nz;                   /* voxels of one row: across, along, up */
+    double edge_m, edge_y_m;          /* edge across and up; edge along the row (divides the period evenly) */
+    double half_width_m;              /* nx * edge_m / 2: voxels lie within this distance of the row line */
+    float *leaf_area_density_1_m;     /* [row][nz][ny][nx], one side of the leaf, m2/m3 */
+    float *wood_area_density_1_m;     /* same shape, half of the wood's surface */
+    double *drag_1_m;                 /* [nz][nx], drag coefficient times area density of leaves and of wood, mean along
+                                         all rows: what the air feels */
+} orchard_canopy;
+
+/** Grows the canopy from crown shape, profile, gaps and tree-to-tree variation; the leaf area index of the whole block
+ *  is met exactly (to rounding), wood likewise row by row. The same seed gives the same trees. The caller ends it with
+ *  orchard_free().
+ *  @return DRUPELET_OK, DRUPELET_SCENARIO (too many voxels, or none that holds leaves) or DRUPELET_MEMORY */
+drupelet_status orchard_create(const drupelet_scenario *scenario, orchard_canopy **canopy);
+void orchard_free(orchard_canopy *canopy); /* NULL is allowed */
+
+static inline int64_t orchard_voxels(const orchard_canopy *canopy)
+{
+    return (int64_t)canopy->n_rows * canopy->nz * canopy->ny * canopy->nx;
+}
+
+/** Share of a crown's volume-weighted leaf area at a place: relative density (0 outside the crown).
+ *  @param across_m from the row line  @param along_m from the tree's own centre  @param height_m above the ground */
+double orchard_crown_density(const scenario_canopy *canopy, double tree_spacing_m, double across_m, double along_m,
+                             double height_m);
+
+#endif

@@ -1,0 +1,331 @@
+/* sim/report/draw.c - lays the picture out: side view and ground deposit on one axis, the deposit out to 100 m, where
+ * the spray went, key, settings, tips and caution. Left out: the air (the result file has a slice of it) and the flux
+ * by height. */
+#include "report/draw.h"
+
+#include <errno.h>
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/status.h"
+#include "report/picture.h"
+#include "report/text.h"
+#include "store/store.h"
+
+enum { MOST_ROWS = 5, LINE_LETTERS = 165, TIP_LINES = 3 };
+static const double DOWNWIND_M = 27.0, SIDE_HEIGHT = 240.0, FAR_M = 100.0;
+
+const double PICTURE_SIZE_BELOW_UM[PICTURE_SIZES - 1] = {50.0, 100.0, 150.0, 250.0};
+const char *const PICTURE_SIZE_COLOUR[PICTURE_SIZES] = {"#141b52", "#27589b", "#4f8f94", "#b3923f", "#dfae55"};
+const char *const PICTURE_SIZE_DASH[PICTURE_SIZES] = {" stroke-dasharray=\"2.5 1.8\"", "", "", "", ""};
+const double PICTURE_SIZE_WIDTH[PICTURE_SIZES] = {0.9, 0.8, 1.0, 1.4, 2.0};
+const char *const PICTURE_SHADE[PICTURE_SHADES + 1] = {"#f6f7f1", "#e2ead6", "#c8d9b7",
+                                                       "#aac694", "#8bb173", "#6c9b55"};
+
+void picture_words(FILE *to, double x, double y, const char *class, const char *anchor, const char *format, ...)
+{
+    char text[1024];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    fprintf(to, "<text class=\"%s\" text-anchor=\"%s\" x=\"%.1f\" y=\"%.1f\">", class, anchor, x, y);
+    report_xml_text(to, text);
+    fputs("</text>\n", to);
+}
+
+void picture_line(FILE *to, double x1, double y1, double x2, double y2, const char *class)
+{
+    fprintf(to, "<path class=\"%s\" d=\"M%.1f %.1fL%.1f %.1f\"/>\n", class, x1, y1, x2, y2);
+}
+
+double picture_distance_m(const picture *p, double x_m)
+{
+    return p->downwind > 0 ? x_m - p->r->treated_high_x_m : p->r->treated_low_x_m - x_m;
+}
+
+double picture_x(const picture *p, double distance_m)
+{
+    return p->left + (distance_m - p->first_m) * p->scale;
+}
+
+double picture_y(const picture *p, double z_m)
+{
+    return p->side_ground - z_m * p->scale;
+}
+
+int picture_size_class(double diameter_um)
+{
+    int class = 0;
+    while (class < PICTURE_SIZES - 1 && diameter_um >= PICTURE_SIZE_BELOW_UM[class])
+        class++;
+    return class;
+}
+
+/* Scales: the last rows and the first metres of open ground, equal both ways, and never so large that a tall tree
+ * sticks out. */
+static picture lay_out(FILE *to, const store_result *r)
+{
+    picture p = {.to = to, .r = r, .left = 104.0, .right = 1146.0, .side_top = 86.0};
+    const int n_rows = r->n_rows < MOST_ROWS ? r->n_rows : MOST_ROWS;
+    const double width = p.right - p.left, block_m = n_rows * r->row_spacing_m;
+    /* the middle of the first strip is upwind of the block if distances rise with x */
+    p.downwind = r->n_ground < 2 || r->ground_distance_m[1] > r->ground_distance_m[0] ? 1 : -1;
+    p.scale = fmin(width / (block_m + DOWNWIND_M), SIDE_HEIGHT / (1.3 * r->canopy_height_m + 1.0));
+    p.first_m = -block_m;
+    p.last_m = width / p.scale - block_m;
+    p.top_m = fmin(fmax(2.6 * r->canopy_height_m, 8.0), SIDE_HEIGHT / p.scale);
+    p.side_ground = p.side_top + p.top_m * p.scale;
+    p.near_top = p.side_ground + 34.0;
+    p.near_bottom = p.near_top + 104.0 + 0.6 * (SIDE_HEIGHT - p.top_m * p.scale);
+    p.far_top = p.near_bottom + 74.0;
+    p.far_bottom = 684.0;
+    p.far_right = 560.0;
+    return p;
+}
+
+static void write_head(FILE *to, const store_result *r)
+{
+    fprintf(to, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"297mm\" "
+                "height=\"210mm\" viewBox=\"0 0 %d %d\" role=\"img\">\n<title>", PICTURE_WIDTH, PICTURE_HEIGHT);
+    report_xml_text(to, r->name);
+    fputs("</title>\n<desc>Side view across the rows with sampled droplet paths, ground deposit by distance, and where "
+          "the spray "
+          "went.</desc>\n<style>\n"
+          "text{font-family:'Source Sans 3','Helvetica Neue',Arial,'Liberation Sans','DejaVu "
+          "Sans',sans-serif;fill:#222}\n"
+          ".title{font-size:23px;font-weight:bold}.head{font-size:13.5px;font-weight:bold}.label{font-size:12.5px}\n"
+          ".tick{font-size:11.5px;fill:#444}.small{font-size:11px}.note{font-size:10.5px;fill:#333}\n"
+          ".caution{font-size:12px;font-weight:bold}\n"
+          "path{fill:none}.axis{stroke:#444;stroke-width:1}.grid{stroke:#dcdcdc;stroke-width:0.8}\n"
+          ".ground{stroke:#4a3f33;stroke-width:2.2}.grass{fill:#dfe3d3}.edge{stroke:#333;stroke-width:1;stroke-"
+          "dasharray:6 4}\n"
+          ".crown{stroke:#40592f;stroke-width:0.9;stroke-linejoin:round}.trunk{stroke:#6b5b4a;stroke-width:2.4}\n"
+          ".path{stroke-linejoin:round;stroke-linecap:round;stroke-opacity:0.85}\n"
+          ".sprayer{fill:#8d9299;stroke:#33373d;stroke-width:1}.wheel{fill:#33373d}\n"
+          ".open{fill:#111}.shut{fill:#fff;stroke:#111;stroke-width:0.8}\n"
+          ".wind{fill:#555;stroke:none}.band{fill:#9aa7b8;fill-opacity:0.55}.curve{stroke:#1a2740;stroke-width:1.5}\n"
+          ".curve{stroke-linejoin:round;stroke-linecap:round}\n"
+          "</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n",
+          to);
+}
+
+/* Letters of a text in UTF-8: bytes that continue a letter do not count. */
+static bool starts_letter(char c)
+{
+    return ((unsigned char)c & 0xc0) != 0x80;
+}
+
+static int letters(const char *text)
+{
+    int n = 0;
+    for (const char *c = text; *c != '\0'; c++)
+        n += starts_letter(*c);
+    return n;
+}
+
+/* Cuts a text after a number of letters. */
+static void shorten(char *text, int most)
+{
+    for (char *c = text; *c != '\0'; c++)
+        if (starts_letter(*c) && --most < 0) {
+            *c = '\0';
+            return;
+        }
+}
+
+static void write_title(const picture *p)
+{
+    const store_result *r = p->r;
+    char text[512];
+    picture_words(p->to, 40.0, 46.0, letters(r->name) > 60 ? "head" : "title", "start", "%s", r->name);
+    snprintf(text, sizeof text,
+             "%.0f L/ha on %d rows%s%s. Side view across the rows, to scale, with %d sampled droplet paths.",
+             r->application_rate_L_ha, r->n_rows, r->place[0] != '\0' ? ", " : "", r->place, p->n_drawn);
+    shorten(text, 155);
+    picture_words(p->to, 40.0, 68.0, "label", "start", "%s", text);
+}
+
+/* The edge of the treated area runs through both upper panels. */
+static void write_edge(const picture *p)
+{
+    const double x = picture_x(p, 0.0);
+    picture_line(p->to, x, p->side_top, x, p->near_bottom, "edge");
+    picture_words(p->to, x + 6.0, p->side_ground + 15.0, "small", "start", "edge of the treated area");
+}
+
+static void write_fates(const picture *p, double x, double right)
+{
+    static const struct { tally_fate fate; const char *label; } line[] = {
+        {TALLY_LEAF, "on leaves"}, {TALLY_WOOD, "on wood"}, {TALLY_GROUND_ALLEY, "ground in the alleys"},
+        {TALLY_GROUND_ROW, "ground under the rows"}, {TALLY_GROUND_DOWNWIND, "ground downwind"},
+        {TALLY_GROUND_UPWIND, "ground upwind"}, {TALLY_AIR_DOWNWIND, "airborne downwind"},
+    };
+    const store_result *r = p->r;
+    char amount[64];
+    double y = p->far_top - 14.0, rest = 0.0;
+    picture_words(p->to, x, y, "head", "start", "Of 100 L sprayed, L");
+    y += 4.0;
+    for (size_t i = 0; i < sizeof line / sizeof line[0]; i++) {
+        const tally_estimate *e = &r->fate[line[i].fate];
+        report_amount(amount, sizeof amount, 100.0 * e->share, 100.0 * e->error, " ± ");
+        picture_words(p->to, x, y += 15.5, "label", "start", "%s", line[i].label);
+        picture_words(p->to, right, y, "label", "end", "%s", amount);
+    }
+    rest = r->fate[TALLY_AIR_ABOVE].share + r->fate[TALLY_AIR_UPWIND].share + r->fate[TALLY_ALOFT].share;
+    picture_words(p->to, x, y += 15.5, "label", "start", "airborne elsewhere, aloft");
+    picture_words(p->to, right, y, "label", "end", "%.2f", 100.0 * rest);
+    y += 5.0;
+    for (int i = 0; i < TALLY_DISTANCES; i++) {
+        report_amount(amount, sizeof amount, r->drift_percent[i].share, r->drift_percent[i].error, " ± ");
+        picture_words(p->to, x, y += 15.5, "label", "start", "drift beyond %g m", r->drift_distance_m[i]);
+        picture_words(p->to, right, y, "label", "end", "%s", amount);
+    }
+}
+
+static void write_key(const picture *p, double x)
+{
+    double y = p->far_top - 14.0;
+    picture_words(p->to, x, y, "head", "start", "Droplet diameter there, µm");
+    y += 4.0;
+    for (int i = 0; i < PICTURE_SIZES; i++) {
+        y += 15.5;
+        fprintf(p->to, "<path class=\"path\" stroke=\"%s\" stroke-width=\"%g\"%s d=\"M%.1f %.1fh44\"/>\n",
+                PICTURE_SIZE_COLOUR[i], 1.3 * PICTURE_SIZE_WIDTH[i], PICTURE_SIZE_DASH[i], x, y - 4.0);
+        if (i == 0)
+            picture_words(p->to, x + 54.0, y, "label", "start", "below %g", PICTURE_SIZE_BELOW_UM[0]);
+        else if (i == PICTURE_SIZES - 1)
+            picture_words(p->to, x + 54.0, y, "label", "start", "%g and more", PICTURE_SIZE_BELOW_UM[i - 1]);
+        else
+            picture_words(p->to, x + 54.0, y, "label", "start", "%g to %g", PICTURE_SIZE_BELOW_UM[i - 1],
+                          PICTURE_SIZE_BELOW_UM[i]);
+    }
+    picture_words(p->to, x, y += 24.0, "head", "start", "On leaves, µL of spray per cm²");
+    y += 8.0;
+    for (int i = 0; i <= PICTURE_SHADES; i++) {
+        fprintf(p->to, "<rect x=\"%.1f\" y=\"%.1f\" width=\"38\" height=\"12\" fill=\"%s\" stroke=\"#40592f\" "
+                       "stroke-width=\"0.6\"/>\n", x + 38.0 * i, y, PICTURE_SHADE[i]);
+        if (i > 0)
+            picture_words(p->to, x + 38.0 * i, y + 24.0, "tick", "middle", "%g", (i - 1) * p->shade_uL_cm2);
+    }
+    picture_words(p->to, x, y += 42.0, "small", "start", "one-sided leaf area, mean along the row");
+    fprintf(p->to, "<circle class=\"open\" cx=\"%.1f\" cy=\"%.1f\" r=\"2.4\"/>\n", x + 4.0, y + 12.0);
+    picture_words(p->to, x + 12.0, y + 16.0, "small", "start", "nozzle that sprays");
+    fprintf(p->to, "<circle class=\"shut\" cx=\"%.1f\" cy=\"%.1f\" r=\"2.4\"/>\n", x + 130.0, y + 12.0);
+    picture_words(p->to, x + 138.0, y + 16.0, "small", "start", "nozzle shut");
+}
+
+/* Letters of the text that go on a line: up to the last blank that fits. */
+static size_t line_end(const char *text)
+{
+    size_t end = 0, blank = 0;
+    for (int n = 0; text[end] != '\0'; end++) {
+        if (starts_letter(text[end]) && ++n > LINE_LETTERS)
+            return blank > 0 ? blank : end;
+        if (text[end] == ' ')
+            blank = end;
+    }
+    return end;
+}
+
+/* Tips with an assumed spectrum come first; what finds no room is counted. */
+static void write_tips(const picture *p, double y)
+{
+    const store_result *r = p->r;
+    int lines = 0, left = r->n_sprays;
+    for (int pass = 0; pass < 2; pass++)
+        for (int i = 0; i < r->n_sprays; i++) {
+            const store_spray *s = &r->spray[i];
+            char text[1024];
+            if (s->assumed != (pass == 0))
+                continue;
+            snprintf(text, sizeof text,
+                     "%s at %.3g bar: Dv10 %.0f, Dv50 %.0f, Dv90 %.0f µm; %.1f %% below 100 µm. Droplets %s", s->tip,
+                     s->pressure_bar, s->dv10_um, s->dv50_um, s->dv90_um, 100.0 * s->share_below_100_um, s->note);
+            if (lines + (int)(strlen(text) > line_end(text)) >= TIP_LINES)
+                continue;
+            left--;
+            for (const char *from = text; *from != '\0' && lines < TIP_LINES;) {
+                const size_t n = line_end(from);
+                picture_words(p->to, 40.0, y + 14.0 * lines++, "note", "start", "%.*s", (int)n, from);
+                from += n + (from[n] == ' ');
+            }
+        }
+    if (left > 0)
+        picture_words(p->to, 1146.0, 814.0, "note", "end", "and %d more tip%s in the result file", left,
+                      left > 1 ? "s" : "");
+}
+
+static void write_foot(const picture *p)
+{
+    const store_result *r = p->r;
+    const double y = 744.0;
+    picture_line(p->to, 40.0, y - 16.0, 1146.0, y - 16.0, "grid");
+    picture_words(p->to, 40.0, y, "note", "start",
+                  "%.3g km/h, fan %.3g m³/s, rows %.3g m apart, crown from %.3g to %.3g m high and "
+                  "%.3g m wide, leaf area index %.3g, %.3g °C, %.3g %% relative humidity.",
+                  r->travel_speed_km_h, r->fan_flow_m3_s, r->row_spacing_m, r->canopy_base_m, r->canopy_height_m,
+                  r->canopy_width_m, r->leaf_area_index, r->temperature_degC, r->relative_humidity_percent);
+    picture_words(
+        p->to, 40.0, y + 14.0, "note", "start",
+        "%.3g %% of the water evaporates in flight. %lld droplets followed, seed %llu, "
+        "drupelet %s. ± is one standard error: it covers the sampling of droplets, not what the model gets wrong.",
+        100.0 * r->evaporated.share, (long long)r->n_droplets, (unsigned long long)r->seed, r->version);
+    write_tips(p, y + 28.0);
+    picture_words(p->to, 40.0, 814.0, "caution", "start", "%s", r->caution);
+}
+
+static drupelet_status draw(FILE *to, const store_result *r)
+{
+    picture p = lay_out(to, r);
+    write_head(to, r);
+    drupelet_status status = picture_side_view(&p);
+    if (status.code != DRUPELET_OK)
+        return status;
+    write_title(&p);
+    picture_ground(&p, p.left, p.right, p.near_top, p.near_bottom, p.first_m, p.last_m);
+    write_edge(&p);
+    picture_words(to, 0.5 * (p.left + p.right), p.near_bottom + 34.0, "label", "middle",
+                  "distance downwind of the treated area, m (negative inside it); deposit on the ground in percent of "
+                  "the application "
+                  "rate, band: ± one standard error");
+    const double reach_m = fmax(r->ground_distance_m[0], r->ground_distance_m[r->n_ground - 1]);
+    picture_words(to, p.left, p.far_top - 14.0, "head", "start", "The same, out to %.0f m",
+                  fmin(FAR_M, round(reach_m)));
+    picture_ground(&p, p.left, p.far_right, p.far_top, p.far_bottom, 0.0, fmin(FAR_M, round(reach_m)));
+    picture_words(to, 0.5 * (p.left + p.far_right), p.far_bottom + 34.0, "label", "middle", "distance downwind, m");
+    write_fates(&p, 610.0, 850.0);
+    write_key(&p, 900.0);
+    write_foot(&p);
+    fputs("</svg>\n", to);
+    return base_ok();
+}
+
+drupelet_status report_draw(const char *result_path, const char *svg_path, bool overwrite)
+{
+    store_result result;
+    store_draft draft;
+    drupelet_status status = store_read(result_path, &result);
+    if (status.code != DRUPELET_OK)
+        return status;
+    status = store_draft_begin(svg_path, overwrite, &draft);
+    if (status.code == DRUPELET_OK) {
+        FILE *to = fopen(draft.draft, "wb");
+        if (!to) {
+            status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", svg_path, strerror(errno));
+        } else {
+            status = draw(to, &result);
+            const bool bad = ferror(to) != 0;
+            if ((fclose(to) != 0 || bad) && status.code == DRUPELET_OK)
+                status = base_error(DRUPELET_FILE, "%s: cannot be written; is the disk full?", svg_path);
+        }
+        if (status.code == DRUPELET_OK)
+            status = store_draft_keep(&draft);
+        else
+            store_draft_drop(&draft);
+    }
+    store_free(&result);
+    return status;
+}

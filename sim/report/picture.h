@@ -1,0 +1,52 @@
+/* sim/report/picture.h - what the parts of the picture share: the sheet, its scales, lines and words. */
+#ifndef REPORT_PICTURE_H
+#define REPORT_PICTURE_H
+
+#include <stdio.h>
+
+#include "drupelet/status.h"
+#include "store/store.h"
+
+/* The sheet is A4 landscape, 4 units a millimetre. */
+enum { PICTURE_WIDTH = 1188, PICTURE_HEIGHT = 840, PICTURE_SIZES = 5, PICTURE_SHADES = 5 };
+enum { PICTURE_PATHS_A_CLASS = 44 }; /* paths drawn of each class of the emitted diameter, at most */
+
+typedef struct {
+    FILE *to;
+    const store_result *r;
+    int downwind;               /* sign of x downwind; the picture always has downwind on the right */
+    double left, right;         /* of the side view and the curve below it */
+    double side_top, side_ground, near_top, near_bottom, far_top, far_bottom, far_right;
+    double scale;               /* units a metre in the side view, both ways */
+    double first_m, last_m;     /* distances downwind at left and right */
+    double top_m;               /* height at side_top */
+    double shade_uL_cm2;        /* step of the leaf deposit's shading */
+    int n_drawn;                /* paths in the side view */
+} picture;
+
+/** Upper ends of the diameter classes (the last is open), their colours and line widths. The colours rise in lightness
+ * from blue to ochre, so that they stay apart for colour-blind eyes and in grey; width says it a second time. */
+extern const double PICTURE_SIZE_BELOW_UM[PICTURE_SIZES - 1];
+extern const char *const PICTURE_SIZE_COLOUR[PICTURE_SIZES], *const PICTURE_SIZE_DASH[PICTURE_SIZES];
+extern const double PICTURE_SIZE_WIDTH[PICTURE_SIZES];
+extern const char *const PICTURE_SHADE[PICTURE_SHADES + 1]; /* leaf deposit: none, then rising */
+
+/** A line of words; class is one of the style sheet of the picture (draw.c), anchor "start", "middle" or "end". */
+void picture_words(FILE *to, double x, double y, const char *class, const char *anchor, const char *format, ...)
+    __attribute__((format(printf, 6, 7)));
+void picture_line(FILE *to, double x1, double y1, double x2, double y2, const char *class);
+/** Distance downwind of a place across the rows, and where the side view has a distance and a height. */
+double picture_distance_m(const picture *p, double x_m);
+double picture_x(const picture *p, double distance_m);
+double picture_y(const picture *p, double z_m);
+int picture_size_class(double diameter_um);
+
+/** Side view across the rows. @return DRUPELET_OK or DRUPELET_MEMORY */
+drupelet_status picture_side_view(picture *p);
+
+/** Ground deposit between two distances, in percent of the application rate on a logarithmic axis, with its error band.
+ */
+void picture_ground(const picture *p, double left, double right, double top, double bottom, double first_m,
+                    double last_m);
+
+#endif

@@ -1,0 +1,257 @@
+/* sim/report/settings.c - flows, rate, tank, air and droplets of a scenario.
+ *
+ * Air check: Q = 1000 v S H / R with Q in m3/h, travel speed v in km/h, row spacing S and canopy height H in m; R is 2
+ * to 2.5 in dense canopies, 2.5 to 3 in usual ones, 3 to 3.5 in open or dormant ones (a rule of thumb in extension
+ * texts; memory). Carry distance: how far the wind at 2 m takes a droplet while it falls from the top of the canopy in
+ * still air, or until its water is gone. Left out there: fan air, the sheltering canopy, turbulence, the droplet's
+ * shrinking where it reaches the ground first. */
+#include "report/settings.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "air/wind.h"
+#include "base/moist_air.h"
+#include "base/status.h"
+#include "droplet/droplet.h"
+#include "drupelet/run.h"
+#include "report/text.h"
+#include "sprayer/sprayer.h"
+
+#define LITRES_HA_PER_US_GALLON_ACRE 9.35391934691422 /* US gallon 3.785411784 L, acre 4046.8564224 m2 */
+#define DENSE_LEAF_AREA 3.0 /* leaf area index from which a canopy counts as dense, and below which as open; choice */
+#define OPEN_LEAF_AREA 1.0
+
+typedef struct {
+    double diameter_m, settling_m_s, lifetime_s, carry_m;
+    bool dries; /* loses its water before it is down */
+} droplet_line;
+
+typedef struct {
+    const drupelet_scenario *scenario;
+    sprayer_work *work;
+    base_air air;
+    double wind_m_s, fall_from_m;              /* wind at 2 m over open ground */
+    double flow_L_min;                         /* all nozzles open */
+    double rate_L_ha, per_100_m_L;             /* of the block and of a row of it, with all passes as driven */
+    double tank_L, tank_ha, tank_km, tank_min; /* area and row length; minutes with all nozzles open */
+    double air_need_m3_h[2];                   /* for the divisors of this canopy, from - to */
+    double divisor[2];
+} sheet;
+
+static droplet_line line_of(const sheet *s, const sprayer_spray *spray, double diameter_m)
+{
+    const scenario_liquid *liquid = &s->scenario->liquid;
+    const droplet_life life = droplet_free_fall(diameter_m, spray->droplet_density_kg_m3, liquid->nonvolatile, &s->air);
+    droplet_line line = {
+        .diameter_m = diameter_m, .lifetime_s = life.lifetime_s, .dries = life.fall_m < s->fall_from_m};
+    line.settling_m_s =
+        droplet_settling_speed_m_s(diameter_m, spray->droplet_density_kg_m3, liquid->surface_tension_N_m, &s->air);
+    line.carry_m = s->wind_m_s * (line.dries ? life.lifetime_s : s->fall_from_m / line.settling_m_s);
+    return line;
+}
+
+static void work_out(const drupelet_scenario *scenario, sheet *s)
+{
+    const scenario_sprayer *sprayer = &scenario->sprayer;
+    const double spacing_m = scenario->orchard.row_spacing_m, speed_m_s = sprayer->travel_speed_m_s;
+    double flow_m3_s = 0.0;
+    for (int i = 0; i < s->work->n_nozzles; i++)
+        flow_m3_s += s->work->nozzle[i].flow_m3_s;
+    s->air = base_moist_air(scenario->weather.temperature_K, scenario->weather.relative_humidity,
+                            scenario->weather.pressure_Pa);
+    const air_wind wind = air_wind_of(scenario);
+    s->wind_m_s = air_wind_speed_m_s(&wind, 0.0, 2.0);
+    s->fall_from_m = scenario->canopy.height_m;
+    s->flow_L_min = 6e4 * flow_m3_s;
+    s->rate_L_ha = 1e7 * s->work->application_rate_m;
+    s->per_100_m_L = 1e5 * s->work->emitted_per_length_m2 / scenario->orchard.n_rows;
+    s->tank_L = 1e3 * sprayer->tank_m3;
+    s->tank_ha = s->tank_L / s->rate_L_ha;
+    s->tank_km = 0.1 * s->tank_L / s->per_100_m_L;
+    s->tank_min = s->tank_L / s->flow_L_min;
+    const double leaves = scenario->canopy.leaf_area_index;
+    s->divisor[0] = leaves >= DENSE_LEAF_AREA ? 2.0 : leaves >= OPEN_LEAF_AREA ? 2.5 : 3.0;
+    s->divisor[1] = s->divisor[0] + 0.5;
+    for (int i = 0; i < 2; i++)
+        s->air_need_m3_h[i] = 1000.0 * 3.6 * speed_m_s * spacing_m * scenario->canopy.height_m / s->divisor[1 - i];
+}
+
+static void print_nozzles(FILE *to, const sheet *s)
+{
+    fprintf(to, "\nNozzles (left and right as the driver sees them)\n  %-6s %-20s %10s %8s %8s %12s %11s\n", "side",
+            "tip", "pressure", "height", "angle", "flow", "exit speed");
+    for (int i = 0; i < s->work->n_nozzles; i++) {
+        const sprayer_nozzle *n = &s->work->nozzle[i];
+        fprintf(to, "  %-6s %-20s %6.1f bar %6.2f m %4.0f deg %6.3f L/min %7.1f m/s\n",
+                n->nozzle->side == SCENARIO_LEFT ? "left" : "right", s->scenario->tip[n->nozzle->i_tip].name,
+                1e-5 * n->nozzle->pressure_Pa, n->nozzle->height_m, n->nozzle->angle_rad * 180.0 / acos(-1.0),
+                6e4 * n->flow_m3_s, n->exit_speed_m_s);
+    }
+    for (int i = 0; i < s->scenario->n_tips; i++) {
+        const scenario_tip *tip = &s->scenario->tip[i];
+        if (tip->size[0] != '\0')
+            fprintf(to,
+                    "  %s: size %s, %s in the flow colour code of ISO 10625 (the colour names the flow, not the "
+                    "droplets)\n",
+                    tip->name, tip->size, sprayer_size_colour(tip->size));
+    }
+}
+
+static void print_rate(FILE *to, const sheet *s)
+{
+    char tank[32];
+    snprintf(tank, sizeof tank, "%.0f L lasts for", s->tank_L);
+    fprintf(to, "\nRate and tank (%d rows, %d passes)\n", s->scenario->orchard.n_rows, s->work->n_passes);
+    fprintf(to, "  %-34s %10.2f L/min\n", "flow, all nozzles open", s->flow_L_min);
+    fprintf(to, "  %-34s %10.0f L/ha   (%.1f US gal/acre)\n", "application rate", s->rate_L_ha,
+            s->rate_L_ha / LITRES_HA_PER_US_GALLON_ACRE);
+    fprintf(to, "  %-34s %10.2f L\n", "per 100 m of row", s->per_100_m_L);
+    fprintf(to, "  a tank of %-24s %10.2f ha, %.2f km of row, %.0f min with all nozzles open\n", tank, s->tank_ha,
+            s->tank_km, s->tank_min);
+}
+
+static const char *air_verdict(const sheet *s)
+{
+    const double flow_m3_h = 3600.0 * s->work->fan_flow_m3_s;
+    return flow_m3_h < s->air_need_m3_h[0]   ? "less than the rule asks for: may not reach through the row"
+           : flow_m3_h > s->air_need_m3_h[1] ? "more than the rule asks for: may blow through the row"
+                                             : "within the rule";
+}
+
+static void print_air(FILE *to, const sheet *s)
+{
+    const scenario_sprayer *sprayer = &s->scenario->sprayer;
+    fputs("\nFan air\n", to);
+    fprintf(to, "  %-34s %10.0f rpm\n", "fan speed", sprayer->fan_rpm);
+    fprintf(to, "  %-34s %10.0f m3/h   (%.2f m3/s)\n", "air flow", 3600.0 * s->work->fan_flow_m3_s,
+            s->work->fan_flow_m3_s);
+    fprintf(to, "  %-34s %10.1f kW\n", "shaft power, by the fan laws", 1e-3 * s->work->fan_power_W);
+    for (int i = 0; i < sprayer->n_outlets; i++)
+        fprintf(to, "  outlet %d, %-24s %10.1f m/s\n", i + 1,
+                sprayer->outlet[i].side == SCENARIO_LEFT ? "left" : "right", s->work->outlet_speed_m_s[i]);
+    fprintf(to, "  %-34s %6.0f to %.0f m3/h (rule of thumb: speed x spacing x height / %.1f to %.1f)\n",
+            "to displace the row's air", s->air_need_m3_h[0], s->air_need_m3_h[1], s->divisor[0], s->divisor[1]);
+    fprintf(to, "  %-34s %s\n", "this fan gives", air_verdict(s));
+}
+
+static void print_droplets(FILE *to, const sheet *s)
+{
+    fprintf(to, "\nDroplets in this weather (%.0f degC, %.0f %% humidity, %.1f m/s at 2 m; fall from %.1f m)\n",
+            s->scenario->weather.temperature_K - BASE_ZERO_CELSIUS_K, 100.0 * s->scenario->weather.relative_humidity,
+            s->wind_m_s, s->fall_from_m);
+    for (int i = 0; i < s->work->n_sprays; i++) {
+        const sprayer_spray *spray = &s->work->spray[i];
+        const struct {
+            const char *name;
+            double diameter_m;
+        } sizes[] = {{"Dv10", spray->dv10_m}, {"Dv50", spray->dv50_m}, {"Dv90", spray->dv90_m}};
+        fprintf(to, "  %s at %.1f bar: %.1f %% of the volume below 100 um, %.1f %% below 150 um\n  %s\n",
+                s->scenario->tip[spray->i_tip].name, 1e-5 * spray->pressure_Pa, 100.0 * spray->share_below_100_um,
+                100.0 * spray->share_below_150_um, spray->note);
+        fprintf(to, "    %-6s %10s %16s %14s %24s\n", "", "diameter", "settling speed", "water lasts",
+                "the wind carries it");
+        for (int k = 0; k < 3; k++) {
+            const droplet_line l = line_of(s, spray, sizes[k].diameter_m);
+            char lasts[32] = "does not dry";
+            if (isfinite(l.lifetime_s)) snprintf(lasts, sizeof lasts, "%.*f s", l.lifetime_s < 10.0, l.lifetime_s);
+            fprintf(to, "    %-6s %7.0f um %12.3f m/s %14s %12.1f m %s\n", sizes[k].name, 1e6 * l.diameter_m,
+                    l.settling_m_s, lasts, l.carry_m, l.dries ? "and dries up" : "to the ground");
+        }
+    }
+    fputs(
+        "  No size class is given: the classes of ISO 25358 have no fixed micrometres, but the limits that reference\n"
+        "  tips set on one's own instrument.\n",
+        to);
+}
+
+static void json_numbers(FILE *to, const sheet *s)
+{
+    fprintf(to,
+            "  \"flow_L_min\": %.6g,\n  \"application_rate_L_ha\": %.6g,\n  \"application_rate_US_gal_acre\": %.6g,\n",
+            s->flow_L_min, s->rate_L_ha, s->rate_L_ha / LITRES_HA_PER_US_GALLON_ACRE);
+    fprintf(to,
+            "  \"per_100_m_of_row_L\": %.6g,\n  \"tank_L\": %.6g,\n  \"tank_ha\": %.6g,\n  \"tank_km_of_row\": %.6g,\n "
+            " \"tank_min\": %.6g,\n",
+            s->per_100_m_L, s->tank_L, s->tank_ha, s->tank_km, s->tank_min);
+    fprintf(
+        to,
+        "  \"fan_flow_m3_s\": %.6g,\n  \"fan_power_W\": %.6g,\n  \"air_needed_m3_h\": [%.6g, %.6g],\n  \"air_check\": ",
+        s->work->fan_flow_m3_s, s->work->fan_power_W, s->air_need_m3_h[0], s->air_need_m3_h[1]);
+    report_json_text(to, air_verdict(s));
+    fputs(",\n  \"outlet_speed_m_s\": [", to);
+    for (int i = 0; i < s->scenario->sprayer.n_outlets; i++)
+        fprintf(to, "%s%.6g", i ? ", " : "", s->work->outlet_speed_m_s[i]);
+    fputs("],\n", to);
+}
+
+static void print_json(FILE *to, const sheet *s)
+{
+    fputs("{\n  \"scenario\": ", to);
+    report_json_text(to, s->scenario->name);
+    fputs(",\n", to);
+    json_numbers(to, s);
+    fputs("  \"nozzles\": [", to);
+    for (int i = 0; i < s->work->n_nozzles; i++) {
+        const sprayer_nozzle *n = &s->work->nozzle[i];
+        fprintf(to, "%s\n    {\"side\": \"%s\", \"tip\": ", i ? "," : "",
+                n->nozzle->side == SCENARIO_LEFT ? "left" : "right");
+        report_json_text(to, s->scenario->tip[n->nozzle->i_tip].name);
+        fprintf(to, ", \"pressure_bar\": %.6g, \"flow_L_min\": %.6g, \"exit_speed_m_s\": %.6g}",
+                1e-5 * n->nozzle->pressure_Pa, 6e4 * n->flow_m3_s, n->exit_speed_m_s);
+    }
+    fputs("\n  ],\n  \"sprays\": [", to);
+    for (int i = 0; i < s->work->n_sprays; i++) {
+        const sprayer_spray *spray = &s->work->spray[i];
+        const double size_m[] = {spray->dv10_m, spray->dv50_m, spray->dv90_m};
+        fprintf(to, "%s\n    {\"tip\": ", i ? "," : "");
+        report_json_text(to, s->scenario->tip[spray->i_tip].name);
+        fprintf(to,
+                ", \"pressure_bar\": %.6g, \"below_100_um_percent\": %.6g, \"below_150_um_percent\": %.6g, "
+                "\"assumed\": %s, \"note\": ",
+                1e-5 * spray->pressure_Pa, 100.0 * spray->share_below_100_um, 100.0 * spray->share_below_150_um,
+                spray->assumed ? "true" : "false");
+        report_json_text(to, spray->note);
+        for (int k = 0; k < 3; k++) {
+            const droplet_line l = line_of(s, spray, size_m[k]);
+            char lifetime[32] = "null"; /* does not dry */
+            if (isfinite(l.lifetime_s)) snprintf(lifetime, sizeof lifetime, "%.6g", l.lifetime_s);
+            fprintf(to,
+                    ",\n     \"dv%d\": {\"diameter_um\": %.6g, \"settling_speed_m_s\": %.6g, \"lifetime_s\": %s, "
+                    "\"carry_m\": %.6g, \"dries_up\": %s}",
+                    k == 0   ? 10
+                    : k == 1 ? 50
+                             : 90,
+                    1e6 * l.diameter_m, l.settling_m_s, lifetime, l.carry_m, l.dries ? "true" : "false");
+        }
+        fputs("}", to);
+    }
+    fputs("\n  ],\n  \"caution\": ", to);
+    report_json_text(to, drupelet_caution());
+    fputs("\n}\n", to);
+}
+
+drupelet_status report_settings(const drupelet_scenario *scenario, FILE *to, bool json)
+{
+    sheet s = {.scenario = scenario, .work = malloc(sizeof *s.work)};
+    if (!s.work) return base_error(DRUPELET_MEMORY, "no memory for the settings sheet");
+    const drupelet_status status = sprayer_work_out(scenario, s.work);
+    if (status.code == DRUPELET_OK) {
+        work_out(scenario, &s);
+        if (json) {
+            print_json(to, &s);
+        } else {
+            fprintf(to, "%s\n%s%s", scenario->name, scenario->place, scenario->place[0] != '\0' ? "\n" : "");
+            fprintf(to, "Travel speed %.1f km/h, rows %.2f m apart, canopy %.1f m high\n",
+                    3.6 * scenario->sprayer.travel_speed_m_s, scenario->orchard.row_spacing_m,
+                    scenario->canopy.height_m);
+            print_nozzles(to, &s);
+            print_rate(to, &s);
+            print_air(to, &s);
+            print_droplets(to, &s);
+            fprintf(to, "\n%s\n", drupelet_caution());
+        }
+    }
+    free(s.work);
+    return status;
+}

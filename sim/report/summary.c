@@ -1,0 +1,235 @@
+/* sim/report/summary.c - the table that a run ends with, for people or as JSON.
+ *
+ * Amounts are litres of 100 L sprayed: the liquid whose active ingredient lies there, whether or not its water has
+ * dried up. Left out: what needs a picture (the voxels, the ground by distance, the flux by height); the result file
+ * has it. */
+#include "report/summary.h"
+
+#include <math.h>
+
+#include "report/text.h"
+
+static const char *const THIRD[TALLY_THIRDS] = {"bottom", "middle", "top"};
+
+/* Fates that are lines of their own; airborne ones come together. */
+static tally_estimate airborne(const tally *a)
+{
+    int64_t parts[TALLY_BATCHES];
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        parts[b] = a->fate[b][TALLY_AIR_DOWNWIND] + a->fate[b][TALLY_AIR_ABOVE] + a->fate[b][TALLY_AIR_UPWIND];
+    return tally_share(a, parts, 1);
+}
+
+static tally_estimate fate_share(const tally *a, tally_fate fate)
+{
+    return tally_share(a, &a->fate[0][fate], TALLY_FATES);
+}
+
+/* ---- for people ---- */
+
+/* "12.34 +/- 0.12": the error with two digits, the amount with as many decimals. */
+static void print_amount(FILE *to, int width, tally_estimate e)
+{
+    char text[64];
+    report_amount(text, sizeof text, 100.0 * e.share, 100.0 * e.error, " +/- ");
+    fprintf(to, "%*s", width, text);
+}
+
+static void print_line(FILE *to, const char *what, tally_estimate e)
+{
+    fprintf(to, "  %-44s", what);
+    print_amount(to, 20, e);
+    fputc('\n', to);
+}
+
+static void print_fates(FILE *to, const tally *a)
+{
+    fputs("\nWhere 100 L of spray went, L (+/- one standard error)\n", to);
+    for (int f = 0; f <= TALLY_GROUND_UPWIND; f++)
+        print_line(to, tally_fate_label((tally_fate)f), fate_share(a, (tally_fate)f));
+    print_line(to, "airborne, left the simulated space", airborne(a));
+    for (int f = TALLY_AIR_DOWNWIND; f <= TALLY_AIR_UPWIND; f++) {
+        char text[64];
+        snprintf(text, sizeof text, "  of it %s",
+                 f == TALLY_AIR_DOWNWIND ? "downwind"
+                 : f == TALLY_AIR_ABOVE  ? "above"
+                                         : "upwind");
+        print_line(to, text, fate_share(a, (tally_fate)f));
+    }
+    print_line(to, tally_fate_label(TALLY_ALOFT), fate_share(a, TALLY_ALOFT));
+    double all = 0.0;
+    for (int f = 0; f < TALLY_FATES; f++)
+        all += 100.0 * fate_share(a, (tally_fate)f).share;
+    fprintf(to, "  %-44s%20.2f\n", "together", all);
+}
+
+static void print_rows(FILE *to, const drupelet_result *result)
+{
+    const tally *a = result->accounts;
+    const int last = a->shape.n_rows;
+    fputs("\nOn leaves, L of 100 L (thirds of the crown's height)\n", to);
+    fprintf(to, "  %-22s%18s%18s%18s%18s\n", "row", "top", "middle", "bottom", "together");
+    for (int r = -1; r < last; r++) {
+        char name[32];
+        if (r < 0)
+            snprintf(name, sizeof name, "all rows");
+        else
+            snprintf(name, sizeof name, "%d%s", r + 1,
+                     last > 1 && r == (a->shape.downwind > 0 ? 0 : last - 1) ? " (most downwind)" : "");
+        fprintf(to, "  %-22s", name);
+        for (int t = TALLY_THIRDS - 1; t >= -1; t--)
+            print_amount(to, 18, tally_row(a, r, t, -1));
+        fputc('\n', to);
+    }
+}
+
+static void print_drift(FILE *to, const tally *a)
+{
+    fputs("\nDrift: on the ground beyond a distance from the treated area, or airborne out of the simulated space "
+          "downwind;\n"
+          "L of 100 L (+/- one standard error)\n",
+          to);
+    for (int i = 0; i < TALLY_DISTANCES; i++) {
+        char text[32];
+        snprintf(text, sizeof text, "beyond %g m", tally_drift_distance_m(i));
+        print_line(to, text, tally_drift_beyond(a, tally_drift_distance_m(i)));
+    }
+}
+
+static void print_tips(FILE *to, const drupelet_result *result)
+{
+    fputs("\nTips\n", to);
+    for (int i = 0; i < result->sprayer.n_sprays; i++) {
+        const sprayer_spray *s = &result->sprayer.spray[i];
+        fprintf(to,
+                "  %s at %.3g bar: Dv10 %.0f, Dv50 %.0f, Dv90 %.0f um; %.1f %% of the volume below 100 um, %.1f %% "
+                "below 150 um\n",
+                result->scenario->tip[s->i_tip].name, 1e-5 * s->pressure_Pa, 1e6 * s->dv10_m, 1e6 * s->dv50_m,
+                1e6 * s->dv90_m, 100.0 * s->share_below_100_um, 100.0 * s->share_below_150_um);
+        fprintf(to, "    %s\n", s->note);
+    }
+}
+
+static void print_table(const drupelet_result *result, FILE *to)
+{
+    const drupelet_scenario *s = result->scenario;
+    fprintf(to, "%s%s%s\n", s->name, s->place[0] != '\0' ? " - " : "", s->place);
+    fprintf(to, "%.0f L/ha on %d rows, %.1f L over 100 m of row length; %lld droplets followed, seed %llu\n",
+            1e7 * result->sprayer.application_rate_m, result->accounts->shape.n_rows,
+            1e5 * result->sprayer.emitted_per_length_m2, (long long)result->n_droplets,
+            (unsigned long long)result->seed);
+    print_fates(to, result->accounts);
+    print_rows(to, result);
+    print_drift(to, result->accounts);
+    fputs("\nWater, L of 100 L of the water sprayed (+/- one standard error)\n", to);
+    print_line(to, "evaporated in flight", tally_evaporated(result->accounts));
+    print_tips(to, result);
+    fprintf(
+        to,
+        "\nStandard errors tell how much another sample of droplets would differ, not how far the model is off.\n%s\n",
+        drupelet_caution());
+}
+
+/* ---- JSON ---- */
+
+static void json_number(FILE *to, double value)
+{
+    if (isfinite(value))
+        fprintf(to, "%.9g", value);
+    else
+        fputs("null", to);
+}
+
+static void json_amount(FILE *to, const char *key, tally_estimate e, const char *after)
+{
+    fprintf(to, "\"%s\": {\"amount\": ", key);
+    json_number(to, 100.0 * e.share);
+    fputs(", \"standard_error\": ", to);
+    json_number(to, 100.0 * e.error);
+    fprintf(to, "}%s", after);
+}
+
+static void json_text(FILE *to, const char *key, const char *text)
+{
+    fprintf(to, "\"%s\": ", key);
+    report_json_text(to, text);
+    fputs(",\n", to);
+}
+
+static void json_rows(FILE *to, const tally *a)
+{
+    fputs("  \"leaves_by_row_L_of_100_L\": [\n", to);
+    for (int r = 0; r < a->shape.n_rows; r++) {
+        fprintf(to, "    {\"row\": %d, ", r + 1);
+        for (int t = 0; t < TALLY_THIRDS; t++)
+            json_amount(to, THIRD[t], tally_row(a, r, t, -1), ", ");
+        json_amount(to, "together", tally_row(a, r, -1, -1), r + 1 < a->shape.n_rows ? "},\n" : "}\n");
+    }
+    fputs("  ],\n  \"leaves_by_third_L_of_100_L\": {", to);
+    for (int t = 0; t < TALLY_THIRDS; t++)
+        json_amount(to, THIRD[t], tally_row(a, -1, t, -1), t + 1 < TALLY_THIRDS ? ", " : "},\n");
+}
+
+static void json_tips(FILE *to, const drupelet_result *result)
+{
+    const int n = result->sprayer.n_sprays;
+    fputs("  \"tips\": [\n", to);
+    for (int i = 0; i < n; i++) {
+        const sprayer_spray *s = &result->sprayer.spray[i];
+        fputs("    {\"tip\": ", to);
+        report_json_text(to, result->scenario->tip[s->i_tip].name);
+        fprintf(
+            to,
+            ", \"pressure_bar\": %.6g, \"dv10_um\": %.6g, \"dv50_um\": %.6g, \"dv90_um\": %.6g, "
+            "\"volume_below_100_um_percent\": %.6g, \"volume_below_150_um_percent\": %.6g, \"assumed\": %s, \"note\": ",
+            1e-5 * s->pressure_Pa, 1e6 * s->dv10_m, 1e6 * s->dv50_m, 1e6 * s->dv90_m, 100.0 * s->share_below_100_um,
+            100.0 * s->share_below_150_um, s->assumed ? "true" : "false");
+        report_json_text(to, s->note);
+        fputs(i + 1 < n ? "},\n" : "}\n", to);
+    }
+    fputs("  ],\n", to);
+}
+
+static void print_json(const drupelet_result *result, FILE *to)
+{
+    const tally *a = result->accounts;
+    fputs("{\n  ", to);
+    json_text(to, "program_version", drupelet_version());
+    fputs("  ", to);
+    json_text(to, "name", result->scenario->name);
+    fputs("  ", to);
+    json_text(to, "place", result->scenario->place);
+    fprintf(to, "  \"seed\": %llu,\n  \"n_droplets\": %lld,\n", (unsigned long long)result->seed,
+            (long long)result->n_droplets);
+    fprintf(to, "  \"application_rate_L_ha\": %.9g,\n  \"emitted_L_per_100_m\": %.9g,\n",
+            1e7 * result->sprayer.application_rate_m, 1e5 * result->sprayer.emitted_per_length_m2);
+    fputs("  \"fates_L_of_100_L\": {\n", to);
+    for (int f = 0; f < TALLY_FATES; f++) {
+        fputs("    ", to);
+        json_amount(to, tally_fate_name((tally_fate)f), fate_share(a, (tally_fate)f),
+                    f + 1 < TALLY_FATES ? ",\n" : "\n");
+    }
+    fputs("  },\n  ", to);
+    json_amount(to, "airborne_L_of_100_L", airborne(a), ",\n");
+    json_rows(to, a);
+    fputs("  \"drift_beyond_L_of_100_L\": [\n", to);
+    for (int i = 0; i < TALLY_DISTANCES; i++) {
+        fprintf(to, "    {\"distance_m\": %g, ", tally_drift_distance_m(i));
+        json_amount(to, "drift", tally_drift_beyond(a, tally_drift_distance_m(i)),
+                    i + 1 < TALLY_DISTANCES ? "},\n" : "}\n");
+    }
+    fputs("  ],\n  ", to);
+    json_amount(to, "evaporated_L_of_100_L_of_water", tally_evaporated(a), ",\n");
+    json_tips(to, result);
+    fputs("  \"caution\": ", to);
+    report_json_text(to, drupelet_caution());
+    fputs("\n}\n", to);
+}
+
+void report_summary(const drupelet_result *result, FILE *to, bool json)
+{
+    if (json)
+        print_json(result, to);
+    else
+        print_table(result, to);
+}

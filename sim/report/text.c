@@ -1,0 +1,45 @@
+/* sim/report/text.c - escapes and amounts. */
+#include "report/text.h"
+
+#include <math.h>
+
+void report_json_text(FILE *to, const char *text)
+{
+    fputc('"', to);
+    for (const unsigned char *c = (const unsigned char *)text; *c != '\0'; c++) {
+        if (*c == '"' || *c == '\\')
+            fprintf(to, "\\%c", *c);
+        else if (*c < 0x20)
+            fprintf(to, "\\u%04x", *c);
+        else
+            fputc(*c, to);
+    }
+    fputc('"', to);
+}
+
+void report_xml_text(FILE *to, const char *text)
+{
+    for (const unsigned char *c = (const unsigned char *)text; *c != '\0'; c++) {
+        switch (*c) {
+        case '&': fputs("&amp;", to); break;
+        case '<': fputs("&lt;", to); break;
+        case '>': fputs("&gt;", to); break;
+        case '"': fputs("&quot;", to); break;
+        default: fputc(*c < 0x20 && *c != '\t' && *c != '\n' ? '?' : *c, to);
+        }
+    }
+}
+
+void report_amount(char *text, size_t size, double value, double error, const char *between)
+{
+    if (!isfinite(value)) {
+        snprintf(text, size, "unknown");
+        return;
+    }
+    if (!(error > 0.0)) { /* nothing was sampled there, or all batches agree */
+        snprintf(text, size, "%.*f", value > 0.0 ? 2 : 0, value);
+        return;
+    }
+    const int decimals = (int)fmin(fmax(1.0 - floor(log10(error)), 1.0), 6.0);
+    snprintf(text, size, "%.*f%s%.*f", decimals, value, between, decimals, error);
+}

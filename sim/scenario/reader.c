@@ -1,0 +1,526 @@
+/* sim/scenario/reader.c - values by their line of the table of keys: kind, range, default, and the message when it
+ * does not fit. Numbers are read and written in the C locale (units.h). */
+#define _POSIX_C_SOURCE 200809L
+#include "scenario/reader.h"
+
+#include <assert.h>
+#include <errno.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/status.h"
+
+enum { EXPECTED = 320, VALUE = 64 };
+
+bool scenario_good(const scenario_reader *r)
+{
+    return r->status.code == DRUPELET_OK;
+}
+
+bool scenario_given(const scenario_reader *r, const scenario_node *group, const char *name)
+{
+    if (!scenario_good(r))
+        return false;
+    const scenario_node *node = scenario_node_find(group, name);
+    return node && !scenario_node_empty(node);
+}
+
+static const scenario_key *key_of(const scenario_node *group, const char *name)
+{
+    char path[SCENARIO_PATH];
+    scenario_node_path(group, name, true, path);
+    const scenario_key *key = scenario_key_of(path);
+    assert(key); /* every key that is read has its line */
+    return key;
+}
+
+/* ---- messages ---- */
+
+static void fail(scenario_reader *r, drupelet_status status)
+{
+    if (scenario_good(r))
+        r->status = status;
+}
+
+void scenario_refuse(scenario_reader *r, const scenario_node *group, const char *name, const char *format, ...)
+{
+    if (!scenario_good(r))
+        return;
+    char expected[EXPECTED];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(expected, sizeof expected, format, arguments);
+    va_end(arguments);
+    const scenario_node *node = scenario_node_find(group, name);
+    fail(r, node ? scenario_node_error(node, NULL, NULL, "%s", expected)
+                 : scenario_node_error(group, name, "the default", "%s", expected));
+}
+
+void scenario_refuse_node(scenario_reader *r, const scenario_node *node, const char *found, const char *format, ...)
+{
+    if (!scenario_good(r))
+        return;
+    char expected[EXPECTED];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(expected, sizeof expected, format, arguments);
+    va_end(arguments);
+    fail(r, scenario_node_error(node, NULL, found, "%s", expected));
+}
+
+void scenario_forbid(scenario_reader *r, const scenario_node *group, const char *name, const char *expected)
+{
+    if (!scenario_good(r))
+        return;
+    const scenario_node *node = scenario_node_find(group, name);
+    if (node)
+        fail(r, scenario_key_error(node, "this key", "%s", expected));
+}
+
+/* "wall, cone, globe, bowl" with "or" before the last. */
+static void list_words(const char *words, char *text, size_t room)
+{
+    const char *last = strrchr(words, ',');
+    if (last)
+        snprintf(text, room, "%.*s or%s", (int)(last - words), words, last + 1);
+    else
+        snprintf(text, room, "%s", words);
+}
+
+/* What a key wants, such as "a pressure from 0.5 bar to 60 bar". */
+static void expect(const scenario_key *key, char text[EXPECTED])
+{
+    const char *blank = key->unit[0] ? " " : "";
+    switch (key->holds) {
+    case SCENARIO_IS_QUANTITY:
+        snprintf(text, EXPECTED, "%s from %.12g%s%s to %.12g%s%s", scenario_kind_name(key->kind), key->low, blank,
+                 key->unit, key->high, blank, key->unit);
+        break;
+    case SCENARIO_IS_COUNT:
+        snprintf(text, EXPECTED, "a whole number from %.15g to %.15g", key->low, key->high);
+        break;
+    case SCENARIO_IS_WORD:
+        list_words(key->unit, text, EXPECTED);
+        break;
+    case SCENARIO_IS_TEXT:
+        snprintf(text, EXPECTED, "a text on one line, shorter than %d bytes", (int)key->high + 1);
+        break;
+    case SCENARIO_IS_LIST:
+        snprintf(text, EXPECTED, "a list of %s, %.15g to %.15g entries", key->unit, key->low, key->high);
+        break;
+    }
+}
+
+void scenario_miss(scenario_reader *r, const scenario_node *group, const char *name)
+{
+    if (!scenario_good(r))
+        return;
+    char expected[EXPECTED];
+    expect(key_of(group, name), expected);
+    const scenario_node *node = scenario_node_find(group, name);
+    fail(r, node ? scenario_node_error(node, NULL, NULL, "%s", expected)
+                 : scenario_node_error(group, name, NULL, "%s", expected));
+}
+
+/* ---- which name was meant ---- */
+
+enum { NAME = 48 }; /* longer names are not compared */
+
+/* Edits that turn a into b: insert, drop, change a letter, swap neighbours. */
+static int distance(const char *a, int n_a, const char *b, int n_b)
+{
+    int edits[NAME + 1][NAME + 1];
+    for (int i = 0; i <= n_a; i++)
+        for (int j = 0; j <= n_b; j++) {
+            if (i == 0 || j == 0) {
+                edits[i][j] = i + j;
+                continue;
+            }
+            int least = edits[i - 1][j - 1] + (a[i - 1] != b[j - 1]);
+            if (edits[i - 1][j] + 1 < least)
+                least = edits[i - 1][j] + 1;
+            if (edits[i][j - 1] + 1 < least)
+                least = edits[i][j - 1] + 1;
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] && edits[i - 2][j - 2] + 1 < least)
+                least = edits[i - 2][j - 2] + 1;
+            edits[i][j] = least;
+        }
+    return edits[n_a][n_b];
+}
+
+int scenario_nearest(const char *misspelt, const char *(*name)(const void *names, int i, int *n), const void *names)
+{
+    const size_t length = strlen(misspelt);
+    int best = -1, n = 0,
+        least = 2 + (int)(length < NAME ? length : NAME) / 4; /* at this distance it is another word */
+    if (length > NAME)
+        return -1;
+    const char *candidate;
+    for (int i = 0; (candidate = name(names, i, &n)) != NULL; i++) {
+        const int edits = n <= NAME ? distance(misspelt, (int)length, candidate, n) : NAME;
+        if (edits < least) {
+            least = edits;
+            best = i;
+        }
+    }
+    return best;
+}
+
+static const char *name_of_key(const void *group, int i, int *n)
+{
+    return scenario_key_in(group, i, n);
+}
+
+/* Refuses a key that the table does not have, and names the one that was meant, or all. */
+static void check_keys(scenario_reader *r, const scenario_node *group)
+{
+    char path[SCENARIO_PATH];
+    scenario_node_path(group, NULL, true, path);
+    for (const scenario_node *node = group->first; node && scenario_good(r); node = node->next) {
+        int n = 0;
+        const char *known;
+        for (int i = 0; (known = scenario_key_in(path, i, &n)) != NULL; i++)
+            if (strncmp(known, "*", (size_t)n) == 0
+                || ((int)strlen(node->key) == n && strncmp(known, node->key, (size_t)n) == 0))
+                break;
+        if (known)
+            continue;
+        char expected[EXPECTED] = "";
+        const int near = scenario_nearest(node->key, name_of_key, path);
+        int used = 0;
+        for (int i = near < 0 ? 0 : near; (known = scenario_key_in(path, i, &n)) != NULL && used < EXPECTED; i++) {
+            used += snprintf(expected + used, (size_t)(EXPECTED - used), "%s%.*s",
+                             used > 0   ? ", "
+                             : near < 0 ? "one of "
+                                        : "",
+                             n, known);
+            if (near >= 0)
+                break;
+        }
+        fail(r, scenario_key_error(node, "an unknown key", "%s", expected));
+    }
+}
+
+/* ---- groups and lists ---- */
+
+scenario_node *scenario_take_as_group(scenario_reader *r, scenario_node *node)
+{
+    if (!scenario_good(r))
+        return NULL;
+    if (node->kind != SCENARIO_GROUP)
+        scenario_refuse_node(r, node, NULL, "a group of keys");
+    else
+        check_keys(r, node);
+    return scenario_good(r) ? node : NULL;
+}
+
+scenario_node *scenario_take_group(scenario_reader *r, scenario_node *parent, const char *name)
+{
+    if (!scenario_good(r))
+        return NULL;
+    scenario_node *group = scenario_node_group(parent, name);
+    if (!group) {
+        fail(r, base_error(DRUPELET_MEMORY, "no memory for the scenario"));
+        return NULL;
+    }
+    return scenario_take_as_group(r, group);
+}
+
+scenario_node *scenario_take_list(scenario_reader *r, const scenario_node *group, const char *name)
+{
+    if (!scenario_good(r))
+        return NULL;
+    scenario_node *node = scenario_node_find(group, name);
+    if (!node || scenario_node_empty(node)) {
+        scenario_miss(r, group, name);
+        return NULL;
+    }
+    const scenario_key *key = key_of(group, name);
+    char expected[EXPECTED], found[VALUE];
+    expect(key, expected);
+    snprintf(found, sizeof found, "a list of %d", node->n);
+    if (node->kind != SCENARIO_LIST)
+        scenario_refuse_node(r, node, NULL, "%s", expected);
+    else if (node->n < key->low || node->n > key->high)
+        scenario_refuse_node(r, node, found, "%s", expected);
+    return scenario_good(r) ? node : NULL;
+}
+
+bool scenario_take_pair(scenario_reader *r, const scenario_node *node, const char *what, const scenario_node *pair[2])
+{
+    if (scenario_good(r) && (node->kind != SCENARIO_LIST || node->n != 2))
+        scenario_refuse_node(r, node, NULL, "%s", what);
+    if (!scenario_good(r))
+        return false;
+    pair[0] = node->first;
+    pair[1] = node->last;
+    return true;
+}
+
+/* ---- what was used ---- */
+
+void scenario_note(scenario_reader *r, const scenario_node *group, const char *name, const char *mark,
+                   const char *format, ...)
+{
+    if (!scenario_good(r))
+        return;
+    char path[SCENARIO_PATH];
+    scenario_node_path(group, name, false, path);
+    va_list arguments;
+    va_start(arguments, format);
+    fprintf(r->resolved, "%s: ", path);
+    vfprintf(r->resolved, format, arguments);
+    fprintf(r->resolved, mark[0] ? " (%s)\n" : "%s\n", mark);
+    va_end(arguments);
+}
+
+static drupelet_status unit_fault(scenario_quantity_kind kind)
+{
+    return base_error(DRUPELET_FILE, "the unit database of UDUNITS-2 lacks a unit of %s", scenario_kind_name(kind));
+}
+
+void scenario_in_unit(scenario_reader *r, const scenario_key *key, double value, char *text, int room)
+{
+    double number = value;
+    if (key->unit[0] && !scenario_units_from_si(r->units, key->kind, key->unit, value, &number))
+        fail(r, unit_fault(key->kind));
+    snprintf(text, (size_t)room, "%.12g%s%s", number, key->unit[0] ? " " : "", key->unit);
+}
+
+static double note_quantity(scenario_reader *r, const scenario_node *group, const char *name, double value,
+                            const char *mark)
+{
+    char text[VALUE];
+    scenario_in_unit(r, key_of(group, name), value, text, sizeof text);
+    scenario_note(r, group, name, mark, "%s", text);
+    return value;
+}
+
+/* ---- values ---- */
+
+/* A value that must be one piece of text. */
+static const char *text_of(scenario_reader *r, const scenario_node *node, const char *expected)
+{
+    if (node->kind != SCENARIO_VALUE || scenario_node_empty(node))
+        scenario_refuse_node(r, node, NULL, "%s", expected);
+    return scenario_good(r) ? node->text : NULL;
+}
+
+static void refuse_reading(scenario_reader *r, const scenario_node *node, const scenario_key *key,
+                           scenario_reading reading, const char *expected)
+{
+    char found[SCENARIO_FOUND + 24], units[EXPECTED];
+    switch (reading) {
+    case SCENARIO_READ: return;
+    case SCENARIO_UNIT_FAULT: fail(r, unit_fault(key->kind)); return;
+    case SCENARIO_NOT_A_NUMBER: scenario_refuse_node(r, node, NULL, "%s", expected); return;
+    case SCENARIO_RANGE: scenario_refuse_node(r, node, NULL, "one value, not a range: %s", expected); return;
+    case SCENARIO_DECIMAL_COMMA:
+        scenario_refuse_node(r, node, NULL, "a decimal point, not a comma: %s", expected);
+        return;
+    case SCENARIO_SPACED_NUMBER: scenario_refuse_node(r, node, NULL, "a number without blanks: %s", expected); return;
+    case SCENARIO_NO_UNIT:
+        scenario_node_found(node, found);
+        strcat(found, " without a unit");
+        scenario_refuse_node(r, node, found, "%s", expected);
+        return;
+    case SCENARIO_WRONG_UNIT: break;
+    }
+    const char *respelled = scenario_kind_respelled(key->kind, node->text);
+    scenario_kind_units(key->kind, units, sizeof units);
+    if (respelled)
+        scenario_refuse_node(r, node, NULL, "%s (write %s)", expected, respelled);
+    else if (units[0])
+        scenario_refuse_node(r, node, NULL, "%s (in %s)", expected, units);
+    else
+        scenario_refuse_node(r, node, NULL, "%s, without a unit", expected);
+}
+
+/* Low or high in SI. */
+static double limit(scenario_reader *r, const scenario_key *key, double number)
+{
+    double value = number;
+    if (key->unit[0] && !scenario_units_to_si(r->units, key->kind, key->unit, number, &value))
+        fail(r, unit_fault(key->kind));
+    return value;
+}
+
+double scenario_take_number(scenario_reader *r, const scenario_node *node, const scenario_key *key)
+{
+    if (!scenario_good(r))
+        return 0.0;
+    char expected[EXPECTED];
+    expect(key, expected);
+    const char *text = text_of(r, node, expected);
+    if (!text)
+        return 0.0;
+    double value = 0.0;
+    bool unitless = false;
+    const scenario_reading reading = scenario_units_read(r->units, key->kind, text, &value, &unitless);
+    if (reading != SCENARIO_READ) {
+        refuse_reading(r, node, key, reading, expected);
+        return 0.0;
+    }
+    /* the same value in another unit may miss the limit by a rounding */
+    const double low = limit(r, key, key->low), high = limit(r, key, key->high), slack = 1e-12 * (high - low);
+    if (value < low - slack || value > high + slack) {
+        if (unitless && key->kind == SCENARIO_SHARE && value > 1.0)
+            scenario_refuse_node(r, node, NULL, "%s (without a unit, 1 is 100 %%)", expected);
+        else
+            scenario_refuse_node(r, node, NULL, "%s", expected);
+        return 0.0;
+    }
+    return value < low ? low : value > high ? high : value;
+}
+
+double scenario_take_or(scenario_reader *r, const scenario_node *group, const char *name, double otherwise,
+                        const char *mark)
+{
+    if (!scenario_good(r))
+        return 0.0;
+    if (!scenario_given(r, group, name))
+        return note_quantity(r, group, name, otherwise, mark);
+    const double value = scenario_take_number(r, scenario_node_find(group, name), key_of(group, name));
+    return note_quantity(r, group, name, value, "");
+}
+
+double scenario_take(scenario_reader *r, const scenario_node *group, const char *name)
+{
+    if (!scenario_good(r))
+        return 0.0;
+    double otherwise = 0.0;
+    if (!scenario_given(r, group, name)) {
+        const scenario_key *key = key_of(group, name);
+        if (!key->otherwise) {
+            scenario_miss(r, group, name);
+            return 0.0;
+        }
+        const scenario_reading reading = scenario_units_read(r->units, key->kind, key->otherwise, &otherwise, NULL);
+        if (reading == SCENARIO_UNIT_FAULT)
+            fail(r, unit_fault(key->kind));
+        assert(reading == SCENARIO_READ || reading == SCENARIO_UNIT_FAULT); /* the table's defaults can be read */
+    }
+    return scenario_take_or(r, group, name, otherwise, "default");
+}
+
+int64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, int64_t low, int64_t high)
+{
+    if (!scenario_good(r))
+        return low;
+    char expected[EXPECTED];
+    snprintf(expected, sizeof expected, "a whole number from %lld to %lld", (long long)low, (long long)high);
+    const char *text = text_of(r, node, expected);
+    if (!text)
+        return low;
+    double number = 0.0;
+    bool unitless = false;
+    const scenario_key count = {.unit = "", .kind = SCENARIO_RATIO};
+    const scenario_reading reading = scenario_units_read(r->units, SCENARIO_RATIO, text, &number, &unitless);
+    if (reading != SCENARIO_READ)
+        refuse_reading(r, node, &count, reading, expected);
+    else if (!unitless || number < (double)low || number > (double)high || number != (double)(int64_t)number)
+        scenario_refuse_node(r, node, NULL, "%s", expected);
+    return scenario_good(r) ? (int64_t)number : low;
+}
+
+int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, const char *name, int64_t otherwise)
+{
+    if (!scenario_good(r))
+        return otherwise;
+    const scenario_key *key = key_of(group, name);
+    const bool given = scenario_given(r, group, name);
+    if (given)
+        otherwise = scenario_take_count_at(r, scenario_node_find(group, name), (int64_t)key->low, (int64_t)key->high);
+    scenario_note(r, group, name, given ? "" : "default", "%lld", (long long)otherwise);
+    return otherwise;
+}
+
+int64_t scenario_take_count(scenario_reader *r, const scenario_node *group, const char *name)
+{
+    if (!scenario_good(r))
+        return 0;
+    const scenario_key *key = key_of(group, name);
+    if (!key->otherwise && !scenario_given(r, group, name)) {
+        scenario_miss(r, group, name);
+        return (int64_t)key->low;
+    }
+    return scenario_take_count_or(r, group, name, key->otherwise ? strtoll(key->otherwise, NULL, 10) : 0);
+}
+
+uint64_t scenario_take_seed(scenario_reader *r, const scenario_node *group, const char *name)
+{
+    if (!scenario_good(r))
+        return 0;
+    const scenario_key *key = key_of(group, name);
+    const bool given = scenario_given(r, group, name);
+    const char *text = key->otherwise;
+    const char expected[] = "a whole number from 0 to 18446744073709551615";
+    if (given)
+        text = text_of(r, scenario_node_find(group, name), expected);
+    if (!text)
+        return 0;
+    errno = 0;
+    const unsigned long long seed = strtoull(text, NULL, 10);
+    if (text[strspn(text, "0123456789")] != '\0' || errno != 0 || seed > UINT64_MAX) { /* no sign, no blank */
+        scenario_refuse(r, group, name, "%s", expected);
+        return 0;
+    }
+    scenario_note(r, group, name, given ? "" : "default", "%llu", seed);
+    return seed;
+}
+
+int scenario_take_word(scenario_reader *r, const scenario_node *group, const char *name)
+{
+    if (!scenario_good(r))
+        return 0;
+    const scenario_key *key = key_of(group, name);
+    const bool given = scenario_given(r, group, name);
+    char expected[EXPECTED];
+    expect(key, expected);
+    if (!given && !key->otherwise) {
+        scenario_miss(r, group, name);
+        return 0;
+    }
+    const char *text = given ? text_of(r, scenario_node_find(group, name), expected) : key->otherwise;
+    if (!text)
+        return 0;
+    int i = 0;
+    for (const char *word = key->unit; word; i++) {
+        const size_t n = strcspn(word, ",");
+        if (strlen(text) == n && strncmp(text, word, n) == 0) {
+            scenario_note(r, group, name, given ? "" : "default", "%s", text);
+            return i;
+        }
+        word = word[n] ? word + n + 2 : NULL;
+    }
+    scenario_refuse(r, group, name, "%s", expected);
+    return 0;
+}
+
+void scenario_take_text(scenario_reader *r, const scenario_node *group, const char *name, const char *otherwise,
+                        char *text, int room)
+{
+    if (!scenario_good(r))
+        return;
+    char expected[EXPECTED];
+    const scenario_key *key = key_of(group, name);
+    expect(key, expected);
+    const bool given = scenario_given(r, group, name);
+    if (!given && !key->otherwise) {
+        scenario_miss(r, group, name);
+        return;
+    }
+    const char *found = given ? text_of(r, scenario_node_find(group, name), expected) : otherwise;
+    if (!found)
+        return;
+    bool plain = (int)strlen(found) < room;
+    for (const char *c = found; *c; c++)
+        plain = plain && (unsigned char)*c >= 0x20 && *c != 0x7F;
+    if (!plain) {
+        scenario_refuse(r, group, name, "%s", expected);
+        return;
+    }
+    snprintf(text, (size_t)room, "%s", found);
+    scenario_note(r, group, name, given ? "" : "default", "%s", found[0] ? found : "none");
+}

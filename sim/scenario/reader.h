@@ -1,0 +1,70 @@
+/* sim/scenario/reader.h - takes checked values out of the tree of a scenario file, one key at a time, and writes down
+ * what was used. After the first error every call does nothing, so that sections read as plain lists of keys. */
+#ifndef SCENARIO_READER_H
+#define SCENARIO_READER_H
+
+#include <stdbool.h>
+#include <stdint.h>
+#include <stdio.h>
+
+#include "scenario/keys.h"
+#include "scenario/node.h"
+#include "scenario/units.h"
+
+typedef struct {
+    drupelet_status status;      /* the first error */
+    const scenario_units *units; /* borrowed */
+    FILE *resolved;              /* every value used, one "key.path: value unit" a line; borrowed */
+} scenario_reader;
+
+bool scenario_good(const scenario_reader *r);
+/** The key stands in the group and is not left empty. */
+bool scenario_given(const scenario_reader *r, const scenario_node *group, const char *name);
+
+/** The group of that key, made where there is none; keys that are not known are refused. NULL after an error. */
+scenario_node *scenario_take_group(scenario_reader *r, scenario_node *parent, const char *name);
+/** The same for a node that must be a group, such as an entry of a list. */
+scenario_node *scenario_take_as_group(scenario_reader *r, scenario_node *node);
+/** The list of that key, with a number of entries that its table line allows; NULL after an error. */
+scenario_node *scenario_take_list(scenario_reader *r, const scenario_node *group, const char *name);
+/** The two entries of [a, b]. @param what for the message, such as "a pair [height, density]" */
+bool scenario_take_pair(scenario_reader *r, const scenario_node *node, const char *what, const scenario_node *pair[2]);
+
+/** A quantity in its SI unit, by its line of the table of keys. */
+double scenario_take(scenario_reader *r, const scenario_node *group, const char *name);
+/** The same with a computed default. @param mark how the list of used values marks it, such as "default" */
+double scenario_take_or(scenario_reader *r, const scenario_node *group, const char *name, double otherwise,
+                        const char *mark);
+/** Number of a list by a key of the caller's. */
+double scenario_take_number(scenario_reader *r, const scenario_node *node, const scenario_key *key);
+int64_t scenario_take_count(scenario_reader *r, const scenario_node *group, const char *name);
+int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, const char *name, int64_t otherwise);
+int64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, int64_t low, int64_t high);
+uint64_t scenario_take_seed(scenario_reader *r, const scenario_node *group, const char *name);
+/** The number of the word in its table line. */
+int scenario_take_word(scenario_reader *r, const scenario_node *group, const char *name);
+/** One line of text, shorter than room. */
+void scenario_take_text(scenario_reader *r, const scenario_node *group, const char *name, const char *otherwise,
+                        char *text, int room);
+
+/** Refuses the value of a key, or its default, for a reason that takes more than its own line of the table. */
+void scenario_refuse(scenario_reader *r, const scenario_node *group, const char *name, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+/** Refuses a key that is there and should not be. */
+void scenario_forbid(scenario_reader *r, const scenario_node *group, const char *name, const char *expected);
+/** Says that a key is missing. */
+void scenario_miss(scenario_reader *r, const scenario_node *group, const char *name);
+/** Refuses a node. @param found NULL: what stands there */
+void scenario_refuse_node(scenario_reader *r, const scenario_node *node, const char *found, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+/** Adds a line to the list of used values. @param mark "" or such as "default" */
+void scenario_note(scenario_reader *r, const scenario_node *group, const char *name, const char *mark,
+                   const char *format, ...) __attribute__((format(printf, 5, 6)));
+/** A value in the customary unit of a key, such as "7 bar". */
+void scenario_in_unit(scenario_reader *r, const scenario_key *key, double value, char *text, int room);
+/** Number of the name that is meant by a misspelt one, or -1. @param name returns name i and its bytes, NULL beyond
+ * the last */
+int scenario_nearest(const char *misspelt, const char *(*name)(const void *names, int i, int *n), const void *names);
+
+#endif

@@ -1,0 +1,85 @@
+/* sim/sprayer/work.c - nozzles, passes, air and rate of a scenario.
+ *
+ * Fan laws of one fan at one setting: flow ~ speed, pressure ~ speed^2, shaft power ~ speed^3 (any fan handbook;
+ * memory). */
+#include <math.h>
+#include <string.h>
+
+#include "base/status.h"
+#include "sprayer/generic.h"
+#include "sprayer/spray.h"
+#include "sprayer/sprayer.h"
+
+/* The spray of a tip at a pressure; makes it where no earlier nozzle has it. */
+static drupelet_status spray_index(const drupelet_scenario *s, int i_tip, double pressure_Pa, sprayer_work *w,
+                                   int *i_spray)
+{
+    for (*i_spray = 0; *i_spray < w->n_sprays; (*i_spray)++)
+        if (w->spray[*i_spray].i_tip == i_tip && w->spray[*i_spray].pressure_Pa == pressure_Pa) return base_ok();
+    w->n_sprays++;
+    return sprayer_spray_of(s, i_tip, pressure_Pa, &w->spray[*i_spray]);
+}
+
+static drupelet_status work_out_nozzles(const drupelet_scenario *s, sprayer_work *w)
+{
+    for (int i = 0; i < s->sprayer.n_nozzles; i++) {
+        const scenario_nozzle *nozzle = &s->sprayer.nozzle[i];
+        const scenario_tip *tip = &s->tip[nozzle->i_tip];
+        sprayer_nozzle *out = &w->nozzle[w->n_nozzles++];
+        out->nozzle = nozzle;
+        out->flow_m3_s = sprayer_flow_m3_s(tip->flow_m3_s, tip->flow_pressure_Pa, nozzle->pressure_Pa);
+        out->exit_speed_m_s = sprayer_exit_speed_m_s(sprayer_generic_tip(tip->kind).velocity_coefficient,
+                                                     nozzle->pressure_Pa, s->liquid.density_kg_m3);
+        out->half_angle_rad = 0.5 * tip->cone_angle_rad;
+        const drupelet_status status = spray_index(s, nozzle->i_tip, nozzle->pressure_Pa, w, &out->i_spray);
+        if (status.code != DRUPELET_OK) return status;
+    }
+    return base_ok();
+}
+
+static void work_out_passes(const drupelet_scenario *s, sprayer_work *w)
+{
+    const int n_rows = s->orchard.n_rows;
+    for (int alley = 0; alley <= n_rows; alley++) {
+        if (!s->sprayer.alley_driven[alley]) continue;
+        sprayer_pass *p = &w->pass[w->n_passes];
+        *p = (sprayer_pass){.i_alley = alley, .x_m = s->orchard.row_spacing_m * (0.5 - alley)};
+        p->left_open = p->right_open = true;
+        p->heading = s->sprayer.alternate && w->n_passes % 2 == 1 ? -1 : 1;
+        if (s->sprayer.shut_outside && (alley == 0 || alley == n_rows)) {
+            const int outward = alley == 0 ? 1 : -1; /* towards +x or -x */
+            *(outward * p->heading > 0 ? &p->right_open : &p->left_open) = false;
+        }
+        for (int i = 0; i < w->n_nozzles; i++)
+            if (w->nozzle[i].nozzle->side == SCENARIO_LEFT ? p->left_open : p->right_open)
+                p->flow_m3_s += w->nozzle[i].flow_m3_s;
+        if (p->flow_m3_s > 0.0) /* a pass without spray is none */
+            w->n_passes++;
+    }
+}
+
+static void work_out_air(const scenario_sprayer *sprayer, sprayer_work *w)
+{
+    const double speed = sprayer->fan_reference_rpm > 0.0 ? sprayer->fan_rpm / sprayer->fan_reference_rpm : 0.0;
+    w->fan_flow_m3_s = sprayer->fan_reference_flow_m3_s * speed;
+    w->fan_power_W = sprayer->fan_reference_power_W * speed * speed * speed;
+    for (int i = 0; i < sprayer->n_outlets; i++)
+        w->outlet_speed_m_s[i] =
+            sprayer->outlet[i].share * w->fan_flow_m3_s / sprayer_outlet_area_m2(&sprayer->outlet[i]);
+}
+
+drupelet_status sprayer_work_out(const drupelet_scenario *s, sprayer_work *w)
+{
+    memset(w, 0, sizeof *w);
+    const drupelet_status status = work_out_nozzles(s, w);
+    if (status.code != DRUPELET_OK) return status;
+    work_out_passes(s, w);
+    work_out_air(&s->sprayer, w);
+    for (int p = 0; p < w->n_passes; p++)
+        w->emitted_per_length_m2 += w->pass[p].flow_m3_s / s->sprayer.travel_speed_m_s;
+    w->application_rate_m = w->emitted_per_length_m2 / (s->orchard.n_rows * s->orchard.row_spacing_m);
+    if (w->n_passes == 0)
+        return base_error(DRUPELET_SCENARIO,
+                          "sprayer.alleys: found no pass on which a nozzle sprays, expected at least one");
+    return base_ok();
+}

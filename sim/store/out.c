@@ -1,0 +1,374 @@
+/* sim/store/out.c - the HDF5 side of writing: creation order, dimension scales, filters, attributes. After the netCDF-4
+ * file format (Unidata, NetCDF Users Guide, "File Structure and Performance", netCDF-4 section; memory). */
+#include "store/out.h"
+
+#include <hdf5_hl.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/status.h"
+
+enum {
+    MOST_DIMENSIONS = 4,
+    NAME = 64,
+    CHUNK = 65536,
+    GROWTH = 1 << 20
+}; /* CHUNK: numbers in one, at most (or one part of a field) */
+
+static void fail(store_out *out, const char *what)
+{
+    if (out->status.code == DRUPELET_OK)
+        out->status = base_error(DRUPELET_FILE, "%s: HDF5 cannot put the result together (at '%s')", out->path, what);
+}
+
+/* HDF5 reports failure by a negative number, of handles and of calls alike. */
+static bool good(store_out *out, hid_t answer, const char *what)
+{
+    if (answer < 0)
+        fail(out, what);
+    return answer >= 0;
+}
+
+static bool fine(const store_out *out)
+{
+    return out->status.code == DRUPELET_OK;
+}
+
+void *store_out_memory(store_out *out, size_t n, size_t size)
+{
+    void *memory = fine(out) ? calloc(n > 0 ? n : 1, size) : NULL;
+    if (!memory && fine(out))
+        out->status = base_error(DRUPELET_MEMORY, "%s: no memory to write it", out->path);
+    return memory;
+}
+
+/* ---- the file in memory ----
+ * HDF5's core driver asks these for its memory, and gives it up when the file is closed: then it is whole.
+ * H5Fget_file_image() would copy it, and hands out (1.10.8) a superblock whose checksum is wrong. */
+
+static void *image_memory(size_t size, H5FD_file_image_op_t op, void *user)
+{
+    (void)op;
+    ((store_image *)user)->size = size;
+    return malloc(size);
+}
+
+static void *image_more(void *memory, size_t size, H5FD_file_image_op_t op, void *user)
+{
+    (void)op;
+    store_image *image = user;
+    void *more = realloc(memory, size);
+    if (more && size > image->size)
+        memset((char *)more + image->size, 0,
+               size - image->size); /* gaps between what HDF5 writes are part of the file */
+    if (more)
+        image->size = size;
+    return more;
+}
+
+static herr_t image_end(void *memory, H5FD_file_image_op_t op, void *user)
+{
+    if (op == H5FD_FILE_IMAGE_OP_FILE_CLOSE)
+        ((store_image *)user)->kept = memory;
+    else
+        free(memory);
+    return 0;
+}
+
+static void *image_same(void *user)
+{
+    return user;
+}
+
+static herr_t image_leave(void *user)
+{
+    (void)user;
+    return 0;
+}
+
+void store_out_create(const char *file, const char *shown, store_out *out)
+{
+    *out = (store_out){.file = -1, .group = -1, .path = shown, .status = base_ok()};
+    H5Eget_auto2(H5E_DEFAULT, &out->say, &out->say_data);
+    H5Eset_auto2(H5E_DEFAULT, NULL, NULL); /* the status says it */
+    const hid_t creation = H5Pcreate(H5P_FILE_CREATE), access = H5Pcreate(H5P_FILE_ACCESS);
+    const unsigned order = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
+    H5FD_file_image_callbacks_t callbacks = {image_memory, NULL,        image_more,  image_end,
+                                             image_same,   image_leave, &out->memory};
+    if (good(out, creation, "start") && good(out, access, "start")
+        && good(out, H5Pset_obj_track_times(creation, 0), "start")
+        && good(out, H5Pset_link_creation_order(creation, order), "start")
+        && good(out, H5Pset_attr_creation_order(creation, order), "start")
+        && good(out, H5Pset_libver_bounds(access, H5F_LIBVER_V18, H5F_LIBVER_V18), "start")
+        && good(out, H5Pset_fclose_degree(access, H5F_CLOSE_SEMI), "start")
+        && good(out, H5Pset_fapl_core(access, GROWTH, 0), "start")
+        && good(out, H5Pset_file_image_callbacks(access, &callbacks), "start")) {
+        out->file = H5Fcreate(file, H5F_ACC_TRUNC, creation, access);
+        if (good(out, out->file, "start"))
+            good(out, out->group = H5Gopen2(out->file, "/", H5P_DEFAULT), "start");
+    }
+    H5Pclose(creation);
+    H5Pclose(access);
+}
+
+/* Length of a finished file: its superblock (version 2) holds the end of the file in 8 bytes at byte 28, lowest first
+ * (HDF5 File Format Specification 3.0, section II.A; memory, and tested). */
+static size_t length_of(const unsigned char *image, size_t allocated)
+{
+    uint64_t end = 0;
+    if (allocated < 48 || image[8] != 2 || image[9] != 8)
+        return 0;
+    for (int i = 7; i >= 0; i--)
+        end = end << 8 | image[28 + i];
+    return end <= allocated ? (size_t)end : 0;
+}
+
+drupelet_status store_out_close(store_out *out, void **image, size_t *n)
+{
+    if (out->group >= 0)
+        good(out, H5Gclose(out->group), "end");
+    if (out->file >= 0)
+        good(out, H5Fclose(out->file), "end"); /* fails if something is still open in it: that must not pass */
+    out->group = out->file = -1;
+    H5Eset_auto2(H5E_DEFAULT, out->say, out->say_data);
+    *n = out->memory.kept ? length_of(out->memory.kept, out->memory.size) : 0;
+    if (*n == 0)
+        fail(out, "end");
+    *image = fine(out) ? out->memory.kept : NULL;
+    if (!*image)
+        free(out->memory.kept);
+    out->memory = (store_image){0};
+    return out->status;
+}
+
+void store_out_group(store_out *out, const char *name, const char *long_name)
+{
+    if (!fine(out))
+        return;
+    H5Gclose(out->group);
+    out->group = -1;
+    const hid_t creation = H5Pcreate(H5P_GROUP_CREATE);
+    const unsigned order = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
+    if (good(out, creation, name) && good(out, H5Pset_obj_track_times(creation, 0), name)
+        && good(out, H5Pset_link_creation_order(creation, order), name)
+        && good(out, H5Pset_attr_creation_order(creation, order), name))
+        good(out, out->group = H5Gcreate2(out->file, name, H5P_DEFAULT, creation, H5P_DEFAULT), name);
+    H5Pclose(creation);
+    store_out_note(out, NULL, "long_name", long_name);
+}
+
+/* ---- attributes ---- */
+
+static void attribute(store_out *out, hid_t object, const char *name, hid_t type, hsize_t n, const void *value)
+{
+    const hid_t space = n > 0 ? H5Screate_simple(1, &n, NULL) : H5Screate(H5S_SCALAR);
+    const hid_t made = space >= 0 ? H5Acreate2(object, name, type, space, H5P_DEFAULT, H5P_DEFAULT) : -1;
+    if (good(out, made, name)) {
+        good(out, H5Awrite(made, type, value), name);
+        H5Aclose(made);
+    }
+    if (space >= 0)
+        H5Sclose(space);
+}
+
+static void text_attribute(store_out *out, hid_t object, const char *name, const char *text)
+{
+    const hid_t type = H5Tcopy(H5T_C_S1);
+    if (good(out, type, name) && good(out, H5Tset_size(type, strlen(text) + 1), name)
+        && good(out, H5Tset_cset(type, H5T_CSET_UTF8), name))
+        attribute(out, object, name, type, 0, text);
+    H5Tclose(type);
+}
+
+void store_out_note(store_out *out, const char *dataset, const char *name, const char *text)
+{
+    if (!fine(out))
+        return;
+    const hid_t object = dataset ? H5Dopen2(out->group, dataset, H5P_DEFAULT) : out->group;
+    if (!good(out, object, name))
+        return;
+    text_attribute(out, object, name, text);
+    if (dataset)
+        H5Dclose(object);
+}
+
+void store_out_note_number(store_out *out, const char *name, hid_t type, const void *value)
+{
+    if (fine(out))
+        attribute(out, out->group, name, type, 0, value);
+}
+
+void store_out_flags(store_out *out, const char *dataset, int n, const char *meanings)
+{
+    signed char value[32];
+    for (int i = 0; i < n; i++)
+        value[i] = (signed char)i;
+    if (!fine(out))
+        return;
+    const hid_t object = H5Dopen2(out->group, dataset, H5P_DEFAULT);
+    if (!good(out, object, dataset))
+        return;
+    attribute(out, object, "flag_values", H5T_NATIVE_SCHAR, (hsize_t)n, value);
+    text_attribute(out, object, "flag_meanings", meanings);
+    H5Dclose(object);
+}
+
+/* ---- datasets ---- */
+
+static hid_t memory_type(store_type type)
+{
+    switch (type) {
+    case STORE_DOUBLE: return H5T_NATIVE_DOUBLE;
+    case STORE_FLOAT: return H5T_NATIVE_FLOAT;
+    case STORE_INT8: return H5T_NATIVE_INT8;
+    case STORE_INT32: return H5T_NATIVE_INT32;
+    case STORE_INT64: return H5T_NATIVE_INT64;
+    case STORE_TEXT: break;
+    }
+    return -1;
+}
+
+static hid_t file_type(store_type type)
+{
+    switch (type) {
+    case STORE_DOUBLE: return H5T_IEEE_F64LE;
+    case STORE_FLOAT: return H5T_IEEE_F32LE;
+    case STORE_INT8: return H5T_STD_I8LE;
+    case STORE_INT32: return H5T_STD_I32LE;
+    case STORE_INT64: return H5T_STD_I64LE;
+    case STORE_TEXT: break;
+    }
+    return -1;
+}
+
+/* Variable-length UTF-8, which xarray and ncdump show as words; the caller closes it. */
+static hid_t text_type(void)
+{
+    const hid_t type = H5Tcopy(H5T_C_S1);
+    if (type >= 0) {
+        H5Tset_size(type, H5T_VARIABLE);
+        H5Tset_cset(type, H5T_CSET_UTF8);
+    }
+    return type;
+}
+
+/* Numbers are compressed and carry a checksum; texts and single numbers are not. */
+static hid_t creation_of(store_type type, int rank, const hsize_t shape[])
+{
+    const hid_t creation = H5Pcreate(H5P_DATASET_CREATE);
+    if (creation < 0)
+        return creation;
+    H5Pset_obj_track_times(creation, 0);
+    H5Pset_attr_creation_order(creation, H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED);
+    if (type != STORE_TEXT && rank > 0) {
+        hsize_t chunk[MOST_DIMENSIONS], part = 1;
+        for (int i = 1; i < rank; i++)
+            part *= chunk[i] = shape[i];
+        chunk[0] = part < CHUNK ? CHUNK / part : 1;
+        chunk[0] = chunk[0] < shape[0] ? chunk[0] : shape[0];
+        H5Pset_chunk(creation, rank, chunk);
+        H5Pset_shuffle(creation);
+        H5Pset_deflate(creation, 4);
+        H5Pset_fletcher32(creation);
+    }
+    return creation;
+}
+
+static void put(store_out *out, const char *name, store_type type, int rank, const hsize_t shape[], const hid_t scale[],
+                const void *values, const char *units, const char *axis, const char *long_name)
+{
+    const hid_t texts = type == STORE_TEXT ? text_type() : -1;
+    const hid_t space = rank > 0 ? H5Screate_simple(rank, shape, NULL) : H5Screate(H5S_SCALAR);
+    const hid_t creation = creation_of(type, rank, shape);
+    const hid_t stored = type == STORE_TEXT ? texts : file_type(type);
+    const hid_t made = H5Dcreate2(out->group, name, stored, space, H5P_DEFAULT, creation, H5P_DEFAULT);
+    if (good(out, made, name)) {
+        if (values)
+            good(out,
+                 H5Dwrite(made, type == STORE_TEXT ? texts : memory_type(type), H5S_ALL, H5S_ALL, H5P_DEFAULT, values),
+                 name);
+        if (units)
+            text_attribute(out, made, "units", units);
+        text_attribute(out, made, "long_name", long_name);
+        if (axis)
+            text_attribute(out, made, "axis", axis);
+        if (axis && axis[0] == 'Z')
+            text_attribute(out, made, "positive", "up");
+        if (scale)
+            for (int i = 0; i < rank; i++)
+                good(out, H5DSattach_scale(made, scale[i], (unsigned)i), name);
+        else
+            good(out, H5DSset_scale(made, name), name);
+        good(out, H5Dclose(made), name);
+    }
+    H5Pclose(creation);
+    H5Sclose(space);
+    if (texts >= 0)
+        H5Tclose(texts);
+}
+
+void store_out_axis(store_out *out, const char *name, store_type type, hsize_t n, const void *values, const char *units,
+                    const char *axis, const char *long_name)
+{
+    if (fine(out))
+        put(out, name, type, 1, &n, NULL, values, units, axis, long_name);
+}
+
+/* Opens the axis of a name and tells its length; -1 if there is none. */
+static hid_t open_axis(const store_out *out, const char *name, hsize_t *n)
+{
+    const hid_t axis = H5Dopen2(out->group, name, H5P_DEFAULT);
+    const hid_t space = axis >= 0 ? H5Dget_space(axis) : -1;
+    if (space < 0 || H5Sget_simple_extent_ndims(space) != 1 || H5Sget_simple_extent_dims(space, n, NULL) != 1) {
+        if (axis >= 0)
+            H5Dclose(axis);
+        if (space >= 0)
+            H5Sclose(space);
+        return -1;
+    }
+    H5Sclose(space);
+    return axis;
+}
+
+void store_out_put(store_out *out, const char *name, const char *dimensions, store_type type, const void *values,
+                   const char *units, const char *long_name)
+{
+    hsize_t shape[MOST_DIMENSIONS];
+    hid_t scale[MOST_DIMENSIONS];
+    int rank = 0;
+    if (!fine(out))
+        return;
+    for (const char *at = dimensions; *at != '\0' && rank < MOST_DIMENSIONS && fine(out);) {
+        char axis[NAME] = "";
+        const size_t length = strcspn(at, " ");
+        memcpy(axis, at, length < NAME ? length : NAME - 1);
+        scale[rank] = open_axis(out, axis, &shape[rank]);
+        if (good(out, scale[rank], axis))
+            rank++;
+        at += length + (at[length] == ' ');
+    }
+    if (fine(out))
+        put(out, name, type, rank, shape, scale, values, units, NULL, long_name);
+    for (int i = 0; i < rank; i++)
+        H5Dclose(scale[i]);
+}
+
+void store_out_part(store_out *out, const char *name, store_type type, hsize_t i, const void *values)
+{
+    if (!fine(out))
+        return;
+    const hid_t set = H5Dopen2(out->group, name, H5P_DEFAULT), space = set >= 0 ? H5Dget_space(set) : -1;
+    hsize_t shape[MOST_DIMENSIONS] = {0}, start[MOST_DIMENSIONS] = {i};
+    const int rank = space >= 0 ? H5Sget_simple_extent_dims(space, shape, NULL) : -1;
+    shape[0] = 1;
+    const hid_t part = rank > 0 ? H5Screate_simple(rank, shape, NULL) : -1;
+    if (good(out, part, name) && good(out, H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, shape, NULL), name))
+        good(out, H5Dwrite(set, memory_type(type), part, space, H5P_DEFAULT, values), name);
+    if (part >= 0)
+        H5Sclose(part);
+    if (space >= 0)
+        H5Sclose(space);
+    if (set >= 0)
+        H5Dclose(set);
+}

@@ -1,0 +1,59 @@
+/* sim/store/out.h - writes an HDF5 file so that netCDF-4 readers open it too.
+ *
+ * The file is made in memory and handed out as bytes, a few MB: HDF5 (1.10.8) keeps a file that it cannot write, on a
+ * full disk say, open for good and takes the whole program down at its end.
+ *
+ * Every dimension of every dataset has a dimension scale of its name in the same group; names keep their order; nothing
+ * in the file depends on time or place, so that equal results give equal bytes. The first failure stays in the status
+ * and the calls after it do nothing. */
+#ifndef STORE_OUT_H
+#define STORE_OUT_H
+
+#include <hdf5.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "drupelet/status.h"
+
+typedef enum { STORE_DOUBLE, STORE_FLOAT, STORE_INT8, STORE_INT32, STORE_INT64, STORE_TEXT } store_type;
+
+/** Memory that HDF5 builds the file in, and where it is left at the end. */
+typedef struct { void *kept; size_t size; } store_image;
+
+typedef struct {
+    hid_t file, group;
+    const char *path; /* as the user knows it */
+    drupelet_status status;
+    H5E_auto2_t say;  /* how HDF5 told of errors before; it is silent while the file is written */
+    void *say_data;
+    store_image memory;
+} store_out;
+
+/** Starts a file in memory. @param file a name for HDF5, not touched  @param shown name for messages */
+void store_out_create(const char *file, const char *shown, store_out *out);
+/** Ends it. @param image out: the bytes of the file, the caller frees them; NULL after a failure  @param n how many
+ *  @return the first failure of all */
+drupelet_status store_out_close(store_out *out, void **image, size_t *n);
+
+/** Starts a group of the root; what is put afterwards goes into it. */
+void store_out_group(store_out *out, const char *name, const char *long_name);
+/** Attributes of the group, or of a dataset in it (name not NULL). Text must not be empty. */
+void store_out_note(store_out *out, const char *dataset, const char *name, const char *text);
+void store_out_note_number(store_out *out, const char *name, hid_t type, const void *value);
+/** Numbered flags: values 0 to n - 1 of an int8 dataset, their meanings separated by blanks. */
+void store_out_flags(store_out *out, const char *dataset, int n, const char *meanings);
+
+/** A dimension with its values. @param axis "X", "Y", "Z" or NULL  @param units NULL for labels */
+void store_out_axis(store_out *out, const char *name, store_type type, hsize_t n, const void *values, const char *units,
+                    const char *axis, const char *long_name);
+/** A dataset. @param dimensions names of axes of the group, separated by blanks; "" for a single number
+ *  @param values   in C order; texts are an array of const char *; NULL: filled later by store_out_part() */
+void store_out_put(store_out *out, const char *name, const char *dimensions, store_type type, const void *values,
+                   const char *units, const char *long_name);
+/** Fills index i of the first dimension. */
+void store_out_part(store_out *out, const char *name, store_type type, hsize_t i, const void *values);
+
+/** Memory of n numbers of a size, or NULL and a status. The caller frees it. */
+void *store_out_memory(store_out *out, size_t n, size_t size);
+
+#endif

@@ -1,0 +1,117 @@
+/* sim/store/store.h - result files: HDF5 that opens as netCDF-4 (docs/result-format.md). The door of the module, and
+ * the only module that knows HDF5. The writer is the public drupelet_result_write(). */
+#ifndef STORE_STORE_H
+#define STORE_STORE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "drupelet/run.h"
+#include "tally/tally.h"
+
+enum { STORE_FORMAT = 1 }; /* format number of docs/result-format.md */
+
+/** A row and how its leaves did; thirds from bottom to top. */
+typedef struct {
+    double x_m;
+    tally_estimate leaf[TALLY_THIRDS][TALLY_SIDES];
+} store_row;
+
+/** A sampled path: points first to first + n_points - 1. */
+typedef struct {
+    int64_t droplet, first;
+    int32_t n_points, alley, nozzle, bounces, shatters;
+    int8_t fate; /* of tally_fate */
+    double weight, emitted_diameter_um;
+} store_track;
+
+typedef struct {
+    int32_t side, spray; /* side -1 left, 1 right (as the driver sees it); spray: index into spray[] */
+    double offset_m, height_m, pressure_bar, flow_L_min;
+} store_nozzle;
+
+typedef struct {
+    char *tip, *note;
+    bool assumed;
+    double pressure_bar, dv10_um, dv50_um, dv90_um, share_below_100_um, share_below_150_um;
+} store_spray;
+
+typedef struct {
+    double x_m;
+    int32_t alley, heading, left_open, right_open;
+} store_pass;
+
+/** What a result file holds, in the units of the names. All arrays belong to it. */
+typedef struct {
+    char *name, *place, *version, *caution, *scenario_text, *resolved;
+    uint64_t seed;
+    int64_t n_droplets;
+    /* fates, shares of what was emitted (of the active ingredient, or of the water) */
+    tally_estimate fate[TALLY_FATES], water[TALLY_FATES], evaporated;
+    double size_low_um[TALLY_SIZES], size_high_um[TALLY_SIZES];
+    tally_estimate size_fate[TALLY_SIZES][TALLY_FATES];
+    tally_estimate impacts[TALLY_OUTCOMES];
+    /* canopy */
+    int n_rows, nx, ny, nz;
+    store_row *row;                        /* [n_rows] */
+    double voxel_m, voxel_y_m;             /* edges across and up, and along the row */
+    double *x_m, *z_m;                     /* [nx], [nz] centres; x from the row line */
+    double *leaf_deposit;                  /* [row][nz][ny][nx] share of output */
+    float *leaf_area_density_1_m;          /* same shape */
+    tally_estimate leaf_side[2];           /* lower, upper */
+    /* ground: n_ground bins; distance from the downwind edge of the treated area, negative inside it and upwind */
+    int n_ground;
+    double *ground_x_m, *ground_distance_m, *ground_percent_of_rate, *ground_percent_of_rate_error;
+    double treated_low_x_m, treated_high_x_m;
+    double drift_distance_m[TALLY_DISTANCES];
+    tally_estimate drift_percent[TALLY_DISTANCES]; /* of the output */
+    /* airborne */
+    int n_flux;
+    double plane_distance_m[TALLY_PLANES], *flux_z_m;
+    double *flux_percent_per_m, *flux_percent_per_m_error; /* [plane][n_flux] percent of output per metre of height */
+    /* paths */
+    int n_tracks;
+    int64_t n_points;
+    store_track *track;                                                   /* [n_tracks] */
+    float *time_s, *track_x_m, *track_y_m, *track_z_m, *diameter_um, *speed_m_s; /* [n_points] */
+    /* highest air speed as the sprayer passes, [air_nz][air_nx] */
+    int air_nx, air_nz;
+    double *air_x_m, *air_z_m;
+    float *air_speed_m_s;
+    /* sprayer */
+    int n_nozzles, n_sprays, n_passes;
+    store_nozzle *nozzle;
+    store_spray *spray;
+    store_pass *pass;
+    double application_rate_L_ha, emitted_L_per_100_m, fan_flow_m3_s, fan_power_kW;
+    /* inputs that a picture names */
+    double row_spacing_m, tree_spacing_m, grass_height_m;
+    double canopy_height_m, canopy_base_m, canopy_width_m, leaf_area_index;
+    double temperature_degC, relative_humidity_percent, wind_speed_m_s, wind_height_m, wind_angle_deg;
+    double travel_speed_km_h, domain_top_m;
+} store_result;
+
+/** Reads a result file. The caller ends it with store_free(), also after a failure (it is empty then).
+ *  @return DRUPELET_OK, DRUPELET_MEMORY, or DRUPELET_FILE with one line: no such file, no result of this program,
+ *          another format number, or damaged (and where) */
+drupelet_status store_read(const char *path, store_result *result);
+void store_free(store_result *result);
+
+/** A file that is there whole or not at all: it is written under another name in the same folder and renamed at the
+ * end. */
+typedef struct {
+    char *path, *draft; /* final name; name to write to */
+    bool overwrite;
+} store_draft;
+/** Makes an empty draft. @return DRUPELET_FILE where path exists (unless overwrite) or the folder takes no file */
+drupelet_status store_draft_begin(const char *path, bool overwrite, store_draft *draft);
+/** Writes bytes to the draft, after those that are there. @return DRUPELET_FILE where the disk does not take them */
+drupelet_status store_draft_fill(const store_draft *draft, const void *bytes, size_t n);
+/** Flushes the draft to the disk and gives it its final name; the draft is ended either way. Whoever wrote it has
+ * closed it. */
+drupelet_status store_draft_keep(store_draft *draft);
+/** Ends a draft without keeping it. */
+void store_draft_drop(store_draft *draft);
+
+#endif

@@ -1,0 +1,11 @@
+/* tests/data_file.h - published numbers of tests/data, as they are embedded in the library. */
+#ifndef DATA_FILE_H
+#define DATA_FILE_H
+
+#include "verify/table.h"
+
+/** Opens tests/data/<name>.csv; the test fails where that cannot be done. The caller ends it with
+ * verify_table_free(). */
+verify_table *data_file_open(const char *name);
+
+#endif

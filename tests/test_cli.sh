@@ -1,0 +1,205 @@
+#!/usr/bin/env bash
+# The real program: exit codes, streams, help, bad usage, bad scenarios, and that nothing is left half-written.
+set -u
+program=$DRUPELET_PROGRAM
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+scenario=$work/apple-wall-full-leaf.yaml # a path without blanks, wherever the project lies
+cp "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml" "$scenario" || exit 1
+mkdir "$work/here"
+cd "$work/here" || exit 1
+faults=0
+checks=0
+
+fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
+# expect CODE ARGUMENT...: runs the program; its streams are in $work/out and $work/err
+expect()
+{
+    local wanted=$1 code=0
+    shift
+    "$program" "$@" >"$work/out" 2>"$work/err" </dev/null || code=$?
+    checks=$((checks + 1))
+    [ "$code" -eq "$wanted" ] || fault "drupelet $*: exit code $code, expected $wanted: $(head -c 400 "$work/err")"
+}
+out_has() { grep -qE -- "$1" "$work/out" || fault "standard output lacks '$1'"; }
+err_has() { grep -qE -- "$1" "$work/err" || fault "standard error lacks '$1': $(head -c 400 "$work/err")"; }
+out_is_empty() { [ ! -s "$work/out" ] || fault "standard output should be empty: $(head -c 200 "$work/out")"; }
+err_is_empty() { [ ! -s "$work/err" ] || fault "standard error should be empty: $(head -c 200 "$work/err")"; }
+folder_holds()
+{
+    local found
+    found=$(ls -A | tr '\n' ' ')
+    [ "$found" = "$*${*:+ }" ] || fault "the folder holds '$found', expected '$*'"
+}
+few="--droplets 2000 --threads 1"
+
+# help and version
+for arguments in --help -h "run --help" "settings --help" "draw --help" "verify --help" "run -h"; do
+    expect 0 $arguments
+    out_has '^Usage: drupelet'
+    err_is_empty
+done
+expect 0 --version
+out_has '^drupelet [0-9]+\.[0-9]+\.[0-9]+$'
+
+# bad usage: exit 2, nothing on standard output, where to look on standard error
+s=$scenario
+for arguments in "" "--nonsense" "launch" "run" "run --nonsense $s" "run $s $s" "run --droplets 0 $s" \
+    "run --droplets 1.5 $s" "run --droplets 0x10 $s" "run --droplets 2e13 $s" "run --droplets -5 $s" \
+    "run --seed -1 $s" "run --seed 1e3 $s" "run --seed 18446744073709551616 $s" "run --threads 0 $s" \
+    "run --threads two $s" "run --set nothing $s" "run --set =3 $s" "run --output" "settings" "settings $s $s" "settings --output x $s" \
+    "draw" "draw a b" "verify extra"; do
+    expect 2 $arguments
+    out_is_empty
+    err_has '(--help|COMMAND)'
+done
+expect 2 rnu
+err_has "did you mean 'run'"
+expect 2 setings
+err_has "did you mean 'settings'"
+folder_holds
+
+# bad input files: exit 2 and a reason
+expect 2 run missing.yaml
+err_has 'missing\.yaml: .*No such file'
+expect 2 run "$work"
+err_has 'folder'
+expect 2 draw missing.h5
+err_has 'missing\.h5: .*No such file'
+printf 'orchard:\n  rows: minus three\n' >"$work/bad.yaml"
+expect 2 run "$work/bad.yaml"
+out_is_empty
+err_has "^$work/bad\.yaml:2:[0-9]+: orchard\.rows: "
+[ "$(wc -l <"$work/err")" -eq 1 ] || fault "a bad scenario should give one line"
+expect 2 settings "$work/bad.yaml"
+err_has 'bad\.yaml:2:[0-9]+: orchard\.rows: '
+printf 'orchard: [\n' >"$work/broken.yaml"
+expect 2 run "$work/broken.yaml"
+err_has 'broken\.yaml:[0-9]+:[0-9]+: '
+expect 2 run --set 'weather.wind_sped=2 m/s' "$scenario"
+err_has 'wind_speed'
+expect 2 run --set 'weather.wind_speed=2 bar' "$scenario"
+err_has 'wind_speed'
+printf 'no result at all\n' >"$work/no.h5"
+expect 1 draw "$work/no.h5"
+err_has 'no\.h5'
+folder_holds
+
+# the physics checks
+expect 0 verify
+out_has 'Gunn'
+err_is_empty
+
+# outputs that cannot be: refused before the run, so a huge one returns at once
+printf 'old\n' >old.h5
+expect 2 run --droplets 1e12 --output old.h5 "$scenario"
+err_has 'old\.h5: exists'
+[ "$(cat old.h5)" = old ] || fault "an existing file was changed"
+expect 2 run --droplets 1e12 --output "$work" "$scenario"
+expect 2 run --droplets 1e12 --output nowhere/new.h5 "$scenario"
+err_has 'nowhere'
+expect 2 run --droplets 1e12 --output /dev/null --force "$scenario"
+if [ "$(id -u)" -ne 0 ]; then
+    mkdir -m 555 "$work/locked"
+    expect 2 run --droplets 1e12 --output "$work/locked/new.h5" "$scenario"
+    err_has 'cannot write'
+fi
+folder_holds old.h5
+rm old.h5
+
+# the settings sheet
+expect 0 settings "$scenario"
+out_has 'L/ha'
+err_is_empty
+cp "$work/out" "$work/sheet"
+expect 0 settings --set 'sprayer.pressure=12 bar' "$scenario"
+cmp -s "$work/out" "$work/sheet" && fault "--set changed nothing"
+expect 0 settings --json "$scenario"
+out_has '^\{'
+folder_holds
+
+# a run: summary on standard output, the file's name on standard error
+expect 0 run $few "$scenario"
+out_has '[Ll]ea(f|ves)'
+err_has 'wrote apple-wall-full-leaf\.h5'
+grep -q $'\r' "$work/err" && fault "progress was drawn though standard error is no terminal"
+folder_holds apple-wall-full-leaf.h5
+cp "$work/out" "$work/summary"
+expect 2 run $few "$scenario"
+err_has '--force'
+expect 0 run $few --force --quiet "$scenario"
+cmp -s "$work/out" "$work/summary" || fault "the same run printed another summary"
+err_is_empty
+expect 0 run --droplets 2e3 --threads 2 --output two.h5 --quiet "$scenario"
+cmp -s two.h5 apple-wall-full-leaf.h5 || fault "2e3 droplets on two threads gave another file than 2000 on one"
+expect 0 run $few --seed 18446744073709551615 --output seed.h5 --json --quiet "$scenario"
+out_has '^\{'
+cmp -s seed.h5 two.h5 && fault "another seed gave the same file"
+expect 0 run $few --set 'weather.wind_speed=5 m/s' --output wind.h5 --quiet "$scenario"
+cmp -s "$work/out" "$work/summary" && fault "another wind gave the same summary"
+cp "$work/out" "$work/last"
+expect 0 run $few --set 'weather.wind_speed=1 m/s' --set 'weather.wind_speed=5 m/s' --output wind.h5 --force --quiet \
+    "$scenario"
+cmp -s "$work/out" "$work/last" || fault "the last --set of a key should count"
+folder_holds apple-wall-full-leaf.h5 seed.h5 two.h5 wind.h5
+
+# a picture
+expect 0 draw two.h5
+err_has 'wrote two\.svg'
+grep -q '<svg' two.svg || fault "two.svg is no SVG file"
+expect 2 draw two.h5
+err_has 'two\.svg: exists'
+expect 0 draw two.h5 --force --output two.svg
+expect 0 draw --output other.svg two.h5
+cmp -s two.svg other.svg || fault "the same result gave two pictures"
+folder_holds apple-wall-full-leaf.h5 other.svg seed.h5 two.h5 two.svg wind.h5
+rm -- *
+
+# full disk and closed standard output are failures
+if [ -c /dev/full ]; then
+    for arguments in --help --version "settings $scenario" "run $few --force $scenario"; do
+        code=0
+        "$program" $arguments >/dev/full 2>"$work/err" || code=$?
+        [ "$code" -eq 1 ] || fault "drupelet $arguments on a full disk: exit code $code, expected 1"
+        err_has 'standard output'
+    done
+fi
+code=0
+"$program" settings "$scenario" >&- 2>"$work/err" || code=$?
+[ "$code" -eq 1 ] || fault "closed standard output: exit code $code, expected 1"
+code=0
+"$program" run $few --force "$scenario" >&- 2>&- <&- || code=$?
+[ "$code" -eq 1 ] || fault "all streams closed: exit code $code, expected 1"
+folder_holds apple-wall-full-leaf.h5
+[ "$(head -c 4 apple-wall-full-leaf.h5 | tail -c 3)" = HDF ] || fault "closed streams spoilt the result"
+rm -- *
+
+# interrupted: 130, and neither a new file nor a changed old one; timeout passes the exit code of what it stops
+for signal in INT TERM; do
+    code=0
+    timeout --preserve-status -s $signal 2 "$program" run --droplets 1e9 "$scenario" >"$work/out" 2>"$work/err" ||
+        code=$?
+    [ "$code" -eq 130 ] || fault "stopped by $signal: exit code $code, expected 130: $(head -c 400 "$work/err")"
+    out_is_empty
+    err_has 'interrupted'
+    folder_holds
+done
+printf 'old\n' >old.h5
+code=0
+timeout --preserve-status -s INT 2 "$program" run --droplets 1e9 --output old.h5 --force "$scenario" >/dev/null 2>&1 ||
+    code=$?
+[ "$code" -eq 130 ] || fault "stopped while replacing: exit code $code, expected 130"
+[ "$(cat old.h5)" = old ] || fault "an interrupted run changed the old result"
+(timeout -s KILL 2 "$program" run --droplets 1e9 --output old.h5 --force "$scenario") >/dev/null 2>&1
+[ "$(cat old.h5)" = old ] || fault "a killed run changed the old result"
+folder_holds old.h5
+rm -- *
+
+# a limit on the size of files stands for a disk that fills while the result is written
+code=0
+(ulimit -f 8; trap '' XFSZ; exec "$program" run $few --quiet "$scenario") >"$work/out" 2>"$work/err" || code=$?
+[ "$code" -eq 1 ] || fault "disk full during the write: exit code $code, expected 1"
+folder_holds
+
+echo "$checks calls, $faults faults"
+[ "$faults" -eq 0 ]

@@ -1,0 +1,447 @@
+/* tests/test_draw.c - the picture and the summary of a result. */
+#define _POSIX_C_SOURCE 200809L
+#include <ctype.h>
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+#include "check.h"
+#include "report/draw.h"
+#include "report/summary.h"
+#include "report/text.h"
+#include "synthetic_result.h"
+
+typedef struct {
+    synthetic_run *run;
+    char folder[64], result[96], other[96], picture[96];
+} place;
+
+static char *text_of(const char *path)
+{
+    FILE *f = fopen(path, "rb");
+    assert_non_null(f);
+    assert_int_equal(fseek(f, 0, SEEK_END), 0);
+    const size_t n = (size_t)ftell(f);
+    rewind(f);
+    char *text = malloc(n + 1);
+    assert_non_null(text);
+    assert_int_equal(fread(text, 1, n, f), n);
+    text[n] = '\0';
+    fclose(f);
+    return text;
+}
+
+static int run(const char *command)
+{
+    const int answer = system(command);
+    return WIFEXITED(answer) ? WEXITSTATUS(answer) : -1;
+}
+
+static bool installed(const char *program)
+{
+    char command[128];
+    snprintf(command, sizeof command, "command -v %s >/dev/null", program);
+    return run(command) == 0;
+}
+
+static void assert_ok(drupelet_status status)
+{
+    if (status.code != DRUPELET_OK)
+        print_error("%s\n", status.message);
+    assert_int_equal(status.code, DRUPELET_OK);
+}
+
+static int count(const char *text, const char *what)
+{
+    int n = 0;
+    for (const char *at = text; (at = strstr(at, what)); at += strlen(what))
+        n++;
+    return n;
+}
+
+/* Every tag that opens closes in its turn, every & begins a name, and no number is none. */
+static void assert_well_formed(const char *svg)
+{
+    char open[32][16];
+    int depth = 0;
+    for (const char *c = svg; *c != '\0'; c++) {
+        if (*c == '&')
+            assert_true(strncmp(c, "&amp;", 5) == 0 || strncmp(c, "&lt;", 4) == 0 || strncmp(c, "&gt;", 4) == 0
+                        || strncmp(c, "&quot;", 6) == 0);
+        if (*c != '<')
+            continue;
+        const char *end = strchr(c, '>');
+        assert_non_null(end);
+        if (c[1] == '?') {
+            assert_true(end[-1] == '?');
+        } else if (c[1] == '/') {
+            assert_true(depth > 0);
+            depth--;
+            assert_true(strncmp(c + 2, open[depth], strlen(open[depth])) == 0 && c[2 + strlen(open[depth])] == '>');
+        } else if (end[-1] != '/') {
+            size_t n = 0;
+            while (isalnum((unsigned char)c[1 + n]))
+                n++;
+            assert_true(n > 0 && n < 16 && depth < 32);
+            memcpy(open[depth], c + 1, n);
+            open[depth++][n] = '\0';
+        }
+        c = end;
+    }
+    assert_int_equal(depth, 0);
+    assert_int_equal(count(svg, "nan"), 0);
+    assert_int_equal(count(svg, "inf\"") + count(svg, "inf ") + count(svg, " inf") + count(svg, "-inf"), 0);
+}
+
+/* Draws a result; the caller frees the text. */
+static char *drawn(const place *at, const drupelet_result *result)
+{
+    assert_ok(drupelet_result_write(result, at->other, true));
+    assert_ok(report_draw(at->other, at->picture, true));
+    assert_int_equal(remove(at->other), 0);
+    char *svg = text_of(at->picture);
+    assert_int_equal(remove(at->picture), 0);
+    assert_well_formed(svg);
+    return svg;
+}
+
+/* x (which 0) or y (which 1) of the words; ends the test where they are missing. */
+static double at_words(const char *svg, const char *words, int which)
+{
+    char wanted[64];
+    snprintf(wanted, sizeof wanted, ">%s</text>", words);
+    const char *found = strstr(svg, wanted);
+    if (!found)
+        print_error("no words '%s'\n", words);
+    assert_non_null(found);
+    const char *tag = found;
+    while (strncmp(tag, "<text", 5) != 0)
+        tag--;
+    const char *number = strstr(tag, which ? " y=\"" : " x=\"");
+    assert_true(number && number < found);
+    return strtod(number + 4, NULL);
+}
+
+static void the_picture_says_what_belongs_to_it(void **state)
+{
+    const place *at = *state;
+    char *svg = drawn(at, at->run->result), amount[64];
+    static const char *const words[] = {"Nether Thistle (invented)",
+                                        "row 1",
+                                        "row 5",
+                                        "edge of the treated area",
+                                        "height, m",
+                                        "wind 3 m/s at 2 m",
+                                        "11° off straight across the rows",
+                                        "240 L/ha on 8 rows",
+                                        "below 50",
+                                        "250 and more",
+                                        "assumed: a generic hollow cone",
+                                        "seed 7",
+                                        "6 km/h",
+                                        "on leaves",
+                                        "drift beyond 50 m",
+                                        "percent of the application rate",
+                                        "one standard error",
+                                        "The same, out to 100 m"};
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        if (!strstr(svg, words[i]))
+            print_error("no words '%s'\n", words[i]);
+        assert_non_null(strstr(svg, words[i]));
+    }
+    assert_non_null(strstr(svg, drupelet_caution()));
+    assert_null(strstr(svg, "row 6"));
+    const drupelet_share leaf = drupelet_result_fate(at->run->result, DRUPELET_FATE_LEAF);
+    report_amount(amount, sizeof amount, 100.0 * leaf.share, 100.0 * leaf.standard_error, " ± ");
+    assert_non_null(strstr(svg, amount));
+    free(svg);
+}
+
+static void texts_of_users_are_escaped(void **state)
+{
+    const place *at = *state;
+    char *svg = drawn(at, at->run->result);
+    assert_non_null(strstr(svg, "Apple wall &lt;by hand&gt; &amp; &quot;half a \xc2\xb5&quot;"));
+    assert_null(strstr(svg, "<by hand>"));
+    free(svg);
+}
+
+static void both_axes_of_the_side_view_have_one_scale(void **state)
+{
+    const place *at = *state;
+    char *svg = drawn(at, at->run->result);
+    const double a_metre_across = (at_words(svg, "row 1", 0) - at_words(svg, "row 2", 0)) / 3.5;
+    const double a_metre_up = (at_words(svg, "2", 1) - at_words(svg, "6", 1)) / 4.0;
+    assert_close(a_metre_across, a_metre_up, 0.01, 0.0); /* coordinates are written to a tenth */
+    /* the curve below has the same axis: row 1 stands half a row inside the edge */
+    const double a_metre_below = (at_words(svg, "20", 0) - at_words(svg, "-10", 0)) / 30.0;
+    assert_close(a_metre_below, a_metre_across, 0.01, 0.0);
+    assert_close(at_words(svg, "row 1", 0), at_words(svg, "-5", 0) + 3.25 * a_metre_below, 0.0, 0.3);
+    free(svg);
+}
+
+static void paths_of_every_size_are_drawn(void **state)
+{
+    const place *at = *state;
+    char *svg = drawn(at, at->run->result);
+    int classes = 0;
+    for (const char *c = svg; (c = strstr(c, "<path class=\"path\"")); c++) {
+        const char *data = strstr(c, " d=\"M0 0"), *end = strchr(c, '>');
+        if (!data || data > end)
+            continue; /* a sample of the key */
+        int points = 0;
+        for (const char *p = data + 8; p < end; p++)
+            points += *p == 'L';
+        if (points < 40)
+            print_error("class %d has %d points\n", classes, points);
+        assert_true(points >= 40);
+        classes++;
+    }
+    assert_int_equal(classes, 5);
+    free(svg);
+}
+
+static void wind_the_other_way_turns_the_rows_round(void **state)
+{
+    const place *at = *state;
+    synthetic_run *back = synthetic_run_create(-1);
+    char *svg = drawn(at, back->result);
+    assert_true(at_words(svg, "row 8", 0)
+                > at_words(svg, "row 4", 0)); /* row 8 is the one next to the open ground now */
+    assert_true(at_words(svg, "edge of the treated area", 0) > at_words(svg, "row 8", 0));
+    assert_null(strstr(svg, ">row 3<"));
+    assert_non_null(strstr(svg, "11° off straight across the rows"));
+    free(svg);
+    synthetic_run_free(back);
+}
+
+static void bare_results_are_drawn_too(void **state)
+{
+    const place *at = *state;
+    synthetic_run *bare = synthetic_run_create(1);
+    tally *a = bare->result->accounts;
+    bare->result->n_tracks = 0;
+    bare->scenario.weather.wind_speed_m_s = 0.0;
+    bare->scenario.canopy.height_m = 14.0; /* far above the trees that there are: the scale must follow */
+    memset(a->ground, 0, sizeof *a->ground * (size_t)(TALLY_BATCHES * a->shape.n_ground));
+    memset(a->voxel, 0, sizeof *a->voxel * (size_t)a->shape.n_voxels);
+    memset(bare->result->canopy->leaf_area_density_1_m, 0, sizeof(float) * (size_t)a->shape.n_voxels);
+    char *svg = drawn(at, bare->result);
+    assert_non_null(strstr(svg, ">no wind<"));
+    assert_int_equal(count(svg, "class=\"curve\""), 0);
+    free(svg);
+    a->ground[300] = 1; /* a single droplet in a single batch */
+    svg = drawn(at, bare->result);
+    assert_true(count(svg, "class=\"curve\"") >= 1);
+    free(svg);
+    synthetic_run_free(bare);
+}
+
+static void equal_results_give_equal_pictures(void **state)
+{
+    const place *at = *state;
+    char *one = drawn(at, at->run->result), *two = drawn(at, at->run->result);
+    assert_string_equal(one, two);
+    assert_null(strstr(one, at->folder));
+    assert_true(strlen(one) < 1000000);
+    free(one);
+    free(two);
+}
+
+static void an_existing_picture_stays_unless_asked(void **state)
+{
+    const place *at = *state;
+    FILE *f = fopen(at->picture, "w");
+    assert_non_null(f);
+    fputs("precious", f);
+    fclose(f);
+    assert_int_equal(report_draw(at->result, at->picture, false).code, DRUPELET_FILE);
+    char *text = text_of(at->picture);
+    assert_string_equal(text, "precious");
+    free(text);
+    assert_int_equal(report_draw(at->picture, at->other, false).code, DRUPELET_FILE); /* that is no result */
+    assert_int_equal(access(at->other, F_OK), -1);
+    assert_ok(report_draw(at->result, at->picture, true));
+    text = text_of(at->picture);
+    assert_int_equal(strncmp(text, "<?xml", 5), 0);
+    free(text);
+    assert_int_equal(remove(at->picture), 0);
+}
+
+static void a_renderer_takes_it(void **state)
+{
+    const place *at = *state;
+    char command[512];
+    if (!installed("rsvg-convert")) {
+        print_message("SKIPPED: rsvg-convert is not installed, so no picture was rendered\n");
+        skip();
+    }
+    assert_ok(report_draw(at->result, at->picture, true));
+    snprintf(command, sizeof command, "rsvg-convert -w 594 '%s' -o '%s'", at->picture, at->other);
+    assert_int_equal(run(command), 0);
+    char *png = text_of(at->other);
+    assert_int_equal(memcmp(png, "\211PNG", 4), 0);
+    free(png);
+    assert_int_equal(remove(at->picture), 0);
+    assert_int_equal(remove(at->other), 0);
+}
+
+/* ---- summary ---- */
+
+static char *summary(const place *at, const drupelet_result *result, bool json)
+{
+    FILE *to = fopen(at->other, "w");
+    assert_non_null(to);
+    report_summary(result, to, json);
+    assert_int_equal(fclose(to), 0);
+    char *text = text_of(at->other);
+    assert_int_equal(remove(at->other), 0);
+    return text;
+}
+
+/* The number that follows the words. */
+static double after(const char *text, const char *words)
+{
+    const char *found = strstr(text, words);
+    if (!found)
+        print_error("no words '%s'\n", words);
+    assert_non_null(found);
+    return strtod(found + strlen(words), NULL);
+}
+
+static void the_table_adds_up_to_100_litres(void **state)
+{
+    const place *at = *state;
+    const drupelet_result *r = at->run->result;
+    char *text = summary(at, r, false);
+    double sum = 0.0;
+    static const tally_fate ground[] = {
+        TALLY_LEAF,          TALLY_WOOD, TALLY_GROUND_ALLEY, TALLY_GROUND_ROW, TALLY_GROUND_DOWNWIND,
+        TALLY_GROUND_UPWIND, TALLY_ALOFT};
+    for (size_t i = 0; i < sizeof ground / sizeof ground[0]; i++)
+        sum += after(text, tally_fate_label(ground[i]));
+    sum += after(text, "airborne, left the simulated space");
+    assert_close(sum, 100.0, 0.0, 0.05); /* eight rounded numbers */
+    assert_close(after(text, "together  "), 100.0, 0.0, 1e-9);
+    assert_close(after(text, "beyond 10 m"), 100.0 * drupelet_result_drift_beyond(r, 10.0).share, 0.0, 0.006);
+    assert_close(after(text, "all rows"), 100.0 * tally_row(r->accounts, -1, 2, -1).share, 0.0,
+                 0.006); /* the top comes first */
+    assert_non_null(strstr(text, "1 (most downwind)"));
+    assert_non_null(strstr(text, "standard error"));
+    assert_non_null(strstr(text, "240 L/ha"));
+    assert_non_null(strstr(text, "assumed: a generic hollow cone"));
+    assert_non_null(strstr(text, drupelet_caution()));
+    free(text);
+}
+
+static void the_json_is_json_and_says_the_same(void **state)
+{
+    const place *at = *state;
+    const drupelet_result *r = at->run->result;
+    char *text = summary(at, r, true);
+    assert_close(after(text, "\"leaf\": {\"amount\": "), 100.0 * drupelet_result_fate(r, DRUPELET_FATE_LEAF).share,
+                 1e-8, 0.0);
+    assert_close(after(text, "\"application_rate_L_ha\": "), 240.0, 1e-8, 0.0);
+    assert_non_null(strstr(text, "\"name\": \"Apple wall <by hand> & \\\"half a \xc2\xb5\\\"\""));
+    free(text);
+    if (!installed("python3")) {
+        print_message("SKIPPED: python3 is not installed, so no reader took the JSON\n");
+        skip();
+    }
+    /* an amount that nobody knows must not become a bare nan */
+    tally_shape *shape = &at->run->result->accounts->shape;
+    const double high_x_m = shape->domain_high_x_m;
+    shape->domain_high_x_m = shape->edge_high_x_m + 30.0;
+    FILE *to = fopen(at->other, "w");
+    assert_non_null(to);
+    report_summary(r, to, true);
+    shape->domain_high_x_m = high_x_m;
+    assert_int_equal(fclose(to), 0);
+    char command[1024];
+    snprintf(command, sizeof command,
+             "python3 -c 'import json, sys\n"
+             "s = json.load(open(sys.argv[1]), parse_constant=lambda c: sys.exit(3))\n"
+             "f = s[\"fates_L_of_100_L\"]\n"
+             "assert len(f) == 10 and abs(sum(a[\"amount\"] for a in f.values()) - 100) < 1e-6\n"
+             "rows = s[\"leaves_by_row_L_of_100_L\"]\n"
+             "assert len(rows) == 8 and abs(sum(r[\"together\"][\"amount\"] for r in rows) - f[\"leaf\"][\"amount\"]) "
+             "< 1e-6\n"
+             "assert s[\"drift_beyond_L_of_100_L\"][3][\"drift\"][\"amount\"] is None\n"
+             "assert s[\"tips\"][0][\"assumed\"] is True and s[\"tips\"][1][\"assumed\"] is False\n"
+             "' '%s'",
+             at->other);
+    assert_int_equal(run(command), 0);
+    assert_int_equal(remove(at->other), 0);
+}
+
+static void amounts_have_as_many_digits_as_their_error(void **state)
+{
+    (void)state;
+    char text[64];
+    static const struct { double value, error; const char *text;
+    } table[] = {
+        {12.3456, 0.1234, "12.35 +/- 0.12"},
+        {12.3456, 2.5, "12.3 +/- 2.5"},
+        {0.0001234, 0.0000456, "0.000123 +/- 0.000046"},
+        {45.0, 31.0, "45.0 +/- 31.0"},
+        {0.0, 0.0, "0"},
+        {NAN, NAN, "unknown"},
+        {100.0, 0.0, "100.00"},
+    };
+    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+        report_amount(text, sizeof text, table[i].value, table[i].error, " +/- ");
+        assert_string_equal(text, table[i].text);
+    }
+}
+
+static int set_up(void **state)
+{
+    static place at;
+    snprintf(at.folder, sizeof at.folder, "/tmp/drupelet-draw-XXXXXX");
+    if (!mkdtemp(at.folder))
+        return -1;
+    snprintf(at.result, sizeof at.result, "%s/result.h5", at.folder);
+    snprintf(at.other, sizeof at.other, "%s/other", at.folder);
+    snprintf(at.picture, sizeof at.picture, "%s/picture.svg", at.folder);
+    at.run = synthetic_run_create(1);
+    *state = &at;
+    return drupelet_result_write(at.run->result, at.result, false).code == DRUPELET_OK ? 0 : -1;
+}
+
+static int tear_down(void **state)
+{
+    const place *at = *state;
+    synthetic_run_free(at->run);
+    remove(at->other);
+    remove(at->picture);
+    remove(at->result);
+    return rmdir(at->folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_picture_says_what_belongs_to_it),
+        cmocka_unit_test(texts_of_users_are_escaped),
+        cmocka_unit_test(both_axes_of_the_side_view_have_one_scale),
+        cmocka_unit_test(paths_of_every_size_are_drawn),
+        cmocka_unit_test(wind_the_other_way_turns_the_rows_round),
+        cmocka_unit_test(bare_results_are_drawn_too),
+        cmocka_unit_test(equal_results_give_equal_pictures),
+        cmocka_unit_test(an_existing_picture_stays_unless_asked),
+        cmocka_unit_test(a_renderer_takes_it),
+        cmocka_unit_test(the_table_adds_up_to_100_litres),
+        cmocka_unit_test(the_json_is_json_and_says_the_same),
+        cmocka_unit_test(amounts_have_as_many_digits_as_their_error),
+    };
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}

@@ -1,0 +1,192 @@
+/* tests/test_jets.c - fan air: decay, bending, drag, and what the finished grid keeps of them. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "air/air.h"
+#include "air/jet.h"
+#include "air/projection.h"
+#include "air/wind.h"
+#include "check.h"
+
+static air_jet_surroundings still(const void *where, double x_m, double z_m)
+{
+    (void)x_m;
+    (void)z_m;
+    return *(const air_jet_surroundings *)where;
+}
+
+static double axis_speed_m_s(const air_jet_point *p, double ambient_u, double ambient_v)
+{
+    return sqrt(pow(p->excess[0] + ambient_u, 2.0) + pow(p->excess[1] + ambient_v, 2.0) + pow(p->excess[2], 2.0));
+}
+
+static const air_jet_point *at_distance(const air_jet_point *line, int n, double x_m)
+{
+    for (int i = 0; i < n; i++)
+        if (line[i].x_m >= x_m)
+            return &line[i];
+    fail_msg("the line ends before %g m", x_m);
+    return NULL;
+}
+
+/* Plane jet in still air: Uc / Uj = C sqrt(h / s), C = 2.47 (N. Rajaratnam, Turbulent Jets, 1976, chapter 1; memory). */
+static void straight_sheet_decays_like_a_plane_jet(void **state)
+{
+    (void)state;
+    const air_jet_surroundings around = {0};
+    const air_jet_start start = {.z_m = 100.0, .direction = {1.0, 0.0, 0.0}, .speed_m_s = 30.0, .slot_m = 0.05};
+    static air_jet_point line[AIR_JET_POINTS];
+    const int n = air_jet_follow(&start, still, &around, 9.0, line);
+    for (double s_m = 1.0; s_m < 8.0; s_m += 1.0) {
+        const air_jet_point *p = at_distance(line, n, s_m);
+        assert_close(axis_speed_m_s(p, 0.0, 0.0), 30.0 * 2.47 * sqrt(0.05 / p->x_m), 0.05, 0.0); /* spread of good experiments */
+        assert_close(p->half_width_m, 0.105 * p->x_m, 0.10, 0.0); /* 0.10 to 0.11 published */
+    }
+}
+
+/* Radial sheet: tests/data/radial_sheet_decay.csv, algebra of momentum and a Gaussian profile: 1 %. */
+static void radial_sheet_decays_faster(void **state)
+{
+    (void)state;
+    static const struct { double radius_m, slot_m, r_m, ratio; } table[] = {
+        {0.45, 0.10, 1.0, 0.7029}, {0.45, 0.10, 2.0, 0.2961}, {0.45, 0.10, 3.5, 0.1596}, {0.45, 0.10, 5.0, 0.1093},
+        {0.45, 0.15, 1.0, 0.8609}, {0.45, 0.15, 2.5, 0.2820}, {0.45, 0.15, 5.0, 0.1339}}; /* the rows with S = 0.11 */
+    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+        const air_jet_surroundings around = {0};
+        const air_jet_start start = {.x_m = table[i].radius_m, .z_m = 100.0, .direction = {1.0, 0.0, 0.0}, .speed_m_s = 30.0,
+                                     .slot_m = table[i].slot_m, .radius_m = table[i].radius_m};
+        static air_jet_point line[AIR_JET_POINTS];
+        const int n = air_jet_follow(&start, still, &around, 9.0, line);
+        const air_jet_point *p = at_distance(line, n, table[i].r_m);
+        const double r = p->x_m, law = sqrt(table[i].radius_m * table[i].slot_m / (1.50538 * 0.11 * r * (r - table[i].radius_m)));
+        const double printed = sqrt(table[i].radius_m * table[i].slot_m
+                                    / (1.50538 * 0.11 * table[i].r_m * (table[i].r_m - table[i].radius_m)));
+        assert_close(printed, table[i].ratio, 0.001, 0.0); /* the law is the table's */
+        assert_close(axis_speed_m_s(p, 0.0, 0.0) / 30.0, law, 0.01, 0.0);
+    }
+}
+
+/* Travel bends the sheet: never less than the entrained air alone does, at most about twice that (derived: slope =
+ * (V / Uj)(c sqrt(x / h) - 1), c = 0.53 for C = 2.47 and S = 0.10, 0.578 for S = 0.11). */
+static void travel_bends_the_sheet(void **state)
+{
+    (void)state;
+    const air_jet_surroundings around = {.v_m_s = -1.39};
+    const air_jet_start start = {.z_m = 100.0, .direction = {1.0, 0.0, 0.0}, .speed_m_s = 30.0, .slot_m = 0.10};
+    static air_jet_point line[AIR_JET_POINTS];
+    const int n = air_jet_follow(&start, still, &around, 6.0, line);
+    for (double x_m = 1.5; x_m < 4.5; x_m += 0.5) {
+        const air_jet_point *p = at_distance(line, n, x_m);
+        const double least = 1.39 / 30.0 * (2.0 / 3.0 * 0.53 * pow(p->x_m, 1.5) / sqrt(0.10) - p->x_m);
+        print_message("x %.2f m: bent by %.3f m, entrainment alone %.3f m\n", p->x_m, -p->y_m, least);
+        assert_true(-p->y_m > least);
+        assert_true(-p->y_m < 2.0 * least + 0.02);
+    }
+}
+
+/* Momentum left behind foliage: M / M0 = exp(-Cd a L), exact for a thin jet; axis speed falls by its square root. */
+static void foliage_takes_momentum(void **state)
+{
+    (void)state;
+    for (double drag = 0.1; drag < 0.9; drag += 0.2) {
+        const air_jet_surroundings open = {0}, leafy = {.drag_1_m = drag};
+        const air_jet_start start = {.z_m = 100.0, .direction = {1.0, 0.0, 0.0}, .speed_m_s = 30.0, .slot_m = 0.10};
+        static air_jet_point a[AIR_JET_POINTS], b[AIR_JET_POINTS];
+        const int n = air_jet_follow(&start, still, &open, 4.0, a), m = air_jet_follow(&start, still, &leafy, 4.0, b);
+        const air_jet_point *p = at_distance(a, n, 2.0), *q = at_distance(b, m, 2.0);
+        assert_close(axis_speed_m_s(q, 0.0, 0.0) / axis_speed_m_s(p, 0.0, 0.0), exp(-0.5 * drag * q->x_m), 0.005, 0.0);
+    }
+}
+
+static void load_still(drupelet_scenario **scenario, const char *more)
+{
+    const char *set[] = {"weather.wind_speed=0.01 m/s", "canopy.leaf_area_index=0", "canopy.wood_area_index=0.0001", more};
+    const drupelet_status status =
+        drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", set, more ? 4 : 3, scenario);
+    if (status.code != DRUPELET_OK)
+        fail_msg("%s", status.message);
+}
+
+/* The finished grid in still air without trees: peak speed across the sheet, along the outward horizontal, against the radial law.
+ * 10 %: projection, widening to the grid and the sheet's bend by the travel are all in it. */
+static void finished_grid_keeps_the_decay(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = NULL;
+    orchard_canopy *canopy = NULL;
+    air_field *field = NULL;
+    static sprayer_work work;
+    load_still(&scenario, "run.air_cell=0.1 m");
+    assert_int_equal(orchard_create(scenario, &canopy).code, DRUPELET_OK);
+    assert_int_equal(sprayer_work_out(scenario, &work).code, DRUPELET_OK);
+    assert_int_equal(air_field_create(scenario, canopy, &work, 2, &field).code, DRUPELET_OK);
+    const air_grid *g = &field->pass[work.n_passes / 2];
+    const scenario_outlet *outlet = &scenario->sprayer.outlet[0];
+    const double r0 = outlet->radius_m, h = outlet->slot_m;
+    for (double r = 1.6; r < 4.6; r += 0.5) {
+        const double angle = 0.5 * (outlet->from_rad + outlet->to_rad); /* mid-sheet, away from its ends */
+        double peak = 0.0;
+        for (double y = -2.0; y < 0.6; y += 0.02) {
+            const air_state a = air_grid_at(field, g, r * cos(angle), y, outlet->centre_height_m + r * sin(angle));
+            peak = fmax(peak, sqrt(a.u_m_s * a.u_m_s + a.v_m_s * a.v_m_s + a.w_m_s * a.w_m_s));
+        }
+        const double law = work.outlet_speed_m_s[0] * fmin(1.0, sqrt(r0 * h / (1.50538 * 0.11 * r * (r - r0))));
+        print_message("r %.1f m: peak %.2f m/s, radial law %.2f m/s\n", r, peak, law);
+        if (outlet->centre_height_m + r * sin(angle) < (g->nz - 1) * g->dz_m - 1.2)
+            assert_close(peak, law, 0.10, 0.0);
+    }
+    air_field_free(field);
+    orchard_free(canopy);
+    drupelet_scenario_free(scenario);
+}
+
+static float *lumpy_grid(const air_grid *g)
+{
+    float *node = calloc((size_t)(g->nx * g->ny * g->nz * AIR_VALUES), sizeof *node);
+    for (int k = 0; k < g->nz; k++)
+        for (int i = 0; i < g->nx; i++)
+            for (int j = 0; j < g->ny; j++) {
+                const double x = (i - g->nx / 2) * g->dx_m, y = (j - g->ny / 2) * g->dy_m, z = k * g->dz_m;
+                float *n = node + AIR_VALUES * ((k * g->nx + i) * g->ny + j);
+                n[AIR_U] = (float)(5.0 * exp(-(x * x + 4.0 * y * y + (z - 2.0) * (z - 2.0))));
+                n[AIR_W] = (float)(2.0 * z * exp(-(x * x + y * y + z * z)));
+            }
+    return node;
+}
+
+/* The projection takes the divergence out of a smooth field, to second order in the cell. */
+static void projection_removes_divergence(void **state)
+{
+    (void)state;
+    double left[2];
+    for (int fine = 0; fine < 2; fine++) {
+        const int f = fine + 1;
+        const air_grid g = {.nx = 24 * f + 1, .ny = 32 * f + 1, .nz = 20 * f + 1, .dx_m = 0.25 / f, .dy_m = 0.2 / f, .dz_m = 0.25 / f};
+        float *node = lumpy_grid(&g);
+        const double before = air_divergence_rms_1_s(&g, node);
+        assert_int_equal(air_project(&g, node).code, DRUPELET_OK);
+        left[fine] = air_divergence_rms_1_s(&g, node) / before;
+        free(node);
+    }
+    print_message("divergence left over: %.3f, at half the cell %.3f\n", left[0], left[1]);
+    assert_true(left[0] < 0.2);
+    assert_true(left[1] < 0.4 * left[0]); /* second order would be 0.25 */
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(straight_sheet_decays_like_a_plane_jet), cmocka_unit_test(radial_sheet_decays_faster),
+        cmocka_unit_test(travel_bends_the_sheet),                 cmocka_unit_test(foliage_takes_momentum),
+        cmocka_unit_test(finished_grid_keeps_the_decay),          cmocka_unit_test(projection_removes_divergence),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,351 @@
+/* tests/test_settings.c - the settings sheet, for people and as JSON. */
+#define _POSIX_C_SOURCE 200809L
+#include <ctype.h>
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "check.h"
+#include "drupelet/drupelet.h"
+#include "report/settings.h"
+
+/* The apple wall with values that the tests know. */
+static drupelet_scenario *apple_wall(const char *set)
+{
+    const char *const all[] = {"sprayer.travel_speed=6 km/h",
+                               "orchard.row_spacing=3.5 m",
+                               "canopy.height=3.5 m",
+                               "canopy.leaf_area_index=2",
+                               "sprayer.pressure=7 bar",
+                               "sprayer.tank=1000 L",
+                               "weather.wind_height=2 m",
+                               "weather.wind_speed=3 m/s",
+                               "weather.temperature=20 degC",
+                               "weather.relative_humidity=60 %",
+                               set};
+    drupelet_scenario *scenario = NULL;
+    const drupelet_status status =
+        drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", all, set ? 11 : 10, &scenario);
+    if (status.code != DRUPELET_OK) fail_msg("%s", status.message);
+    assert_int_equal(scenario->sprayer.n_nozzles, 14);
+    return scenario;
+}
+
+/* The sheet as one text; the caller frees it. */
+static char *sheet_of(const drupelet_scenario *scenario, bool json)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *to = open_memstream(&text, &size);
+    assert_non_null(to);
+    const drupelet_status status = report_settings(scenario, to, json);
+    fclose(to);
+    if (status.code != DRUPELET_OK) fail_msg("%s", status.message);
+    return text;
+}
+
+static void has(const char *text, const char *part)
+{
+    if (!strstr(text, part)) fail_msg("the sheet lacks '%s':\n%s", part, text);
+}
+
+/* ---- a strict reader of JSON (RFC 8259): the place behind a value, or NULL ---- */
+
+static const char *blank(const char *c)
+{
+    return c + strspn(c, " \t\r\n");
+}
+
+static const char *json_text(const char *c)
+{
+    if (*c++ != '"') return NULL;
+    while (*c != '"') {
+        if ((unsigned char)*c < 0x20) return NULL;
+        if (*c == '\\') {
+            c++;
+            if (*c == 'u') {
+                for (int i = 1; i <= 4; i++)
+                    if (!isxdigit((unsigned char)c[i])) return NULL;
+                c += 4;
+            } else if (*c == '\0' || !strchr("\"\\/bfnrt", *c)) {
+                return NULL;
+            }
+        }
+        c++;
+    }
+    return c + 1;
+}
+
+static const char *json_number(const char *c)
+{
+    c += *c == '-';
+    if (!isdigit((unsigned char)*c)) return NULL;
+    c += *c == '0' ? 1 : strspn(c, "0123456789");
+    if (*c == '.') {
+        const size_t n = strspn(c + 1, "0123456789");
+        if (n == 0) return NULL;
+        c += 1 + n;
+    }
+    if (*c == 'e' || *c == 'E') {
+        c += 1 + (c[1] == '+' || c[1] == '-');
+        const size_t n = strspn(c, "0123456789");
+        if (n == 0) return NULL;
+        c += n;
+    }
+    return c;
+}
+
+static const char *json_value(const char *c, int depth)
+{
+    static const char *const words[] = {"true", "false", "null"};
+    c = blank(c);
+    if (depth > 20) return NULL;
+    if (*c == '"') return json_text(c);
+    for (int i = 0; i < 3; i++)
+        if (strncmp(c, words[i], strlen(words[i])) == 0) return c + strlen(words[i]);
+    if (*c != '{' && *c != '[') return json_number(c);
+    const char end = *c == '{' ? '}' : ']';
+    c = blank(c + 1);
+    if (*c == end) return c + 1;
+    for (;;) {
+        if (end == '}') {
+            c = json_text(blank(c));
+            if (!c || *(c = blank(c)) != ':') return NULL;
+            c++;
+        }
+        c = json_value(c, depth + 1);
+        if (!c) return NULL;
+        c = blank(c);
+        if (*c == end) return c + 1;
+        if (*c++ != ',') return NULL;
+    }
+}
+
+static bool json_good(const char *text)
+{
+    const char *end = json_value(text, 0);
+    return end && *blank(end) == '\0';
+}
+
+static void the_reader_of_json_sees_faults(void **state)
+{
+    (void)state;
+    static const char *const bad[] = {"",       "{",     "{\"a\": inf}", "{\"a\": 1,}", "[1 2]", "{a: 1}",
+                                      "\"\n\"", "[nan]", "01",           "1.",          "{} {}", "\"\\x\""};
+    static const char *const good[] = {"{}", "[]", "{\"a\": [1, -2.5e-3, null, true], \"b\": \"\\u00b5 \\\"\"}\n"};
+    for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++)
+        assert_false(json_good(bad[i]));
+    for (size_t i = 0; i < sizeof good / sizeof good[0]; i++)
+        assert_true(json_good(good[i]));
+}
+
+/* The first number behind a key. */
+static double number_of(const char *json, const char *key)
+{
+    char quoted[64];
+    snprintf(quoted, sizeof quoted, "\"%s\": ", key);
+    const char *at = strstr(json, quoted);
+    if (!at) fail_msg("no key %s in\n%s", key, json);
+    return at ? strtod(at + strlen(quoted), NULL) : NAN;
+}
+
+/* ---- the sheet ---- */
+
+/* 14 nozzles of size 01 at 7 bar give 8.443 L/min; at 100 m/min in rows of 3.5 m: 241.2 L/ha, 8.44 L per 100 m of row,
+ * and 1000 L last for 4.146 ha, 11.84 km, 118.4 min. 1 US gal/acre is 9.354 L/ha. Air: 1000 x 6 x 3.5 x 3.5 / 2.5 to 3. */
+static void numbers_agree_with_sums_by_hand(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL);
+    char *json = sheet_of(scenario, true), *text = sheet_of(scenario, false);
+    assert_close(number_of(json, "flow_L_min"), 8.443, 1e-3, 0.0);
+    assert_close(number_of(json, "application_rate_L_ha"), 241.2, 1e-3, 0.0);
+    assert_close(number_of(json, "application_rate_US_gal_acre"), 25.79, 1e-3, 0.0);
+    assert_close(number_of(json, "per_100_m_of_row_L"), 8.443, 1e-3, 0.0);
+    assert_close(number_of(json, "tank_ha"), 4.146, 1e-3, 0.0);
+    assert_close(number_of(json, "tank_km_of_row"), 11.84, 1e-3, 0.0);
+    assert_close(number_of(json, "tank_min"), 118.4, 1e-3, 0.0);
+    has(text, "8.44 L/min");
+    has(text, "241 L/ha");
+    has(text, "25.8 US gal/acre");
+    has(text, "4.15 ha, 11.84 km of row, 118 min");
+    has(text, "24500 to 29400 m3/h");
+    has(text, "size 01, orange");
+    free(text);
+    free(json);
+    drupelet_scenario_free(scenario);
+}
+
+/* Half the passes: half the rate (four whole passes over eight rows), twice the area of a tank, the same minutes. */
+static void rate_counts_the_passes_driven(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall("sprayer.alleys=[1, 3, 5, 7]");
+    char *json = sheet_of(scenario, true);
+    assert_close(number_of(json, "flow_L_min"), 8.443, 1e-3, 0.0);
+    assert_close(number_of(json, "application_rate_L_ha"), 120.6, 1e-3, 0.0);
+    assert_close(number_of(json, "tank_ha"), 8.292, 1e-3, 0.0);
+    assert_close(number_of(json, "tank_min"), 118.4, 1e-3, 0.0);
+    free(json);
+    drupelet_scenario_free(scenario);
+}
+
+static const char *spray_line(const char *json, const char *dv)
+{
+    char key[16];
+    snprintf(key, sizeof key, "\"%s\": {", dv);
+    const char *at = strstr(json, key);
+    assert_non_null(at);
+    return at;
+}
+
+/* The wind of 3 m/s carries a droplet for as long as it falls from 3.5 m, or until it is dry. */
+static void wind_carries_droplets_until_down_or_dry(void **state)
+{
+    (void)state;
+    static const char *const dvs[] = {"dv10", "dv50", "dv90"};
+    drupelet_scenario *scenario = apple_wall(NULL);
+    char *json = sheet_of(scenario, true);
+    double before_m_s = 0.0;
+    for (int i = 0; i < 3; i++) {
+        const char *line = spray_line(json, dvs[i]);
+        const double settling_m_s = number_of(line, "settling_speed_m_s"), lifetime_s = number_of(line, "lifetime_s");
+        const bool dries = strncmp(strstr(line, "\"dries_up\": "), "\"dries_up\": true", 16) == 0;
+        assert_int_equal(dries, i == 0); /* 62 um dries within the fall, 125 and 206 um do not */
+        assert_close(number_of(line, "carry_m"), 3.0 * (dries ? lifetime_s : 3.5 / settling_m_s), 1e-4, 0.0);
+        assert_true(settling_m_s > before_m_s);
+        before_m_s = settling_m_s;
+    }
+    /* R. Gunn, G. D. Kinzer, J. Meteorol. 6 (1949) 243: 0.2 mm fall at 0.72 m/s; Dv90 of 206 um somewhat faster */
+    assert_between(before_m_s, 0.70, 0.80);
+    free(json);
+    drupelet_scenario_free(scenario);
+}
+
+static void a_tip_says_whether_it_was_measured(void **state)
+{
+    (void)state;
+    for (int measured = 0; measured < 2; measured++) {
+        drupelet_scenario *scenario = apple_wall(NULL);
+        if (measured) {
+            scenario->tip[0].form = SCENARIO_SPECTRUM_ROSIN_RAMMLER;
+            scenario->tip[0].dv10_m = 60e-6;
+            scenario->tip[0].dv50_m = 125e-6;
+            scenario->tip[0].dv90_m = 200e-6;
+        }
+        char *json = sheet_of(scenario, true), *text = sheet_of(scenario, false);
+        has(text, measured ? "measured (as the scenario says), Rosin-Rammler form"
+                           : "assumed: generic tip, upper-limit log-normal");
+        has(text, "of the volume below 100 um");
+        has(json, measured ? "\"assumed\": false" : "\"assumed\": true");
+        has(text, "No size class is given");
+        has(text, drupelet_caution());
+        free(text);
+        free(json);
+        drupelet_scenario_free(scenario);
+    }
+}
+
+/* In saturated air nothing dries: JSON has no word for "for ever" but null. */
+static void json_is_valid_whatever_the_scenario(void **state)
+{
+    (void)state;
+    static const char *const set[] = {NULL, "weather.relative_humidity=100 %", "sprayer.fan.speed=0 rpm",
+                                      "tips.fine cone.kind=air_induction_hollow_cone", "weather.wind_speed=0.1 m/s"};
+    for (size_t i = 0; i < sizeof set / sizeof set[0]; i++) {
+        drupelet_scenario *scenario = apple_wall(set[i]);
+        snprintf(scenario->name, sizeof scenario->name, "a \"wall\" \\ with\ta tab, \xc2\xb5");
+        snprintf(scenario->tip[0].name, sizeof scenario->tip[0].name, "\"fine\"");
+        char *json = sheet_of(scenario, true);
+        if (!json_good(json)) fail_msg("no JSON:\n%s", json);
+        if (i == 1) has(json, "\"lifetime_s\": null");
+        free(json);
+        if (i == 1) {
+            char *text = sheet_of(scenario, false);
+            has(text, "does not dry");
+            assert_null(strstr(text, "inf"));
+            free(text);
+        }
+        drupelet_scenario_free(scenario);
+    }
+}
+
+/* Q = 1000 v S H / R: slow enough, any fan meets it; fast enough, none does. */
+static void air_check_follows_the_travel_speed(void **state)
+{
+    (void)state;
+    static const struct {
+        double flow_m3_s;
+        const char *verdict;
+    } cases[] = {{6.0, "less than the rule asks for"}, {7.5, "within the rule"}, {9.0, "more than the rule asks for"}};
+    for (int i = 0; i < 3; i++) { /* 24500 to 29400 m3/h are 6.8 to 8.2 m3/s */
+        drupelet_scenario *scenario = apple_wall(NULL);
+        scenario->sprayer.fan_reference_flow_m3_s = cases[i].flow_m3_s;
+        scenario->sprayer.fan_rpm = scenario->sprayer.fan_reference_rpm;
+        char *text = sheet_of(scenario, false), *json = sheet_of(scenario, true);
+        has(text, cases[i].verdict);
+        has(json, cases[i].verdict);
+        assert_close(number_of(json, "fan_flow_m3_s"), cases[i].flow_m3_s, 1e-5, 0.0);
+        free(json);
+        free(text);
+        drupelet_scenario_free(scenario);
+    }
+}
+
+static void the_sheet_fits_a_page(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL);
+    char *text = sheet_of(scenario, false);
+    const char *sheet_end = strstr(text, drupelet_caution()); /* a sentence of its own length */
+    assert_non_null(sheet_end);
+    for (const char *line = text; line < sheet_end;) {
+        const size_t n = strcspn(line, "\n");
+        assert_true(n <= 120 && (n == 0 || line[n - 1] != ' '));
+        line += n + 1;
+    }
+    free(text);
+    drupelet_scenario_free(scenario);
+}
+
+static void a_spectrum_that_fits_no_form_ends_the_sheet(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL);
+    scenario->tip[0].form = SCENARIO_SPECTRUM_UPPER_LIMIT;
+    scenario->tip[0].dv10_m = 60e-6;
+    scenario->tip[0].dv50_m = 100e-6;
+    scenario->tip[0].dv90_m = 200e-6;
+    char *text = NULL;
+    size_t size = 0;
+    FILE *to = open_memstream(&text, &size);
+    assert_non_null(to);
+    assert_int_equal(report_settings(scenario, to, false).code, DRUPELET_SCENARIO);
+    fclose(to);
+    assert_int_equal(size, 0); /* nothing printed */
+    free(text);
+    drupelet_scenario_free(scenario);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_reader_of_json_sees_faults),
+        cmocka_unit_test(numbers_agree_with_sums_by_hand),
+        cmocka_unit_test(rate_counts_the_passes_driven),
+        cmocka_unit_test(wind_carries_droplets_until_down_or_dry),
+        cmocka_unit_test(a_tip_says_whether_it_was_measured),
+        cmocka_unit_test(json_is_valid_whatever_the_scenario),
+        cmocka_unit_test(air_check_follows_the_travel_speed),
+        cmocka_unit_test(the_sheet_fits_a_page),
+        cmocka_unit_test(a_spectrum_that_fits_no_form_ends_the_sheet),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,424 @@
+/* tests/test_sprayer.c - flow, exit speed, generic and measured tips, passes, fan. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "check.h"
+#include "data_file.h"
+#include "sprayer/generic.h"
+#include "sprayer/sprayer.h"
+
+#define L_MIN 60000.0 /* L/min in m3/s */
+
+static const scenario_tip_kind kinds[] = {SCENARIO_HOLLOW_CONE_DISC_CORE, SCENARIO_HOLLOW_CONE,
+                                          SCENARIO_AIR_INDUCTION_HOLLOW_CONE, SCENARIO_FLAT_FAN,
+                                          SCENARIO_AIR_INDUCTION_FLAT_FAN};
+enum { KINDS = 5 };
+
+/* The apple wall that is shipped, with up to two other values; the caller frees it. */
+static drupelet_scenario *apple_wall(const char *set1, const char *set2)
+{
+    const char *const set[] = {set1, set2};
+    drupelet_scenario *scenario = NULL;
+    const drupelet_status status = drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", set,
+                                                          (set1 != NULL) + (set2 != NULL), &scenario);
+    if (status.code != DRUPELET_OK) fail_msg("%s", status.message);
+    return scenario;
+}
+
+static sprayer_work *worked_out(const drupelet_scenario *scenario)
+{
+    sprayer_work *work = malloc(sizeof *work);
+    assert_non_null(work);
+    const drupelet_status status = sprayer_work_out(scenario, work);
+    if (status.code != DRUPELET_OK) fail_msg("%s", status.message);
+    return work;
+}
+
+/* ---- flow ---- */
+
+/* tests/data/nozzle_sizes.csv: gallons at 40 psi (extension sheet) and two customary tables; all agree within 3 %. */
+static void sizes_have_the_flow_and_colour_of_the_code(void **state)
+{
+    (void)state;
+    static const char *const columns[] = {"flow_L_min_at_300_kPa_by_square_root_law",
+                                          "nominal_flow_L_min_at_300_kPa_rounded_rule",
+                                          "flow_L_min_at_300_kPa_usual_table"};
+    verify_table *table = data_file_open("nozzle_sizes");
+    assert_int_equal(verify_table_rows(table), 9);
+    for (int i = 0; i < 9; i++) {
+        const char *size = verify_table_text(table, i, "size");
+        for (int c = 0; c < 3; c++)
+            assert_close(L_MIN * sprayer_size_flow_m3_s(size), verify_table_number(table, i, columns[c]), 0.03, 0.0);
+        assert_true(sprayer_size_colour(size)[0] != '\0');
+        assert_non_null(strstr(verify_table_text(table, i, "colour"), sprayer_size_colour(size)));
+    }
+    verify_table_free(table);
+    assert_true(sprayer_size_flow_m3_s("07") == 0.0 && sprayer_size_flow_m3_s("") == 0.0);
+    assert_string_equal(sprayer_size_colour("07"), "");
+}
+
+/* tests/data/flow_pressure.csv, square-root law; worked to three digits. */
+static void flow_follows_the_root_of_pressure(void **state)
+{
+    (void)state;
+    verify_table *table = data_file_open("flow_pressure");
+    double rated = 0.0;
+    int n = 0;
+    for (int pass = 0; pass < 2; pass++)
+        for (int i = 0; i < verify_table_rows(table); i++) {
+            if (strcmp(verify_table_text(table, i, "size"), "02") != 0) continue;
+            const double pressure_Pa = 1e3 * verify_table_number(table, i, "pressure_kPa");
+            const double flow = verify_table_number(table, i, "flow_L_min") / L_MIN;
+            if (pass == 0 && pressure_Pa == 300e3) rated = flow;
+            if (pass == 1) {
+                assert_close(sprayer_flow_m3_s(rated, 300e3, pressure_Pa), flow, 0.005, 0.0);
+                n++;
+            }
+        }
+    verify_table_free(table);
+    assert_int_equal(n, 7);
+}
+
+/* sqrt(2 p / rho) is 37.4 m/s for water at 7 bar. Air induction: the outlet orifice is 2.1 to 2.75 times as large as
+ * that of a plain tip of equal flow (Guler, Zhu, Ozkan and others, Trans. ASABE 2007; abstract). */
+static void exit_speed_follows_pressure_and_kind(void **state)
+{
+    (void)state;
+    assert_close(sprayer_exit_speed_m_s(1.0, 7e5, 1000.0), 37.417, 1e-4, 0.0);
+    assert_close(sprayer_exit_speed_m_s(0.5, 28e5, 1000.0), 37.417, 1e-4, 0.0);
+    const double plain = sprayer_generic_tip(SCENARIO_FLAT_FAN).velocity_coefficient;
+    assert_between(plain, 0.8, 0.98);
+    assert_between(plain / sprayer_generic_tip(SCENARIO_AIR_INDUCTION_FLAT_FAN).velocity_coefficient, 2.1, 2.75);
+
+    drupelet_scenario *scenario = apple_wall(NULL, NULL);
+    sprayer_work *work = worked_out(scenario);
+    const double expected_m_s = sprayer_exit_speed_m_s(plain, 7e5, scenario->liquid.density_kg_m3);
+    for (int i = 0; i < work->n_nozzles; i++)
+        assert_close(work->nozzle[i].exit_speed_m_s, expected_m_s, 1e-9, 0.0);
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+/* ---- tips ---- */
+
+/* Cuts a line of the data file at its commas; quotes do not occur before the last cell. */
+static int cells_of(char *line, char *cell[8])
+{
+    int n = 0;
+    while (n < 8) {
+        cell[n++] = line;
+        char *comma = n < 8 ? strchr(line, ',') : NULL;
+        if (!comma) break;
+        *comma = '\0';
+        line = comma + 1;
+    }
+    return n;
+}
+
+static int known_standing(const char *text)
+{
+    static const char *const known[] = {"published", "common practice", "memory", "assumption", "computed"};
+    for (size_t i = 0; i < sizeof known / sizeof known[0]; i++)
+        if (strcmp(text, known[i]) == 0) return 1;
+    return 0;
+}
+
+/* Every number about generic tips says where it stands and how far off a real tip may be. */
+static void each_generic_number_has_a_standing(void **state)
+{
+    (void)state;
+    FILE *file = fopen(DRUPELET_SOURCE "/sim/sprayer/generic_tips.csv", "r");
+    assert_non_null(file);
+    char line[512];
+    int n = 0;
+    while (fgets(line, sizeof line, file)) {
+        char *cell[8] = {NULL};
+        if (line[0] == '#' || strncmp(line, "kind,", 5) == 0) continue;
+        assert_int_equal(cells_of(line, cell), 8);
+        const double value = strtod(cell[2], NULL);
+        if (!known_standing(cell[6])) fail_msg("%s, %s: standing '%s'", cell[0], cell[1], cell[6]);
+        if (strcmp(cell[6], "memory") == 0 || strcmp(cell[6], "assumption") == 0 || strcmp(cell[6], "published") == 0)
+            assert_between(value, strtod(cell[4], NULL), strtod(cell[5], NULL));
+        n++;
+    }
+    fclose(file);
+    assert_int_equal(n, KINDS * 8); /* eight quantities a kind */
+    for (int k = 0; k < KINDS; k++) {
+        const sprayer_generic g = sprayer_generic_tip(kinds[k]);
+        assert_between(g.dv50_m, 80e-6, 600e-6);
+        assert_between(L_MIN * g.flow_m3_s, 0.3, 3.2);
+        assert_between(g.pressure_Pa, 2e5, 20e5);
+        assert_between(g.flow_exponent, 0.1, 0.5);
+        assert_between(g.velocity_coefficient, 0.2, 0.98);
+        sprayer_spectrum s; /* the ratios must suit the form */
+        assert_int_equal(sprayer_spectrum_fit(SCENARIO_SPECTRUM_UPPER_LIMIT, g.dv10_over_dv50 * g.dv50_m, g.dv50_m,
+                                              g.dv90_over_dv50 * g.dv50_m, &s)
+                             .code,
+                         DRUPELET_OK);
+        /* swirl tips: -0.28 to -0.40 at a fixed tip (Jasuja 1979, Lefebvre 1983, Radcliffe 1960; memory) */
+        assert_between(log(sprayer_generic_dv50_m(&g, g.flow_m3_s, 2.0 * g.pressure_Pa) / g.dv50_m) / log(2.0), -0.40,
+                       -0.28);
+    }
+}
+
+/* Size 01 at 7 bar is the one-piece hollow cone's reference point: Dv50 125 um, taken for a fine tip. */
+static void a_generic_tip_is_an_assumption_and_says_so(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL, NULL);
+    sprayer_work *work = worked_out(scenario);
+    assert_int_equal(work->n_sprays, 1);
+    const sprayer_spray *s = &work->spray[0];
+    assert_true(s->assumed);
+    assert_int_equal(strncmp(s->note, "assumed", 7), 0);
+    assert_non_null(strstr(s->note, "upper-limit log-normal"));
+    assert_close(s->dv50_m, 125e-6, 0.002, 0.0); /* the file's flow has three digits */
+    assert_between((s->dv90_m - s->dv10_m) / s->dv50_m, 1.1, 1.2);
+    assert_close(s->share_below_100_um, sprayer_spectrum_share_below(&s->spectrum, 100e-6), 1e-12, 0.0);
+    assert_true(s->share_below_150_um > s->share_below_100_um);
+    free(work);
+    drupelet_scenario_free(scenario);
+
+    scenario = apple_wall("sprayer.pressure=14 bar", "tips.fine cone.size='02'");
+    work = worked_out(scenario);
+    assert_close(work->spray[0].dv50_m, 125e-6 * pow(2.0, -0.30) * pow(2.0, 0.25), 0.002, 0.0);
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+/* Very coarse field sprays have less than 5 % below 150 um (extension manual on spray application, 2025). */
+static void air_induction_leaves_few_fines(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario =
+        apple_wall("tips.fine cone.kind=air_induction_hollow_cone", "tips.fine cone.air_share=20 %");
+    sprayer_work *work = worked_out(scenario);
+    const sprayer_spray *s = &work->spray[0];
+    assert_between(s->share_below_100_um, 0.005, 0.03);
+    assert_between(s->share_below_150_um, 0.01, 0.06); /* size 01 is somewhat finer than the reference size 015 */
+    assert_close(s->droplet_density_kg_m3, 0.8 * scenario->liquid.density_kg_m3, 1e-12, 0.0);
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+static void measure(scenario_tip *tip, scenario_spectrum_form form, double pressure_Pa)
+{
+    tip->form = form;
+    tip->dv10_m = 60e-6;
+    tip->dv50_m = 120e-6;
+    tip->dv90_m = 200e-6;
+    tip->spectrum_pressure_Pa = pressure_Pa;
+}
+
+static void a_measured_spectrum_stands_as_it_is(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL, NULL);
+    for (int given = 0; given < 2; given++) { /* pressure of the measurement: left out, or the nozzle's */
+        measure(&scenario->tip[0], SCENARIO_SPECTRUM_UPPER_LIMIT, given ? 7e5 : 0.0);
+        sprayer_work *work = worked_out(scenario);
+        const sprayer_spray *s = &work->spray[0];
+        assert_false(s->assumed);
+        assert_int_equal(strncmp(s->note, "measured", 8), 0);
+        assert_null(strstr(s->note, "its Dv50")); /* this form meets all three */
+        assert_close(s->dv10_m, 60e-6, 1e-9, 0.0);
+        assert_close(s->dv50_m, 120e-6, 1e-9, 0.0);
+        assert_close(s->dv90_m, 200e-6, 1e-9, 0.0);
+        free(work);
+    }
+    measure(&scenario->tip[0], SCENARIO_SPECTRUM_LOG_NORMAL, 0.0);
+    sprayer_work *work = worked_out(scenario);
+    assert_non_null(strstr(work->spray[0].note, "log-normal"));
+    assert_non_null(strstr(work->spray[0].note, "its Dv50 is 110 um, measured 120 um"));
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+static void a_spectrum_moved_in_pressure_is_an_assumption(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL, NULL);
+    scenario_tip *tip = &scenario->tip[0];
+    const double factor = pow(7.0 / 5.0, -0.30);
+    for (int form = SCENARIO_SPECTRUM_TABLE; form <= SCENARIO_SPECTRUM_UPPER_LIMIT; form++) {
+        measure(tip, (scenario_spectrum_form)form, 5e5);
+        tip->n_table = 3;
+        memcpy(tip->table_diameter_m, (const double[]){30e-6, 120e-6, 300e-6}, 3 * sizeof(double));
+        memcpy(tip->table_share_below, (const double[]){0.0, 0.5, 1.0}, 3 * sizeof(double));
+        sprayer_work *moved = worked_out(scenario);
+        tip->spectrum_pressure_Pa = 0.0;
+        sprayer_work *there = worked_out(scenario);
+        assert_true(moved->spray[0].assumed);
+        assert_int_equal(strncmp(moved->spray[0].note, "assumed: measured at 5 bar", 26), 0);
+        assert_non_null(strstr(moved->spray[0].note, "moved to 7 bar by an assumed exponent of -0.30"));
+        assert_close(moved->spray[0].dv10_m, factor * there->spray[0].dv10_m, 1e-9, 0.0);
+        assert_close(moved->spray[0].dv50_m, factor * there->spray[0].dv50_m, 1e-9, 0.0);
+        assert_close(moved->spray[0].dv90_m, factor * there->spray[0].dv90_m, 1e-9, 0.0);
+        free(there);
+        free(moved);
+    }
+    drupelet_scenario_free(scenario);
+}
+
+static void a_spectrum_that_fits_no_form_is_refused(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL, NULL);
+    sprayer_work *work = malloc(sizeof *work);
+    assert_non_null(work);
+    measure(&scenario->tip[0], SCENARIO_SPECTRUM_UPPER_LIMIT, 0.0);
+    scenario->tip[0].dv50_m = 100e-6;
+    const drupelet_status status = sprayer_work_out(scenario, work);
+    assert_int_equal(status.code, DRUPELET_SCENARIO);
+    assert_int_equal(strncmp(status.message, "tips.fine cone.spectrum: found Dv10 60 um", 41), 0);
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+static void nozzles_share_a_spray_at_the_same_tip_and_pressure(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL, NULL);
+    scenario->sprayer.nozzle[3].pressure_Pa = 5e5;
+    scenario->sprayer.nozzle[9].pressure_Pa = 5e5;
+    sprayer_work *work = worked_out(scenario);
+    assert_int_equal(work->n_sprays, 2);
+    for (int i = 0; i < work->n_nozzles; i++) {
+        const sprayer_spray *s = &work->spray[work->nozzle[i].i_spray];
+        assert_true(s->pressure_Pa == scenario->sprayer.nozzle[i].pressure_Pa);
+        assert_ptr_equal(work->nozzle[i].nozzle, &scenario->sprayer.nozzle[i]);
+    }
+    assert_close(work->nozzle[3].flow_m3_s / work->nozzle[0].flow_m3_s, sqrt(5.0 / 7.0), 1e-12, 0.0);
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+/* ---- passes ---- */
+
+/* 14 nozzles of size 01 at 7 bar: 14 x 0.3948 x sqrt(7/3) = 8.443 L/min; at 6 km/h, 100 m/min, in rows of 3.5 m:
+ * 241.2 L/ha. The shut halves of the two outermost passes leave just that for every row. */
+static void rate_of_the_apple_wall(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall("sprayer.travel_speed=6 km/h", "orchard.row_spacing=3.5 m");
+    assert_int_equal(scenario->orchard.n_rows, 8);
+    assert_int_equal(scenario->sprayer.n_nozzles, 14);
+    sprayer_work *work = worked_out(scenario);
+    assert_int_equal(work->n_passes, 9);
+    for (int p = 0; p < 9; p++) {
+        assert_int_equal(work->pass[p].i_alley, p);
+        assert_close(work->pass[p].x_m, 1.75 - 3.5 * p, 0.0, 1e-12);
+        assert_close(L_MIN * work->pass[p].flow_m3_s, p == 0 || p == 8 ? 8.443 / 2.0 : 8.443, 1e-3, 0.0);
+    }
+    assert_close(1e7 * work->application_rate_m, 241.2, 1e-3, 0.0);
+    assert_close(work->emitted_per_length_m2, work->application_rate_m * 8 * 3.5, 1e-12, 0.0);
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+/* Which of the two sides of space a pass sprays to. */
+static void sprayed_sides(const sprayer_pass *p, int *high, int *low)
+{
+    *high = p->heading > 0 ? p->right_open : p->left_open; /* who drives along +y has +x on the right */
+    *low = p->heading > 0 ? p->left_open : p->right_open;
+}
+
+static void outermost_passes_spray_inward(void **state)
+{
+    (void)state;
+    for (int alternate = 0; alternate < 2; alternate++)
+        for (int shut = 0; shut < 2; shut++) {
+            drupelet_scenario *scenario = apple_wall(NULL, NULL);
+            scenario->sprayer.alternate = alternate;
+            scenario->sprayer.shut_outside = shut;
+            scenario->sprayer.alley_driven[4] = false; /* the last alley is then driven the other way */
+            sprayer_work *work = worked_out(scenario);
+            assert_int_equal(work->n_passes, 8);
+            for (int p = 0; p < 8; p++) {
+                int high, low;
+                sprayed_sides(&work->pass[p], &high, &low);
+                assert_int_equal(work->pass[p].heading, alternate && p % 2 == 1 ? -1 : 1);
+                assert_int_equal(high, !shut || work->pass[p].i_alley != 0);
+                assert_int_equal(low, !shut || work->pass[p].i_alley != 8);
+            }
+            free(work);
+            drupelet_scenario_free(scenario);
+        }
+}
+
+static void passes_without_spray_are_dropped(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL, NULL);
+    for (int i = 0; i < scenario->sprayer.n_nozzles; i++)
+        scenario->sprayer.nozzle[i].side = SCENARIO_LEFT;
+    sprayer_work *work = worked_out(scenario); /* alley 8 may spray to +x alone, where no nozzle is */
+    assert_int_equal(work->n_passes, 8);
+    assert_int_equal(work->pass[7].i_alley, 7);
+    for (int a = 0; a < 8; a++)
+        scenario->sprayer.alley_driven[a] = false;
+    assert_int_equal(sprayer_work_out(scenario, work).code, DRUPELET_SCENARIO);
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+/* ---- air ---- */
+
+static void outlets_have_the_area_of_their_slots(void **state)
+{
+    (void)state;
+    const scenario_outlet arc = {.kind = SCENARIO_ARC, .slot_m = 0.1, .radius_m = 0.5, .from_rad = -0.5, .to_rad = 1.5};
+    const scenario_outlet slot = {.kind = SCENARIO_SLOT, .slot_m = 0.05, .bottom_m = 0.5, .top_m = 2.5};
+    assert_close(sprayer_outlet_area_m2(&arc), 0.1, 1e-12, 0.0);
+    assert_close(sprayer_outlet_area_m2(&slot), 0.1, 1e-12, 0.0);
+}
+
+/* Fan laws: flow ~ speed, shaft power ~ speed^3. */
+static void fan_follows_the_fan_laws(void **state)
+{
+    (void)state;
+    static const double speed[] = {1.0, 0.5, 1.2, 0.0};
+    for (int k = 0; k < 4; k++) {
+        drupelet_scenario *scenario = apple_wall(NULL, NULL);
+        scenario->sprayer.fan_rpm = speed[k] * scenario->sprayer.fan_reference_rpm;
+        sprayer_work *work = worked_out(scenario);
+        assert_close(work->fan_flow_m3_s, speed[k] * scenario->sprayer.fan_reference_flow_m3_s, 1e-12, 0.0);
+        assert_close(work->fan_power_W, pow(speed[k], 3.0) * scenario->sprayer.fan_reference_power_W, 1e-12, 0.0);
+        double flow_m3_s = 0.0;
+        for (int i = 0; i < scenario->sprayer.n_outlets; i++)
+            flow_m3_s += work->outlet_speed_m_s[i] * sprayer_outlet_area_m2(&scenario->sprayer.outlet[i]);
+        assert_close(flow_m3_s, work->fan_flow_m3_s, 1e-9, 1e-12);
+        free(work);
+        drupelet_scenario_free(scenario);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(sizes_have_the_flow_and_colour_of_the_code),
+        cmocka_unit_test(flow_follows_the_root_of_pressure),
+        cmocka_unit_test(exit_speed_follows_pressure_and_kind),
+        cmocka_unit_test(each_generic_number_has_a_standing),
+        cmocka_unit_test(a_generic_tip_is_an_assumption_and_says_so),
+        cmocka_unit_test(air_induction_leaves_few_fines),
+        cmocka_unit_test(a_measured_spectrum_stands_as_it_is),
+        cmocka_unit_test(a_spectrum_moved_in_pressure_is_an_assumption),
+        cmocka_unit_test(a_spectrum_that_fits_no_form_is_refused),
+        cmocka_unit_test(nozzles_share_a_spray_at_the_same_tip_and_pressure),
+        cmocka_unit_test(rate_of_the_apple_wall),
+        cmocka_unit_test(outermost_passes_spray_inward),
+        cmocka_unit_test(passes_without_spray_are_dropped),
+        cmocka_unit_test(outlets_have_the_area_of_their_slots),
+        cmocka_unit_test(fan_follows_the_fan_laws),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,319 @@
+/* tests/test_tally.c - accounts, shares, standard errors, drift, and the check that finds books that do not close. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "check.h"
+#include "synthetic_result.h"
+#include "tally/tally.h"
+
+static const tally_shape SHAPE = {.n_rows = 2, .edge_low_x_m = -5.0, .edge_high_x_m = 2.0, .domain_low_x_m = -105.0,
+                                  .domain_high_x_m = 102.0, .downwind = 1, .n_ground = 414, .n_flux = 10,
+                                  .plane_distance_m = {5.0, 50.0}, .n_voxels = 8};
+static const int64_t EACH = TALLY_PARTS / TALLY_BATCHES;
+
+static tally *empty(int downwind)
+{
+    tally *a;
+    tally_shape shape = SHAPE;
+    shape.downwind = downwind;
+    assert_int_equal(tally_create(&shape, &a).code, DRUPELET_OK);
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        a->emitted[b][0] = a->water_emitted[b][0] = EACH;
+    return a;
+}
+
+static void a_share_and_its_error_come_from_the_batches(void **state)
+{
+    (void)state;
+    tally *a = empty(1);
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        a->fate[b][TALLY_WOOD] = b % 2 ? EACH / 4 : EACH / 8;
+    const tally_estimate e = tally_share(a, &a->fate[0][TALLY_WOOD], TALLY_FATES);
+    /* ratios 1/8 and 1/4 in turn: every one is 1/16 off the mean, so sd = 1/16 sqrt(32/31) and sd / sqrt(32) = 1/16 /
+     * sqrt(31) */
+    assert_close(e.share, 0.1875, 1e-15, 0.0);
+    assert_close(e.error, 0.0625 / sqrt(31.0), 1e-12, 0.0);
+    tally_free(a);
+}
+
+static void a_share_weighs_batches_by_what_they_emitted(void **state)
+{
+    (void)state;
+    tally *a = empty(1);
+    for (int b = 0; b < TALLY_BATCHES; b++) {
+        a->emitted[b][0] = b < 16 ? 3000 : 1000;
+        a->fate[b][TALLY_LEAF] = 300;
+    }
+    const tally_estimate e = tally_share(a, &a->fate[0][TALLY_LEAF], TALLY_FATES);
+    assert_close(e.share, 600.0 / 4000.0, 1e-15, 0.0);
+    assert_close(e.error, 0.1 / sqrt(31.0), 1e-12, 0.0); /* ratios 0.1 and 0.3 */
+    a->emitted[31][0] = a->fate[31][TALLY_LEAF] = 0;     /* a batch that emitted nothing has no ratio */
+    assert_close(tally_share(a, &a->fate[0][TALLY_LEAF], TALLY_FATES).share, 9300.0 / 63000.0, 1e-15, 0.0);
+    tally_free(a);
+}
+
+static void sums_do_not_depend_on_the_order(void **state)
+{
+    (void)state;
+    tally *part[3], *forth = empty(1), *back = empty(1);
+    for (int k = 0; k < 3; k++) {
+        part[k] = empty(1);
+        for (int b = 0; b < TALLY_BATCHES; b++) {
+            part[k]->fate[b][TALLY_LEAF] = 7919 * (k + 1) + b;
+            part[k]->size_fate[b][k][TALLY_LEAF] = 11 * k + b;
+            part[k]->row[b * 12 + k] = k - b;
+            part[k]->ground[b * SHAPE.n_ground + 17 * k] = k + b;
+            part[k]->flux[(b * TALLY_PLANES + 1) * SHAPE.n_flux + k] = -k;
+            part[k]->impacts[b][k] = k + 1;
+        }
+    }
+    for (int k = 0; k < 3; k++) {
+        tally_add(forth, part[k]);
+        tally_add(back, part[2 - k]);
+    }
+    assert_memory_equal(forth->fate, back->fate, TALLY_BATCHES * sizeof *forth->fate);
+    assert_memory_equal(forth->size_fate, back->size_fate, TALLY_BATCHES * sizeof *forth->size_fate);
+    assert_memory_equal(forth->row, back->row, TALLY_BATCHES * 12 * sizeof *forth->row);
+    assert_memory_equal(forth->ground, back->ground, TALLY_BATCHES * 414 * sizeof *forth->ground);
+    assert_memory_equal(forth->flux, back->flux, TALLY_BATCHES * TALLY_PLANES * 10 * sizeof *forth->flux);
+    assert_int_equal(forth->fate[5][TALLY_LEAF], 7919 * 6 + 15);
+    assert_int_equal(forth->flux[1 * SHAPE.n_flux + 2], -2);
+    assert_int_equal(forth->impacts[0][2], 3);
+    for (int k = 0; k < 3; k++)
+        tally_free(part[k]);
+    tally_free(forth);
+    tally_free(back);
+}
+
+static void a_sum_out_of_range_is_found_and_does_not_wrap(void **state)
+{
+    (void)state;
+    tally *a = empty(1), *b = empty(1);
+    for (int i = 0; i < TALLY_BATCHES; i++) {
+        a->fate[i][TALLY_WOOD] = a->size_fate[i][3][TALLY_WOOD] = a->water[i][TALLY_WOOD] = EACH;
+        b->emitted[i][0] = b->water_emitted[i][0] = 0;
+    }
+    a->impacts[3][0] = INT64_MAX - 5;
+    b->impacts[3][0] = 6;
+    assert_int_equal(tally_check(a).code, DRUPELET_OK);
+    tally_add(a, b);
+    assert_true(a->impacts[3][0] == INT64_MAX);
+    assert_non_null(strstr(tally_check(a).message, "impacts"));
+    a->impacts[3][0] = b->impacts[3][0] = 0;
+    a->flux[0] = INT64_MIN + 5;
+    b->flux[0] = -6;
+    tally_add(a, b);
+    assert_true(a->flux[0] == INT64_MIN);
+    assert_non_null(strstr(tally_check(a).message, "flux"));
+    tally_free(a);
+    tally_free(b);
+}
+
+static void bins_hold_what_lies_between_their_edges(void **state)
+{
+    (void)state;
+    assert_close(tally_size_edge_m(0), 10e-6, 1e-12, 0.0);
+    assert_close(tally_size_edge_m(TALLY_SIZES), 2000e-6, 1e-12, 0.0);
+    for (int i = 0; i < TALLY_SIZES; i++) {
+        assert_true(tally_size_edge_m(i) < tally_size_edge_m(i + 1));
+        assert_int_equal(tally_size_bin(1.0001 * tally_size_edge_m(i)), i);
+        assert_int_equal(tally_size_bin(0.9999 * tally_size_edge_m(i + 1)), i);
+    }
+    assert_int_equal(tally_size_bin(1e-6), 0);
+    assert_int_equal(tally_size_bin(0.1), TALLY_SIZES - 1);
+    assert_int_equal(tally_ground_bin(&SHAPE, -105.0), 0);
+    assert_int_equal(tally_ground_bin(&SHAPE, 2.1), 214);
+    assert_int_equal(tally_ground_bin(&SHAPE, -1e9), 0);
+    assert_int_equal(tally_ground_bin(&SHAPE, 1e9), 413);
+    assert_close(tally_ground_edge_x_m(&SHAPE, 214, 0), 2.0, 0.0, 1e-12);
+    assert_close(tally_ground_edge_x_m(&SHAPE, 413, 1), 102.0, 0.0, 1e-12);
+}
+
+/* An eighth of the output lies on the strip from 10 to 10.5 m downwind, a sixteenth left downwind. */
+static void drift_beyond(int downwind)
+{
+    tally *a = empty(downwind);
+    const double x_m = tally_x_m(&a->shape, 10.25);
+    assert_close(tally_distance_m(&a->shape, x_m), 10.25, 0.0, 1e-12);
+    assert_close(x_m, downwind > 0 ? 12.25 : -15.25, 0.0, 1e-12);
+    for (int b = 0; b < TALLY_BATCHES; b++) {
+        a->ground[b * SHAPE.n_ground + tally_ground_bin(&a->shape, x_m)] = EACH / 8;
+        a->fate[b][TALLY_AIR_DOWNWIND] = EACH / 16;
+    }
+    assert_close(tally_drift_beyond(a, 5.0).share, 0.1875, 1e-14, 0.0);
+    assert_close(tally_drift_beyond(a, 10.0).share, 0.1875, 1e-14, 0.0);
+    assert_close(tally_drift_beyond(a, 10.25).share, 0.125, 1e-13, 0.0); /* half of the strip lies beyond */
+    assert_close(tally_drift_beyond(a, 10.5).share, 0.0625, 1e-14, 0.0);
+    assert_close(tally_drift_beyond(a, 10.5).error, 0.0, 0.0, 1e-15);    /* every batch says the same */
+    assert_true(isnan(tally_drift_beyond(a, 100.5).share));              /* the domain ends at 100 m */
+    assert_close(tally_ground_between(a, x_m - 0.25, x_m + 0.25).share, 0.125, 1e-14, 0.0);
+    /* an eighth of what 7 m of treated width got, on half a metre: 0.125 * 7 / 0.5 of the rate */
+    assert_close(tally_ground_of_rate(a, x_m - 0.25, x_m + 0.25).share, 1.75, 1e-13, 0.0);
+    assert_true(isnan(tally_ground_of_rate(a, 200.0, 201.0).share));
+    tally_free(a);
+}
+
+static void drift_is_what_lies_beyond_or_left_downwind(void **state)
+{
+    (void)state;
+    drift_beyond(1);
+    drift_beyond(-1);
+}
+
+static void an_even_cover_of_the_treated_area_is_the_rate(void **state)
+{
+    (void)state;
+    tally *a = empty(1);
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        for (double x_m = -4.75; x_m < 2.0; x_m += 0.5)
+            a->ground[b * SHAPE.n_ground + tally_ground_bin(&SHAPE, x_m)] = EACH / 14; /* 14 strips of half a metre */
+    assert_close(tally_ground_of_rate(a, -5.0, 2.0).share, 1.0, 1e-12, 0.0);
+    assert_close(tally_ground_of_rate(a, -3.3, -1.1).share, 1.0, 1e-12, 0.0);
+    assert_close(tally_ground_of_rate(a, 2.0, 3.0).share, 0.0, 0.0, 1e-15);
+    tally_free(a);
+}
+
+static void rows_thirds_and_sides_add_up(void **state)
+{
+    (void)state;
+    tally *a = empty(1);
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        for (int i = 0; i < 12; i++)
+            a->row[b * 12 + i] = EACH / 64 * (i + 1);
+    assert_close(tally_row(a, -1, -1, -1).share, 78.0 / 64.0, 1e-14, 0.0);
+    assert_close(tally_row(a, 1, -1, -1).share, 57.0 / 64.0, 1e-14, 0.0);
+    assert_close(tally_row(a, 0, 2, -1).share, 11.0 / 64.0, 1e-14, 0.0);
+    assert_close(tally_row(a, 0, 2, 1).share, 6.0 / 64.0, 1e-14, 0.0);
+    assert_close(tally_row(a, -1, -1, 0).share, 36.0 / 64.0, 1e-14, 0.0);
+    tally_free(a);
+}
+
+/* Every account in turn gets a little too much; 1e-12 of the output passes, 1e-8 is found (water: 1e-4). */
+static void books_that_do_not_close_are_found(void **state)
+{
+    tally *a = ((synthetic_run *)*state)->result->accounts;
+    const tally_shape *s = &a->shape;
+    assert_int_equal(tally_check(a).code, DRUPELET_OK);
+    assert_string_equal(tally_check(a).message, "");
+    struct { int64_t *account; double share; const char *says; } fault[] = {
+        {&a->fate[3][TALLY_GROUND_ALLEY], 1e-8, "active ingredient"},
+        {&a->fate[31][TALLY_AIR_ABOVE], 1e-8, "active ingredient"},
+        {&a->emitted[0][0], 1e-8, "active ingredient"},
+        {&a->water[7][TALLY_LEAF], 1e-4, "water"},
+        {&a->evaporated[7][0], 1e-4, "water"},
+        {&a->size_fate[2][12][TALLY_LEAF], 1e-8, "by size"},
+        {&a->leaf_side[9][1], 1e-8, "leaf side"},
+        {&a->row[5 * s->n_rows * TALLY_THIRDS * TALLY_SIDES + 4], 1e-8, "by row"},
+        {&a->ground[8 * s->n_ground + 240], 1e-8, "ground"},
+        {&a->voxel[500], 1e-7, "voxel"}, /* of all batches together */
+    };
+    for (size_t i = 0; i < sizeof fault / sizeof fault[0]; i++) {
+        const int64_t kept = *fault[i].account, scale = TALLY_PARTS / TALLY_BATCHES;
+        *fault[i].account = kept + (int64_t)(1e-12 * (double)scale);
+        assert_int_equal(tally_check(a).code, DRUPELET_OK);
+        *fault[i].account = kept + (int64_t)(fault[i].share * (double)scale);
+        const drupelet_status status = tally_check(a);
+        assert_int_equal(status.code, DRUPELET_BALANCE);
+        assert_non_null(strstr(status.message, fault[i].says));
+        *fault[i].account = -1;
+        assert_int_equal(tally_check(a).code, DRUPELET_BALANCE);
+        *fault[i].account = kept;
+    }
+    assert_int_equal(tally_check(a).code, DRUPELET_OK);
+}
+
+static void a_run_that_emitted_half_is_found(void **state)
+{
+    (void)state;
+    tally *a = empty(1);
+    for (int b = 0; b < TALLY_BATCHES; b++) {
+        a->emitted[b][0] = a->fate[b][TALLY_WOOD] = a->size_fate[b][3][TALLY_WOOD] = EACH / 2;
+        a->water[b][TALLY_WOOD] = EACH;
+    }
+    const drupelet_status status = tally_check(a);
+    assert_int_equal(status.code, DRUPELET_BALANCE);
+    assert_non_null(strstr(status.message, "what was emitted is off by -0.5"));
+    tally_free(a);
+}
+
+static void the_public_door_tells_the_same(void **state)
+{
+    const drupelet_result *r = ((synthetic_run *)*state)->result;
+    double sum = 0.0;
+    for (int f = 0; f < DRUPELET_FATES; f++) {
+        const drupelet_share share = drupelet_result_fate(r, (drupelet_fate)f);
+        const tally_estimate e = tally_share(r->accounts, &r->accounts->fate[0][f], TALLY_FATES);
+        assert_close(share.share, e.share, 0.0, 0.0);
+        assert_close(share.standard_error, e.error, 0.0, 0.0);
+        sum += share.share;
+    }
+    assert_close(sum, 1.0, 1e-9, 0.0);
+    double water = drupelet_result_evaporated(r).share;
+    assert_true(water > 0.01 && water < 0.9);
+    for (int f = 0; f < TALLY_FATES; f++)
+        water += tally_water(r->accounts, (tally_fate)f).share;
+    assert_close(water, 1.0, 1e-5, 0.0);
+    /* beyond the edge: all of the ground downwind and all that left downwind */
+    assert_close(drupelet_result_drift_beyond(r, 0.0).share,
+                 drupelet_result_fate(r, DRUPELET_FATE_GROUND_DOWNWIND).share
+                     + drupelet_result_fate(r, DRUPELET_FATE_AIR_DOWNWIND).share,
+                 1e-12, 0.0);
+    assert_true(drupelet_result_drift_beyond(r, 5.0).share > drupelet_result_drift_beyond(r, 50.0).share);
+    /* metre by metre the ground deposit adds up to the drift between the distances */
+    double between = 0.0;
+    for (double d_m = 5.5; d_m < 20.0; d_m += 1.0)
+        between += drupelet_result_ground_deposit(r, d_m).share * 1.0 / 28.0; /* 8 rows, 3.5 m apart */
+    assert_close(between, drupelet_result_drift_beyond(r, 5.0).share - drupelet_result_drift_beyond(r, 20.0).share,
+                 1e-12, 0.0);
+    assert_true(isnan(drupelet_result_drift_beyond(r, 1000.0).share));
+    assert_true(isnan(drupelet_result_fate(r, DRUPELET_FATES).share));
+    assert_true(strlen(drupelet_version()) >= 5);
+    assert_non_null(strstr(drupelet_caution(), "label"));
+}
+
+static void freeing_nothing_is_fine(void **state)
+{
+    (void)state;
+    tally_free(NULL);
+    drupelet_result_free(NULL);
+    assert_string_equal(tally_fate_name(TALLY_ALOFT), "aloft");
+    for (int f = 0; f < TALLY_FATES; f++)
+        assert_true(strlen(tally_fate_name((tally_fate)f)) > 0 && strlen(tally_fate_label((tally_fate)f)) > 0);
+}
+
+static int set_up(void **state)
+{
+    *state = synthetic_run_create(1);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    synthetic_run_free(*state);
+    return 0;
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_share_and_its_error_come_from_the_batches),
+        cmocka_unit_test(a_share_weighs_batches_by_what_they_emitted),
+        cmocka_unit_test(sums_do_not_depend_on_the_order),
+        cmocka_unit_test(a_sum_out_of_range_is_found_and_does_not_wrap),
+        cmocka_unit_test(bins_hold_what_lies_between_their_edges),
+        cmocka_unit_test(drift_is_what_lies_beyond_or_left_downwind),
+        cmocka_unit_test(an_even_cover_of_the_treated_area_is_the_rate),
+        cmocka_unit_test(rows_thirds_and_sides_add_up),
+        cmocka_unit_test(books_that_do_not_close_are_found),
+        cmocka_unit_test(a_run_that_emitted_half_is_found),
+        cmocka_unit_test(the_public_door_tells_the_same),
+        cmocka_unit_test(freeing_nothing_is_fine),
+    };
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}

@@ -1,0 +1,67 @@
+/* tests/test_threads.c - the same seed gives the same bytes for any number of threads, and another seed gives others. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "run_case.h"
+
+static char *bytes_of(const char *seed, int n_threads, long *size)
+{
+    char path[64];
+    snprintf(path, sizeof path, "test_threads.%06d.h5", n_threads);
+    run_case c = case_run("apple-wall-full-leaf.yaml", 12000, n_threads, (const char *[4]){seed});
+    const drupelet_status status = drupelet_result_write(c.result, path, true);
+    if (status.code != DRUPELET_OK)
+        fail_msg("%s", status.message);
+    case_end(&c);
+    FILE *file = fopen(path, "rb");
+    assert_non_null(file);
+    fseek(file, 0, SEEK_END);
+    *size = ftell(file);
+    rewind(file);
+    char *bytes = malloc((size_t)*size);
+    assert_non_null(bytes);
+    assert_int_equal(fread(bytes, 1, (size_t)*size, file), (size_t)*size);
+    fclose(file);
+    remove(path);
+    return bytes;
+}
+
+static void threads_do_not_change_the_file(void **state)
+{
+    (void)state;
+    long size[3];
+    char *one = bytes_of("run.seed=7", 1, &size[0]), *two = bytes_of("run.seed=7", 2, &size[1]), *seven = bytes_of("run.seed=7", 7, &size[2]);
+    assert_int_equal(size[0], size[1]);
+    assert_int_equal(size[0], size[2]);
+    assert_memory_equal(one, two, (size_t)size[0]);
+    assert_memory_equal(one, seven, (size_t)size[0]);
+    free(one);
+    free(two);
+    free(seven);
+}
+
+static void another_seed_changes_the_file(void **state)
+{
+    (void)state;
+    long a_size, b_size;
+    char *a = bytes_of("run.seed=7", 2, &a_size), *b = bytes_of("run.seed=8", 2, &b_size);
+    assert_true(a_size != b_size || memcmp(a, b, (size_t)a_size) != 0);
+    free(a);
+    free(b);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(threads_do_not_change_the_file),
+        cmocka_unit_test(another_seed_changes_the_file),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -47,8 +47,8 @@ s=$scenario
 for arguments in "" "--nonsense" "launch" "run" "run --nonsense $s" "run $s $s" "run --droplets 0 $s" \
     "run --droplets 1.5 $s" "run --droplets 0x10 $s" "run --droplets 2e13 $s" "run --droplets -5 $s" \
     "run --seed -1 $s" "run --seed 1e3 $s" "run --seed 18446744073709551616 $s" "run --threads 0 $s" \
-    "run --threads two $s" "run --set nothing $s" "run --set =3 $s" "run --output" "settings" "settings $s $s" "settings --output x $s" \
-    "draw" "draw a b" "verify extra"; do
+    "run --threads two $s" "run --set nothing $s" "run --set =3 $s" "run --output" "settings" "settings $s $s" \
+    "settings --output x $s" "draw" "draw a b" "verify extra"; do
     expect 2 $arguments
     out_is_empty
     err_has '(--help|COMMAND)'

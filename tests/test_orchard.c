@@ -326,6 +326,20 @@ static void air_feels_the_mean_of_the_rows(void **state)
     orchard_free(c);
 }
 
+/* A trellis thinner than half a voxel. */
+static void thin_crowns_have_their_leaves_and_wood(void **state)
+{
+    (void)state;
+    drupelet_scenario s = block(SCENARIO_WALL);
+    s.canopy.width_m = 0.2;
+    s.canopy.voxel_m = 0.5;
+    orchard_canopy *c = grown(&s);
+    assert_int_equal(c->nx, 2);
+    assert_close(area_m2(c, c->leaf_area_density_1_m, 0, orchard_voxels(c)), 1.8 * 3 * 48.0, 1e-6, 0.0);
+    assert_close(area_m2(c, c->wood_area_density_1_m, 0, orchard_voxels(c)), 0.15 * 3 * 48.0, 1e-6, 0.0);
+    orchard_free(c);
+}
+
 static void bare_trees_have_wood_alone(void **state)
 {
     (void)state;
@@ -369,6 +383,7 @@ int main(void)
         cmocka_unit_test(the_seed_makes_the_trees),
         cmocka_unit_test(wood_is_a_trunk_and_branches),
         cmocka_unit_test(air_feels_the_mean_of_the_rows),
+        cmocka_unit_test(thin_crowns_have_their_leaves_and_wood),
         cmocka_unit_test(bare_trees_have_wood_alone),
         cmocka_unit_test(crowns_that_cannot_be_grown_are_refused),
     };

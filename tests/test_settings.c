@@ -159,7 +159,8 @@ static double number_of(const char *json, const char *key)
 /* ---- the sheet ---- */
 
 /* 14 nozzles of size 01 at 7 bar give 8.443 L/min; at 100 m/min in rows of 3.5 m: 241.2 L/ha, 8.44 L per 100 m of row,
- * and 1000 L last for 4.146 ha, 11.84 km, 118.4 min. 1 US gal/acre is 9.354 L/ha. Air: 1000 x 6 x 3.5 x 3.5 / 2.5 to 3. */
+ * and 1000 L last for 4.146 ha, 11.84 km, 118.4 min. 1 US gal/acre is 9.354 L/ha. Air: 1000 x 6 x 3.5 x 3.5 / 2.5
+ * to 3. */
 static void numbers_agree_with_sums_by_hand(void **state)
 {
     (void)state;

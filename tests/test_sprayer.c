@@ -56,13 +56,13 @@ static void sizes_have_the_flow_and_colour_of_the_code(void **state)
     for (int i = 0; i < 9; i++) {
         const char *size = verify_table_text(table, i, "size");
         for (int c = 0; c < 3; c++)
-            assert_close(L_MIN * sprayer_size_flow_m3_s(size), verify_table_number(table, i, columns[c]), 0.03, 0.0);
-        assert_true(sprayer_size_colour(size)[0] != '\0');
-        assert_non_null(strstr(verify_table_text(table, i, "colour"), sprayer_size_colour(size)));
+            assert_close(L_MIN * scenario_size_flow_m3_s(size), verify_table_number(table, i, columns[c]), 0.03, 0.0);
+        assert_true(scenario_size_colour(size)[0] != '\0');
+        assert_non_null(strstr(verify_table_text(table, i, "colour"), scenario_size_colour(size)));
     }
     verify_table_free(table);
-    assert_true(sprayer_size_flow_m3_s("07") == 0.0 && sprayer_size_flow_m3_s("") == 0.0);
-    assert_string_equal(sprayer_size_colour("07"), "");
+    assert_true(scenario_size_flow_m3_s("07") == 0.0 && scenario_size_flow_m3_s("") == 0.0);
+    assert_string_equal(scenario_size_colour("07"), "");
 }
 
 /* tests/data/flow_pressure.csv, square-root law; worked to three digits. */

@@ -43,26 +43,26 @@ static double crown_at(const drupelet_scenario *s, double across_m, double along
     return most;
 }
 
-/* Mean over a voxel's inner points, times the vigour of its trees. */
-static double fill_of(const drupelet_scenario *s, const orchard_canopy *c, const double *vigour, int ix, int iy, int iz)
+/* What each tree gives to a voxel of any row, before its vigour: mean over the voxel's inner points. */
+static void fill_of(const drupelet_scenario *s, const orchard_canopy *c, int ix, int iy, int iz, double *of_tree)
 {
-    double sum = 0.0;
+    for (int t = 0; t < s->orchard.n_trees; t++)
+        of_tree[t] = 0.0;
     for (int p = 0; p < POINTS * POINTS * POINTS; p++) {
         const double fx = (p % POINTS + 0.5) / POINTS, fy = (p / POINTS % POINTS + 0.5) / POINTS;
         const double fz = (p / (POINTS * POINTS) + 0.5) / POINTS;
         int i_tree = 0;
         const double d = crown_at(s, (ix + fx) * c->edge_m - c->half_width_m, (iy + fy) * c->edge_y_m,
                                   (iz + fz) * c->edge_m, &i_tree);
-        sum += d > 0.0 ? d * vigour[i_tree] : 0.0;
+        of_tree[i_tree] += d / (POINTS * POINTS * POINTS);
     }
-    return sum / (POINTS * POINTS * POINTS);
 }
 
 /* Branches: where the crown is, twice as dense at the row line as at its edge. */
 static double branches_of(const drupelet_scenario *s, const orchard_canopy *c, int ix, double fill)
 {
     const double off_m = fabs((ix + 0.5) * c->edge_m - c->half_width_m);
-    return fill > 0.0 ? fmax(0.0, 2.0 - off_m / (0.5 * s->canopy.width_m)) : 0.0;
+    return fill > 0.0 ? fmax(1.0, 2.0 - off_m / (0.5 * s->canopy.width_m)) : 0.0;
 }
 
 /* Trunk: the voxels around each tree's place up to the middle of the crown. Its bark catches like the branches': one
@@ -87,45 +87,63 @@ static bool scale(float *density, int64_t n, double wanted_m2, double voxel_m3)
     return sum > 0.0 || wanted_m2 == 0.0;
 }
 
-static void grow_row(const drupelet_scenario *s, orchard_canopy *c, int i_row, const double *vigour, float *trunk)
+/* The same voxel of every row: alike but for vigour and gaps.
+ * @param vigour [row][tree]  @param of_tree room for one number a tree */
+static void grow_voxels(const drupelet_scenario *s, orchard_canopy *c, int ix, int iy, int iz, const double *vigour,
+                        double *of_tree)
 {
-    for (int iz = 0; iz < c->nz; iz++)
-        for (int iy = 0; iy < c->ny; iy++)
-            for (int ix = 0; ix < c->nx; ix++) {
-                const int64_t v = (((int64_t)i_row * c->nz + iz) * c->ny + iy) * c->nx + ix;
-                const double fill = fill_of(s, c, vigour, ix, iy, iz);
-                uint32_t bits[4];
-                base_random_block(s->run.seed, BASE_STREAM_CANOPY, (uint64_t)v, 1, bits);
-                const bool gap = base_uniform(bits[0]) < s->canopy.gap_fraction;
-                c->leaf_area_density_1_m[v] = gap ? 0.0f : (float)fill;
-                c->wood_area_density_1_m[v] = (float)branches_of(s, c, ix, fill);
-                trunk[v] = (float)trunk_of(s, c, ix, iy, iz);
-            }
+    const int n_trees = s->orchard.n_trees;
+    fill_of(s, c, ix, iy, iz, of_tree);
+    for (int r = 0; r < c->n_rows; r++) {
+        const int64_t v = (((int64_t)r * c->nz + iz) * c->ny + iy) * c->nx + ix;
+        double fill = 0.0;
+        for (int t = 0; t < n_trees; t++)
+            fill += of_tree[t] * vigour[r * n_trees + t];
+        uint32_t bits[4];
+        base_random_block(s->run.seed, BASE_STREAM_CANOPY, (uint64_t)v, 1, bits);
+        const bool gap = base_uniform(bits[0]) < s->canopy.gap_fraction;
+        c->leaf_area_density_1_m[v] = gap ? 0.0f : (float)fill;
+        c->wood_area_density_1_m[v] = (float)branches_of(s, c, ix, fill);
+    }
+}
+
+/* Scales a row's branches and adds its trunks. */
+static bool finish_wood(const drupelet_scenario *s, const orchard_canopy *c, float *wood, float *trunk)
+{
+    const double voxel_m3 = c->edge_m * c->edge_m * c->edge_y_m;
+    const double wood_m2 = s->canopy.wood_area_index * c->row_spacing_m * c->period_m;
+    const int64_t n = (int64_t)c->nz * c->ny * c->nx;
+    for (int64_t v = 0; v < n; v++)
+        trunk[v] = (float)trunk_of(s, c, (int)(v % c->nx), (int)(v / c->nx % c->ny),
+                                   (int)(v / ((int64_t)c->nx * c->ny)));
+    const bool branches_placed = scale(wood, n, (1.0 - TRUNK_SHARE) * wood_m2, voxel_m3);
+    const bool trunk_placed = scale(trunk, n, TRUNK_SHARE * wood_m2, voxel_m3);
+    for (int64_t v = 0; v < n; v++)
+        wood[v] += trunk[v];
+    return branches_placed && trunk_placed;
 }
 
 static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
 {
     const int64_t n = orchard_voxels(c), per_row = n / c->n_rows;
     const double voxel_m3 = c->edge_m * c->edge_m * c->edge_y_m, ground_m2 = c->row_spacing_m * c->period_m;
-    float *trunk = calloc((size_t)n, sizeof *trunk);
-    double *vigour = calloc((size_t)s->orchard.n_trees, sizeof *vigour);
+    const int n_trees = s->orchard.n_trees;
+    float *trunk = calloc((size_t)per_row, sizeof *trunk);
+    double *vigour = calloc((size_t)(c->n_rows + 1) * (size_t)n_trees, sizeof *vigour); /* and room for one row more */
     if (!trunk || !vigour) {
         free(vigour);
         free(trunk);
         return base_error(DRUPELET_MEMORY, "no memory for the trees");
     }
+    for (int r = 0; r < c->n_rows; r++)
+        for (int t = 0; t < n_trees; t++)
+            vigour[r * n_trees + t] = tree_vigour(s, r, t);
+    for (int64_t v = 0; v < per_row; v++)
+        grow_voxels(s, c, (int)(v % c->nx), (int)(v / c->nx % c->ny), (int)(v / ((int64_t)c->nx * c->ny)), vigour,
+                    vigour + c->n_rows * n_trees);
     bool placed = true;
-    for (int r = 0; r < c->n_rows; r++) {
-        for (int t = 0; t < s->orchard.n_trees; t++)
-            vigour[t] = tree_vigour(s, r, t);
-        grow_row(s, c, r, vigour, trunk);
-        float *wood = c->wood_area_density_1_m + r * per_row;
-        const double wood_m2 = s->canopy.wood_area_index * ground_m2;
-        placed = scale(wood, per_row, (1.0 - TRUNK_SHARE) * wood_m2, voxel_m3) && placed;
-        placed = scale(trunk + r * per_row, per_row, TRUNK_SHARE * wood_m2, voxel_m3) && placed;
-        for (int64_t v = 0; v < per_row; v++)
-            wood[v] += trunk[r * per_row + v];
-    }
+    for (int r = 0; r < c->n_rows; r++)
+        placed = finish_wood(s, c, c->wood_area_density_1_m + r * per_row, trunk) && placed;
     placed = scale(c->leaf_area_density_1_m, n, s->canopy.leaf_area_index * ground_m2 * c->n_rows, voxel_m3) && placed;
     for (int64_t v = 0; v < n; v++) {
         const int ix = (int)(v % c->nx), iz = (int)(v / ((int64_t)c->nx * c->ny) % c->nz);

@@ -94,7 +94,7 @@ static void print_nozzles(FILE *to, const sheet *s)
             fprintf(to,
                     "  %s: size %s, %s in the flow colour code of ISO 10625 (the colour names the flow, not the "
                     "droplets)\n",
-                    tip->name, tip->size, sprayer_size_colour(tip->size));
+                    tip->name, tip->size, scenario_size_colour(tip->size));
     }
 }
 

@@ -108,15 +108,6 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
 
 /* ---- tips ---- */
 
-/* Flow at 300 kPa of a size: 0.1 US gallon a minute at 40 psi for size 01, 0.2 for 02 and so on (ISO 10625), brought
- * to 300 kPa by the square-root law. */
-static double size_flow_m3_s(const char *size)
-{
-    const double gallons_min = (size[2] == '5' ? 0.01 : 0.1) * (double)strtol(size, NULL, 10);
-    const double gallon_m3 = 3.785411784e-3, psi_Pa = 6894.757293168;
-    return gallons_min * gallon_m3 / 60.0 * sqrt(300e3 / (40.0 * psi_Pa));
-}
-
 static void read_flow(scenario_reader *r, const scenario_node *group, scenario_tip *tip)
 {
     if (scenario_given(r, group, "size")) {
@@ -128,8 +119,8 @@ static void read_flow(scenario_reader *r, const scenario_node *group, scenario_t
         if (!scenario_good(r))
             return;
         snprintf(tip->size, sizeof tip->size, "%s", scenario_node_find(group, "size")->text);
-        tip->flow_m3_s = scenario_take_or(r, group, "flow", size_flow_m3_s(tip->size), "from the size");
-        tip->flow_pressure_Pa = scenario_take_or(r, group, "flow_pressure", 300e3, "from the size");
+        tip->flow_m3_s = scenario_take_or(r, group, "flow", scenario_size_flow_m3_s(tip->size), "from the size");
+        tip->flow_pressure_Pa = scenario_take_or(r, group, "flow_pressure", SCENARIO_SIZE_PRESSURE_PA, "from the size");
         return;
     }
     if (!scenario_given(r, group, "flow"))

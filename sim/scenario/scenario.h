@@ -138,4 +138,9 @@ struct drupelet_scenario {
     char *resolved; /* every value used, one "key.path: value unit" a line, defaults marked, in a fixed order */
 };
 
+#define SCENARIO_SIZE_PRESSURE_PA 300e3 /* at which the flow of a size is stated */
+/** Flow at that pressure of a size of the flow colour code of ISO 10625 ("01" to "08"), m3/s; 0 for an unknown size. */
+double scenario_size_flow_m3_s(const char *size);
+const char *scenario_size_colour(const char *size); /* "" for an unknown size */
+
 #endif

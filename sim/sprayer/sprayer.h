@@ -57,9 +57,6 @@ drupelet_status sprayer_work_out(const drupelet_scenario *scenario, sprayer_work
 double sprayer_flow_m3_s(double rated_flow_m3_s, double rated_pressure_Pa, double pressure_Pa);
 /** Speed at which liquid leaves a tip, m/s: velocity coefficient (generic.h) times sqrt(2 p / density). */
 double sprayer_exit_speed_m_s(double velocity_coefficient, double pressure_Pa, double density_kg_m3);
-/** Rated flow at 300 kPa of a colour-code size of ISO 10625 ("01" to "08"), m3/s; 0 for an unknown size. */
-double sprayer_size_flow_m3_s(const char *size);
-const char *sprayer_size_colour(const char *size); /* "" for an unknown size */
 /** Area of an outlet's slot, m2. */
 double sprayer_outlet_area_m2(const scenario_outlet *outlet);
 

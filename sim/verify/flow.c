@@ -25,8 +25,8 @@ static void compare_flows(verify_list *list, const verify_table *sizes, const ve
         const char *size = verify_table_text(sizes, i, "size");
         /* 40 psi is 275.8 kPa: brought to 300 kPa */
         const double published = verify_table_number(sizes, i, "flow_L_min_at_300_kPa_by_square_root_law");
-        verify_worst_case(&worst, published, L_MIN * sprayer_size_flow_m3_s(size), "%s, %s", size,
-                          sprayer_size_colour(size));
+        verify_worst_case(&worst, published, L_MIN * scenario_size_flow_m3_s(size), "%s, %s", size,
+                          scenario_size_colour(size));
     }
     verify_worst_compare(list, &worst, "flow at 300 kPa by colour");
 

@@ -167,7 +167,7 @@ static void tables_with_faults_are_refused(void **state)
                {3, {1e-4, 1e-4, 2e-4}, {0.0, 0.5, 1.0}}, /* the same diameter twice */
                {3, {0.0, 1e-4, 2e-4}, {0.0, 0.5, 1.0}},  /* no diameter */
                {3, {1e-4, 2e-4, NAN}, {0.0, 0.5, 1.0}},
-               {3, {1e-4, 2e-4, 3e-4}, {0.0, 0.5, 0.5}},  /* a share that does not rise */
+               {3, {1e-4, 2e-4, 3e-4}, {0.0, 0.0, 1.0}},  /* a share that does not rise */
                {3, {1e-4, 2e-4, 3e-4}, {0.1, 0.5, 1.0}},  /* does not begin at 0 */
                {3, {1e-4, 2e-4, 3e-4}, {0.0, 0.5, 0.9}}}; /* does not end at 1 */
     sprayer_spectrum s;

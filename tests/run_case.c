@@ -1,3 +1,4 @@
+/* tests/run_case.c - runs of shipped scenarios, and differences between two of them batch by batch. */
 #include "run_case.h"
 
 #include <math.h>

@@ -10,12 +10,13 @@ typedef struct {
     drupelet_result *result;
 } run_case;
 
-/** Runs a shipped scenario (its file name) with up to four overrides, "key.path=value" or NULL. Fails the test if it cannot. */
+/** Runs a shipped scenario (its file name) with up to four overrides, "key.path=value" or NULL. Fails the test if it
+ * cannot. */
 run_case case_run(const char *file, int64_t n_droplets, int n_threads, const char *const set[4]);
 void case_end(run_case *c);
 
-/** Share of the output in droplets that a batch-wise function of two results says is more in the second: difference over its
- *  standard error, from the differences batch by batch (both runs have the same random numbers). */
+/** Share of the output in droplets that a batch-wise function of two results says is more in the second: difference
+ * over its standard error, from the differences batch by batch (both runs have the same random numbers). */
 typedef double (*case_share)(const tally *accounts, int i_batch);
 double case_difference_in_errors(const run_case *less, const run_case *more, case_share share);
 

@@ -1,5 +1,6 @@
-/* tests/test_directions.c - what a change of setting does: the signs that trials agree on. Pairs of small runs with the same random
- * numbers; a difference counts when it is at least three of its standard errors. Published trends: see each test. */
+/* tests/test_directions.c - what a change of setting does: the signs that trials agree on. Pairs of small runs with the
+ * same random numbers; a difference counts when it is at least three of its standard errors. Published trends: see each
+ * test. */
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -32,7 +33,8 @@ static double off_the_block(const tally *a, int b)
 static double on_ground_from(const tally *a, int b, double distance_m)
 {
     int64_t parts = 0;
-    for (int i = tally_ground_bin(&a->shape, a->shape.edge_high_x_m + distance_m + 0.5 * TALLY_GROUND_STEP_M); i < a->shape.n_ground; i++)
+    for (int i = tally_ground_bin(&a->shape, a->shape.edge_high_x_m + distance_m + 0.5 * TALLY_GROUND_STEP_M);
+         i < a->shape.n_ground; i++)
         parts += a->ground[b * a->shape.n_ground + i];
     return share(a, b, parts);
 }
@@ -71,15 +73,16 @@ static void assert_more(const char *what, const char *less_file, const char *con
 {
     run_case less = case_run(less_file, DROPLETS, 0, less_set), more = case_run(more_file, DROPLETS, 0, more_set);
     const double errors = case_difference_in_errors(&less, &more, f);
-    print_message("%s: %.3f %% -> %.3f %% (%.1f standard errors)\n", what, 100.0 * all_batches(&less, f), 100.0 * all_batches(&more, f),
-                  errors);
+    print_message("%s: %.3f %% -> %.3f %% (%.1f standard errors)\n", what, 100.0 * all_batches(&less, f),
+                  100.0 * all_batches(&more, f), errors);
     case_end(&less);
     case_end(&more);
     assert_true(errors > 3.0);
 }
 
-/* Less air on an axial fan: drift falls (J. V. Cross and others, Crop Prot. 22 (2003) 381; memory). Ground drift, as trials measure it:
- * with too little air the finest droplets stay out of the trees and leave in the air all the same. */
+/* Less air on an axial fan: drift falls (J. V. Cross and others, Crop Prot. 22 (2003) 381; memory). Ground drift, as
+ * trials measure it: with too little air the finest droplets stay out of the trees and leave in the air all the same.
+ */
 static void more_fan_speed_gives_more_drift(void **state)
 {
     (void)state;
@@ -87,7 +90,8 @@ static void more_fan_speed_gives_more_drift(void **state)
                 (const char *[4]){"sprayer.fan.speed=700 rpm"}, on_ground_from_5_m);
 }
 
-/* Ground deposit beyond 50 m greater in winds above 4.5 m/s than below 3 (R. D. Fox and others 1997, abstract); here beyond 20 m. */
+/* Ground deposit beyond 50 m greater in winds above 4.5 m/s than below 3 (R. D. Fox and others 1997, abstract); here
+ * beyond 20 m. */
 static void more_wind_gives_more_far_drift(void **state)
 {
     (void)state;
@@ -95,8 +99,8 @@ static void more_wind_gives_more_far_drift(void **state)
                 (const char *[4]){"weather.wind_speed=5 m/s"}, on_far_ground);
 }
 
-/* Bare to full leaf: drift falls to a half or less, trees hold more (basic drift values; P. J. Herrington and others 1981: 6 to 22 %
- * held dormant, 22 to 37 % in leaf). Only the leaves differ here. */
+/* Bare to full leaf: drift falls to a half or less, trees hold more (basic drift values; P. J. Herrington and others
+ * 1981: 6 to 22 % held dormant, 22 to 37 % in leaf). Only the leaves differ here. */
 static void bare_trees_hold_less_and_let_more_drift(void **state)
 {
     (void)state;
@@ -109,18 +113,20 @@ static void bare_trees_hold_less_and_let_more_drift(void **state)
 static void air_induction_halves_far_drift(void **state)
 {
     (void)state;
-    run_case fine = case_run(WALL, DROPLETS, 0, NULL), coarse = case_run("apple-wall-air-induction.yaml", DROPLETS, 0, NULL);
+    run_case fine = case_run(WALL, DROPLETS, 0, NULL),
+             coarse = case_run("apple-wall-air-induction.yaml", DROPLETS, 0, NULL);
     const double a = all_batches(&fine, beyond_20_m), b = all_batches(&coarse, beyond_20_m);
     const double errors = case_difference_in_errors(&coarse, &fine, beyond_20_m);
-    print_message("beyond 20 m: fine %.2f %%, air induction %.2f %% (%.1f standard errors)\n", 100.0 * a, 100.0 * b, errors);
+    print_message("beyond 20 m: fine %.2f %%, air induction %.2f %% (%.1f standard errors)\n", 100.0 * a, 100.0 * b,
+                  errors);
     case_end(&fine);
     case_end(&coarse);
     assert_true(errors > 3.0);
     assert_true(b < 0.5 * a);
 }
 
-/* Diameter over emitted diameter of the tracked droplets that fly past a line 5 m downwind of the block, there, of those let go with
- * 60 um and more (the smallest are dry in any weather): weighted mean. */
+/* Diameter over emitted diameter of the tracked droplets that fly past a line 5 m downwind of the block, there, of
+ * those let go with 60 um and more (the smallest are dry in any weather): weighted mean. */
 static double airborne_over_emitted(const run_case *c)
 {
     const double line_m = c->result->accounts->shape.edge_high_x_m + 5.0;
@@ -138,7 +144,8 @@ static double airborne_over_emitted(const run_case *c)
     return weight > 0.0 ? sum / weight : NAN;
 }
 
-/* Cool and humid nights hold more, hot dry days lose more (evaporation; Proc. Fla. State Hort. Soc. 109 (1996), abstract). */
+/* Cool and humid nights hold more, hot dry days lose more (evaporation; Proc. Fla. State Hort. Soc. 109 (1996),
+ * abstract). */
 static void hot_dry_air_shrinks_droplets_and_carries_more(void **state)
 {
     (void)state;
@@ -147,23 +154,25 @@ static void hot_dry_air_shrinks_droplets_and_carries_more(void **state)
     run_case a = case_run(WALL, DROPLETS, 0, cool), b = case_run(WALL, DROPLETS, 0, hot);
     const double errors = case_difference_in_errors(&a, &b, beyond_20_m);
     const double cool_left = airborne_over_emitted(&a), hot_left = airborne_over_emitted(&b);
-    print_message("beyond 20 m: cool %.2f %%, hot %.2f %% (%.1f standard errors); 5 m out at %.2f and %.2f of their size\n",
-                  100.0 * all_batches(&a, beyond_20_m), 100.0 * all_batches(&b, beyond_20_m), errors, cool_left, hot_left);
+    print_message(
+        "beyond 20 m: cool %.2f %%, hot %.2f %% (%.1f standard errors); 5 m out at %.2f and %.2f of their size\n",
+        100.0 * all_batches(&a, beyond_20_m), 100.0 * all_batches(&b, beyond_20_m), errors, cool_left, hot_left);
     case_end(&a);
     case_end(&b);
     assert_true(errors > 3.0);
     assert_true(hot_left < 0.7 * cool_left);
 }
 
-/* Large droplets at high air speed rebound from leaves: rebound energy grows with size and speed (T. Mao, D. C. S. Kuhn,
- * H. Tran, AIChE J. 43 (1997) 2169). */
+/* Large droplets at high air speed rebound from leaves: rebound energy grows with size and speed (T. Mao, D. C. S.
+ * Kuhn, H. Tran, AIChE J. 43 (1997) 2169). */
 static void large_droplets_rebound_more_at_high_fan_speed(void **state)
 {
     (void)state;
     const char *const low[4] = {"sprayer.fan.speed=350 rpm"}, *const high[4] = {"sprayer.fan.speed=750 rpm"};
     assert_more("rebounds of air-induction droplets, fan 350 -> 750 rpm", "apple-wall-air-induction.yaml", low,
                 "apple-wall-air-induction.yaml", high, rebounded);
-    assert_more("rebounds at 750 rpm, fine -> air induction", WALL, high, "apple-wall-air-induction.yaml", high, rebounded);
+    assert_more("rebounds at 750 rpm, fine -> air induction", WALL, high, "apple-wall-air-induction.yaml", high,
+                rebounded);
 }
 
 int main(void)

@@ -37,7 +37,8 @@ static const air_jet_point *at_distance(const air_jet_point *line, int n, double
     return NULL;
 }
 
-/* Plane jet in still air: Uc / Uj = C sqrt(h / s), C = 2.47 (N. Rajaratnam, Turbulent Jets, 1976, chapter 1; memory). */
+/* Plane jet in still air: Uc / Uj = C sqrt(h / s), C = 2.47 (N. Rajaratnam, Turbulent Jets, 1976, chapter 1; memory).
+ */
 static void straight_sheet_decays_like_a_plane_jet(void **state)
 {
     (void)state;
@@ -47,7 +48,8 @@ static void straight_sheet_decays_like_a_plane_jet(void **state)
     const int n = air_jet_follow(&start, still, &around, 9.0, line);
     for (double s_m = 1.0; s_m < 8.0; s_m += 1.0) {
         const air_jet_point *p = at_distance(line, n, s_m);
-        assert_close(axis_speed_m_s(p, 0.0, 0.0), 30.0 * 2.47 * sqrt(0.05 / p->x_m), 0.05, 0.0); /* spread of good experiments */
+        assert_close(axis_speed_m_s(p, 0.0, 0.0), 30.0 * 2.47 * sqrt(0.05 / p->x_m), 0.05,
+                     0.0);                                        /* spread of good experiments */
         assert_close(p->half_width_m, 0.105 * p->x_m, 0.10, 0.0); /* 0.10 to 0.11 published */
     }
 }
@@ -61,12 +63,17 @@ static void radial_sheet_decays_faster(void **state)
         {0.45, 0.15, 1.0, 0.8609}, {0.45, 0.15, 2.5, 0.2820}, {0.45, 0.15, 5.0, 0.1339}}; /* the rows with S = 0.11 */
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         const air_jet_surroundings around = {0};
-        const air_jet_start start = {.x_m = table[i].radius_m, .z_m = 100.0, .direction = {1.0, 0.0, 0.0}, .speed_m_s = 30.0,
-                                     .slot_m = table[i].slot_m, .radius_m = table[i].radius_m};
+        const air_jet_start start = {.x_m = table[i].radius_m,
+                                     .z_m = 100.0,
+                                     .direction = {1.0, 0.0, 0.0},
+                                     .speed_m_s = 30.0,
+                                     .slot_m = table[i].slot_m,
+                                     .radius_m = table[i].radius_m};
         static air_jet_point line[AIR_JET_POINTS];
         const int n = air_jet_follow(&start, still, &around, 9.0, line);
         const air_jet_point *p = at_distance(line, n, table[i].r_m);
-        const double r = p->x_m, law = sqrt(table[i].radius_m * table[i].slot_m / (1.50538 * 0.11 * r * (r - table[i].radius_m)));
+        const double r = p->x_m,
+                     law = sqrt(table[i].radius_m * table[i].slot_m / (1.50538 * 0.11 * r * (r - table[i].radius_m)));
         const double printed = sqrt(table[i].radius_m * table[i].slot_m
                                     / (1.50538 * 0.11 * table[i].r_m * (table[i].r_m - table[i].radius_m)));
         assert_close(printed, table[i].ratio, 0.001, 0.0); /* the law is the table's */
@@ -108,15 +115,16 @@ static void foliage_takes_momentum(void **state)
 
 static void load_still(drupelet_scenario **scenario, const char *more)
 {
-    const char *set[] = {"weather.wind_speed=0.01 m/s", "canopy.leaf_area_index=0", "canopy.wood_area_index=0.0001", more};
+    const char *set[] = {"weather.wind_speed=0.01 m/s", "canopy.leaf_area_index=0", "canopy.wood_area_index=0.0001",
+                         more};
     const drupelet_status status =
         drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", set, more ? 4 : 3, scenario);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
 }
 
-/* The finished grid in still air without trees: peak speed across the sheet, along the outward horizontal, against the radial law.
- * 10 %: projection, widening to the grid and the sheet's bend by the travel are all in it. */
+/* The finished grid in still air without trees: peak speed across the sheet, along the outward horizontal, against the
+ * radial law. 10 %: projection, widening to the grid and the sheet's bend by the travel are all in it. */
 static void finished_grid_keeps_the_decay(void **state)
 {
     (void)state;
@@ -169,7 +177,8 @@ static void projection_removes_divergence(void **state)
     double left[2];
     for (int fine = 0; fine < 2; fine++) {
         const int f = fine + 1;
-        const air_grid g = {.nx = 24 * f + 1, .ny = 32 * f + 1, .nz = 20 * f + 1, .dx_m = 0.25 / f, .dy_m = 0.2 / f, .dz_m = 0.25 / f};
+        const air_grid g = {
+            .nx = 24 * f + 1, .ny = 32 * f + 1, .nz = 20 * f + 1, .dx_m = 0.25 / f, .dy_m = 0.2 / f, .dz_m = 0.25 / f};
         float *node = lumpy_grid(&g);
         const double before = air_divergence_rms_1_s(&g, node);
         assert_int_equal(air_project(&g, node).code, DRUPELET_OK);

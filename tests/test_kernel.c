@@ -1,4 +1,5 @@
-/* tests/test_kernel.c - the batch kernel against the same physics in double precision with small steps, and its variants. */
+/* tests/test_kernel.c - the batch kernel against the same physics in double precision with small steps, and its
+ * variants. */
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -21,7 +22,8 @@ static box_air sheared_air(double z_m)
 
 typedef struct { double x, z, u, w, d; } flier; /* place (m), velocity (m/s), diameter (m) */
 
-/* Rates of change of a flier in the sheared air: Newton's law with the drag of droplet.h, evaporation by its heat balance. */
+/* Rates of change of a flier in the sheared air: Newton's law with the drag of droplet.h, evaporation by its heat
+ * balance. */
 static flier rates(const flier *f, const base_air *air, int dries)
 {
     const double slip_u = f->u - (1.0 + 0.2 * f->z), slip_w = f->w, slip = hypot(slip_u, slip_w);
@@ -44,16 +46,18 @@ static flier fly_in_double(flier f, double time_s, const base_air *air, int drie
     const double dt = 5e-5;
     for (long n = lround(time_s / dt); n > 0; n--) {
         const flier a = rates(&f, air, dries), fa = ahead(&f, &a, 0.5 * dt), b = rates(&fa, air, dries);
-        const flier fb = ahead(&f, &b, 0.5 * dt), c = rates(&fb, air, dries), fc = ahead(&f, &c, dt), e = rates(&fc, air, dries);
+        const flier fb = ahead(&f, &b, 0.5 * dt), c = rates(&fb, air, dries), fc = ahead(&f, &c, dt),
+                    e = rates(&fc, air, dries);
         const flier mean = {(a.x + 2 * b.x + 2 * c.x + e.x) / 6, (a.z + 2 * b.z + 2 * c.z + e.z) / 6,
-                            (a.u + 2 * b.u + 2 * c.u + e.u) / 6, (a.w + 2 * b.w + 2 * c.w + e.w) / 6, (a.d + 2 * b.d + 2 * c.d + e.d) / 6};
+                            (a.u + 2 * b.u + 2 * c.u + e.u) / 6, (a.w + 2 * b.w + 2 * c.w + e.w) / 6,
+                            (a.d + 2 * b.d + 2 * c.d + e.d) / 6};
         f = ahead(&f, &mean, dt);
     }
     return f;
 }
 
-/* Shots of 20 to 800 um at 5 to 40 m/s in all directions, 1 s of flight in sheared air. Allowed: 5 mm, for the kernel steps some ten
- * times a relaxation time; a twentieth of the finest voxel. */
+/* Shots of 20 to 800 um at 5 to 40 m/s in all directions, 1 s of flight in sheared air. Allowed: 5 mm, for the kernel
+ * steps some ten times a relaxation time; a twentieth of the finest voxel. */
 static void flight_agrees_with_double_precision(void **state)
 {
     (void)state;

@@ -1,4 +1,5 @@
-/* tests/test_threads.c - the same seed gives the same bytes for any number of threads, and another seed gives others. */
+/* tests/test_threads.c - the same seed gives the same bytes for any number of threads, and another seed gives others.
+ */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -37,7 +38,8 @@ static void threads_do_not_change_the_file(void **state)
 {
     (void)state;
     long size[3];
-    char *one = bytes_of("run.seed=7", 1, &size[0]), *two = bytes_of("run.seed=7", 2, &size[1]), *seven = bytes_of("run.seed=7", 7, &size[2]);
+    char *one = bytes_of("run.seed=7", 1, &size[0]), *two = bytes_of("run.seed=7", 2, &size[1]),
+         *seven = bytes_of("run.seed=7", 7, &size[2]);
     assert_int_equal(size[0], size[1]);
     assert_int_equal(size[0], size[2]);
     assert_memory_equal(one, two, (size_t)size[0]);

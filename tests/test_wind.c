@@ -27,7 +27,8 @@ static drupelet_scenario apple_wall(void)
     return s;
 }
 
-/* Log law, U = (u* / 0.40) ln(z / z0): doubling the height adds u* ln 2 / 0.40; the measured speed comes back at its height. */
+/* Log law, U = (u* / 0.40) ln(z / z0): doubling the height adds u* ln 2 / 0.40; the measured speed comes back at its
+ * height. */
 static void open_ground_follows_the_log_law(void **state)
 {
     (void)state;
@@ -35,12 +36,14 @@ static void open_ground_follows_the_log_law(void **state)
     const air_wind w = air_wind_of(&s);
     assert_close(air_wind_speed_m_s(&w, 0.0, 2.0), 3.0, 1e-9, 0.0);
     assert_close(w.friction_open_m_s, 0.40 * 3.0 / log(2.0 / 0.03), 1e-9, 0.0);
-    assert_close(air_wind_speed_m_s(&w, 0.0, 8.0) - air_wind_speed_m_s(&w, 0.0, 4.0), w.friction_open_m_s * log(2.0) / 0.40, 1e-9, 0.0);
+    assert_close(air_wind_speed_m_s(&w, 0.0, 8.0) - air_wind_speed_m_s(&w, 0.0, 4.0),
+                 w.friction_open_m_s * log(2.0) / 0.40, 1e-9, 0.0);
     assert_true(air_wind_speed_m_s(&w, 0.0, 0.0) == 0.0);
 }
 
-/* Full canopies: d / h 0.65 to 0.75 (A. S. Thom 1971; J. R. Garratt 1992; memory), widened to 0.80 for Raupach's rule at this leaf
- * area; z0 / h 0.06 to 0.12; u* / Uh about 0.3 (M. R. Raupach, J. J. Finnigan, Y. Brunet 1996; memory), here within 20 %. */
+/* Full canopies: d / h 0.65 to 0.75 (A. S. Thom 1971; J. R. Garratt 1992; memory), widened to 0.80 for Raupach's rule
+ * at this leaf area; z0 / h 0.06 to 0.12; u* / Uh about 0.3 (M. R. Raupach, J. J. Finnigan, Y. Brunet 1996; memory),
+ * here within 20 %. */
 static void block_is_as_rough_as_canopies_are(void **state)
 {
     (void)state;
@@ -51,8 +54,8 @@ static void block_is_as_rough_as_canopies_are(void **state)
     assert_close(w.friction_block_m_s / w.speed_top_m_s, 0.3, 0.20, 0.0);
 }
 
-/* Inside: U / Uh = exp(-n (1 - z / h)), n = Cd LAI / (2 beta^2), beta = 0.3: at LAI 2 and Cd 0.2, 0.800738 at 0.9 h, 0.329193 at
- * 0.5 h (W. J. Massman 1997; computed from the form). */
+/* Inside: U / Uh = exp(-n (1 - z / h)), n = Cd LAI / (2 beta^2), beta = 0.3: at LAI 2 and Cd 0.2, 0.800738 at 0.9 h,
+ * 0.329193 at 0.5 h (W. J. Massman 1997; computed from the form). */
 static void wind_dies_out_inside_the_canopy(void **state)
 {
     (void)state;
@@ -63,7 +66,8 @@ static void wind_dies_out_inside_the_canopy(void **state)
     assert_close(air_wind_speed_m_s(&w, 1.0, 0.5 * 3.5) / w.speed_top_m_s, 0.329193, 1e-5, 0.0);
 }
 
-/* sigma_w / u* = 1.25 above (Panofsky, Dutton 1984), 0.25 + z / h inside a dense canopy (Raupach 1989), TL u* / h = 0.3 at its top. */
+/* sigma_w / u* = 1.25 above (Panofsky, Dutton 1984), 0.25 + z / h inside a dense canopy (Raupach 1989), TL u* / h = 0.3
+ * at its top. */
 static void turbulence_follows_raupach(void **state)
 {
     (void)state;

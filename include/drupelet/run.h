@@ -32,7 +32,8 @@ typedef struct { double share, standard_error; } drupelet_share;
 
 /** Simulates a scenario.
  *  @param options  may be NULL: all defaults
- *  @param result   out: the caller owns it and ends it with drupelet_result_free(); NULL on failure. It borrows the scenario.
+ *  @param result   out: the caller owns it and ends it with drupelet_result_free(); NULL on failure. It borrows the
+ * scenario.
  *  @return DRUPELET_OK, DRUPELET_SCENARIO, DRUPELET_MEMORY, DRUPELET_BALANCE or DRUPELET_STOPPED */
 DRUPELET_API drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *options,
                                           drupelet_result **result);
@@ -41,8 +42,8 @@ DRUPELET_API void drupelet_result_free(drupelet_result *result); /**< NULL is al
 DRUPELET_API drupelet_share drupelet_result_fate(const drupelet_result *result, drupelet_fate fate);
 /** Water that evaporated, as a share of the water emitted. */
 DRUPELET_API drupelet_share drupelet_result_evaporated(const drupelet_result *result);
-/** Share of the output that passes a line distance_m downwind of the treated area: on the ground beyond it, or in the air
- *  that leaves the domain downwind. */
+/** Share of the output that passes a line distance_m downwind of the treated area: on the ground beyond it, or in the
+ * air that leaves the domain downwind. */
 DRUPELET_API drupelet_share drupelet_result_drift_beyond(const drupelet_result *result, double distance_m);
 /** Ground deposit at a distance downwind of the treated area (mean over 1 m), over the application rate. */
 DRUPELET_API drupelet_share drupelet_result_ground_deposit(const drupelet_result *result, double distance_m);

@@ -8,10 +8,11 @@
 
 typedef struct drupelet_scenario drupelet_scenario;
 
-/** Reads and checks a scenario file (YAML; docs/scenario-format.md). Not to be called by two threads at once: the parser
- *  of the unit library cannot serve two.
+/** Reads and checks a scenario file (YAML; docs/scenario-format.md). Not to be called by two threads at once: the
+ * parser of the unit library cannot serve two.
  *  @param path       file to read
- *  @param settings   overrides, each "key.path=value" as in the file, applied in order; may be NULL when n_settings is 0
+ *  @param settings   overrides, each "key.path=value" as in the file, applied in order; may be NULL when n_settings is
+ * 0
  *  @param scenario   out: the caller owns it and ends it with drupelet_scenario_free(); NULL on failure
  *  @return DRUPELET_OK, DRUPELET_SCENARIO (message "file:line:column: key.path: found ..., expected ...",
  *          or "file: cannot be read: ..."), DRUPELET_FILE (the database of units is missing) or DRUPELET_MEMORY */

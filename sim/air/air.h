@@ -1,11 +1,11 @@
-/* sim/air/air.h - the air as the droplets feel it: one ambient grid for the whole domain and one grid around the sprayer for
- * each pass, all in one array. The door of the module; the droplet kernel reads nothing else.
+/* sim/air/air.h - the air as the droplets feel it: one ambient grid for the whole domain and one grid around the
+ * sprayer for each pass, all in one array. The door of the module; the droplet kernel reads nothing else.
  *
- * A grid holds AIR_VALUES numbers a node: velocity over the ground (m/s) along x, along the travel direction, and up; sigma,
- * the standard deviation of each velocity component (m/s); and the inverse Lagrangian time scale (1/s). Between nodes all are
- * trilinear. In a pass's grid x is measured from the sprayer's centre line and the second axis from the air outlets, positive
- * in the travel direction: the field is steady in the sprayer's frame. The ambient grid has x of the domain and no change
- * along the rows (two equal layers); its second velocity is along +y. */
+ * A grid holds AIR_VALUES numbers a node: velocity over the ground (m/s) along x, along the travel direction, and up;
+ * sigma, the standard deviation of each velocity component (m/s); and the inverse Lagrangian time scale (1/s). Between
+ * nodes all are trilinear. In a pass's grid x is measured from the sprayer's centre line and the second axis from the
+ * air outlets, positive in the travel direction: the field is steady in the sprayer's frame. The ambient grid has x of
+ * the domain and no change along the rows (two equal layers); its second velocity is along +y. */
 #ifndef AIR_AIR_H
 #define AIR_AIR_H
 
@@ -35,10 +35,10 @@ typedef struct {
     double friction_open_m_s, friction_block_m_s;
 } air_field;
 
-/** Builds the air of a scenario. The caller ends it with air_field_free(). Uses up to n_threads threads; the numbers do not
- *  depend on it. */
-drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy, const sprayer_work *work,
-                                 int n_threads, air_field **field);
+/** Builds the air of a scenario. The caller ends it with air_field_free(). Uses up to n_threads threads; the numbers do
+ * not depend on it. */
+drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
+                                 const sprayer_work *work, int n_threads, air_field **field);
 void air_field_free(air_field *field); /* NULL is allowed */
 
 /** What a grid says at a place; the place is held inside the grid. */

@@ -1,10 +1,12 @@
 /* sim/air/field.c - puts wind and fan air together: the ambient grid, and around the sprayer one grid a pass.
  *
- * The pass's grid is made free of divergence, so that the air which the jets entrain flows towards them. What the fan blows out it takes in
- * close to its outlets: air, and droplets with it, pass through the machine. A sink apart from the outlets would hold droplets fast. Turbulence: the jets' and the wind's variances add, and so do their dissipations
- * (C0 eps = 2 sigma^2 / TL, C0 = 3.1: J. D. Wilson, B. L. Sawford, Boundary-Layer Meteorol. 78 (1996) 191; memory). Inside a row
- * leaves make fine turbulence from the jet's motion and eat the coarse: its k goes towards U^2 / 6.51 at the rate 6.51 Cd a U
- * (C. Sanz, Boundary-Layer Meteorol. 108 (2003) 191, constants for alpha = 0.05; memory). */
+ * The pass's grid is made free of divergence, so that the air which the jets entrain flows towards them. What the fan
+ * blows out it takes in close to its outlets: air, and droplets with it, pass through the machine. A sink apart from
+ * the outlets would hold droplets fast. Turbulence: the jets' and the wind's variances add, and so do their
+ * dissipations (C0 eps = 2 sigma^2 / TL, C0 = 3.1: J. D. Wilson, B. L. Sawford, Boundary-Layer Meteorol. 78 (1996) 191;
+ * memory). Inside a row leaves make fine turbulence from the jet's motion and eat the coarse: its k goes towards U^2
+ * / 6.51 at the rate 6.51 Cd a U (C. Sanz, Boundary-Layer Meteorol. 108 (2003) 191, constants for alpha = 0.05;
+ * memory). */
 #include "air/air.h"
 
 #include <math.h>
@@ -164,7 +166,8 @@ static void make_ambient(const air_wind *wind, const air_grid *g, float *node)
 {
     for (int i = 0; i < g->nx; i++) {
         const double x_m = g->x_first_m + i * g->dx_m, weight = air_wind_block_weight(wind, x_m);
-        const double before = air_wind_block_weight(wind, x_m - g->dx_m), after = air_wind_block_weight(wind, x_m + g->dx_m);
+        const double before = air_wind_block_weight(wind, x_m - g->dx_m),
+                     after = air_wind_block_weight(wind, x_m + g->dx_m);
         double w_m_s = 0.0, change_below = 0.0;
         for (int k = 0; k < g->nz; k++) {
             const double z_m = k * g->dz_m;
@@ -213,8 +216,8 @@ static void shape_grids(const drupelet_scenario *scenario, const air_wind *wind,
     field->n_floats = next;
 }
 
-drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy, const sprayer_work *work,
-                                 int n_threads, air_field **result)
+drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
+                                 const sprayer_work *work, int n_threads, air_field **result)
 {
     *result = NULL;
     const air_wind wind = air_wind_of(scenario);
@@ -233,7 +236,8 @@ drupelet_status air_field_create(const drupelet_scenario *scenario, const orchar
     const double size_GB = 1e-9 * sizeof *field->node * (double)field->n_floats;
     if (field->n_floats > INT32_MAX) { /* the kernel counts floats in 32 bits */
         air_field_free(field);
-        return base_error(DRUPELET_SCENARIO, "run.air_cell: too fine for this orchard: the air would need %.1f GB", size_GB);
+        return base_error(DRUPELET_SCENARIO, "run.air_cell: too fine for this orchard: the air would need %.1f GB",
+                          size_GB);
     }
     field->node = calloc((size_t)field->n_floats, sizeof *field->node);
     if (!field->node) {

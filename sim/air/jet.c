@@ -1,12 +1,13 @@
 /* sim/air/jet.c - integral model of a plane or radial sheet of fan air in a moving ambient with foliage.
  *
- * Carried along the line: J, the flux of velocity excess over the ambient. Entrained air brings no excess with it, so in open
- * air J keeps both size and direction; in foliage dJ/ds = -Cd a J (a: one-sided leaf area density; exact for a thin jet in
- * still air). The middle of the sheet moves with the ambient plus the flux-weighted mean excess: that alone bends the jet with
- * the wind and against the travel. Half-width: db/ds = S Ue / (Ue + 2 Ua), Abramovich's law for a stream along the jet
- * (G. N. Abramovich, Theory of turbulent jets, 1963; memory), with Ua the ambient's component along the line. A core at outlet speed
- * remains until the edges meet; a radial sheet widens like r. Profile: Gaussian edges, whose integrals close J exactly.
- * Left out: pressure drag of the sheet in a cross flow (no measured constant), lateral spread of the sheet's ends. */
+ * Carried along the line: J, the flux of velocity excess over the ambient. Entrained air brings no excess with it, so
+ * in open air J keeps both size and direction; in foliage dJ/ds = -Cd a J (a: one-sided leaf area density; exact for a
+ * thin jet in still air). The middle of the sheet moves with the ambient plus the flux-weighted mean excess: that alone
+ * bends the jet with the wind and against the travel. Half-width: db/ds = S Ue / (Ue + 2 Ua), Abramovich's law for a
+ * stream along the jet (G. N. Abramovich, Theory of turbulent jets, 1963; memory), with Ua the ambient's component
+ * along the line. A core at outlet speed remains until the edges meet; a radial sheet widens like r. Profile: Gaussian
+ * edges, whose integrals close J exactly. Left out: pressure drag of the sheet in a cross flow (no measured constant),
+ * lateral spread of the sheet's ends. */
 #include "air/jet.h"
 
 #include <math.h>
@@ -16,7 +17,8 @@ static double dot(const double a[3], const double b[3])
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 }
 
-/* Axis excess Ue of a sheet of half-width b without core: J/w = b (1.505 Ue^2 g + 2.129 Ue Ua), g: excess along the line. */
+/* Axis excess Ue of a sheet of half-width b without core: J/w = b (1.505 Ue^2 g + 2.129 Ue Ua), g: excess along the
+ * line. */
 static double axis_excess_m_s(double flux_m3_s2, double half_width_m, double ambient_along_m_s, double along)
 {
     const double a = AIR_JET_MOMENTUM * along, b = AIR_JET_FLOW * ambient_along_m_s, c = -flux_m3_s2 / half_width_m;
@@ -50,11 +52,13 @@ int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *wh
         const double along = fmax(0.2, dot(direction, p.tangent));
         const double per_width = flux / p.width_ratio;
         const double most_m_s = excess_start_m_s * sqrt(flux / flux_start); /* no faster than the core, worn by drag */
-        double axis_m_s = half_width_m > 0.0 ? axis_excess_m_s(per_width, half_width_m, ambient_along, along) : most_m_s;
+        double axis_m_s =
+            half_width_m > 0.0 ? axis_excess_m_s(per_width, half_width_m, ambient_along, along) : most_m_s;
         p.core_m = 0.0;
         if (axis_m_s >= most_m_s) {
             axis_m_s = most_m_s;
-            const double edges = half_width_m * axis_m_s * (AIR_JET_FLOW * ambient_along + AIR_JET_MOMENTUM * axis_m_s * along);
+            const double edges =
+                half_width_m * axis_m_s * (AIR_JET_FLOW * ambient_along + AIR_JET_MOMENTUM * axis_m_s * along);
             p.core_m = fmax(0.0, (per_width - edges) / (2.0 * axis_m_s * (ambient_along + axis_m_s * along)));
         }
         p.half_width_m = half_width_m;

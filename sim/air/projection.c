@@ -1,14 +1,14 @@
 /* sim/air/projection.c - the change of least cost that takes the divergence out of a grid of nodes.
  *
- * Cost: the square of the change, with a change along the sheet of fan air (x and z) ten times as dear as one across it (y). A thin jet
- * entrains across its sheet; at equal cost the correction would slow its axis by a tenth. With e = 0.1 that is
- * d/dx(e dphi/dx) + d2phi/dy2 + d/dz(e dphi/dz) = div(u), u := u - (e dphi/dx, dphi/dy, e dphi/dz).
+ * Cost: the square of the change, with a change along the sheet of fan air (x and z) ten times as dear as one across it
+ * (y). A thin jet entrains across its sheet; at equal cost the correction would slow its axis by a tenth. With e = 0.1
+ * that is d/dx(e dphi/dx) + d2phi/dy2 + d/dz(e dphi/dz) = div(u), u := u - (e dphi/dx, dphi/dy, e dphi/dz).
  *
- * Faces carry the mean of their two nodes. phi is 0 one node outside the open faces, so sine transforms along x and y make the
- * equation one tridiagonal system along z a wave number (Thomas algorithm). The transforms are plain matrix products: at these
- * sizes they cost some 30 ms, need no library and give the same bits everywhere. Nodes at the ground own half a cell. The
- * correction is taken as the mean of a node's two faces, so that jets stay as sharp as they came: the divergence left over is of
- * second order in the cell. */
+ * Faces carry the mean of their two nodes. phi is 0 one node outside the open faces, so sine transforms along x and y
+ * make the equation one tridiagonal system along z a wave number (Thomas algorithm). The transforms are plain matrix
+ * products: at these sizes they cost some 30 ms, need no library and give the same bits everywhere. Nodes at the ground
+ * own half a cell. The correction is taken as the mean of a node's two faces, so that jets stay as sharp as they came:
+ * the divergence left over is of second order in the cell. */
 #include "air/projection.h"
 
 #include <math.h>
@@ -24,7 +24,8 @@ static inline int64_t at(const air_grid *g, int k, int i, int j)
     return ((int64_t)k * g->nx + i) * g->ny + j;
 }
 
-/* Velocity of component c on the face between a node and its neighbour; outside the grid the node's own value goes on. */
+/* Velocity of component c on the face between a node and its neighbour; outside the grid the node's own value goes on.
+ */
 static inline float face(const float *node, int64_t here, int64_t there, int c)
 {
     return 0.5f * (node[AIR_VALUES * here + c] + node[AIR_VALUES * there + c]);
@@ -79,15 +80,17 @@ static void solve_columns(const air_grid *g, float *phi, float *factor)
     for (int m = 0; m < g->nx; m++)
         for (int l = 0; l < g->ny; l++) {
             const size_t c = (size_t)m * (size_t)g->ny + (size_t)l;
-            const float wave = (float)((double)ALONG_SHEET * (2.0 - 2.0 * cos(pi * (m + 1.0) / (g->nx + 1.0))) / (g->dx_m * g->dx_m)
-                                       + (2.0 - 2.0 * cos(pi * (l + 1.0) / (g->ny + 1.0))) / (g->dy_m * g->dy_m));
+            const float wave =
+                (float)((double)ALONG_SHEET * (2.0 - 2.0 * cos(pi * (m + 1.0) / (g->nx + 1.0))) / (g->dx_m * g->dx_m)
+                        + (2.0 - 2.0 * cos(pi * (l + 1.0) / (g->ny + 1.0))) / (g->dy_m * g->dy_m));
             /* ground node, half a cell: 2 (phi1 - phi0) / dz^2 - wave phi0 = rhs */
             factor[0] = 2.0f * z2 / -(2.0f * z2 + wave);
             phi[c] /= -(2.0f * z2 + wave);
             for (int k = 1; k < g->nz; k++) {
                 const float pivot = -(2.0f * z2 + wave) - z2 * factor[k - 1];
                 factor[k] = z2 / pivot;
-                phi[(size_t)k * plane + c] = (phi[(size_t)k * plane + c] - z2 * phi[(size_t)(k - 1) * plane + c]) / pivot;
+                phi[(size_t)k * plane + c] =
+                    (phi[(size_t)k * plane + c] - z2 * phi[(size_t)(k - 1) * plane + c]) / pivot;
             }
             for (int k = g->nz - 2; k >= 0; k--)
                 phi[(size_t)k * plane + c] -= factor[k] * phi[(size_t)(k + 1) * plane + c];
@@ -100,13 +103,15 @@ static void correct(const air_grid *g, float *node, const float *phi)
         for (int i = 0; i < g->nx; i++)
             for (int j = 0; j < g->ny; j++) {
                 const int64_t n = at(g, k, i, j);
-                const float east = i + 1 < g->nx ? phi[at(g, k, i + 1, j)] : 0.0f, west = i > 0 ? phi[at(g, k, i - 1, j)] : 0.0f;
+                const float east = i + 1 < g->nx ? phi[at(g, k, i + 1, j)] : 0.0f,
+                            west = i > 0 ? phi[at(g, k, i - 1, j)] : 0.0f;
                 const float north = j + 1 < g->ny ? phi[n + 1] : 0.0f, south = j > 0 ? phi[n - 1] : 0.0f;
                 node[AIR_VALUES * n + AIR_U] -= ALONG_SHEET * (east - west) / (2.0f * (float)g->dx_m);
                 node[AIR_VALUES * n + AIR_V] -= (north - south) / (2.0f * (float)g->dy_m);
                 if (k > 0) {
                     const float up = k + 1 < g->nz ? phi[at(g, k + 1, i, j)] : 0.0f;
-                    node[AIR_VALUES * n + AIR_W] -= ALONG_SHEET * (up - phi[at(g, k - 1, i, j)]) / (2.0f * (float)g->dz_m);
+                    node[AIR_VALUES * n + AIR_W] -=
+                        ALONG_SHEET * (up - phi[at(g, k - 1, i, j)]) / (2.0f * (float)g->dz_m);
                 }
             }
 }
@@ -115,7 +120,8 @@ drupelet_status air_project(const air_grid *g, float *node)
 {
     const size_t plane = (size_t)g->nx * (size_t)g->ny, all = plane * (size_t)g->nz;
     float *phi = malloc(all * sizeof *phi), *work = malloc(2 * plane * sizeof *work);
-    float *sx = malloc((size_t)g->nx * (size_t)g->nx * sizeof *sx), *sy = malloc((size_t)g->ny * (size_t)g->ny * sizeof *sy);
+    float *sx = malloc((size_t)g->nx * (size_t)g->nx * sizeof *sx),
+          *sy = malloc((size_t)g->ny * (size_t)g->ny * sizeof *sy);
     float *factor = malloc((size_t)g->nz * sizeof *factor);
     drupelet_status status = base_ok();
     if (!phi || !work || !sx || !sy || !factor) {

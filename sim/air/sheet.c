@@ -1,10 +1,11 @@
 /* sim/air/sheet.c - from jet lines to a grid.
  *
- * The sheet of an outlet lies across the travel direction, so over each (x, z) column of nodes it has one middle, one thickness and
- * one axis velocity: means of the sheet's points that fall there. Along the column the profile follows: 1 in the core, Gaussian
- * edges. A sheet thinner than the grid can carry is widened at the same momentum. Turbulence on the axis: k = 0.075 Ue^2, flat to
- * one half-width, then like the profile (E. Gutmark, I. Wygnanski, J. Fluid Mech. 73 (1976) 465; memory), dissipation
- * 0.016 Ue^3 / b (S. B. Pope, Turbulent Flows, 2000, section 5.3; memory, published range 0.012 to 0.025). */
+ * The sheet of an outlet lies across the travel direction, so over each (x, z) column of nodes it has one middle, one
+ * thickness and one axis velocity: means of the sheet's points that fall there. Along the column the profile follows: 1
+ * in the core, Gaussian edges. A sheet thinner than the grid can carry is widened at the same momentum. Turbulence on
+ * the axis: k = 0.075 Ue^2, flat to one half-width, then like the profile (E. Gutmark, I. Wygnanski, J. Fluid Mech. 73
+ * (1976) 465; memory), dissipation 0.016 Ue^3 / b (S. B. Pope, Turbulent Flows, 2000, section 5.3; memory, published
+ * range 0.012 to 0.025). */
 #include "air/sheet.h"
 
 #include <math.h>
@@ -66,7 +67,8 @@ static void fill(const air_grid *g, float *node, const column *c, double cover, 
     const double y_m = (double)c->y_m * mean, core_m = (double)c->core_m * mean * stretch;
     const double b_true_m = (double)c->half_width_m * mean, b_seen_m = b_true_m * stretch;
     const double b_m = fmax(b_seen_m, THINNEST_IN_STEPS * g->dy_m);
-    const double thinner = sqrt((2.0 * core_m + AIR_JET_MOMENTUM * b_seen_m) / (2.0 * core_m + AIR_JET_MOMENTUM * b_m)) * cover;
+    const double thinner =
+        sqrt((2.0 * core_m + AIR_JET_MOMENTUM * b_seen_m) / (2.0 * core_m + AIR_JET_MOMENTUM * b_m)) * cover;
     double speed2 = 0.0;
     for (int d = 0; d < 3; d++)
         speed2 += pow((double)c->excess[d] * mean, 2.0);

@@ -1,12 +1,13 @@
 /* sim/air/wind.c - neutral wind and turbulence over open ground, over the block and inside it.
  *
- * Open ground: U = (u* / kappa) ln(z / z0). Over the block: U = (u* / kappa) ln((z - d) / z0), with d, z0 and u* / Uh from the
- * area of leaves and wood (M. R. Raupach, Boundary-Layer Meteorol. 71 (1994) 211-216; memory). Inside: Uh exp(-n (1 - z / h)),
- * n = Cd LAI / (2 beta^2) (W. J. Massman 1997; I. N. Harman, J. J. Finnigan, Boundary-Layer Meteorol. 123 (2007) 339; memory).
- * Turbulence: sigma_w = 1.25 u* above (H. A. Panofsky, J. A. Dutton, 1984; memory), u* (0.25 + z / h) inside and TL u* / h = 0.3
- * (M. R. Raupach, Q. J. R. Meteorol. Soc. 115 (1989) 609; memory); TL = kappa z / (1.5625 Sc u*) in the surface layer, Sc = 0.64
- * (J. D. Wilson, G. W. Thurtell, G. E. Kidd 1981; memory). All three components get the variance of the vertical one.
- * Left out: stability, veering, gusts slower than the turbulence, the horizontal components' larger variance. */
+ * Open ground: U = (u* / kappa) ln(z / z0). Over the block: U = (u* / kappa) ln((z - d) / z0), with d, z0 and u* / Uh
+ * from the area of leaves and wood (M. R. Raupach, Boundary-Layer Meteorol. 71 (1994) 211-216; memory). Inside: Uh
+ * exp(-n (1 - z / h)), n = Cd LAI / (2 beta^2) (W. J. Massman 1997; I. N. Harman, J. J. Finnigan, Boundary-Layer
+ * Meteorol. 123 (2007) 339; memory). Turbulence: sigma_w = 1.25 u* above (H. A. Panofsky, J. A. Dutton, 1984; memory),
+ * u* (0.25 + z / h) inside and TL u* / h = 0.3 (M. R. Raupach, Q. J. R. Meteorol. Soc. 115 (1989) 609; memory); TL =
+ * kappa z / (1.5625 Sc u*) in the surface layer, Sc = 0.64 (J. D. Wilson, G. W. Thurtell, G. E. Kidd 1981; memory). All
+ * three components get the variance of the vertical one. Left out: stability, veering, gusts slower than the
+ * turbulence, the horizontal components' larger variance. */
 #include "air/wind.h"
 
 #include <math.h>
@@ -17,9 +18,9 @@
 #define SCHMIDT 0.64
 #define CANOPY_TIME_SCALE 0.3
 
-/* Choices, not published for orchards: the two profiles agree at three canopy heights; behind the block the wind recovers with
- * a length of eight heights, about what windbreaks need (common practice). Into the block it changes with the drag length
- * h / (Cd LAI), between one and ten heights. */
+/* Choices, not published for orchards: the two profiles agree at three canopy heights; behind the block the wind
+ * recovers with a length of eight heights, about what windbreaks need (common practice). Into the block it changes with
+ * the drag length h / (Cd LAI), between one and ten heights. */
 #define BLEND_HEIGHTS 3.0
 #define RECOVER_HEIGHTS 8.0
 
@@ -28,10 +29,12 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     const scenario_weather *weather = &scenario->weather;
     const scenario_canopy *canopy = &scenario->canopy;
     const double h = canopy->height_m, area = fmax(canopy->leaf_area_index + canopy->wood_area_index, 0.02);
-    const double drag = fmax(canopy->drag_coefficient * canopy->leaf_area_index + ORCHARD_WOOD_DRAG * canopy->wood_area_index, 1e-3);
+    const double drag =
+        fmax(canopy->drag_coefficient * canopy->leaf_area_index + ORCHARD_WOOD_DRAG * canopy->wood_area_index, 1e-3);
     air_wind wind = {.top_m = h, .roughness_open_m = weather->roughness_m};
 
-    wind.friction_open_m_s = AIR_VON_KARMAN * weather->wind_speed_m_s / log(weather->wind_height_m / weather->roughness_m);
+    wind.friction_open_m_s =
+        AIR_VON_KARMAN * weather->wind_speed_m_s / log(weather->wind_height_m / weather->roughness_m);
 
     /* Raupach (1994), equations 4 and 8, with his constants 7.5, 0.003, 0.3 and 0.193. */
     const double root = sqrt(7.5 * area);
@@ -40,12 +43,15 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     wind.roughness_block_m = (h - wind.displacement_m) * exp(-AIR_VON_KARMAN / beta + 0.193);
 
     wind.blend_height_m = BLEND_HEIGHTS * h;
-    const double speed_blend_m_s = wind.friction_open_m_s / AIR_VON_KARMAN * log(wind.blend_height_m / wind.roughness_open_m);
+    const double speed_blend_m_s =
+        wind.friction_open_m_s / AIR_VON_KARMAN * log(wind.blend_height_m / wind.roughness_open_m);
     wind.friction_block_m_s = AIR_VON_KARMAN * speed_blend_m_s
                               / log((wind.blend_height_m - wind.displacement_m) / wind.roughness_block_m);
-    wind.speed_top_m_s = wind.friction_block_m_s / AIR_VON_KARMAN * log((h - wind.displacement_m) / wind.roughness_block_m);
+    wind.speed_top_m_s =
+        wind.friction_block_m_s / AIR_VON_KARMAN * log((h - wind.displacement_m) / wind.roughness_block_m);
     wind.attenuation = drag / (2.0 * beta * beta);
-    wind.shelter = 1.0 - exp(-1.5 * area); /* choice: dense canopies follow Raupach's profile, bare ones the surface layer's */
+    wind.shelter =
+        1.0 - exp(-1.5 * area); /* choice: dense canopies follow Raupach's profile, bare ones the surface layer's */
 
     wind.high_edge_m = 0.5 * scenario->orchard.row_spacing_m;
     wind.low_edge_m = wind.high_edge_m - scenario->orchard.n_rows * scenario->orchard.row_spacing_m;
@@ -71,7 +77,8 @@ double air_wind_block_weight(const air_wind *wind, double x_m)
 
 static double open_speed_m_s(const air_wind *wind, double z_m)
 {
-    return z_m > wind->roughness_open_m ? wind->friction_open_m_s / AIR_VON_KARMAN * log(z_m / wind->roughness_open_m) : 0.0;
+    return z_m > wind->roughness_open_m ? wind->friction_open_m_s / AIR_VON_KARMAN * log(z_m / wind->roughness_open_m)
+                                        : 0.0;
 }
 
 static double block_speed_m_s(const air_wind *wind, double z_m)
@@ -108,7 +115,8 @@ double air_wind_time_scale_s(const air_wind *wind, double weight, double z_m)
     const double per_height = AIR_VON_KARMAN / (SIGMA_OVER_FRICTION * SIGMA_OVER_FRICTION * SCHMIDT);
     const double open_s = per_height * z_low_m / fmax(wind->friction_open_m_s, 0.005);
     const double friction = fmax(wind->friction_block_m_s, 0.005);
-    double block_s = fmax(CANOPY_TIME_SCALE * wind->top_m / friction, per_height * (z_m - wind->displacement_m) / friction);
+    double block_s =
+        fmax(CANOPY_TIME_SCALE * wind->top_m / friction, per_height * (z_m - wind->displacement_m) / friction);
     /* near the ground no eddy is larger than its distance from it */
     const double sigma = air_wind_sigma_m_s(wind, 1.0, z_m);
     block_s = fmin(block_s, AIR_VON_KARMAN * z_low_m / (SCHMIDT * SIGMA_OVER_FRICTION * sigma));

@@ -1,6 +1,6 @@
 /* sim/base/vector_math.h - single-precision functions that the compiler can turn into vector code: no call, no branch.
- * Polynomials after S. L. Moshier, Cephes mathematical library, single precision (expf.c, logf.c, sinf.c; memory, and the
- * error bounds are tested). They round with floorf so that every vector width gives the same bits. */
+ * Polynomials after S. L. Moshier, Cephes mathematical library, single precision (expf.c, logf.c, sinf.c; memory, and
+ * the error bounds are tested). They round with floorf so that every vector width gives the same bits. */
 #ifndef BASE_VECTOR_MATH_H
 #define BASE_VECTOR_MATH_H
 

@@ -119,7 +119,8 @@ int main(int argc, char **argv)
     int code = dispatch(argc, argv);
     const bool failed_before = ferror(stdout) != 0;
     if (fclose(stdout) != 0 || failed_before) { /* a full disk often shows only now */
-        cli_say("standard output could not be written%s%s", failed_before ? "" : ": ", failed_before ? "" : strerror(errno));
+        cli_say("standard output could not be written%s%s", failed_before ? "" : ": ",
+                failed_before ? "" : strerror(errno));
         if (code == CLI_DONE)
             code = CLI_FAILED;
     }

@@ -1,4 +1,5 @@
-/* sim/cli/verify.c - drupelet verify: the physics beside published numbers; exit code 1 if one is out of its tolerance. */
+/* sim/cli/verify.c - drupelet verify: the physics beside published numbers; exit code 1 if one is out of its tolerance.
+ */
 #define _POSIX_C_SOURCE 200809L
 #include <getopt.h>
 #include <stdio.h>
@@ -8,12 +9,12 @@
 #include "cli/cli.h"
 #include "verify/verify.h"
 
-static const char help[] =
-    "Usage: drupelet verify [OPTION]\n"
-    "Works out settling, evaporation, capture and other physics, and prints each beside the published number, with its\n"
-    "source and the tolerance. Exit code 1 if one is out.\n"
-    "\n"
-    "  -h, --help   print this text\n";
+static const char help[] = "Usage: drupelet verify [OPTION]\n"
+                           "Works out settling, evaporation, capture and other physics, and prints each beside the "
+                           "published number, with its\n"
+                           "source and the tolerance. Exit code 1 if one is out.\n"
+                           "\n"
+                           "  -h, --help   print this text\n";
 
 int cli_verify(int argc, char **argv)
 {

@@ -1,5 +1,5 @@
-/* sim/droplet/droplet.h - flight and fate of one droplet, in double precision: drag, settling, evaporation, impaction and
- * what happens at a leaf. The batch kernel (kernel.h) uses tables and single precision made from these. */
+/* sim/droplet/droplet.h - flight and fate of one droplet, in double precision: drag, settling, evaporation, impaction
+ * and what happens at a leaf. The batch kernel (kernel.h) uses tables and single precision made from these. */
 #ifndef DROPLET_DROPLET_H
 #define DROPLET_DROPLET_H
 
@@ -12,11 +12,13 @@ double droplet_drag_factor(double re);
 /** Cunningham slip correction, 1 or more. */
 double droplet_slip_correction(double diameter_m, double mean_free_path_m);
 /** Further drag of a large drop that flattens as it falls, over that of the sphere; 1 for spray droplets. */
-double droplet_deformation_factor(double diameter_m, double density_kg_m3, double surface_tension_N_m, const base_air *air);
+double droplet_deformation_factor(double diameter_m, double density_kg_m3, double surface_tension_N_m,
+                                  const base_air *air);
 /** Relaxation time in Stokes flow with slip, s. */
 double droplet_stokes_time_s(double diameter_m, double density_kg_m3, const base_air *air);
 /** Terminal speed of fall in still air, m/s. */
-double droplet_settling_speed_m_s(double diameter_m, double density_kg_m3, double surface_tension_N_m, const base_air *air);
+double droplet_settling_speed_m_s(double diameter_m, double density_kg_m3, double surface_tension_N_m,
+                                  const base_air *air);
 
 /* ---- evaporation (evaporation.c) ---- */
 /** Quasi-steady evaporation of a water droplet: its temperature from the heat balance and its mass loss. */
@@ -35,7 +37,8 @@ droplet_life droplet_free_fall(double diameter_m, double density_kg_m3, double n
 /* ---- leaf (impaction.c, outcome.c) ---- */
 /** Share of the droplets in the path of a leaf-like target that hit it. @param stokes tau U / D, diameter-based */
 double droplet_impaction_efficiency(double stokes);
-/** Catch of a smooth cylinder after Langmuir and Blodgett (closed form). @param k radius-based @param phi see leaf data */
+/** Catch of a smooth cylinder after Langmuir and Blodgett (closed form). @param k radius-based @param phi see leaf data
+ */
 double droplet_cylinder_efficiency(double k, double phi);
 /** Mean projection of unit leaf area, ellipsoidal leaf angles (Campbell 1986). @param theta_rad from the vertical */
 double droplet_leaf_projection(double angle_ratio, double theta_rad);
@@ -45,9 +48,10 @@ typedef enum { DROPLET_ADHERES, DROPLET_BOUNCES, DROPLET_SHATTERS } droplet_outc
 typedef struct { double contact_angle_rad, receding_angle_rad, shatter_limit; } droplet_leaf_class;
 droplet_leaf_class droplet_leaf_class_of(scenario_wetting wetting);
 typedef struct { double density_kg_m3, surface_tension_N_m, viscosity_Pa_s; } droplet_liquid;
-/** Energy left for a rebound over the droplet's surface energy (Mao, Kuhn and Tran 1997); below 0: none; NAN when the spread
- *  equation has no root of 1 or more (counts as adhering). */
-double droplet_rebound_energy(double diameter_m, double speed_m_s, double contact_angle_rad, const droplet_liquid *liquid);
+/** Energy left for a rebound over the droplet's surface energy (Mao, Kuhn and Tran 1997); below 0: none; NAN when the
+ * spread equation has no root of 1 or more (counts as adhering). */
+double droplet_rebound_energy(double diameter_m, double speed_m_s, double contact_angle_rad,
+                              const droplet_liquid *liquid);
 droplet_outcome droplet_leaf_outcome(double diameter_m, double normal_speed_m_s, const droplet_leaf_class *leaf,
                                      const droplet_liquid *liquid);
 /** Normal rebound speed over normal impact speed, 0 to 0.9. */

@@ -1,9 +1,9 @@
 /* sim/droplet/encounter.c - which target a droplet meets, on which side and how hard, and what becomes of it.
  *
- * The approach is w = E u + slip: the part of the air's motion that carries the droplet into the target, and the droplet's own.
- * The leaf's normal is that of a spheroid lit by parallel rays along w: leaf angles after G. S. Campbell, Agric. For. Meteorol. 36
- * (1986) 317, weighted by |n.w|. Outcome by droplet_leaf_outcome's borders, each blurred by 20 % from leaf to leaf (choice).
- * Left out: wet leaves, droplets that shake off later. */
+ * The approach is w = E u + slip: the part of the air's motion that carries the droplet into the target, and the
+ * droplet's own. The leaf's normal is that of a spheroid lit by parallel rays along w: leaf angles after G. S.
+ * Campbell, Agric. For. Meteorol. 36 (1986) 317, weighted by |n.w|. Outcome by droplet_leaf_outcome's borders, each
+ * blurred by 20 % from leaf to leaf (choice). Left out: wet leaves, droplets that shake off later. */
 #include "droplet/encounter.h"
 
 #include <math.h>
@@ -19,8 +19,8 @@
 #define TANGENTIAL_SHATTER 0.6    /* C. X. Bai, H. Rusche, A. D. Gosman, Atomization Sprays 12 (2002) 1 */
 #define ENERGY_LEFT 0.2           /* same: at least 80 % of the impact energy is lost */
 
-static void make_borders(const droplet_leaf_class *leaf, const droplet_liquid *liquid, double log_first, double log_step,
-                         droplet_borders *borders)
+static void make_borders(const droplet_leaf_class *leaf, const droplet_liquid *liquid, double log_first,
+                         double log_step, droplet_borders *borders)
 {
     for (int i = 0; i < DROPLET_BORDER_POINTS; i++) {
         const double d_m = exp(log_first + i * log_step);
@@ -49,7 +49,8 @@ void droplet_targets_make(const drupelet_scenario *scenario, uint64_t seed, drop
 
 static double border(const double *table, const droplet_targets *t, double diameter_m)
 {
-    const double f = fmin(fmax((log(diameter_m) - t->log_first) * t->per_log_step, 0.0), DROPLET_BORDER_POINTS - 1.000001);
+    const double f =
+        fmin(fmax((log(diameter_m) - t->log_first) * t->per_log_step, 0.0), DROPLET_BORDER_POINTS - 1.000001);
     const int i = (int)f;
     return table[i] + (f - i) * (table[i + 1] - table[i]);
 }
@@ -80,7 +81,8 @@ static void across(const double direction[3], double a[3], double b[3])
     b[2] = direction[0] * a[1] - direction[1] * a[0];
 }
 
-/* Normal of the leaf that is met, against the approach. ratio: horizontal over vertical axis of the spheroid of leaf normals. */
+/* Normal of the leaf that is met, against the approach. ratio: horizontal over vertical axis of the spheroid of leaf
+ * normals. */
 static void leaf_normal(const double approach[3], double ratio, double u1, double u2, double normal[3])
 {
     double ray[3] = {approach[0] / ratio, approach[1] / ratio, approach[2]}; /* the spheroid squeezed into a sphere */
@@ -99,19 +101,22 @@ static void bounce(double velocity[3], const double normal[3], double normal_spe
 {
     const double along = dot(velocity, normal);
     for (int c = 0; c < 3; c++)
-        velocity[c] = TANGENTIAL_BOUNCE * (velocity[c] - along * normal[c]) + restitution * normal_speed_m_s * normal[c];
+        velocity[c] =
+            TANGENTIAL_BOUNCE * (velocity[c] - along * normal[c]) + restitution * normal_speed_m_s * normal[c];
 }
 
 /* Velocity of the secondary droplets; false where no energy is left for them to leave. */
 static int scatter(const droplet_targets *t, double diameter_m, const droplet_splash *splash, const double normal[3],
                    double normal_speed_m_s, double u1, double u2, double velocity[3])
 {
-    const double surface = 12.0 * t->liquid.surface_tension_N_m / t->liquid.density_kg_m3; /* twice the energy, times diameter */
+    const double surface =
+        12.0 * t->liquid.surface_tension_N_m / t->liquid.density_kg_m3; /* twice the energy, times diameter */
     const double left_m2_s2 = ENERGY_LEFT * normal_speed_m_s * normal_speed_m_s / splash->mass_share
                               + surface * (1.0 / diameter_m - 1.0 / splash->diameter_m);
     if (left_m2_s2 <= 0.0)
         return 0;
-    const double pi = acos(-1.0), off = (5.0 + 45.0 * u1) * pi / 180.0, turn = 2.0 * pi * u2; /* 5 to 50 degrees; Bai 2002 */
+    const double pi = acos(-1.0), off = (5.0 + 45.0 * u1) * pi / 180.0,
+                 turn = 2.0 * pi * u2; /* 5 to 50 degrees; Bai 2002 */
     const double speed_m_s = sqrt(left_m2_s2), along = dot(velocity, normal);
     double a[3], b[3];
     across(normal, a, b);
@@ -130,16 +135,21 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
     b->path[i] = 0.0f;
     b->path_limit[i] = (float)-log(base_uniform(bits[0]));
 
-    const double leaf = (double)b->leaf_rate_1_s[i], wood = (double)b->wood_rate_1_s[i], grass = (double)b->grass_rate_1_s[i];
+    const double leaf = (double)b->leaf_rate_1_s[i], wood = (double)b->wood_rate_1_s[i],
+                 grass = (double)b->grass_rate_1_s[i];
     const double pick = base_uniform(bits[1]) * (leaf + wood + grass);
-    droplet_encounter e = {.target = pick < leaf ? DROPLET_ON_LEAF : pick < leaf + wood ? DROPLET_ON_WOOD : DROPLET_ON_GRASS,
-                           .outcome = DROPLET_ADHERES, .kept = 1.0};
+    droplet_encounter e = {.target = pick < leaf          ? DROPLET_ON_LEAF
+                                     : pick < leaf + wood ? DROPLET_ON_WOOD
+                                                          : DROPLET_ON_GRASS,
+                           .outcome = DROPLET_ADHERES,
+                           .kept = 1.0};
     if (e.target == DROPLET_ON_GRASS)
         return e;
 
     const double d_m = (double)b->diameter_m[i];
     const double air[3] = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]};
-    double velocity[3] = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]}, approach[3], normal[3], normals[2];
+    double velocity[3] = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]}, approach[3], normal[3],
+           normals[2];
     const double width_m = (double)(e.target == DROPLET_ON_LEAF ? s->leaf_width_m : s->wood_diameter_m);
     const double stokes_s = (double)s->stokes_per_d2 * (double)b->density_kg_m3[i] * d_m * d_m;
     const double efficiency = droplet_impaction_efficiency(stokes_s * sqrt(dot(air, air)) / width_m);
@@ -156,7 +166,8 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
     base_normal_pair(bits[4], bits[5], normals);
     const double log_speed = log(fmax(normal_speed_m_s, 1e-6));
     if (log_speed > border(borders->log_shatter, t, d_m) + LEAF_TO_LEAF * normals[0]) {
-        const droplet_splash splash = droplet_shatter(d_m, normal_speed_m_s, base_uniform(bits[6]), surface, &t->liquid);
+        const droplet_splash splash =
+            droplet_shatter(d_m, normal_speed_m_s, base_uniform(bits[6]), surface, &t->liquid);
         e.outcome = DROPLET_SHATTERS;
         if (scatter(t, d_m, &splash, normal, normal_speed_m_s, base_uniform(bits[8]), base_uniform(bits[9]),
                     velocity)) {

@@ -31,8 +31,9 @@ typedef struct {
     double kept;      /* share of the droplet that stays there; 1: all, 0: none */
 } droplet_encounter;
 
-/** Settles what happens to lane i, which was found to be hit, and gives it a new path limit. A droplet that bounces keeps its
- *  liquid and flies on; one that shatters flies on as its secondary droplets, with smaller diameters. */
-droplet_encounter droplet_meet(const droplet_setting *setting, const droplet_targets *targets, droplet_batch *batch, int i);
+/** Settles what happens to lane i, which was found to be hit, and gives it a new path limit. A droplet that bounces
+ * keeps its liquid and flies on; one that shatters flies on as its secondary droplets, with smaller diameters. */
+droplet_encounter droplet_meet(const droplet_setting *setting, const droplet_targets *targets, droplet_batch *batch,
+                               int i);
 
 #endif

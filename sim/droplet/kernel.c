@@ -1,9 +1,11 @@
-/* sim/droplet/kernel.c - gathers what the batch kernel needs: the double-precision physics turned into a few numbers. */
+/* sim/droplet/kernel.c - gathers what the batch kernel needs: the double-precision physics turned into a few numbers.
+ */
 #include "droplet/kernel.h"
 
 #include <math.h>
 
-/* Drops below this diameter stay round enough (K. V. Beard, J. Atmos. Sci. 33 (1976) 851, third regime begins at 1.07 mm). */
+/* Drops below this diameter stay round enough (K. V. Beard, J. Atmos. Sci. 33 (1976) 851, third regime begins at 1.07
+ * mm). */
 #define DEFORM_FROM_M 0.9e-3
 #define DEFORM_TO_M 6.0e-3
 #define SLIP_LENGTHS 2.51 /* Cc = 1 + 2.51 lambda / d; Beard (1976) */
@@ -87,7 +89,8 @@ static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *
     s->leaf_width_m = (float)c->leaf_width_m;
     s->wood_diameter_m = (float)c->wood_diameter_m;
     s->angle_ratio = (float)c->leaf_angle_ratio;
-    s->per_angle_area = (float)(1.0 / (c->leaf_angle_ratio + 1.774 * pow(c->leaf_angle_ratio + 1.182, -0.733))); /* Campbell 1986 */
+    s->per_angle_area =
+        (float)(1.0 / (c->leaf_angle_ratio + 1.774 * pow(c->leaf_angle_ratio + 1.182, -0.733))); /* Campbell 1986 */
     s->grass_height_m = (float)o->grass_height_m;
     s->grass_density_1_m = o->grass_height_m > 0.0 ? (float)(o->grass_leaf_area_index / o->grass_height_m) : 0.0f;
     s->grass_width_m = (float)o->grass_blade_width_m;

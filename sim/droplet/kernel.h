@@ -47,7 +47,8 @@ typedef struct {
     float clumping, leaf_width_m, wood_diameter_m, angle_ratio, per_angle_area; /* angle ratio squared is used */
     float grass_height_m, grass_density_1_m, grass_width_m, floor_m;
     /* air and liquid */
-    float air_density_kg_m3, air_viscosity_Pa_s, slip_length_m, stokes_per_d2; /* tau = stokes_per_d2 * rho d^2 * slip */
+    float air_density_kg_m3, air_viscosity_Pa_s, slip_length_m,
+        stokes_per_d2;                           /* tau = stokes_per_d2 * rho d^2 * slip */
     float drying_still_m2_s, drying_moving_m2_s; /* -d(d^2)/dt = still + moving * sqrt(re) */
     float deform_from_m, deform[DROPLET_DEFORM]; /* extra drag of flattened drops: powers 1 to 3 of the excess in mm */
     float nonvolatile_root; /* cube root of the share that stays: smallest diameter over emitted diameter */
@@ -56,8 +57,8 @@ typedef struct {
     uint32_t seed_low, seed_high;
 } droplet_setting;
 
-/** State of a batch; element i of every array is lane i. A lane that is not in use has aloft = 0 and never moves. y is measured
- *  from where the sprayer stood when it let the droplet go; the canopy is met at y + phase. */
+/** State of a batch; element i of every array is lane i. A lane that is not in use has aloft = 0 and never moves. y is
+ * measured from where the sprayer stood when it let the droplet go; the canopy is met at y + phase. */
 typedef struct {
     alignas(64) float x_m[DROPLET_LANES];
     alignas(64) float y_m[DROPLET_LANES];
@@ -71,8 +72,10 @@ typedef struct {
     alignas(64) float air_u_m_s[DROPLET_LANES]; /* air at the droplet as the last step knew it, fluctuation included */
     alignas(64) float air_v_m_s[DROPLET_LANES];
     alignas(64) float air_w_m_s[DROPLET_LANES];
-    alignas(64) float follow[DROPLET_LANES];    /* share of a change of the air over the last step that the droplet took up, */
-    alignas(64) float lag_s[DROPLET_LANES];     /* and displacement by it over the change; both 0 after a start or an impact */
+    alignas(
+        64) float follow[DROPLET_LANES]; /* share of a change of the air over the last step that the droplet took up, */
+    alignas(
+        64) float lag_s[DROPLET_LANES]; /* and displacement by it over the change; both 0 after a start or an impact */
     alignas(64) float tossed_m_s[DROPLET_LANES];/* part of w that answers to the eddies, and the eddies' w then */
     alignas(64) float eddy_w_m_s[DROPLET_LANES];
     alignas(64) float diameter_m[DROPLET_LANES];
@@ -103,7 +106,8 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
                           const air_field *field, uint64_t seed, const double plane_x_m[DROPLET_PLANES],
                           droplet_setting *setting);
 
-/** One step of every lane in use; found[] says which lanes need a look. Picks the widest vectors that the processor has. */
+/** One step of every lane in use; found[] says which lanes need a look. Picks the widest vectors that the processor
+ * has. */
 typedef void (*droplet_flight)(const droplet_setting *setting, droplet_batch *batch);
 droplet_flight droplet_flight_pick(void);
 const char *droplet_flight_name(void); /* of the variant that is picked */

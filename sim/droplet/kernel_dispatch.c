@@ -1,5 +1,5 @@
-/* sim/droplet/kernel_dispatch.c - picks the step of flight that suits the processor. All variants give the same numbers: no
- * operation is fused or reordered, and the elementary functions are our own. */
+/* sim/droplet/kernel_dispatch.c - picks the step of flight that suits the processor. All variants give the same
+ * numbers: no operation is fused or reordered, and the elementary functions are our own. */
 #include <stddef.h>
 #include <string.h>
 
@@ -24,8 +24,9 @@ static int list(variant variants[MOST_VARIANTS])
                                   && __builtin_cpu_supports("avx512vl")};
 #endif
 #ifdef DROPLET_HAVE_V3
-    variants[n++] = (variant){"v3", droplet_flight_v3,
-                              __builtin_cpu_supports("avx2") && __builtin_cpu_supports("bmi2") && __builtin_cpu_supports("fma")};
+    variants[n++] =
+        (variant){"v3", droplet_flight_v3,
+                  __builtin_cpu_supports("avx2") && __builtin_cpu_supports("bmi2") && __builtin_cpu_supports("fma")};
 #endif
     variants[n++] = (variant){"base", droplet_flight_base, 1};
     return n;

@@ -1,17 +1,18 @@
 /* sim/droplet/kernel_flight.c - one step of flight of a batch of droplets. Compiled once for each vector width.
  *
  * Air: trilinear in the pass's grid while the droplet is near the sprayer, in the ambient grid elsewhere.
- * Fluctuation seen by the droplet, over sigma: d(eddy) = -eddy dt / TL* + grad(sigma) / (1 + tau / TL*) dt + sqrt(2 / TL*) dW.
- * For a tracer that is Thomson's well-mixed model (D. J. Thomson, J. Fluid Mech. 180 (1987) 529) in the sprayer's frame: written
- * for u / sigma its term u / (2 s2) v grad(s2) vanishes. TL* = TL / sqrt(1 + (1.5 slip / sigma)^2) for droplets that cross the
- * eddies (G. T. Csanady, J. Atmos. Sci. 20 (1963) 201; B. L. Sawford, F. M. Guest, Boundary-Layer Meteorol. 54 (1991) 147; memory).
- * Drag: dv/dt = (u - v) / tau - g, f(Re) frozen for a step and the eddy's air changing evenly over it: the linear law has its
- * exact solution. What the mean air changes along the step is known only at its end; the next step then adds the droplet's exact
- * answer to that, in place and velocity (Heun's rule), so that a small droplet never seems to slip.
- * Ground: what turbulence does to the droplet's height (tossed, its velocity's answer to the eddies) reflects at the roughness
- * height; the mean air, gravity and the droplet's own momentum may carry it down. So what settles is settling speed times
- * concentration, no more. Grass is a thin canopy below its height.
- * Evaporation: -d(d^2)/dt is linear in sqrt(Re), from the droplet's heat balance (kernel.c). */
+ * Fluctuation seen by the droplet, over sigma: d(eddy) = -eddy dt / TL* + grad(sigma) / (1 + tau / TL*) dt + sqrt(2 /
+ * TL*) dW. For a tracer that is Thomson's well-mixed model (D. J. Thomson, J. Fluid Mech. 180 (1987) 529) in the
+ * sprayer's frame: written for u / sigma its term u / (2 s2) v grad(s2) vanishes. TL* = TL / sqrt(1 + (1.5 slip /
+ * sigma)^2) for droplets that cross the eddies (G. T. Csanady, J. Atmos. Sci. 20 (1963) 201; B. L. Sawford, F. M.
+ * Guest, Boundary-Layer Meteorol. 54 (1991) 147; memory). Drag: dv/dt = (u - v) / tau - g, f(Re) frozen for a step and
+ * the eddy's air changing evenly over it: the linear law has its exact solution. What the mean air changes along the
+ * step is known only at its end; the next step then adds the droplet's exact answer to that, in place and velocity
+ * (Heun's rule), so that a small droplet never seems to slip. Ground: what turbulence does to the droplet's height
+ * (tossed, its velocity's answer to the eddies) reflects at the roughness height; the mean air, gravity and the
+ * droplet's own momentum may carry it down. So what settles is settling speed times concentration, no more. Grass is a
+ * thin canopy below its height. Evaporation: -d(d^2)/dt is linear in sqrt(Re), from the droplet's heat balance
+ * (kernel.c). */
 #include "droplet/kernel.h"
 
 #include <math.h>
@@ -78,7 +79,8 @@ static inline float held(float value, float low, float high)
     return value < high ? value : high;
 }
 
-/* The numbers of the setting are copied before each loop: a load inside a condition would keep the loop from being vector code. */
+/* The numbers of the setting are copied before each loop: a load inside a condition would keep the loop from being
+ * vector code. */
 static void read_air(const droplet_setting *restrict s, const droplet_batch *restrict b, scratch *restrict k)
 {
     const float *restrict node = s->node;
@@ -87,7 +89,8 @@ static void read_air(const droplet_setting *restrict s, const droplet_batch *res
     const int32_t ambient_first = s->ambient_first;
     const float near_per_dx = s->near_per_dx, near_per_dy = s->near_per_dy, near_per_dz = s->near_per_dz;
     const float ambient_per_dx = s->ambient_per_dx, ambient_per_dz = s->ambient_per_dz;
-    const float x_first = s->near_x_first_m, x_last = s->near_x_last_m, y_first = s->near_y_first_m, y_last = s->near_y_last_m;
+    const float x_first = s->near_x_first_m, x_last = s->near_x_last_m, y_first = s->near_y_first_m,
+                y_last = s->near_y_last_m;
     const float z_last = s->near_z_last_m, ambient_x_first = s->ambient_x_first_m, travel_speed = s->travel_speed_m_s;
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
@@ -96,7 +99,8 @@ static void read_air(const droplet_setting *restrict s, const droplet_batch *res
         const float across = b->x_m[i] - s->pass_x_m[pass];
         const float along = heading * b->y_m[i] - travel_speed * b->time_s[i];
         const int32_t first = s->pass_first[pass];
-        const int near_by = (across > x_first) & (across < x_last) & (along > y_first) & (along < y_last) & (b->z_m[i] < z_last);
+        const int near_by =
+            (across > x_first) & (across < x_last) & (along > y_first) & (along < y_last) & (b->z_m[i] < z_last);
         const int32_t nx = near_by ? near_nx : ambient_nx, ny = near_by ? near_ny : ambient_ny;
         const int32_t nz = near_by ? near_nz : ambient_nz;
         const float per_dx = near_by ? near_per_dx : ambient_per_dx, per_dz = near_by ? near_per_dz : ambient_per_dz;
@@ -112,8 +116,8 @@ static void read_air(const droplet_setting *restrict s, const droplet_batch *res
         const int32_t at = (near_by ? first : ambient_first) + iz * plane + ix * row + iy * AIR_VALUES;
         const float ex = 1.0f - fx, ey = 1.0f - fy, ez = 1.0f - fz;
         const float w00 = ex * ey, w01 = ex * fy, w10 = fx * ey, w11 = fx * fy;
-#define LAYER(value, offset)                                                                                                  \
-    (w00 * node[at + (offset) + (value)] + w01 * node[at + (offset) + AIR_VALUES + (value)]                                    \
+#define LAYER(value, offset)                                                                                           \
+    (w00 * node[at + (offset) + (value)] + w01 * node[at + (offset) + AIR_VALUES + (value)]                            \
      + w10 * node[at + (offset) + row + (value)] + w11 * node[at + (offset) + row + AIR_VALUES + (value)])
 #define VALUE(value) (ez * LAYER(value, 0) + fz * LAYER(value, plane))
         k->mean_u[i] = VALUE(AIR_U);
@@ -123,18 +127,21 @@ static void read_air(const droplet_setting *restrict s, const droplet_batch *res
 #undef VALUE
 #undef LAYER
         /* value and gradient of sigma and of the rate, from the eight nodes around */
-#define CORNERS(value, name)                                                                                                  \
-    const float name##000 = node[at + (value)], name##001 = node[at + AIR_VALUES + (value)];                                   \
-    const float name##010 = node[at + row + (value)], name##011 = node[at + row + AIR_VALUES + (value)];                       \
-    const float name##100 = node[at + plane + (value)], name##101 = node[at + plane + AIR_VALUES + (value)];                   \
-    const float name##110 = node[at + plane + row + (value)], name##111 = node[at + plane + row + AIR_VALUES + (value)];       \
-    const float name##_low = w00 * name##000 + w01 * name##001 + w10 * name##010 + w11 * name##011;                            \
-    const float name##_high = w00 * name##100 + w01 * name##101 + w10 * name##110 + w11 * name##111;                           \
-    const float name##_z = (name##_high - name##_low) * per_dz;                                                                \
-    const float name##_x = (ez * (ey * (name##010 - name##000) + fy * (name##011 - name##001))                                 \
-                            + fz * (ey * (name##110 - name##100) + fy * (name##111 - name##101))) * per_dx;                    \
-    const float name##_y = (ez * (ex * (name##001 - name##000) + fx * (name##011 - name##010))                                 \
-                            + fz * (ex * (name##101 - name##100) + fx * (name##111 - name##110))) * per_dy
+#define CORNERS(value, name)                                                                                           \
+    const float name##000 = node[at + (value)], name##001 = node[at + AIR_VALUES + (value)];                           \
+    const float name##010 = node[at + row + (value)], name##011 = node[at + row + AIR_VALUES + (value)];               \
+    const float name##100 = node[at + plane + (value)], name##101 = node[at + plane + AIR_VALUES + (value)];           \
+    const float name##110 = node[at + plane + row + (value)],                                                          \
+                name##111 = node[at + plane + row + AIR_VALUES + (value)];                                             \
+    const float name##_low = w00 * name##000 + w01 * name##001 + w10 * name##010 + w11 * name##011;                    \
+    const float name##_high = w00 * name##100 + w01 * name##101 + w10 * name##110 + w11 * name##111;                   \
+    const float name##_z = (name##_high - name##_low) * per_dz;                                                        \
+    const float name##_x = (ez * (ey * (name##010 - name##000) + fy * (name##011 - name##001))                         \
+                            + fz * (ey * (name##110 - name##100) + fy * (name##111 - name##101)))                      \
+                           * per_dx;                                                                                   \
+    const float name##_y = (ez * (ex * (name##001 - name##000) + fx * (name##011 - name##010))                         \
+                            + fz * (ex * (name##101 - name##100) + fx * (name##111 - name##110)))                      \
+                           * per_dy
         CORNERS(AIR_SIGMA, s);
         CORNERS(AIR_RATE, r);
 #undef CORNERS
@@ -155,7 +162,8 @@ static void read_canopy(const droplet_setting *restrict s, droplet_batch *restri
 {
     const float *restrict leaf_area = s->leaf_area_density_1_m, *restrict wood_area = s->wood_area_density_1_m;
     const int32_t n_rows = s->n_rows, nx = s->canopy_nx, ny = s->canopy_ny, nz = s->canopy_nz;
-    const float spacing = s->row_spacing_m, half_width = s->half_width_m, per_edge = s->per_edge, per_period = s->per_period;
+    const float spacing = s->row_spacing_m, half_width = s->half_width_m, per_edge = s->per_edge,
+                per_period = s->per_period;
     const float grass_height = s->grass_height_m, grass_density = s->grass_density_1_m;
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
@@ -178,8 +186,8 @@ static void read_canopy(const droplet_setting *restrict s, droplet_batch *restri
 }
 
 /* Rate at which targets of a width are met, over their area density: G(w) |w|, w = E u + slip. */
-static inline float meeting_m_s(float width_m, float stokes_s, float air_m_s, float ratio2, float per_area, float u, float v, float w,
-                                float slip_u, float slip_v, float slip_w)
+static inline float meeting_m_s(float width_m, float stokes_s, float air_m_s, float ratio2, float per_area, float u,
+                                float v, float w, float slip_u, float slip_v, float slip_w)
 {
     const float stokes = stokes_s * air_m_s / width_m, root = stokes / (stokes + PETROFF), e = root * root;
     const float a = e * u + slip_u, c = e * v + slip_v, d = e * w + slip_w;
@@ -188,23 +196,27 @@ static inline float meeting_m_s(float width_m, float stokes_s, float air_m_s, fl
 
 static void step(const droplet_setting *restrict s, droplet_batch *restrict b, const scratch *restrict k)
 {
-    const float gravity = (float)BASE_GRAVITY_M_S2, density_air = s->air_density_kg_m3, viscosity = s->air_viscosity_Pa_s;
+    const float gravity = (float)BASE_GRAVITY_M_S2, density_air = s->air_density_kg_m3,
+                viscosity = s->air_viscosity_Pa_s;
     const float ratio2 = s->angle_ratio * s->angle_ratio, per_area = s->per_angle_area, clump = s->clumping;
     const float leaf_width = s->leaf_width_m, wood_width = s->wood_diameter_m, grass_width = s->grass_width_m;
-    const float deform_from = s->deform_from_m, deform_1 = s->deform[0], deform_2 = s->deform[1], deform_3 = s->deform[2];
+    const float deform_from = s->deform_from_m, deform_1 = s->deform[0], deform_2 = s->deform[1],
+                deform_3 = s->deform[2];
     const float slip_length = s->slip_length_m;
     const float stokes_per_d2 = s->stokes_per_d2, still = s->drying_still_m2_s, moving = s->drying_moving_m2_s;
     const float nonvolatile_root = s->nonvolatile_root, travel_speed = s->travel_speed_m_s;
     const float canopy_top = s->canopy_top_m, block_low = s->block_low_m, block_high = s->block_high_m;
     const float canopy_stride = STEP_IN_CELL * s->canopy_step_m, near_stride = STEP_IN_CELL * s->near_step_m;
-    const float floor_z = s->floor_m, low_x = s->low_x_m, high_x = s->high_x_m, top = s->top_m, limit_s = s->time_limit_s;
+    const float floor_z = s->floor_m, low_x = s->low_x_m, high_x = s->high_x_m, top = s->top_m,
+                limit_s = s->time_limit_s;
     const float plane_0 = s->plane_x_m[0], plane_1 = s->plane_x_m[1];
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
         const float sigma = k->sigma[i];
         const float air_u = k->mean_u[i] + sigma * b->eddy_x[i], air_v = k->mean_v[i] + sigma * b->eddy_y[i];
         const float air_w = k->mean_w[i] + sigma * b->eddy_z[i];
-        const float turn_u = air_u - b->air_u_m_s[i], turn_v = air_v - b->air_v_m_s[i], turn_w = air_w - b->air_w_m_s[i];
+        const float turn_u = air_u - b->air_u_m_s[i], turn_v = air_v - b->air_v_m_s[i],
+                    turn_w = air_w - b->air_w_m_s[i];
         const float x_0 = b->x_m[i] + b->lag_s[i] * turn_u, y_0 = b->y_m[i] + b->lag_s[i] * turn_v;
         const float z_raw = b->z_m[i] + b->lag_s[i] * turn_w, z_0 = z_raw < floor_z ? 2.0f * floor_z - z_raw : z_raw;
         const float u_0 = b->u_m_s[i] + b->follow[i] * turn_u, v_0 = b->v_m_s[i] + b->follow[i] * turn_v;
@@ -218,7 +230,8 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         /* drag */
         const float re = density_air * slip_m_s * d / viscosity;
         const float root_re = sqrtf(re);
-        const float sphere = 1.0f + 0.15f * base_powf(re, 0.687f) + 0.0175f * re / (1.0f + 42500.0f * base_powf(re + 1e-3f, -1.16f));
+        const float sphere =
+            1.0f + 0.15f * base_powf(re, 0.687f) + 0.0175f * re / (1.0f + 42500.0f * base_powf(re + 1e-3f, -1.16f));
         const float over_raw = (d - deform_from) * 1e3f, over = over_raw > 0.0f ? over_raw : 0.0f;
         const float flat = 1.0f + over * (deform_1 + over * (deform_2 + over * deform_3));
         const float stokes_s = stokes_per_d2 * b->density_kg_m3[i] * d * (d + slip_length);
@@ -229,15 +242,17 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
                                                                  air_v, air_w, slip_u, slip_v, slip_w);
         const float wood_rate = k->wood[i] * meeting_m_s(wood_width, stokes_s, air_m_s, 1.0f, 0.5f, air_u, air_v,
                                                                  air_w, slip_u, slip_v, slip_w);
-        const float grass_rate = k->grass[i] * meeting_m_s(grass_width, stokes_s, air_m_s, 1.0f, 0.5f, air_u, air_v, air_w,
-                                                           slip_u, slip_v, slip_w);
+        const float grass_rate =
+            k->grass[i]
+            * meeting_m_s(grass_width, stokes_s, air_m_s, 1.0f, 0.5f, air_u, air_v, air_w, slip_u, slip_v, slip_w);
         const float met_1_s = leaf_rate + wood_rate + grass_rate;
 
         /* how far one step may go */
-        /* The time scale half a step on, along the path: a step length taken from its start alone would drive tracers to where the
-         * scale is short. */
+        /* The time scale half a step on, along the path: a step length taken from its start alone would drive tracers
+         * to where the scale is short. */
         const float scale_s = 1.0f / k->rate[i];
-        const float growth = -(u_0 * k->rate_x[i] + (v_0 - k->frame_v[i]) * k->rate_y[i] + w_0 * k->rate_z[i]) * scale_s * scale_s;
+        const float growth =
+            -(u_0 * k->rate_x[i] + (v_0 - k->frame_v[i]) * k->rate_y[i] + w_0 * k->rate_z[i]) * scale_s * scale_s;
         const float time_scale_s = scale_s * (1.0f + 0.5f * STEP_OVER_TIME_SCALE * held(growth, -4.0f, 4.0f));
         const float crossing = CROSSING * slip_m_s / sigma;
         const float heavy_s = time_scale_s / sqrtf(1.0f + crossing * crossing);
@@ -251,7 +266,8 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         dt = smaller(dt, STEP_OVER_HEAVY_SCALE * heavy_s);
         dt = smaller(dt, 2.0f * stride_m / travel); /* travel counts droplet and air: about twice the droplet's own */
         const float fall_m_s = gravity * (1.0f - density_air / b->density_kg_m3[i]) * tau_s, sink_w = slip_w + fall_m_s;
-        const float unsettled_m = sqrtf(slip_u * slip_u + slip_v * slip_v + sink_w * sink_w) * tau_s; /* still to go before it settles */
+        const float unsettled_m =
+            sqrtf(slip_u * slip_u + slip_v * slip_v + sink_w * sink_w) * tau_s; /* still to go before it settles */
         dt = smaller(dt, STEP_OVER_DRAG * stokes_s / (factor - 1.0f + 1e-6f) * (1.0f + FINE_M / (unsettled_m + 1e-9f)));
         dt = smaller(dt, wet > 0.0f ? STEP_OVER_DRYING * d * d / drying : LONGEST_STEP_S);
         dt = held(dt, SHORTEST_STEP_S, LONGEST_STEP_S);
@@ -269,22 +285,26 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float change_u = sigma * (eddy_x - b->eddy_x[i]), change_v = sigma * (eddy_y - b->eddy_y[i]);
         const float change_w = sigma * (eddy_z - b->eddy_z[i]);
 
-        /* drag halfway through the step: the slip changes by dying down to the fall, and f - 1 goes with it like Re^0.687 */
+        /* drag halfway through the step: the slip changes by dying down to the fall, and f - 1 goes with it like
+         * Re^0.687 */
         const float dying = (slip_u * slip_u + slip_v * slip_v + slip_w * sink_w) / (slip_m_s * slip_m_s + 1e-12f);
         const float halfway = held(0.5f * dying * dt / (tau_s + 0.5f * dt), -0.5f, 0.5f);
         const float mid_factor = factor - 0.687f * (factor - flat) * halfway, tau_mid_s = stokes_s / mid_factor;
         const float fall_mid_m_s = fall_m_s * factor / mid_factor;
 
         /* flight: air at the start, plus its even change over the step, plus the droplet's slip as it dies away */
-        const float gone = base_expf(-dt / tau_mid_s), reach_s = tau_mid_s * (1.0f - gone), per_dt = 1.0f / (dt + 1e-12f);
-        const float follow = 1.0f - reach_s * per_dt;                            /* share of an even change that it takes up */
-        const float lag_s = 0.5f * dt - tau_mid_s * follow;                          /* and how far that carries it, over the change */
+        const float gone = base_expf(-dt / tau_mid_s), reach_s = tau_mid_s * (1.0f - gone),
+                    per_dt = 1.0f / (dt + 1e-12f);
+        const float follow = 1.0f - reach_s * per_dt;       /* share of an even change that it takes up */
+        const float lag_s = 0.5f * dt - tau_mid_s * follow; /* and how far that carries it, over the change */
         const float u_1 = air_u + slip_u * gone + change_u * follow, v_1 = air_v + slip_v * gone + change_v * follow;
         const float x = x_0 + air_u * dt + slip_u * reach_s + change_u * lag_s;
         const float y = y_0 + air_v * dt + slip_v * reach_s + change_v * lag_s;
-        const float eddy_w = sigma * b->eddy_z[i], tossed_0 = b->tossed_m_s[i] + b->follow[i] * (eddy_w - b->eddy_w_m_s[i]);
+        const float eddy_w = sigma * b->eddy_z[i],
+                    tossed_0 = b->tossed_m_s[i] + b->follow[i] * (eddy_w - b->eddy_w_m_s[i]);
         const float toss = eddy_w * dt + (tossed_0 - eddy_w) * reach_s + change_w * lag_s, z_tossed = z_0 + toss;
-        const float rest = (air_w - eddy_w) * dt + (slip_w - tossed_0 + eddy_w + fall_mid_m_s) * reach_s - fall_mid_m_s * dt;
+        const float rest =
+            (air_w - eddy_w) * dt + (slip_w - tossed_0 + eddy_w + fall_mid_m_s) * reach_s - fall_mid_m_s * dt;
         const float tossed_1 = eddy_w + (tossed_0 - eddy_w) * gone + change_w * follow;
         const float w_raw = air_w - fall_mid_m_s + (slip_w + fall_mid_m_s) * gone + change_w * follow;
         const int below = z_tossed < floor_z;

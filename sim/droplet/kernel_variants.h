@@ -1,5 +1,6 @@
-/* sim/droplet/kernel_variants.h - the same step of flight, compiled for each vector width. The build sets DROPLET_FLIGHT_VARIANT
- * (base, v3, v4) for kernel_flight.c, and DROPLET_HAVE_V3, DROPLET_HAVE_V4 for kernel_dispatch.c. */
+/* sim/droplet/kernel_variants.h - the same step of flight, compiled for each vector width. The build sets
+ * DROPLET_FLIGHT_VARIANT (base, v3, v4) for kernel_flight.c, and DROPLET_HAVE_V3, DROPLET_HAVE_V4 for
+ * kernel_dispatch.c. */
 #ifndef DROPLET_KERNEL_VARIANTS_H
 #define DROPLET_KERNEL_VARIANTS_H
 

@@ -1,10 +1,10 @@
 /* sim/run/emission.c - stratified emission.
  *
- * Every batch is a sample of the whole spray: its droplets are dealt out to ranges of size of each spray, more to the small sizes
- * that drift, each droplet weighted so that the range's volume is met to the last part. Within a range, pass and nozzle are
- * spread evenly by flow, with a random place inside each step. Hollow cones: directions in the outer part of the cone; flat fans:
- * spread in the plane across the travel direction.
- * Left out: the air that the spray itself sets moving near the nozzle, breakup of the sheet (droplets start whole). */
+ * Every batch is a sample of the whole spray: its droplets are dealt out to ranges of size of each spray, more to the
+ * small sizes that drift, each droplet weighted so that the range's volume is met to the last part. Within a range,
+ * pass and nozzle are spread evenly by flow, with a random place inside each step. Hollow cones: directions in the
+ * outer part of the cone; flat fans: spread in the plane across the travel direction. Left out: the air that the spray
+ * itself sets moving near the nozzle, breakup of the sheet (droplets start whole). */
 #include "run/emission.h"
 
 #include <math.h>
@@ -36,7 +36,8 @@ static double list_sources(const sprayer_work *work, int i_spray, run_source *so
     *n = 0;
     for (int p = 0; p < work->n_passes; p++)
         for (int k = 0; k < work->n_nozzles; k++) {
-            const bool open = work->nozzle[k].nozzle->side == SCENARIO_LEFT ? work->pass[p].left_open : work->pass[p].right_open;
+            const bool open =
+                work->nozzle[k].nozzle->side == SCENARIO_LEFT ? work->pass[p].left_open : work->pass[p].right_open;
             if (!open)
                 continue;
             all += work->nozzle[k].flow_m3_s;
@@ -60,7 +61,8 @@ static void size_edges(const sprayer_spectrum *spectrum, double edge[RUN_STRATA_
     edge[0] = 0.0;
     edge[RUN_STRATA_SIZES] = 1.0;
     for (int i = 1; i < RUN_STRATA_SIZES; i++)
-        edge[i] = sprayer_spectrum_share_below(spectrum, exp(low + (high - low) * (i - 1.0) / (RUN_STRATA_SIZES - 2.0)));
+        edge[i] =
+            sprayer_spectrum_share_below(spectrum, exp(low + (high - low) * (i - 1.0) / (RUN_STRATA_SIZES - 2.0)));
 }
 
 static void make_spray(run_emission *e, int i_spray, double share, double want[], double volume[])
@@ -100,7 +102,8 @@ static void deal(run_emission *e, const double want[], const double volume[])
         const int64_t up_to = i + 1 < e->n_strata
                                   ? i + 1 + (int64_t)((double)(e->per_batch - e->n_strata) * want_up_to / want_sum)
                                   : e->per_batch;
-        const int64_t parts_up_to = i + 1 < e->n_strata ? (int64_t)((double)batch_parts * (volume_up_to / volume_sum)) : batch_parts;
+        const int64_t parts_up_to =
+            i + 1 < e->n_strata ? (int64_t)((double)batch_parts * (volume_up_to / volume_sum)) : batch_parts;
         e->stratum[i].first = given;
         e->stratum[i].n = up_to - given;
         e->stratum[i].parts = parts_up_to - parts_given;
@@ -138,9 +141,10 @@ drupelet_status run_emission_create(const drupelet_scenario *scenario, const spr
     }
     drupelet_status status = enough ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the spray");
     if (enough && e->per_batch < e->n_strata)
-        status = base_error(DRUPELET_SCENARIO, "run.droplets: found %lld, expected at least %lld for this sprayer (one for each of %d"
-                            " size ranges in each of %d batches)", (long long)n_droplets,
-                            (long long)e->n_strata * TALLY_BATCHES, e->n_strata, TALLY_BATCHES);
+        status = base_error(DRUPELET_SCENARIO,
+                            "run.droplets: found %lld, expected at least %lld for this sprayer (one for each of %d"
+                            " size ranges in each of %d batches)",
+                            (long long)n_droplets, (long long)e->n_strata * TALLY_BATCHES, e->n_strata, TALLY_BATCHES);
     if (status.code == DRUPELET_OK) {
         deal(e, want, volume);
         *emission = e;
@@ -188,9 +192,10 @@ static const run_source *source_at(const run_emission *e, int i_spray, double sh
     return &e->source[i_spray][low];
 }
 
-/* Direction of a droplet off the nozzle's axis, over the ground before the sprayer's own motion is added; x is outward. */
-static void spray_direction(const scenario_nozzle *nozzle, const sprayer_nozzle *work, scenario_tip_kind kind, double u1, double u2,
-                            double direction[3])
+/* Direction of a droplet off the nozzle's axis, over the ground before the sprayer's own motion is added; x is outward.
+ */
+static void spray_direction(const scenario_nozzle *nozzle, const sprayer_nozzle *work, scenario_tip_kind kind,
+                            double u1, double u2, double direction[3])
 {
     const double axis = nozzle->angle_rad, pi = acos(-1.0);
     double in_plane, along_y; /* angles off the axis: in the plane across the travel direction, and along it */
@@ -198,7 +203,8 @@ static void spray_direction(const scenario_nozzle *nozzle, const sprayer_nozzle 
         in_plane = work->half_angle_rad * (2.0 * u1 - 1.0);
         along_y = FAN_THICKNESS_RAD * (2.0 * u2 - 1.0);
     } else {
-        const double inner2 = HOLLOW_SHARE * HOLLOW_SHARE, off = work->half_angle_rad * sqrt(inner2 + (1.0 - inner2) * u1);
+        const double inner2 = HOLLOW_SHARE * HOLLOW_SHARE,
+                     off = work->half_angle_rad * sqrt(inner2 + (1.0 - inner2) * u1);
         const double turn = 2.0 * pi * u2;
         const double forward = cos(off), side = sin(off) * cos(turn);
         direction[0] = forward * cos(axis) - side * sin(axis);

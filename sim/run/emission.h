@@ -1,4 +1,5 @@
-/* sim/run/emission.h - which droplet starts where: strata of size, pass and nozzle, with weights that add up exactly. */
+/* sim/run/emission.h - which droplet starts where: strata of size, pass and nozzle, with weights that add up exactly.
+ */
 #ifndef RUN_EMISSION_H
 #define RUN_EMISSION_H
 

@@ -1,7 +1,7 @@
 /* sim/run/flight.c - the loop over batches of lanes: fill, step, look at what was found, book, refill.
  *
- * A droplet's path depends on its own number alone, and the books are whole numbers: neither the number of threads nor the lane it
- * flies in changes the result. */
+ * A droplet's path depends on its own number alone, and the books are whole numbers: neither the number of threads nor
+ * the lane it flies in changes the result. */
 #include "run/flight.h"
 
 #include <math.h>
@@ -58,7 +58,8 @@ static void record(crew *c, int i, bool last)
     if (t->n_points > 0 && b->time_s[i] <= t->point[t->n_points - 1].time_s)
         t->n_points--; /* times rise strictly */
     const float speed_m_s = sqrtf(b->u_m_s[i] * b->u_m_s[i] + b->v_m_s[i] * b->v_m_s[i] + b->w_m_s[i] * b->w_m_s[i]);
-    t->point[t->n_points++] = (tally_point){b->time_s[i], b->x_m[i], b->y_m[i], b->z_m[i], 1e6f * b->diameter_m[i], speed_m_s};
+    t->point[t->n_points++] =
+        (tally_point){b->time_s[i], b->x_m[i], b->y_m[i], b->z_m[i], 1e6f * b->diameter_m[i], speed_m_s};
 }
 
 /* Fills lane i with the next droplet, or leaves it idle. */
@@ -146,7 +147,8 @@ static void book_leaf(crew *c, int i, int upper_side, int64_t parts)
     const int i_batch = c->lane[i].start.i_batch, voxel = b->voxel[i];
     const int ix = voxel % o->nx, iz = voxel / (o->nx * o->ny) % o->nz, row = voxel / (o->nx * o->ny * o->nz);
     const double height_m = (iz + 0.5) * o->edge_m, base_m = c->plan->crown->base_m;
-    const int third = (int)fmin(fmax(TALLY_THIRDS * (height_m - base_m) / (c->plan->crown->height_m - base_m), 0.0), TALLY_THIRDS - 1);
+    const int third = (int)fmin(fmax(TALLY_THIRDS * (height_m - base_m) / (c->plan->crown->height_m - base_m), 0.0),
+                                TALLY_THIRDS - 1);
     const int side = 2 * ix + 1 > o->nx;
     a->leaf_side[i_batch][upper_side] += parts;
     a->row[((i_batch * o->n_rows + row) * TALLY_THIRDS + third) * TALLY_SIDES + side] += parts;
@@ -282,7 +284,8 @@ static void fly(crew *c, _Atomic int64_t *given, _Atomic int *stop, int lead)
     }
 }
 
-drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_tracks, tally_track *track, int64_t *n_steps)
+drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_tracks, tally_track *track,
+                        int64_t *n_steps)
 {
     _Atomic int64_t given = 0;
     _Atomic int stop = 0;

@@ -34,8 +34,12 @@ static drupelet_status make_slice(const air_field *field, const sprayer_work *wo
 {
     const int middle = work->n_passes / 2;
     const air_grid *g = &field->pass[middle];
-    *slice = (run_air_slice){.nx = g->nx, .nz = g->nz, .x_first_m = work->pass[middle].x_m + g->x_first_m, .dx_m = g->dx_m,
-                             .z_first_m = 0.0, .dz_m = g->dz_m};
+    *slice = (run_air_slice){.nx = g->nx,
+                             .nz = g->nz,
+                             .x_first_m = work->pass[middle].x_m + g->x_first_m,
+                             .dx_m = g->dx_m,
+                             .z_first_m = 0.0,
+                             .dz_m = g->dz_m};
     slice->speed_m_s = calloc((size_t)g->nx * (size_t)g->nz, sizeof *slice->speed_m_s);
     if (!slice->speed_m_s)
         return base_error(DRUPELET_MEMORY, "no memory for the slice of air");
@@ -50,8 +54,8 @@ static drupelet_status make_slice(const air_field *field, const sprayer_work *wo
     return base_ok();
 }
 
-static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run_options *options, const air_field *field,
-                           int n_threads, drupelet_result *result)
+static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run_options *options,
+                           const air_field *field, int n_threads, drupelet_result *result)
 {
     run_emission *emission = NULL;
     droplet_setting *setting = malloc(sizeof *setting);
@@ -70,12 +74,17 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
         droplet_setting_make(scenario, &result->sprayer, result->canopy, field, result->seed, plane_x_m, setting);
         droplet_targets_make(scenario, result->seed, targets);
         result->n_droplets = emission->per_batch * TALLY_BATCHES;
-        const int64_t tracks_a_batch = emission->per_batch < TALLY_TRACKS / TALLY_BATCHES ? emission->per_batch
-                                                                                          : TALLY_TRACKS / TALLY_BATCHES;
+        const int64_t tracks_a_batch =
+            emission->per_batch < TALLY_TRACKS / TALLY_BATCHES ? emission->per_batch : TALLY_TRACKS / TALLY_BATCHES;
         result->n_tracks = (int)(tracks_a_batch * TALLY_BATCHES);
         result->track = calloc((size_t)result->n_tracks, sizeof *result->track);
-        const run_flight_plan plan = {.emission = emission, .setting = setting, .targets = targets, .canopy = result->canopy,
-                                      .crown = &scenario->canopy, .n_threads = n_threads, .progress = options->progress,
+        const run_flight_plan plan = {.emission = emission,
+                                      .setting = setting,
+                                      .targets = targets,
+                                      .canopy = result->canopy,
+                                      .crown = &scenario->canopy,
+                                      .n_threads = n_threads,
+                                      .progress = options->progress,
                                       .user = options->user};
         status = result->track ? run_fly(&plan, result->accounts, result->n_tracks, result->track, &result->n_steps)
                                : base_error(DRUPELET_MEMORY, "no memory for the tracks");
@@ -86,7 +95,8 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
     return status;
 }
 
-drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *given, drupelet_result **result)
+drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *given,
+                             drupelet_result **result)
 {
     const drupelet_run_options options = given ? *given : (drupelet_run_options){0};
     const int n_threads = options.n_threads > 0 ? options.n_threads : omp_get_max_threads();

@@ -9,8 +9,8 @@
 #include "tally/tally.h"
 #include "tally/tracks.h"
 
-/** A coarse slice of the air's speed across the rows through the middle of one pass, as the passing sprayer makes it: the
- *  highest speed that a place feels. [nz][nx], m/s. */
+/** A coarse slice of the air's speed across the rows through the middle of one pass, as the passing sprayer makes it:
+ * the highest speed that a place feels. [nz][nx], m/s. */
 typedef struct {
     int nx, nz;
     double x_first_m, dx_m, z_first_m, dz_m; /* centres */

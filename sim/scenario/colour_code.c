@@ -1,5 +1,6 @@
-/* sim/scenario/colour_code.c - sizes of tips by flow, ISO 10625: the colour names the flow at 40 psi, a tenth of a US gallon a minute
- * for size 01. Brought to 300 kPa by the square-root law. The standard leaves disc-and-core sets out. */
+/* sim/scenario/colour_code.c - sizes of tips by flow, ISO 10625: the colour names the flow at 40 psi, a tenth of a US
+ * gallon a minute for size 01. Brought to 300 kPa by the square-root law. The standard leaves disc-and-core sets out.
+ */
 #include <math.h>
 #include <stddef.h>
 #include <string.h>

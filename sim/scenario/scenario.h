@@ -1,6 +1,7 @@
 /* sim/scenario/scenario.h - a checked scenario: what the YAML file says, in SI units, every default filled in.
- * The door of the module. Behind it: sections and what they must fit in read.c, single values in reader.c, every key with
- * its range and default in keys.c, numbers with units in units.c, the YAML tree and the form of messages in node.c. */
+ * The door of the module. Behind it: sections and what they must fit in read.c, single values in reader.c, every key
+ * with its range and default in keys.c, numbers with units in units.c, the YAML tree and the form of messages in
+ * node.c. */
 #ifndef SCENARIO_SCENARIO_H
 #define SCENARIO_SCENARIO_H
 

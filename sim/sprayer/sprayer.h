@@ -1,5 +1,5 @@
-/* sim/sprayer/sprayer.h - what leaves the sprayer: flow, exit speed and spectrum of each nozzle, air of each outlet, and
- * the passes through the orchard. The door of the module. */
+/* sim/sprayer/sprayer.h - what leaves the sprayer: flow, exit speed and spectrum of each nozzle, air of each outlet,
+ * and the passes through the orchard. The door of the module. */
 #ifndef SPRAYER_SPRAYER_H
 #define SPRAYER_SPRAYER_H
 

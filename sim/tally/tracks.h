@@ -6,7 +6,10 @@
 
 #include "tally/tally.h"
 
-enum { TALLY_TRACKS = 2048, TALLY_TRACK_POINTS = 96 }; /* tracks of a run (fewer if it has fewer droplets); points of one, at most */
+enum {
+    TALLY_TRACKS = 2048,
+    TALLY_TRACK_POINTS = 96
+}; /* tracks of a run (fewer if it has fewer droplets); points of one, at most */
 
 typedef struct { float time_s, x_m, y_m, z_m, diameter_um, speed_m_s; } tally_point;
 

@@ -1,5 +1,5 @@
-/* sim/verify/dispersion.c - the batch kernel's turbulence beside exact laws: well-mixed tracers, Taylor's spread, a plume that
- * settles. The kernel itself flies the droplets. */
+/* sim/verify/dispersion.c - the batch kernel's turbulence beside exact laws: well-mixed tracers, Taylor's spread, a
+ * plume that settles. The kernel itself flies the droplets. */
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -9,9 +9,11 @@
 #include "verify/flight_box.h"
 
 #define SUBJECT "Turbulent dispersion"
-#define THOMSON "Thomson, J. Fluid Mech. 180 (1987) 529: a tracer that starts evenly spread stays so; air after Raupach (1989)"
+#define THOMSON                                                                                                        \
+    "Thomson, J. Fluid Mech. 180 (1987) 529: a tracer that starts evenly spread stays so; air after Raupach (1989)"
 #define TAYLOR "Taylor, Proc. Lond. Math. Soc. 20 (1921) 196; exact for the Langevin equation"
-#define ROUNDS "Rounds, Trans. Am. Geophys. Union 36 (1955) 395 (form from memory, re-derived); exact for a diffusing plume"
+#define ROUNDS                                                                                                         \
+    "Rounds, Trans. Am. Geophys. Union 36 (1955) 395 (form from memory, re-derived); exact for a diffusing plume"
 
 static const verify_target mixed = {SUBJECT, THOMSON, "", VERIFY_RELATIVE, 0.02, false}; /* counting noise 0.7 % */
 static const verify_target spread = {SUBJECT, TAYLOR, "m", VERIFY_RELATIVE, 0.02, false}; /* noise 0.5 % */
@@ -102,8 +104,15 @@ static void count_layer(experiment *e, const droplet_batch *b, int i)
 static drupelet_status check_mixed(verify_list *list)
 {
     double layer[LAYERS] = {0};
-    experiment e = {.end_s = 4.0, .top_m = 4.0, .floor_m = 0.02, .lid = true, .start_z_m = start_evenly, .diameter_m = 1e-6,
-                    .batches = 3600, .look = count_layer, .sum = layer};
+    experiment e = {.end_s = 4.0,
+                    .top_m = 4.0,
+                    .floor_m = 0.02,
+                    .lid = true,
+                    .start_z_m = start_evenly,
+                    .diameter_m = 1e-6,
+                    .batches = 3600,
+                    .look = count_layer,
+                    .sum = layer};
     flight_box box;
     drupelet_status status = flight_box_open(&box, canopy_air, e.top_m, 0.1, e.floor_m, 1.0);
     if (status.code == DRUPELET_OK)
@@ -149,14 +158,15 @@ static drupelet_status check_taylor(verify_list *list)
         status = flight_box_open(&box, even_air, e.top_m, 500.0, e.floor_m, 1.0);
         if (status.code == DRUPELET_OK)
             status = carry_out(&e, &box);
-        verify_compare(list, &spread, 0.5 * 2.0 * sqrt(2.0 * (r - 1.0 + exp(-r))), sqrt(sum2 / (e.batches * DROPLET_LANES)),
-                       "sigma_y after %g time scales", r);
+        verify_compare(list, &spread, 0.5 * 2.0 * sqrt(2.0 * (r - 1.0 + exp(-r))),
+                       sqrt(sum2 / (e.batches * DROPLET_LANES)), "sigma_y after %g time scales", r);
         flight_box_close(&box);
     }
     return status;
 }
 
-/* ---- settling plume: u = 3 m/s, K = sigma^2 TL = 0.12 z, released 2 m up, vs = 0.01 m/s, so that its inertia is small ---- */
+/* ---- settling plume: u = 3 m/s, K = sigma^2 TL = 0.12 z, released 2 m up, vs = 0.01 m/s, so that its inertia is small
+ * ---- */
 enum { PLACES = 3 };
 static const double place_m[PLACES] = {200.0, 300.0, 400.0};
 #define PLUME_FALL_M_S 0.01
@@ -208,9 +218,15 @@ static drupelet_status check_plume(verify_list *list)
 {
     const base_air air = base_moist_air(293.15, 1.0, 101325.0);
     double down[PLACES] = {0};
-    experiment e = {.end_s = 1e6, .top_m = 120.0, .floor_m = 0.03, .start_z_m = start_at_2_m,
-                    .diameter_m = diameter_that_falls_m(PLUME_FALL_M_S, &air), .fall_m_s = PLUME_FALL_M_S, .batches = 240,
-                    .look = count_settled, .sum = down};
+    experiment e = {.end_s = 1e6,
+                    .top_m = 120.0,
+                    .floor_m = 0.03,
+                    .start_z_m = start_at_2_m,
+                    .diameter_m = diameter_that_falls_m(PLUME_FALL_M_S, &air),
+                    .fall_m_s = PLUME_FALL_M_S,
+                    .batches = 240,
+                    .look = count_settled,
+                    .sum = down};
     flight_box box;
     drupelet_status status = flight_box_open(&box, plume_air, e.top_m, 0.05, e.floor_m, 1.0);
     if (status.code == DRUPELET_OK) {
@@ -218,8 +234,8 @@ static drupelet_status check_plume(verify_list *list)
         status = carry_out(&e, &box);
     }
     for (int p = 0; p < PLACES; p++)
-        verify_compare(list, &settled, settled_by(PLUME_FALL_M_S / 0.12, 50.0, place_m[p]), down[p] / (e.batches * DROPLET_LANES),
-                       "share of a plume settled within %g m", place_m[p]);
+        verify_compare(list, &settled, settled_by(PLUME_FALL_M_S / 0.12, 50.0, place_m[p]),
+                       down[p] / (e.batches * DROPLET_LANES), "share of a plume settled within %g m", place_m[p]);
     flight_box_close(&box);
     return status;
 }

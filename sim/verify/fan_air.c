@@ -13,7 +13,8 @@
 #define FOLIAGE "Thin jet in foliage: momentum falls as exp(-Cd a L), axis speed as its square root; derived"
 #define BEND "Sheet bent by entrained air alone, (V/Uj)((2/3) c s^1.5 h^-0.5 - s), c = 0.62; derived"
 
-static const verify_target straight = {SUBJECT, RAJARATNAM, "m/s", VERIFY_RELATIVE, 0.05, false}; /* spread of good experiments */
+static const verify_target straight = {SUBJECT,         RAJARATNAM, "m/s",
+                                       VERIFY_RELATIVE, 0.05,       false}; /* spread of good experiments */
 static const verify_target radial = {SUBJECT, RADIAL, "", VERIFY_RELATIVE, 0.02, false};
 static const verify_target foliage = {SUBJECT, FOLIAGE, "", VERIFY_RELATIVE, 0.005, false};
 /* the bend depends on the entrainment constant, published between 0.53 and 0.62 */
@@ -30,7 +31,11 @@ static air_jet_surroundings same_everywhere(const void *where, double x_m, doubl
 static air_jet_point point_at(double across_m, double radius_m, double slot_m, double v_m_s, double drag_1_m)
 {
     const air_jet_surroundings around = {.v_m_s = v_m_s, .drag_1_m = drag_1_m};
-    const air_jet_start start = {.x_m = radius_m, .z_m = 100.0, .direction = {1.0, 0.0, 0.0}, .speed_m_s = 30.0, .slot_m = slot_m,
+    const air_jet_start start = {.x_m = radius_m,
+                                 .z_m = 100.0,
+                                 .direction = {1.0, 0.0, 0.0},
+                                 .speed_m_s = 30.0,
+                                 .slot_m = slot_m,
                                  .radius_m = radius_m};
     air_jet_point line[AIR_JET_POINTS];
     const int n = air_jet_follow(&start, same_everywhere, &around, 9.0, line);
@@ -69,7 +74,8 @@ drupelet_status verify_fan_air(verify_list *list)
         if (verify_table_number(table, i, "S") != AIR_JET_SPREAD)
             continue; /* the last rows are for another spread */
         const air_jet_point p = point_at(r, r0, h, 0.0, 0.0);
-        verify_worst_case(&worst, verify_table_number(table, i, "Um_over_Uj_radial"), axis_m_s(&p) / 30.0, "%g m from the axis, slot %g m", r, h);
+        verify_worst_case(&worst, verify_table_number(table, i, "Um_over_Uj_radial"), axis_m_s(&p) / 30.0,
+                          "%g m from the axis, slot %g m", r, h);
     }
     verify_worst_compare(list, &worst, "radial sheet");
     for (double drag = 0.2; drag < 0.9; drag += 0.3) {

@@ -8,7 +8,8 @@
 #include "base/random.h"
 #include "base/status.h"
 
-drupelet_status flight_box_open(flight_box *box, box_profile profile, double top_m, double dz_m, double floor_m, double humidity)
+drupelet_status flight_box_open(flight_box *box, box_profile profile, double top_m, double dz_m, double floor_m,
+                                double humidity)
 {
     const base_air air = base_moist_air(293.15, humidity, 101325.0);
     const int nz = (int)ceil(top_m / dz_m) + 2;

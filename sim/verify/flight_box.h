@@ -16,9 +16,11 @@ typedef struct {
 
 #define FLIGHT_BOX_DENSITY_KG_M3 998.2 /* of the droplets: water at 20 degC */
 
-/** Air at 20 degC, 1013.25 hPa and the given relative humidity (1: nothing evaporates), the same everywhere along x and y.
+/** Air at 20 degC, 1013.25 hPa and the given relative humidity (1: nothing evaporates), the same everywhere along x and
+ * y.
  *  @return DRUPELET_OK or DRUPELET_MEMORY; close the box in either case */
-drupelet_status flight_box_open(flight_box *box, box_profile profile, double top_m, double dz_m, double floor_m, double humidity);
+drupelet_status flight_box_open(flight_box *box, box_profile profile, double top_m, double dz_m, double floor_m,
+                                double humidity);
 void flight_box_close(flight_box *box);
 
 /** Empties a batch and gives its lanes ids from first_id on. */

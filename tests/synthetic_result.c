@@ -118,6 +118,7 @@ static orchard_canopy *make_canopy(void)
         const int shoulder = iz >= 15 && (ix == 0 || ix == 5); /* rounded top */
         if (iz >= 3 && !shoulder && uniform(&random) > 0.1)
             c->leaf_area_density_1_m[i] = (float)(1.0 + 2.0 * uniform(&random));
+        c->wood_area_density_1_m[i] = iz >= 3 && !shoulder ? 0.1f : 0.0f;
     }
     return c;
 }

@@ -135,6 +135,7 @@ static void what_was_written_is_read_back(void **state)
     for (int64_t i = 0; i < orchard_voxels(r->canopy); i++) {
         leaf += s.leaf_deposit[i];
         assert_true(s.leaf_area_density_1_m[i] == r->canopy->leaf_area_density_1_m[i]);
+        assert_true(s.wood_area_density_1_m[i] == r->canopy->wood_area_density_1_m[i]);
     }
     assert_close(leaf, s.fate[TALLY_LEAF].share, 1e-12, 0.0);
     assert_close(s.row[3].x_m, -10.5, 1e-15, 0.0);

@@ -159,8 +159,8 @@ static void write_edge(const picture *p)
 static void write_fates(const picture *p, double x, double right)
 {
     static const struct { tally_fate fate; const char *label; } line[] = {
-        {TALLY_LEAF, "on leaves"}, {TALLY_WOOD, "on wood"}, {TALLY_GROUND_ALLEY, "ground in the alleys"},
-        {TALLY_GROUND_ROW, "ground under the rows"}, {TALLY_GROUND_DOWNWIND, "ground downwind"},
+        {TALLY_LEAF, "on leaves"}, {TALLY_WOOD, "on wood"}, {TALLY_GROUND_ALLEY, "ground in alleys"},
+        {TALLY_GROUND_ROW, "ground under rows"}, {TALLY_GROUND_DOWNWIND, "ground downwind"},
         {TALLY_GROUND_UPWIND, "ground upwind"}, {TALLY_AIR_DOWNWIND, "airborne downwind"},
     };
     const store_result *r = p->r;

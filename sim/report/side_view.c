@@ -91,16 +91,25 @@ static drupelet_status draw_leaves(picture *p)
     return base_ok();
 }
 
-/* Leftmost (end 0) or rightmost (end 1) leaf of a row at a height, distance from the row line; false where there is
+/* Leaf area of a row's voxels, or their wood where the row has no leaf. */
+static const float *crown_density(const store_result *r, int row)
+{
+    const size_t n = (size_t)r->nz * (size_t)r->ny * (size_t)r->nx;
+    const float *leaf = r->leaf_area_density_1_m + (size_t)row * n;
+    for (size_t i = 0; i < n; i++)
+        if (leaf[i] > 0.0f)
+            return leaf;
+    return r->wood_area_density_1_m + (size_t)row * n;
+}
+
+/* Leftmost (end 0) or rightmost (end 1) voxel of a crown at a height, distance from the row line; false where there is
  * none. */
-static bool leaf_end(const store_result *r, int row, int iz, int end, double *across_m)
+static bool crown_end(const store_result *r, const float *density, int iz, int end, double *across_m)
 {
     for (int k = 0; k < r->nx; k++) {
         const int ix = end ? r->nx - 1 - k : k;
         for (int iy = 0; iy < r->ny; iy++) {
-            const size_t i =
-                (((size_t)row * (size_t)r->nz + (size_t)iz) * (size_t)r->ny + (size_t)iy) * (size_t)r->nx + (size_t)ix;
-            if (r->leaf_area_density_1_m[i] > 0.0f) {
+            if (density[((size_t)iz * (size_t)r->ny + (size_t)iy) * (size_t)r->nx + (size_t)ix] > 0.0f) {
                 *across_m = r->x_m[ix] + (end ? 0.5 : -0.5) * r->voxel_m;
                 return true;
             }
@@ -112,13 +121,14 @@ static bool leaf_end(const store_result *r, int row, int iz, int end, double *ac
 static void draw_outline(const picture *p, int row)
 {
     const store_result *r = p->r;
+    const float *density = crown_density(r, row);
     double across_m, lowest_m = -1.0;
     char how = 'M';
     fputs("<path class=\"crown\" d=\"", p->to);
     for (int end = 0; end < 2; end++)
         for (int k = 0; k < r->nz; k++) {
             const int iz = end ? r->nz - 1 - k : k;
-            if (!leaf_end(r, row, iz, end, &across_m))
+            if (!crown_end(r, density, iz, end, &across_m))
                 continue;
             const double x = picture_x(p, picture_distance_m(p, r->row[row].x_m + across_m));
             const double half_m = (end ? -0.5 : 0.5) * r->voxel_m;

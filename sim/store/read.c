@@ -261,6 +261,8 @@ static void read_canopy(store_in *in, store_result *r)
     r->leaf_deposit = take(in, "canopy/leaf_deposit", H5T_NATIVE_DOUBLE, sizeof *r->leaf_deposit, 4, field);
     r->leaf_area_density_1_m =
         take(in, "canopy/leaf_area_density", H5T_NATIVE_FLOAT, sizeof *r->leaf_area_density_1_m, 4, field);
+    r->wood_area_density_1_m =
+        take(in, "canopy/wood_area_density", H5T_NATIVE_FLOAT, sizeof *r->wood_area_density_1_m, 4, field);
     get_estimates(in, "canopy/leaf_side_deposit", 1, sides, 1.0, r->leaf_side);
     if (fine(in)) {
         const hsize_t parts[3] = {rows[0], TALLY_THIRDS, TALLY_SIDES};
@@ -518,7 +520,7 @@ void store_free(store_result *result)
     }
     void *const owned[] = {result->name, result->place, result->version, result->caution, result->scenario_text,
                            result->resolved, result->row, result->x_m, result->z_m, result->leaf_deposit,
-                           result->leaf_area_density_1_m, result->ground_x_m, result->ground_distance_m,
+                           result->leaf_area_density_1_m, result->wood_area_density_1_m, result->ground_x_m, result->ground_distance_m,
                            result->ground_percent_of_rate, result->ground_percent_of_rate_error, result->flux_z_m,
                            result->flux_percent_per_m, result->flux_percent_per_m_error, result->track,
                            result->time_s, result->track_x_m, result->track_y_m, result->track_z_m,

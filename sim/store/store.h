@@ -58,7 +58,7 @@ typedef struct {
     double voxel_m, voxel_y_m;             /* edges across and up, and along the row */
     double *x_m, *z_m;                     /* [nx], [nz] centres; x from the row line */
     double *leaf_deposit;                  /* [row][nz][ny][nx] share of output */
-    float *leaf_area_density_1_m;          /* same shape */
+    float *leaf_area_density_1_m, *wood_area_density_1_m; /* same shape */
     tally_estimate leaf_side[2];           /* lower, upper */
     /* ground: n_ground bins; distance from the downwind edge of the treated area, negative inside it and upwind */
     int n_ground;

@@ -152,6 +152,7 @@ static void write_voxels(store_out *out, const drupelet_result *result)
         "volume of spray as emitted that the leaves of a voxel hold the active ingredient of, over their one-sided "
         "area; not a number where there are no leaves");
     store_out_put(out, "leaf_area_density", "row z y x", STORE_FLOAT, NULL, "m2/m3", "one-sided leaf area per volume");
+    store_out_put(out, "wood_area_density", "row z y x", STORE_FLOAT, NULL, "m2/m3", "half the wood's surface per volume");
     double *share = store_out_memory(out, n, sizeof *share);
     float *layer = store_out_memory(out, n, sizeof *layer);
     for (int r = 0; r < c->n_rows && share && layer; r++) {
@@ -165,6 +166,7 @@ static void write_voxels(store_out *out, const drupelet_result *result)
         store_out_part(out, "leaf_deposit", STORE_DOUBLE, (hsize_t)r, share);
         store_out_part(out, "leaf_deposit_per_leaf_area", STORE_FLOAT, (hsize_t)r, layer);
         store_out_part(out, "leaf_area_density", STORE_FLOAT, (hsize_t)r, density);
+        store_out_part(out, "wood_area_density", STORE_FLOAT, (hsize_t)r, c->wood_area_density_1_m + (size_t)r * n);
     }
     free(layer);
     free(share);

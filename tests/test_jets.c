@@ -1,4 +1,4 @@
-/* tests/test_jets.c - fan air: decay, bending, drag, and what the finished grid keeps of them. */
+/* tests/test_jets.c - fan air: bending, and what the finished grid keeps of the decay. Free-jet laws: verify. */
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -37,50 +37,6 @@ static const air_jet_point *at_distance(const air_jet_point *line, int n, double
     return NULL;
 }
 
-/* Plane jet in still air: Uc / Uj = C sqrt(h / s), C = 2.47 (N. Rajaratnam, Turbulent Jets, 1976, chapter 1; memory).
- */
-static void straight_sheet_decays_like_a_plane_jet(void **state)
-{
-    (void)state;
-    const air_jet_surroundings around = {0};
-    const air_jet_start start = {.z_m = 100.0, .direction = {1.0, 0.0, 0.0}, .speed_m_s = 30.0, .slot_m = 0.05};
-    static air_jet_point line[AIR_JET_POINTS];
-    const int n = air_jet_follow(&start, still, &around, 9.0, line);
-    for (double s_m = 1.0; s_m < 8.0; s_m += 1.0) {
-        const air_jet_point *p = at_distance(line, n, s_m);
-        assert_close(axis_speed_m_s(p, 0.0, 0.0), 30.0 * 2.47 * sqrt(0.05 / p->x_m), 0.05,
-                     0.0);                                        /* spread of good experiments */
-        assert_close(p->half_width_m, 0.105 * p->x_m, 0.10, 0.0); /* 0.10 to 0.11 published */
-    }
-}
-
-/* Radial sheet: tests/data/radial_sheet_decay.csv, algebra of momentum and a Gaussian profile: 1 %. */
-static void radial_sheet_decays_faster(void **state)
-{
-    (void)state;
-    static const struct { double radius_m, slot_m, r_m, ratio; } table[] = {
-        {0.45, 0.10, 1.0, 0.7029}, {0.45, 0.10, 2.0, 0.2961}, {0.45, 0.10, 3.5, 0.1596}, {0.45, 0.10, 5.0, 0.1093},
-        {0.45, 0.15, 1.0, 0.8609}, {0.45, 0.15, 2.5, 0.2820}, {0.45, 0.15, 5.0, 0.1339}}; /* the rows with S = 0.11 */
-    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
-        const air_jet_surroundings around = {0};
-        const air_jet_start start = {.x_m = table[i].radius_m,
-                                     .z_m = 100.0,
-                                     .direction = {1.0, 0.0, 0.0},
-                                     .speed_m_s = 30.0,
-                                     .slot_m = table[i].slot_m,
-                                     .radius_m = table[i].radius_m};
-        static air_jet_point line[AIR_JET_POINTS];
-        const int n = air_jet_follow(&start, still, &around, 9.0, line);
-        const air_jet_point *p = at_distance(line, n, table[i].r_m);
-        const double r = p->x_m,
-                     law = sqrt(table[i].radius_m * table[i].slot_m / (1.50538 * 0.11 * r * (r - table[i].radius_m)));
-        const double printed = sqrt(table[i].radius_m * table[i].slot_m
-                                    / (1.50538 * 0.11 * table[i].r_m * (table[i].r_m - table[i].radius_m)));
-        assert_close(printed, table[i].ratio, 0.001, 0.0); /* the law is the table's */
-        assert_close(axis_speed_m_s(p, 0.0, 0.0) / 30.0, law, 0.01, 0.0);
-    }
-}
-
 /* Travel bends the sheet: never less than the entrained air alone does, at most about twice that (derived: slope =
  * (V / Uj)(c sqrt(x / h) - 1), c = 0.53 for C = 2.47 and S = 0.10, 0.578 for S = 0.11). */
 static void travel_bends_the_sheet(void **state)
@@ -96,20 +52,6 @@ static void travel_bends_the_sheet(void **state)
         print_message("x %.2f m: bent by %.3f m, entrainment alone %.3f m\n", p->x_m, -p->y_m, least);
         assert_true(-p->y_m > least);
         assert_true(-p->y_m < 2.0 * least + 0.02);
-    }
-}
-
-/* Momentum left behind foliage: M / M0 = exp(-Cd a L), exact for a thin jet; axis speed falls by its square root. */
-static void foliage_takes_momentum(void **state)
-{
-    (void)state;
-    for (double drag = 0.1; drag < 0.9; drag += 0.2) {
-        const air_jet_surroundings open = {0}, leafy = {.drag_1_m = drag};
-        const air_jet_start start = {.z_m = 100.0, .direction = {1.0, 0.0, 0.0}, .speed_m_s = 30.0, .slot_m = 0.10};
-        static air_jet_point a[AIR_JET_POINTS], b[AIR_JET_POINTS];
-        const int n = air_jet_follow(&start, still, &open, 4.0, a), m = air_jet_follow(&start, still, &leafy, 4.0, b);
-        const air_jet_point *p = at_distance(a, n, 2.0), *q = at_distance(b, m, 2.0);
-        assert_close(axis_speed_m_s(q, 0.0, 0.0) / axis_speed_m_s(p, 0.0, 0.0), exp(-0.5 * drag * q->x_m), 0.005, 0.0);
     }
 }
 
@@ -193,8 +135,7 @@ static void projection_removes_divergence(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(straight_sheet_decays_like_a_plane_jet), cmocka_unit_test(radial_sheet_decays_faster),
-        cmocka_unit_test(travel_bends_the_sheet),                 cmocka_unit_test(foliage_takes_momentum),
+        cmocka_unit_test(travel_bends_the_sheet),
         cmocka_unit_test(finished_grid_keeps_the_decay),          cmocka_unit_test(projection_removes_divergence),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

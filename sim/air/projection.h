@@ -5,7 +5,7 @@
 #include "air/air.h"
 
 /** Makes the change of least cost to the velocities of a pass's grid that takes out their divergence (projection.c says
- * what a change costs). The ground lets nothing through; the other faces are open.
+ * what a change costs). Nothing passes the outer faces of the grid.
  *  @param node    the grid's first node; AIR_U, AIR_V, AIR_W are changed
  *  @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status air_project(const air_grid *grid, float *node);

@@ -518,14 +518,38 @@ void store_free(store_result *result)
         free(result->spray[i].tip);
         free(result->spray[i].note);
     }
-    void *const owned[] = {result->name, result->place, result->version, result->caution, result->scenario_text,
-                           result->resolved, result->row, result->x_m, result->z_m, result->leaf_deposit,
-                           result->leaf_area_density_1_m, result->wood_area_density_1_m, result->ground_x_m, result->ground_distance_m,
-                           result->ground_percent_of_rate, result->ground_percent_of_rate_error, result->flux_z_m,
-                           result->flux_percent_per_m, result->flux_percent_per_m_error, result->track,
-                           result->time_s, result->track_x_m, result->track_y_m, result->track_z_m,
-                           result->diameter_um, result->speed_m_s, result->air_x_m, result->air_z_m,
-                           result->air_speed_m_s, result->nozzle, result->spray, result->pass};
+    void *const owned[] = {result->name,
+                           result->place,
+                           result->version,
+                           result->caution,
+                           result->scenario_text,
+                           result->resolved,
+                           result->row,
+                           result->x_m,
+                           result->z_m,
+                           result->leaf_deposit,
+                           result->leaf_area_density_1_m,
+                           result->wood_area_density_1_m,
+                           result->ground_x_m,
+                           result->ground_distance_m,
+                           result->ground_percent_of_rate,
+                           result->ground_percent_of_rate_error,
+                           result->flux_z_m,
+                           result->flux_percent_per_m,
+                           result->flux_percent_per_m_error,
+                           result->track,
+                           result->time_s,
+                           result->track_x_m,
+                           result->track_y_m,
+                           result->track_z_m,
+                           result->diameter_um,
+                           result->speed_m_s,
+                           result->air_x_m,
+                           result->air_z_m,
+                           result->air_speed_m_s,
+                           result->nozzle,
+                           result->spray,
+                           result->pass};
     for (size_t i = 0; i < sizeof owned / sizeof owned[0]; i++)
         free(owned[i]);
     *result = (store_result){0};

@@ -152,7 +152,8 @@ static void write_voxels(store_out *out, const drupelet_result *result)
         "volume of spray as emitted that the leaves of a voxel hold the active ingredient of, over their one-sided "
         "area; not a number where there are no leaves");
     store_out_put(out, "leaf_area_density", "row z y x", STORE_FLOAT, NULL, "m2/m3", "one-sided leaf area per volume");
-    store_out_put(out, "wood_area_density", "row z y x", STORE_FLOAT, NULL, "m2/m3", "half the wood's surface per volume");
+    store_out_put(out, "wood_area_density", "row z y x", STORE_FLOAT, NULL, "m2/m3",
+                  "half the wood's surface per volume");
     double *share = store_out_memory(out, n, sizeof *share);
     float *layer = store_out_memory(out, n, sizeof *layer);
     for (int r = 0; r < c->n_rows && share && layer; r++) {

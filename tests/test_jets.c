@@ -23,11 +23,6 @@ static air_jet_surroundings still(const void *where, double x_m, double z_m)
     return *(const air_jet_surroundings *)where;
 }
 
-static double axis_speed_m_s(const air_jet_point *p, double ambient_u, double ambient_v)
-{
-    return sqrt(pow(p->excess[0] + ambient_u, 2.0) + pow(p->excess[1] + ambient_v, 2.0) + pow(p->excess[2], 2.0));
-}
-
 static const air_jet_point *at_distance(const air_jet_point *line, int n, double x_m)
 {
     for (int i = 0; i < n; i++)

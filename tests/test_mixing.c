@@ -86,8 +86,8 @@ static void fill(const bare_pass *p, int i_pass, droplet_batch *b, int batch)
     }
 }
 
-/* Thomson's well-mixed condition (J. Fluid Mech. 180 (1987) 529) for the whole field of a pass: jets, entrained air, borders
- * of the grid. Counted well inside the box, after the sprayer has gone by. 8 %: counting noise is 2 to 3 %. */
+/* Thomson's well-mixed condition (J. Fluid Mech. 180 (1987) 529) for the whole field of a pass: jets, entrained air,
+ * borders of the grid. Counted well inside the box, after the sprayer has gone by. 8 %: counting noise is 2 to 3 %. */
 static void passing_sprayer_leaves_tracers_even(void **state)
 {
     (void)state;
@@ -124,7 +124,8 @@ static void passing_sprayer_leaves_tracers_even(void **state)
     for (int l = 0; l < LAYERS; l++)
         print_message("layer %d to %d m: %.3f\n", l, l + 1, layer[l] / (per_m3 * 10.0 * 10.0));
     for (int s = 0; s < STRIPS; s++)
-        print_message("strip %d to %d m across: %.3f\n", 2 * s - 5, 2 * s - 3, strip[s] / (per_m3 * 2.0 * 10.0 * LAYERS));
+        print_message("strip %d to %d m across: %.3f\n", 2 * s - 5, 2 * s - 3,
+                      strip[s] / (per_m3 * 2.0 * 10.0 * LAYERS));
     close_pass(&p);
     for (int l = 0; l < LAYERS; l++)
         assert_close(layer[l] / (per_m3 * 10.0 * 10.0), 1.0, 0.08, 0.0);

@@ -91,7 +91,9 @@ static void wind_changes_smoothly_into_and_out_of_the_block(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(open_ground_follows_the_log_law), cmocka_unit_test(block_is_as_rough_as_canopies_are), cmocka_unit_test(turbulence_follows_raupach),
+        cmocka_unit_test(open_ground_follows_the_log_law),
+        cmocka_unit_test(block_is_as_rough_as_canopies_are),
+        cmocka_unit_test(turbulence_follows_raupach),
         cmocka_unit_test(wind_changes_smoothly_into_and_out_of_the_block),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -32,7 +32,6 @@ typedef struct {
     int n_passes;
     air_grid *pass;   /* [n_passes], in the order of sprayer_work.pass */
     air_grid ambient;
-    double friction_open_m_s, friction_block_m_s;
 } air_field;
 
 /** Builds the air of a scenario. The caller ends it with air_field_free(). Uses up to n_threads threads; the numbers do

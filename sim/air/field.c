@@ -230,8 +230,6 @@ drupelet_status air_field_create(const drupelet_scenario *scenario, const orchar
     }
     field->n_passes = work->n_passes;
     field->pass = pass;
-    field->friction_open_m_s = wind.friction_open_m_s;
-    field->friction_block_m_s = wind.friction_block_m_s;
     shape_grids(scenario, &wind, field);
     const double size_GB = 1e-9 * sizeof *field->node * (double)field->n_floats;
     if (field->n_floats > INT32_MAX) { /* the kernel counts floats in 32 bits */

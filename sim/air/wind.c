@@ -1,13 +1,16 @@
 /* sim/air/wind.c - neutral wind and turbulence over open ground, over the block and inside it.
  *
  * Open ground: U = (u* / kappa) ln(z / z0). Over the block: U = (u* / kappa) ln((z - d) / z0), with d, z0 and u* / Uh
- * from the area of leaves and wood (M. R. Raupach, Boundary-Layer Meteorol. 71 (1994) 211-216; memory). Inside: Uh
- * exp(-n (1 - z / h)), n = Cd LAI / (2 beta^2) (W. J. Massman 1997; I. N. Harman, J. J. Finnigan, Boundary-Layer
- * Meteorol. 123 (2007) 339; memory). Turbulence: sigma_w = 1.25 u* above (H. A. Panofsky, J. A. Dutton, 1984; memory),
- * u* (0.25 + z / h) inside and TL u* / h = 0.3 (M. R. Raupach, Q. J. R. Meteorol. Soc. 115 (1989) 609; memory); TL =
- * kappa z / (1.5625 Sc u*) in the surface layer, Sc = 0.64 (J. D. Wilson, G. W. Thurtell, G. E. Kidd 1981; memory). All
- * three components get the variance of the vertical one. Left out: stability, veering, gusts slower than the
- * turbulence, the horizontal components' larger variance. */
+ * from the area of leaves and wood (M. R. Raupach, Boundary-Layer Meteorol. 71 (1994) 211-216; memory). Inside:
+ * Uh exp(-n (1 - z / h)), n = Cd LAI / (2 beta^2) (W. J. Massman 1997; I. N. Harman, J. J. Finnigan, Boundary-Layer
+ * Meteorol. 123 (2007) 339; memory).
+ *
+ * Turbulence: sigma_w = 1.25 u* above (H. A. Panofsky, J. A. Dutton, 1984; memory), u* (0.25 + z / h) inside and
+ * TL u* / h = 0.3 (M. R. Raupach, Q. J. R. Meteorol. Soc. 115 (1989) 609; memory); TL = kappa z / (1.5625 Sc u*) in the
+ * surface layer, Sc = 0.64 (J. D. Wilson, G. W. Thurtell, G. E. Kidd 1981; memory).
+ *
+ * Left out: stability, veering, gusts slower than the turbulence; the horizontal components have a larger variance than
+ * the vertical one, here all three have the vertical's. */
 #include "air/wind.h"
 
 #include <math.h>

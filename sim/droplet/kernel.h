@@ -110,7 +110,6 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
  * has. */
 typedef void (*droplet_flight)(const droplet_setting *setting, droplet_batch *batch);
 droplet_flight droplet_flight_pick(void);
-const char *droplet_flight_name(void); /* of the variant that is picked */
 /** The variant of a name ("base", "v3", "v4"), or NULL where the program or the processor lacks it. */
 droplet_flight droplet_flight_named(const char *name);
 

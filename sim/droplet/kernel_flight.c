@@ -1,18 +1,23 @@
 /* sim/droplet/kernel_flight.c - one step of flight of a batch of droplets. Compiled once for each vector width.
  *
  * Air: trilinear in the pass's grid while the droplet is near the sprayer, in the ambient grid elsewhere.
- * Fluctuation seen by the droplet, over sigma: d(eddy) = -eddy dt / TL* + grad(sigma) / (1 + tau / TL*) dt + sqrt(2 /
- * TL*) dW. For a tracer that is Thomson's well-mixed model (D. J. Thomson, J. Fluid Mech. 180 (1987) 529) in the
- * sprayer's frame: written for u / sigma its term u / (2 s2) v grad(s2) vanishes. TL* = TL / sqrt(1 + (1.5 slip /
- * sigma)^2) for droplets that cross the eddies (G. T. Csanady, J. Atmos. Sci. 20 (1963) 201; B. L. Sawford, F. M.
- * Guest, Boundary-Layer Meteorol. 54 (1991) 147; memory). Drag: dv/dt = (u - v) / tau - g, f(Re) frozen for a step and
- * the eddy's air changing evenly over it: the linear law has its exact solution. What the mean air changes along the
- * step is known only at its end; the next step then adds the droplet's exact answer to that, in place and velocity
- * (Heun's rule), so that a small droplet never seems to slip. Ground: what turbulence does to the droplet's height
- * (tossed, its velocity's answer to the eddies) reflects at the roughness height; the mean air, gravity and the
- * droplet's own momentum may carry it down. So what settles is settling speed times concentration, no more. Grass is a
- * thin canopy below its height. Evaporation: -d(d^2)/dt is linear in sqrt(Re), from the droplet's heat balance
- * (kernel.c). */
+ *
+ * Fluctuation seen by the droplet, over sigma:
+ *     d(eddy) = -eddy dt / TL* + grad(sigma) / (1 + tau / TL*) dt + sqrt(2 / TL*) dW.
+ * For a tracer that is Thomson's well-mixed model (D. J. Thomson, J. Fluid Mech. 180 (1987) 529) in the sprayer's
+ * frame: written for u / sigma its term u / (2 s2) v grad(s2) vanishes. TL* = TL / sqrt(1 + (1.5 slip / sigma)^2) for
+ * droplets that cross the eddies (G. T. Csanady, J. Atmos. Sci. 20 (1963) 201; B. L. Sawford, F. M. Guest,
+ * Boundary-Layer Meteorol. 54 (1991) 147; memory).
+ *
+ * Drag: dv/dt = (u - v) / tau - g, f(Re) frozen for a step and the eddy's air changing evenly over it: the linear law
+ * has its exact solution. What the mean air changes along the step is known only at its end; the next step then adds
+ * the droplet's exact answer to that, in place and velocity (Heun's rule), so that a small droplet never seems to slip.
+ *
+ * Ground: what turbulence does to the droplet's height (tossed, its velocity's answer to the eddies) reflects at the
+ * roughness height; the mean air, gravity and the droplet's own momentum may carry it down. So what settles is settling
+ * speed times concentration, no more. Grass is a thin canopy below its height.
+ *
+ * Evaporation: -d(d^2)/dt is linear in sqrt(Re), from the droplet's heat balance (kernel.c). */
 #include "droplet/kernel.h"
 
 #include <math.h>
@@ -247,9 +252,8 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
             * meeting_m_s(grass_width, stokes_s, air_m_s, 1.0f, 0.5f, air_u, air_v, air_w, slip_u, slip_v, slip_w);
         const float met_1_s = leaf_rate + wood_rate + grass_rate;
 
-        /* how far one step may go */
-        /* The time scale half a step on, along the path: a step length taken from its start alone would drive tracers
-         * to where the scale is short. */
+        /* How far one step may go. The time scale is that of half a step on, along the path: a step length taken from
+         * its start alone would drive tracers to where the scale is short. */
         const float scale_s = 1.0f / k->rate[i];
         const float growth =
             -(u_0 * k->rate_x[i] + (v_0 - k->frame_v[i]) * k->rate_y[i] + w_0 * k->rate_z[i]) * scale_s * scale_s;

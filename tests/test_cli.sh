@@ -81,7 +81,7 @@ err_has 'wind_speed'
 expect 2 run --set 'weather.wind_speed=2 bar' "$scenario"
 err_has 'wind_speed'
 printf 'no result at all\n' >"$work/no.h5"
-expect 1 draw "$work/no.h5"
+expect 2 draw "$work/no.h5"
 err_has 'no\.h5'
 folder_holds
 

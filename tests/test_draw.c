@@ -268,7 +268,7 @@ static void an_existing_picture_stays_unless_asked(void **state)
     char *text = text_of(at->picture);
     assert_string_equal(text, "precious");
     free(text);
-    assert_int_equal(report_draw(at->picture, at->other, false).code, DRUPELET_FILE); /* that is no result */
+    assert_int_equal(report_draw(at->picture, at->other, false).code, DRUPELET_SCENARIO); /* that is no result */
     assert_int_equal(access(at->other, F_OK), -1);
     assert_ok(report_draw(at->result, at->picture, true));
     text = text_of(at->picture);

@@ -314,7 +314,7 @@ static void assert_refused(const char *path, const char *says)
 {
     store_result s;
     const drupelet_status status = store_read(path, &s);
-    assert_int_equal(status.code, DRUPELET_FILE);
+    assert_int_equal(status.code, DRUPELET_SCENARIO);
     assert_non_null(strstr(status.message, path));
     if (!strstr(status.message, says))
         print_error("%s\n", status.message);
@@ -360,7 +360,7 @@ static void a_damaged_array_is_found(void **state)
         bytes[i] = (char)~bytes[i];
         const drupelet_status status = store_read(at->other, &s);
         if (status.code != DRUPELET_OK) {
-            assert_int_equal(status.code, DRUPELET_FILE);
+            assert_int_equal(status.code, DRUPELET_SCENARIO);
             assert_non_null(strstr(status.message, at->other));
             refused++;
             continue;

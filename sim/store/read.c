@@ -32,7 +32,7 @@ static void damaged(store_in *in, const char *name)
 {
     if (fine(in))
         in->status =
-            base_error(DRUPELET_FILE, "%s: the result is damaged: '%s' cannot be read as expected", in->path, name);
+            base_error(DRUPELET_SCENARIO, "%s: the result is damaged: '%s' cannot be read as expected", in->path, name);
 }
 
 static void no_memory(store_in *in)
@@ -213,14 +213,14 @@ static void read_root(store_in *in, store_result *r)
     int32_t format = 0;
     char *conventions = NULL;
     if (!root_number(in, "format_number", H5T_NATIVE_INT32, &format) || H5Aexists(in->file, "Conventions") <= 0) {
-        in->status = base_error(DRUPELET_FILE, "%s: is no result of drupelet", in->path);
+        in->status = base_error(DRUPELET_SCENARIO, "%s: is no result of drupelet", in->path);
         return;
     }
     conventions = root_text(in, "Conventions");
     if (fine(in) && strncmp(conventions, "drupelet-result-", strlen("drupelet-result-")) != 0)
-        in->status = base_error(DRUPELET_FILE, "%s: is no result of drupelet", in->path);
+        in->status = base_error(DRUPELET_SCENARIO, "%s: is no result of drupelet", in->path);
     else if (fine(in) && format != STORE_FORMAT)
-        in->status = base_error(DRUPELET_FILE, "%s: is a result of format %d, and this program reads format %d",
+        in->status = base_error(DRUPELET_SCENARIO, "%s: is a result of format %d, and this program reads format %d",
                                 in->path, format, STORE_FORMAT);
     free(conventions);
     if (!fine(in))
@@ -483,7 +483,7 @@ drupelet_status store_read(const char *path, store_result *result)
 {
     *result = (store_result){0};
     if (access(path, R_OK) != 0)
-        return base_error(DRUPELET_FILE, "%s: cannot be read: %s", path, strerror(errno));
+        return base_error(DRUPELET_SCENARIO, "%s: cannot be read: %s", path, strerror(errno));
     H5E_auto2_t say;
     void *say_data;
     H5Eget_auto2(H5E_DEFAULT, &say, &say_data);
@@ -491,7 +491,7 @@ drupelet_status store_read(const char *path, store_result *result)
     store_in in = {.path = path, .status = base_ok()};
     in.file = H5Fopen(path, H5F_ACC_RDONLY, H5P_DEFAULT);
     if (in.file < 0) {
-        in.status = base_error(DRUPELET_FILE, "%s: is no result of drupelet (not even HDF5)", path);
+        in.status = base_error(DRUPELET_SCENARIO, "%s: is no result of drupelet (not even HDF5)", path);
     } else {
         read_root(&in, result);
         read_fates(&in, result);

@@ -93,7 +93,7 @@ typedef struct {
 } store_result;
 
 /** Reads a result file. The caller ends it with store_free(), also after a failure (it is empty then).
- *  @return DRUPELET_OK, DRUPELET_MEMORY, or DRUPELET_FILE with one line: no such file, no result of this program,
+ *  @return DRUPELET_OK, DRUPELET_MEMORY, or DRUPELET_SCENARIO with one line: no such file, no result of this program,
  *          another format number, or damaged (and where) */
 drupelet_status store_read(const char *path, store_result *result);
 void store_free(store_result *result);

@@ -56,8 +56,8 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     wind.shelter =
         1.0 - exp(-1.5 * area); /* choice: dense canopies follow Raupach's profile, bare ones the surface layer's */
 
-    wind.high_edge_m = 0.5 * scenario->orchard.row_spacing_m;
-    wind.low_edge_m = wind.high_edge_m - scenario->orchard.n_rows * scenario->orchard.row_spacing_m;
+    wind.high_edge_m = scenario_high_edge_x_m(&scenario->orchard);
+    wind.low_edge_m = scenario_low_edge_x_m(&scenario->orchard);
     wind.adjust_m = fmin(fmax(h / drag, h), 10.0 * h);
     wind.recover_m = RECOVER_HEIGHTS * h;
     wind.cos_angle = cos(weather->wind_angle_rad);

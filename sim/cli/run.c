@@ -98,6 +98,8 @@ static int simulate(const drupelet_scenario *scenario, const run_request *reques
     cli_progress_start(&progress, request->quiet);
     drupelet_status status = drupelet_run(scenario, &options, &result);
     cli_progress_end(&progress);
+    if (status.code == DRUPELET_SCENARIO) /* found only now, so without a line */
+        status = base_error(DRUPELET_SCENARIO, "%s: %s", request->scenario, status.message);
     cli_ignore_stop(); /* written whole or not at all */
     if (status.code == DRUPELET_OK && cli_stop_wanted())
         status = base_error(DRUPELET_STOPPED, "stopped");

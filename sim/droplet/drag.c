@@ -18,7 +18,7 @@ double droplet_drag_factor(double re)
 /* K. V. Beard, J. Atmos. Sci. 33 (1976) 851. */
 double droplet_slip_correction(double diameter_m, double mean_free_path_m)
 {
-    return 1.0 + 2.51 * mean_free_path_m / diameter_m;
+    return 1.0 + DROPLET_SLIP_LENGTHS * mean_free_path_m / diameter_m;
 }
 
 double droplet_stokes_time_s(double diameter_m, double density_kg_m3, const base_air *air)

@@ -6,6 +6,10 @@
 #include "base/moist_air.h"
 #include "scenario/scenario.h"
 
+/* ---- constants that the batch kernel shares ---- */
+#define DROPLET_SLIP_LENGTHS 2.51 /* Cc = 1 + 2.51 lambda / d; K. V. Beard, J. Atmos. Sci. 33 (1976) 851 */
+#define DROPLET_PETROFF 0.47      /* catch of broad leaves (St / (St + 0.47))^2; source in impaction.c */
+
 /* ---- drag and settling (drag.c) ---- */
 /** Drag over Stokes drag of a rigid sphere. */
 double droplet_drag_factor(double re);

@@ -8,7 +8,7 @@
  * stands in a public deposition code; paper: memory). */
 double droplet_impaction_efficiency(double stokes)
 {
-    const double share = stokes / (stokes + 0.47);
+    const double share = stokes / (stokes + DROPLET_PETROFF);
     return share * share;
 }
 

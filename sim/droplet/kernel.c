@@ -8,7 +8,6 @@
  * mm). */
 #define DEFORM_FROM_M 0.9e-3
 #define DEFORM_TO_M 6.0e-3
-#define SLIP_LENGTHS 2.51 /* Cc = 1 + 2.51 lambda / d; Beard (1976) */
 
 /* Least squares of (factor - 1) in powers 1 to 3 of the excess diameter in mm. */
 static void fit_deformation(double density_kg_m3, double surface_tension_N_m, const base_air *air, float coefficient[3])
@@ -83,17 +82,33 @@ static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *
     s->per_period = (float)(1.0 / canopy->period_m);
     s->canopy_step_m = (float)fmin(canopy->edge_m, canopy->edge_y_m);
     s->canopy_top_m = (float)(canopy->nz * canopy->edge_m + 0.5);
-    s->block_high_m = (float)(0.5 * canopy->row_spacing_m);
-    s->block_low_m = (float)(0.5 * canopy->row_spacing_m - canopy->n_rows * canopy->row_spacing_m);
+    s->block_high_m = (float)scenario_high_edge_x_m(o);
+    s->block_low_m = (float)scenario_low_edge_x_m(o);
     s->clumping = (float)c->clumping;
     s->leaf_width_m = (float)c->leaf_width_m;
     s->wood_diameter_m = (float)c->wood_diameter_m;
     s->angle_ratio = (float)c->leaf_angle_ratio;
     s->per_angle_area =
-        (float)(1.0 / (c->leaf_angle_ratio + 1.774 * pow(c->leaf_angle_ratio + 1.182, -0.733))); /* Campbell 1986 */
+        (float)droplet_leaf_projection(c->leaf_angle_ratio, 0.5 * acos(-1.0)); /* G of a level approach */
     s->grass_height_m = (float)o->grass_height_m;
     s->grass_density_1_m = o->grass_height_m > 0.0 ? (float)(o->grass_leaf_area_index / o->grass_height_m) : 0.0f;
     s->grass_width_m = (float)o->grass_blade_width_m;
+}
+
+void droplet_setting_air(const base_air *air, double density_kg_m3, double surface_tension_N_m, droplet_setting *s)
+{
+    s->air_density_kg_m3 = (float)air->density_kg_m3;
+    s->air_viscosity_Pa_s = (float)air->viscosity_Pa_s;
+    s->slip_length_m = (float)(DROPLET_SLIP_LENGTHS * air->mean_free_path_m);
+    s->stokes_per_d2 = (float)(1.0 / (18.0 * air->viscosity_Pa_s));
+    /* the heat balance hardly depends on the diameter; sqrt(Re) carries the ventilation. Exact at Re 0 and 100; in
+     * saturated air rounding must not make droplets grow */
+    const double still = fmax(droplet_evaporation(100e-6, 0.0, air).area_rate_m2_s, 1e-20);
+    const double moving = droplet_evaporation(100e-6, 100.0, air).area_rate_m2_s;
+    s->drying_still_m2_s = (float)still;
+    s->drying_moving_m2_s = (float)fmax((moving - still) / 10.0, 0.0);
+    s->deform_from_m = (float)DEFORM_FROM_M;
+    fit_deformation(density_kg_m3, surface_tension_N_m, air, s->deform);
 }
 
 void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work *work, const orchard_canopy *canopy,
@@ -108,20 +123,10 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
     set_canopy(scenario, canopy, &s);
     s.travel_speed_m_s = (float)scenario->sprayer.travel_speed_m_s;
     s.floor_m = (float)weather->roughness_m;
-    s.air_density_kg_m3 = (float)air.density_kg_m3;
-    s.air_viscosity_Pa_s = (float)air.viscosity_Pa_s;
-    s.slip_length_m = (float)(SLIP_LENGTHS * air.mean_free_path_m);
-    s.stokes_per_d2 = (float)(1.0 / (18.0 * air.viscosity_Pa_s));
-    /* the heat balance hardly depends on the diameter; sqrt(Re) carries the ventilation. Exact at Re 0 and 100 */
-    const double still = droplet_evaporation(100e-6, 0.0, &air).area_rate_m2_s;
-    const double moving = droplet_evaporation(100e-6, 100.0, &air).area_rate_m2_s;
-    s.drying_still_m2_s = (float)still;
-    s.drying_moving_m2_s = (float)((moving - still) / 10.0);
-    s.deform_from_m = (float)DEFORM_FROM_M;
-    fit_deformation(liquid->density_kg_m3, liquid->surface_tension_N_m, &air, s.deform);
+    droplet_setting_air(&air, liquid->density_kg_m3, liquid->surface_tension_N_m, &s);
     s.nonvolatile_root = (float)cbrt(fmax(liquid->nonvolatile, 1e-6)); /* pure water ends as a speck of a hundredth */
     s.low_x_m = (float)field->ambient.x_first_m;
-    s.high_x_m = (float)(0.5 * canopy->row_spacing_m + scenario->run.open_ground_m);
+    s.high_x_m = (float)(scenario_high_edge_x_m(&scenario->orchard) + scenario->run.open_ground_m);
     s.top_m = (float)scenario->run.domain_top_m;
     s.time_limit_s = (float)scenario->run.time_limit_s;
     for (int p = 0; p < DROPLET_PLANES; p++)

@@ -106,6 +106,10 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
                           const air_field *field, uint64_t seed, const double plane_x_m[DROPLET_PLANES],
                           droplet_setting *setting);
 
+/** The part of the setting that air and liquid decide. */
+void droplet_setting_air(const base_air *air, double density_kg_m3, double surface_tension_N_m,
+                         droplet_setting *setting);
+
 /** One step of every lane in use; found[] says which lanes need a look. Picks the widest vectors that the processor
  * has. */
 typedef void (*droplet_flight)(const droplet_setting *setting, droplet_batch *batch);

@@ -39,7 +39,7 @@
 #define LONGEST_STRIDE_M 1.0f
 #define FINE_M 2e-3f      /* slowing down within less than this needs no finer steps */
 #define CROSSING 1.5f     /* beta of the heavy-particle time scale */
-#define PETROFF 0.47f     /* broad leaves; A. Petroff et al., Atmos. Environ. 42 (2008) 3654; memory */
+#define PETROFF ((float)DROPLET_PETROFF)
 
 typedef struct { /* of one step, lane by lane */
     alignas(64) float n1[DROPLET_LANES], n2[DROPLET_LANES], n3[DROPLET_LANES];

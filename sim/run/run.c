@@ -17,8 +17,8 @@ static const double PLANE_DISTANCE_M[TALLY_PLANES] = {5.0, 50.0}; /* choice: nea
 static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_canopy *canopy)
 {
     tally_shape s = {.n_rows = canopy->n_rows, .n_voxels = orchard_voxels(canopy)};
-    s.edge_high_x_m = 0.5 * canopy->row_spacing_m;
-    s.edge_low_x_m = s.edge_high_x_m - canopy->n_rows * canopy->row_spacing_m;
+    s.edge_high_x_m = scenario_high_edge_x_m(&scenario->orchard);
+    s.edge_low_x_m = scenario_low_edge_x_m(&scenario->orchard);
     s.domain_low_x_m = s.edge_low_x_m - scenario->run.open_ground_m;
     s.domain_high_x_m = s.edge_high_x_m + scenario->run.open_ground_m;
     s.downwind = cos(scenario->weather.wind_angle_rad) >= 0.0 ? 1 : -1;

@@ -40,6 +40,17 @@ typedef struct {
     double grass_height_m, grass_leaf_area_index, grass_blade_width_m;
 } scenario_orchard;
 
+/** Edges of the treated area, half a row outside the outermost rows. */
+static inline double scenario_high_edge_x_m(const scenario_orchard *orchard)
+{
+    return 0.5 * orchard->row_spacing_m;
+}
+
+static inline double scenario_low_edge_x_m(const scenario_orchard *orchard)
+{
+    return (0.5 - orchard->n_rows) * orchard->row_spacing_m;
+}
+
 typedef struct {
     scenario_crown crown;
     double height_m, base_m, width_m; /* top of the crown, lowest leaves, width across the row */

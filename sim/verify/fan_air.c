@@ -11,14 +11,14 @@
 #define RAJARATNAM "Rajaratnam, Turbulent Jets (1976), chapter 1: Uc/Uj = 2.47 (h/s)^(1/2); memory"
 #define RADIAL "Momentum of a Gaussian radial sheet, S = 0.11, from an arc of 0.45 m; derived"
 #define FOLIAGE "Thin jet in foliage: momentum falls as exp(-Cd a L), axis speed as its square root; derived"
-#define BEND "Sheet bent by entrained air alone, (V/Uj)((2/3) c s^1.5 h^-0.5 - s), c = 0.62; derived"
+#define BEND "Sheet bent by entrained air alone, (V/Uj)((2/3) c s^1.5 h^-0.5 - s), c = 0.578 for S = 0.11; derived"
 
 static const verify_target straight = {SUBJECT,         RAJARATNAM, "m/s",
                                        VERIFY_RELATIVE, 0.05,       false}; /* spread of good experiments */
 static const verify_target radial = {SUBJECT, RADIAL, "", VERIFY_RELATIVE, 0.02, false};
 static const verify_target foliage = {SUBJECT, FOLIAGE, "", VERIFY_RELATIVE, 0.005, false};
-/* the bend depends on the entrainment constant, published between 0.53 and 0.62 */
-static const verify_target bend = {SUBJECT, BEND, "m", VERIFY_RELATIVE, 0.40, false};
+/* as the growth of flow: published entrainment constants spread by 15 % */
+static const verify_target bend = {SUBJECT, BEND, "m", VERIFY_RELATIVE, 0.15, false};
 
 static air_jet_surroundings same_everywhere(const void *where, double x_m, double z_m)
 {
@@ -85,7 +85,7 @@ drupelet_status verify_fan_air(verify_list *list)
     }
     static const double across_m[] = {2.0, 4.0};
     for (int i = 0; i < 2; i++) {
-        const double s = across_m[i], law = 1.39 / 30.0 * (2.0 / 3.0 * 0.62 * pow(s, 1.5) / sqrt(0.1) - s);
+        const double s = across_m[i], law = 1.39 / 30.0 * (2.0 / 3.0 * 0.578 * pow(s, 1.5) / sqrt(0.1) - s);
         verify_compare(list, &bend, law, -point_at(s, 0.0, 0.1, -1.39, 0.0).y_m, "bend at %g m by 5 km/h of travel", s);
     }
     verify_table_free(table);

@@ -50,19 +50,8 @@ drupelet_status flight_box_open(flight_box *box, box_profile profile, double top
     s->clumping = 1.0f;
     s->grass_height_m = -1.0f;
     s->floor_m = (float)floor_m;
-    s->air_density_kg_m3 = (float)air.density_kg_m3;
-    s->air_viscosity_Pa_s = (float)air.viscosity_Pa_s;
-    s->slip_length_m = (float)(2.51 * air.mean_free_path_m);
-    s->stokes_per_d2 = (float)(1.0 / (18.0 * air.viscosity_Pa_s));
-    if (humidity < 1.0) {
-        const double still = droplet_evaporation(1e-4, 0.0, &air).area_rate_m2_s;
-        s->drying_still_m2_s = (float)still;
-        s->drying_moving_m2_s = (float)((droplet_evaporation(1e-4, 100.0, &air).area_rate_m2_s - still) / 10.0);
-    } else {
-        s->drying_still_m2_s = 1e-20f;
-    }
+    droplet_setting_air(&air, FLIGHT_BOX_DENSITY_KG_M3, 0.0727, s); /* water at 20 degC */
     s->nonvolatile_root = 0.1f;
-    s->deform_from_m = 0.9e-3f;
     s->low_x_m = -1e9f;
     s->high_x_m = 1e9f;
     s->top_m = (float)top_m;

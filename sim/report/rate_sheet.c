@@ -147,22 +147,25 @@ static void print_sizes(FILE *to, const sheet *s, int g)
     }
 }
 
+/* One tip stands in the line of its pressure, several below it. */
 static void print_choice(FILE *to, const sheet *s, const sprayer_plan_choice *c)
 {
-    fprintf(to, "  %5.1f bar (%4.0f psi)  %5.0f L/ha (%5.1f US gal/acre, %+.1f %%)%s ", 1e-5 * c->pressure_Pa,
-            c->pressure_Pa / REPORT_PSI_PA, 1e7 * c->rate_m, gal_acre(c->rate_m),
-            100.0 * (c->rate_m / s->plan.rate_m - 1.0), c->usual ? "" : ", unusual pressure:");
+    char tips[SCENARIO_NOZZLES * 64] = "";
+    size_t used = 0;
     int n = 0;
     for (int g = 0; g < s->plan.n_groups; g++) {
         char name[32];
         if (!c->size[g]) continue;
         name_size(c->size[g], name, sizeof name);
-        fprintf(to, "%s%s%.24s: %s", n % 2 == 0 && n > 0 ? "\n  " : "", n % 2 ? ", " : " ", tip_of(s, g)->name, name);
-        n++;
+        used += (size_t)snprintf(tips + used, sizeof tips - used, "%s%.24s: %s", n++ ? ", " : "", tip_of(s, g)->name,
+                                 name);
     }
-    fputc('\n', to);
+    fprintf(to, "  %5.1f bar (%4.0f psi)  %5.0f L/ha (%5.1f US gal/acre, %+.1f %%)%s%s", 1e-5 * c->pressure_Pa,
+            c->pressure_Pa / REPORT_PSI_PA, 1e7 * c->rate_m, gal_acre(c->rate_m),
+            100.0 * (c->rate_m / s->plan.rate_m - 1.0), c->usual ? "" : ", unusual", n > 1 ? "\n      " : "  ");
+    report_wrapped(to, tips, 6, 118);
     if (c->split_error > 0.005)
-        fprintf(to, "    the split between the nozzles is off by up to %.0f %%\n", 100.0 * c->split_error);
+        fprintf(to, "      the split between the nozzles is off by up to %.0f %%\n", 100.0 * c->split_error);
 }
 
 static void print_choices(FILE *to, const sheet *s)

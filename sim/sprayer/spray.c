@@ -60,7 +60,7 @@ drupelet_status sprayer_spray_of(const drupelet_scenario *scenario, int i_tip, d
                      generic.dv90_over_dv50 * dv50_m, spray);
         char standing[SPRAYER_STANDING];
         sprayer_generic_standing(tip->kind, standing);
-        snprintf(spray->note, sizeof spray->note, "assumed: generic tip, %s form; no measured spectrum was given; %s",
+        snprintf(spray->note, sizeof spray->note, "assumed: generic tip, %s; %s",
                  sprayer_spectrum_form_name(SCENARIO_SPECTRUM_UPPER_LIMIT), standing);
         if (worn > 0.0) add_to_note(spray, "; worn by %.3g %%, taken for a larger tip", 100.0 * worn);
     } else {

@@ -116,6 +116,35 @@ expect 0 settings --set 'sprayer.pressure=12 bar' "$scenario"
 cmp -s "$work/out" "$work/sheet" && fault "--set changed nothing"
 expect 0 settings --json "$scenario"
 out_has '^\{'
+for rate in '300 L/ha' '32.07 gal/acre' '32.07 gpa' '300 l/ha'; do
+    expect 0 settings --rate "$rate" "$scenario"
+    out_has 'Settings for 300 L/ha'
+    out_has '11\.0 bar .*01 orange'
+    err_is_empty
+done
+expect 0 settings --rate '300 L/ha' --speed '4 mph' --spacing '12 ft' --split equal --json "$scenario"
+out_has '^\{'
+out_has '"row_spacing_m": 3\.6576'
+expect 0 settings --set 'sprayer.travel_speed=5 km/h' --speed '7 km/h' "$scenario"
+out_has 'Travel speed 7\.0 km/h'
+for bad in '300' '300 m/s' '5 L/ha' '20000 L/ha' '-300 L/ha' 'much' ''; do
+    expect 2 settings --rate "$bad" "$scenario"
+    out_is_empty
+    err_has '^drupelet settings: --rate: found .*, expected an application rate from 10 L/ha to 10000 L/ha'
+done
+expect 2 settings --rate '300 L/ha' --speed '20 km/h' "$scenario"
+err_has '^drupelet settings: --speed: found .20 km/h., expected a speed'
+expect 2 settings --rate '300 L/ha' --spacing '3.5 bar' "$scenario"
+err_has '^drupelet settings: --spacing: found'
+expect 2 settings --rate '300 L/ha' --split some "$scenario"
+err_has 'scenario or equal'
+expect 2 settings --split equal "$scenario"
+err_has '--rate'
+expect 2 settings --rate '300 L/ha' --spacing '1 m' "$scenario" # the trees are wider
+err_has 'canopy\.width: '
+out_is_empty
+expect 2 run --set 'sprayer.nozzles=[{tip: fine cone, offset: 0.5 m, height: 1 m, angle: 0, plugged: yes}]' "$scenario"
+err_has 'all plugged'
 folder_holds
 
 # a run: summary on standard output, the file's name on standard error

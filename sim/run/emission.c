@@ -38,7 +38,7 @@ static double list_sources(const sprayer_work *work, int i_spray, run_source *so
         for (int k = 0; k < work->n_nozzles; k++) {
             const bool open =
                 work->nozzle[k].nozzle->side == SCENARIO_LEFT ? work->pass[p].left_open : work->pass[p].right_open;
-            if (!open)
+            if (!open || work->nozzle[k].flow_m3_s <= 0.0) /* shut or plugged */
                 continue;
             all += work->nozzle[k].flow_m3_s;
             if (work->nozzle[k].i_spray != i_spray)
@@ -130,7 +130,7 @@ drupelet_status run_emission_create(const drupelet_scenario *scenario, const spr
     }
     for (int i = 0; enough && i < work->n_sprays; i++) {
         const double share = list_sources(work, i, NULL, &e->n_sources[i]);
-        if (e->n_sources[i] == 0) /* all its nozzles are shut on every pass */
+        if (e->n_sources[i] == 0) /* all its nozzles are plugged, or shut on every pass */
             continue;
         e->source[i] = calloc((size_t)e->n_sources[i], sizeof *e->source[i]);
         enough = e->source[i] != NULL;

@@ -55,7 +55,8 @@ const scenario_key scenario_keys[] = {
 
     WORD("tips.*.kind",
          "hollow_cone_disc_core, hollow_cone, air_induction_hollow_cone, flat_fan, air_induction_flat_fan", NULL, ""),
-    WORD("tips.*.size", "01, 015, 02, 025, 03, 04, 05, 06, 08", "", "flow and flow_pressure instead"),
+    WORD("tips.*.size", "005, 0067, 0075, 01, 015, 02, 025, 03, 04, 05, 06, 08, 10, 15, 20", "",
+         "flow and flow_pressure instead"),
     QUANTITY("tips.*.flow", LIQUID_FLOW, "L/min", 0.05, 30, "",
              "by the size: 0.1 gal/min at 40 psi a step, brought to 3 bar"),
     QUANTITY("tips.*.flow_pressure", PRESSURE, "bar", 0.5, 60, "", "3 bar where the size is given"),
@@ -70,6 +71,7 @@ const scenario_key scenario_keys[] = {
     QUANTITY("tips.*.spectrum.pressure", PRESSURE, "bar", 0.5, 60, "", "the nozzle's own pressure"),
     LIST("tips.*.spectrum.table", "[diameter, share below] pairs", 3, SCENARIO_SPECTRUM, "",
          "generic spectrum of the kind, size and pressure"),
+    LIST("tips.*.classes", "[class, dv10, dv50, dv90] rows", 1, SCENARIO_LIMITS, "", "no size class"),
 
     QUANTITY("sprayer.travel_speed", SPEED, "km/h", 0.5, 15, NULL, ""),
     LIST("sprayer.alleys", "numbers of alleys", 1, SCENARIO_ROWS + 1, "all", "choice: every alley is driven"),
@@ -102,6 +104,8 @@ const scenario_key scenario_keys[] = {
     QUANTITY("sprayer.nozzles.*.angle", ANGLE, "deg", -90, 90, NULL, ""),
     QUANTITY("sprayer.nozzles.*.behind", LENGTH, "m", -1, 3, "0 m", "choice: nozzles in the air outlets"),
     QUANTITY("sprayer.nozzles.*.pressure", PRESSURE, "bar", 0.5, 60, "", "sprayer.pressure"),
+    QUANTITY("sprayer.nozzles.*.worn", SHARE, "%", 0, 50, "0 %", "choice: a new tip"),
+    WORD("sprayer.nozzles.*.plugged", "yes, no, true, false", "no", "common practice: all tips are clean"),
 
     QUANTITY("weather.temperature", TEMPERATURE, "degC", 0, 50, NULL, ""),
     QUANTITY("weather.relative_humidity", SHARE, "%", 1, 100, NULL, ""),

@@ -15,6 +15,7 @@
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "scenario/node.h"
+#include "scenario/read_classes.h"
 #include "scenario/reader.h"
 
 #define PI 3.14159265358979323846
@@ -224,6 +225,7 @@ static void read_tips(scenario_reader *r, scenario_node *root, drupelet_scenario
         tip->cone_angle_rad = scenario_take(r, group, "cone_angle");
         tip->air_share = scenario_take(r, group, "air_share");
         read_spectrum(r, group, tip);
+        scenario_read_classes(r, group, tip);
     }
 }
 
@@ -409,6 +411,7 @@ static int read_tip_name(scenario_reader *r, const scenario_node *group, const d
 static void read_nozzles(scenario_reader *r, const scenario_node *group, drupelet_scenario *s)
 {
     const scenario_node *list = scenario_take_list(r, group, "nozzles");
+    int n_open = 0;
     for (scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next) {
         scenario_nozzle nozzle = {0};
         scenario_side side[2];
@@ -429,6 +432,9 @@ static void read_nozzles(scenario_reader *r, const scenario_node *group, drupele
             nozzle.pressure_Pa = scenario_take_number(r, common, scenario_key_of("sprayer.pressure"));
             scenario_take_or(r, entry, "pressure", nozzle.pressure_Pa, "default");
         }
+        nozzle.worn = scenario_take(r, entry, "worn");
+        nozzle.plugged = scenario_take_word(r, entry, "plugged") % 2 == 0;
+        n_open += !nozzle.plugged;
         for (int k = 0; k < n && scenario_good(r); k++) {
             if (s->sprayer.n_nozzles == SCENARIO_NOZZLES) {
                 scenario_refuse_node(r, list, "too many nozzles", "at most %d, both sides together", SCENARIO_NOZZLES);
@@ -438,6 +444,8 @@ static void read_nozzles(scenario_reader *r, const scenario_node *group, drupele
             s->sprayer.nozzle[s->sprayer.n_nozzles++] = nozzle;
         }
     }
+    if (scenario_good(r) && n_open == 0)
+        scenario_refuse_node(r, list, "nozzles that are all plugged", "one at least that sprays");
 }
 
 static void read_sprayer(scenario_reader *r, scenario_node *root, drupelet_scenario *s)

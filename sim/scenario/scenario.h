@@ -18,7 +18,8 @@ enum {
     SCENARIO_OUTLETS = 8,    /* most air outlets, both sides together */
     SCENARIO_ROWS = 64,
     SCENARIO_SPECTRUM = 64,  /* most lines of a measured volume table */
-    SCENARIO_PROFILE = 16    /* most points of a leaf area density profile */
+    SCENARIO_PROFILE = 16,   /* most points of a leaf area density profile */
+    SCENARIO_LIMITS = 7      /* most borders between size classes */
 };
 
 typedef enum { SCENARIO_WALL, SCENARIO_CONE, SCENARIO_GLOBE, SCENARIO_BOWL } scenario_crown;
@@ -30,6 +31,17 @@ typedef enum { SCENARIO_HOLLOW_CONE_DISC_CORE, SCENARIO_HOLLOW_CONE, SCENARIO_AI
                SCENARIO_FLAT_FAN, SCENARIO_AIR_INDUCTION_FLAT_FAN } scenario_tip_kind;
 typedef enum { SCENARIO_SPECTRUM_GENERIC, SCENARIO_SPECTRUM_TABLE, SCENARIO_SPECTRUM_LOG_NORMAL,
                SCENARIO_SPECTRUM_ROSIN_RAMMLER, SCENARIO_SPECTRUM_UPPER_LIMIT } scenario_spectrum_form;
+
+/** Size classes of ISO 25358, finest first (names: memory, sure). No class has micrometres of its own. */
+typedef enum { SCENARIO_EXTREMELY_FINE, SCENARIO_VERY_FINE, SCENARIO_FINE, SCENARIO_MEDIUM_SIZE, SCENARIO_COARSE,
+               SCENARIO_VERY_COARSE, SCENARIO_EXTREMELY_COARSE, SCENARIO_ULTRA_COARSE,
+               SCENARIO_SIZE_CLASSES } scenario_size_class;
+
+/** The reference spray that bounds a class from above, as measured on the instrument of the tip's spectrum. */
+typedef struct {
+    scenario_size_class up_to;
+    double dv10_m, dv50_m, dv90_m;
+} scenario_class_limit;
 
 /** Rows lie at x = 0, -spacing, -2 spacing, ...; row 1 is at x = 0. Alley k (0 to n_rows) lies between row k and row
  *  k + 1; alley 0 is outside row 1, alley n_rows outside the last row. */
@@ -82,6 +94,8 @@ typedef struct {
     int n_table;                        /* for SCENARIO_SPECTRUM_TABLE */
     double table_diameter_m[SCENARIO_SPECTRUM], table_share_below[SCENARIO_SPECTRUM]; /* rising, 0 to 1 */
     double air_share;                   /* share of a droplet's volume that is air, 0 to 0.6 */
+    int n_limits;                       /* borders of size classes, finest first; 0: none given, no class */
+    scenario_class_limit limit[SCENARIO_LIMITS];
 } scenario_tip;
 
 /** A nozzle seen from behind the sprayer: offset outward from the centre line, angle above the outward horizontal. */
@@ -91,6 +105,8 @@ typedef struct {
     double offset_m, height_m, behind_m; /* behind_m: distance behind the air outlets, may be negative */
     double angle_rad;
     double pressure_Pa;
+    double worn;   /* flow above that of a new tip, over it; 0 to 0.5 */
+    bool plugged;  /* gives nothing; the pressure at the others stays */
 } scenario_nozzle;
 
 typedef struct {
@@ -156,8 +172,11 @@ struct drupelet_scenario {
 };
 
 #define SCENARIO_SIZE_PRESSURE_PA 300e3 /* at which the flow of a size is stated */
-/** Flow at that pressure of a size of the flow colour code of ISO 10625 ("01" to "08"), m3/s; 0 for an unknown size. */
+/** Flow at that pressure of a size of the flow colour code of ISO 10625 ("01", "015", ...), m3/s; 0 for an unknown
+ *  size. */
 double scenario_size_flow_m3_s(const char *size);
 const char *scenario_size_colour(const char *size); /* "" for an unknown size */
+const char *scenario_size_at(int i);                /* sizes by flow from 0; NULL beyond the last */
+const char *scenario_size_class_name(scenario_size_class size_class); /* as in a scenario: "very_fine" */
 
 #endif

@@ -17,8 +17,12 @@ extern const char tests_data_leaf_impaction_csv[];
 extern const char tests_data_leaf_outcome_csv[];
 extern const char tests_data_leaf_projection_csv[];
 extern const char tests_data_nozzle_sizes_csv[];
+extern const char tests_data_nozzle_sizes_more_csv[];
+extern const char tests_data_pressure_exponents_csv[];
 extern const char tests_data_radial_sheet_decay_csv[];
 extern const char tests_data_ranz_marshall_1952_csv[];
+extern const char tests_data_rate_worked_csv[];
+extern const char tests_data_reference_nozzles_csv[];
 extern const char tests_data_residue_life_csv[];
 extern const char tests_data_saturation_pressure_csv[];
 extern const char tests_data_size_distribution_csv[];
@@ -47,8 +51,12 @@ const char *verify_data(const char *name)
         {"leaf_outcome", tests_data_leaf_outcome_csv},
         {"leaf_projection", tests_data_leaf_projection_csv},
         {"nozzle_sizes", tests_data_nozzle_sizes_csv},
+        {"nozzle_sizes_more", tests_data_nozzle_sizes_more_csv},
+        {"pressure_exponents", tests_data_pressure_exponents_csv},
         {"radial_sheet_decay", tests_data_radial_sheet_decay_csv},
         {"ranz_marshall_1952", tests_data_ranz_marshall_1952_csv},
+        {"rate_worked", tests_data_rate_worked_csv},
+        {"reference_nozzles", tests_data_reference_nozzles_csv},
         {"residue_life", tests_data_residue_life_csv},
         {"saturation_pressure", tests_data_saturation_pressure_csv},
         {"size_distribution", tests_data_size_distribution_csv},

@@ -180,7 +180,7 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
         e.kept = 0.0;
         bounce(velocity, normal, normal_speed_m_s, droplet_restitution(d_m, normal_speed_m_s, surface, &t->liquid));
     }
-    b->follow[i] = b->lag_s[i] = b->tossed_m_s[i] = 0.0f;
+    b->follow[i] = b->lag_s[i] = b->tossed_m_s[i] = b->push_s[i] = b->push_level_s[i] = 0.0f;
     b->u_m_s[i] = (float)velocity[0];
     b->v_m_s[i] = (float)velocity[1];
     b->w_m_s[i] = (float)velocity[2];

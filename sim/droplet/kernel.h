@@ -78,6 +78,13 @@ typedef struct {
         64) float lag_s[DROPLET_LANES]; /* and displacement by it over the change; both 0 after a start or an impact */
     alignas(64) float tossed_m_s[DROPLET_LANES];/* part of w that answers to the eddies, and the eddies' w then */
     alignas(64) float eddy_w_m_s[DROPLET_LANES];
+    /* slope of the sigmas at the last step's start, and how much of it the eddy took up; 0 after a start or an impact
+     */
+    alignas(64) float slope_x_1_s[DROPLET_LANES];
+    alignas(64) float slope_y_1_s[DROPLET_LANES];
+    alignas(64) float slope_z_1_s[DROPLET_LANES];
+    alignas(64) float push_level_s[DROPLET_LANES];
+    alignas(64) float push_s[DROPLET_LANES];
     alignas(64) float diameter_m[DROPLET_LANES];
     alignas(64) float whole_m[DROPLET_LANES];     /* diameter that it would have, had nothing evaporated */
     alignas(64) float density_kg_m3[DROPLET_LANES];

@@ -18,6 +18,7 @@ extern const char tests_data_leaf_outcome_csv[];
 extern const char tests_data_leaf_projection_csv[];
 extern const char tests_data_nozzle_sizes_csv[];
 extern const char tests_data_nozzle_sizes_more_csv[];
+extern const char tests_data_prairie_grass_csv[];
 extern const char tests_data_pressure_exponents_csv[];
 extern const char tests_data_radial_sheet_decay_csv[];
 extern const char tests_data_ranz_marshall_1952_csv[];
@@ -25,6 +26,7 @@ extern const char tests_data_rate_worked_csv[];
 extern const char tests_data_reference_nozzles_csv[];
 extern const char tests_data_residue_life_csv[];
 extern const char tests_data_saturation_pressure_csv[];
+extern const char tests_data_settling_plume_csv[];
 extern const char tests_data_size_distribution_csv[];
 extern const char tests_data_sphere_drag_csv[];
 extern const char tests_data_splash_csv[];
@@ -52,6 +54,7 @@ const char *verify_data(const char *name)
         {"leaf_projection", tests_data_leaf_projection_csv},
         {"nozzle_sizes", tests_data_nozzle_sizes_csv},
         {"nozzle_sizes_more", tests_data_nozzle_sizes_more_csv},
+        {"prairie_grass", tests_data_prairie_grass_csv},
         {"pressure_exponents", tests_data_pressure_exponents_csv},
         {"radial_sheet_decay", tests_data_radial_sheet_decay_csv},
         {"ranz_marshall_1952", tests_data_ranz_marshall_1952_csv},
@@ -59,6 +62,7 @@ const char *verify_data(const char *name)
         {"reference_nozzles", tests_data_reference_nozzles_csv},
         {"residue_life", tests_data_residue_life_csv},
         {"saturation_pressure", tests_data_saturation_pressure_csv},
+        {"settling_plume", tests_data_settling_plume_csv},
         {"size_distribution", tests_data_size_distribution_csv},
         {"sphere_drag", tests_data_sphere_drag_csv},
         {"splash", tests_data_splash_csv},

@@ -20,7 +20,8 @@ drupelet_status scenario_read_with(const char *file, const char *text, size_t n_
                                    int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
                                    drupelet_scenario **scenario);
 /** The file that canopy.measured names, found and readable; "" where the scenario names none (or does not get so far:
- *  the reading proper says why). A name in the file counts from the file's folder, one in a setting from the current one.
+ *  the reading proper says why). A name in the file counts from the file's folder, one in a setting from the current
+ *  one.
  *  @return DRUPELET_OK, DRUPELET_SCENARIO or DRUPELET_MEMORY */
 drupelet_status scenario_measured_file(const char *file, const char *text, size_t n_bytes, const char *const *settings,
                                        int n_settings, char path[SCENARIO_PLACE]);

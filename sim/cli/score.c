@@ -45,8 +45,9 @@ int cli_score(int argc, char **argv)
         return cli_bad_usage(argv[0], "name the file of measurements with --measured");
     if (table && svg && strcmp(table, svg) == 0)
         return cli_bad_usage(argv[0], "--output and --svg name the same file");
-    if (!cli_input_readable(argv[optind]) || !cli_input_readable(measured) || (table && !cli_output_allowed(table, force))
-        || (svg && !cli_output_allowed(svg, force)))
+    if (!cli_input_readable(argv[optind]) || !cli_input_readable(measured))
+        return CLI_BAD;
+    if ((table && !cli_output_allowed(table, force)) || (svg && !cli_output_allowed(svg, force)))
         return CLI_BAD;
     const drupelet_status status = report_score(argv[optind], measured, table, svg, force, stdout);
     if (status.code == DRUPELET_OK && table)

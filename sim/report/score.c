@@ -36,20 +36,28 @@ static const char *name_of(const char *path)
     return slash ? slash + 1 : path;
 }
 
-/* "0.83 +/- 0.02": two digits of the error. */
-static void amount(char *text, size_t size, score_number n)
+#define NEXT_TO_NOTHING 5e-5 /* of a value, or of 1 */
+
+void report_score_amount(char *text, size_t size, score_number n, const char *between)
 {
-    if (isfinite(n.value) && !(n.error > 0.0))
+    if (isfinite(n.value) && !(n.error > NEXT_TO_NOTHING * fmax(1.0, fabs(n.value))))
         snprintf(text, size, "%.4g", n.value);
     else
-        report_amount(text, size, n.value, n.error, " +/- ");
+        report_amount(text, size, n.value, n.error, between);
+}
+
+static void amount(char *text, size_t size, score_number n)
+{
+    report_score_amount(text, size, n, " +/- ");
 }
 
 /* ---- for people ---- */
 
 static const char *verdict(const score_pair *p)
 {
-    return !report_score_counts(&p->value) ? "both at or below the floor" : report_score_within(&p->value) ? "yes" : "no";
+    return !report_score_counts(&p->value)  ? "both at or below the floor"
+           : report_score_within(&p->value) ? "yes"
+                                            : "no";
 }
 
 static void print_pairs(FILE *to, const score_report *s, int i_group)
@@ -58,13 +66,15 @@ static void print_pairs(FILE *to, const score_report *s, int i_group)
             "within a factor of two");
     for (int i = 0; i < s->list->n; i++) {
         const score_pair *p = &s->list->pair[i];
-        char simulated[64], ratio[32];
+        char simulated[64], ratio[32] = "-";
         if (p->i_group != i_group)
             continue;
         amount(simulated, sizeof simulated, (score_number){p->value.simulated, p->value.error});
-        snprintf(ratio, sizeof ratio, "%.3g", report_score_ratio(&p->value));
+        const bool known = report_score_counts(&p->value) && isfinite(report_score_ratio(&p->value));
+        if (known)
+            snprintf(ratio, sizeof ratio, "%.3g", report_score_ratio(&p->value));
         fprintf(to, "  %4d  %-34s%14.5g%24s%10s  %s\n", p->line, p->place, p->value.measured, simulated,
-                report_score_counts(&p->value) ? ratio : "-", verdict(p));
+                ratio, verdict(p));
     }
 }
 
@@ -93,8 +103,8 @@ static void print_report(FILE *to, const score_report *s)
         if (!is_empty(&s->statistics[g]))
             print_group(to, s, g);
     fprintf(to,
-            "\nAfter +/- stands one standard error from the sampling of droplets in the simulation; what the model gets\n"
-            "wrong and how well the trial was measured is not in it. Definitions: J. C. Chang, S. R. Hanna (2004).\n%s\n",
+            "\nAfter +/- stands one standard error from the sampling of droplets in the simulation; what the model\n"
+            "gets wrong and how well the trial was measured is not in it. Definitions: Chang and Hanna (2004).\n%s\n",
             drupelet_caution());
 }
 

@@ -47,6 +47,9 @@ typedef struct {
     score_statistics statistics[SCORE_GROUPS];
 } score_report;
 
+/** "0.83 +/- 0.02" with two digits of the error, by report_amount(); the value alone where the error is next to
+ * nothing. */
+void report_score_amount(char *text, size_t size, score_number number, const char *between);
 /** Measured against simulated, a panel for each group, as SVG. */
 void report_score_plot(FILE *to, const score_report *report);
 

@@ -5,6 +5,7 @@
  * drawn hollow; a 0 without a floor stands at the edge of the panel, hollow too. */
 #define _POSIX_C_SOURCE 200809L
 #include <math.h>
+#include <stdbool.h>
 #include <string.h>
 
 #include "drupelet/run.h"
@@ -15,7 +16,11 @@
 enum { MOST_DECADES = 6 };
 #define FACTOR 2.0
 
-typedef struct { double left, top, side, low, high; } panel; /* low, high: powers of ten, both ways */
+typedef struct {
+    double left, top, side;
+    double low, high; /* powers of ten, both ways */
+    bool beside;      /* statistics stand to the right of it, not below */
+} panel;
 
 static double clamp(const panel *f, double value)
 {
@@ -108,10 +113,7 @@ static void draw_pair(FILE *to, const panel *f, const score_pair *p)
 static void words_with_error(char *text, size_t size, const char *name, score_number n)
 {
     char amount[64];
-    if (isfinite(n.value) && !(n.error > 0.0))
-        snprintf(amount, sizeof amount, "%.3g", n.value);
-    else
-        report_amount(amount, sizeof amount, n.value, n.error, " ± ");
+    report_score_amount(amount, sizeof amount, n, " ± ");
     snprintf(text, size, "%s %s", name, amount);
 }
 
@@ -122,16 +124,17 @@ static void write_statistics(FILE *to, const panel *f, const score_statistics *s
                                                                  {"NMSE", s->nmse},
                                                                  {"MG", s->mg},
                                                                  {"VG", s->vg}};
-    double y = f->top + f->side + 52.0;
+    const double x = f->beside ? f->left + f->side + 18.0 : f->left;
+    double y = f->beside ? f->top + 12.0 : f->top + f->side + 52.0;
     for (int i = 0; i < 5; i++, y += 15.0) {
         char text[96];
         words_with_error(text, sizeof text, all[i].name, all[i].n);
-        picture_words(to, f->left, y, "note", "start", "%s", text);
+        picture_words(to, x, y, "note", "start", "%s", text);
     }
     if (s->n_below > 0)
-        picture_words(to, f->left, y, "note", "start", "%d pairs, %d more below the floor", s->n, s->n_below);
+        picture_words(to, x, y, "note", "start", "%d pairs, %d more below the floor", s->n, s->n_below);
     else
-        picture_words(to, f->left, y, "note", "start", "%d pair%s", s->n, s->n == 1 ? "" : "s");
+        picture_words(to, x, y, "note", "start", "%d pair%s", s->n, s->n == 1 ? "" : "s");
 }
 
 static void write_head(FILE *to, const score_report *s)
@@ -161,11 +164,11 @@ static void write_foot(FILE *to, const score_report *s)
 {
     picture_line(to, 40.0, 768.0, 1146.0, 768.0, "grid");
     picture_words(to, 40.0, 782.0, "note", "start",
-                  "Green: a factor of two either way. Round: inside it, square: outside; hollow: a value at or below its "
-                  "detection floor. Bars: one standard error.");
+                  "Green: a factor of two either way. Round: inside it, diamond: outside; hollow: a value at or below "
+                  "its detection floor. Bars: one standard error.");
     picture_words(to, 40.0, 798.0, "note", "start",
-                  "%lld droplets followed, seed %llu, drupelet %s. ± covers the sampling of droplets, not what the model "
-                  "gets wrong. Statistics after Chang and Hanna (2004).",
+                  "%lld droplets followed, seed %llu, drupelet %s. ± covers the sampling of droplets, not what the "
+                  "model gets wrong. Statistics after Chang and Hanna (2004).",
                   (long long)s->r->n_droplets, (unsigned long long)s->r->seed, s->r->version);
     picture_words(to, 40.0, 818.0, "caution", "start", "%s", s->r->caution);
 }
@@ -177,13 +180,14 @@ void report_score_plot(FILE *to, const score_report *s)
         n += s->statistics[g].n + s->statistics[g].n_below > 0;
     const int lines = n > 3 ? 2 : 1, across = (n + lines - 1) / lines;
     const double width = (PICTURE_WIDTH - 80.0) / across, height = 670.0 / lines;
-    const double side = fmin(fmin(width - 90.0, height - 190.0), 440.0);
+    const double with_below = fmin(width - 90.0, height - 190.0), with_beside = fmin(width - 280.0, height - 95.0);
     write_head(to, s);
     for (int g = 0; g < SCORE_GROUPS; g++) {
         if (s->statistics[g].n + s->statistics[g].n_below == 0)
             continue;
         panel f = {.left = 40.0 + width * (i_panel % across) + 62.0,
-                   .top = 126.0 + height * (i_panel / across), .side = side};
+                   .top = 126.0 + height * (i_panel / across),
+                   .side = fmin(fmax(with_below, with_beside), 520.0), .beside = with_beside > with_below};
         i_panel++;
         find_range(s, g, &f);
         draw_frame(to, &f, score_groups[g].title, score_groups[g].unit);

@@ -1,9 +1,8 @@
 /* sim/report/score_read.c - measurements from a table, and what the result has in the same places.
  *
- * Standard errors of sums are those of independent parts: a droplet lies in one strip and on one leaf, so the parts of a
- * sum hardly share any. The layers of a canopy have no error of their own in a result; a layer takes that of its third,
- * with the square of the error in proportion to the deposit. */
-#include <assert.h>
+ * Standard errors of sums are those of independent parts: a droplet lies in one strip and on one leaf, so the parts of
+ * a sum hardly share any. The layers of a canopy have no error of their own in a result; a layer takes that of its
+ * third, with the square of the error in proportion to the deposit. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -21,9 +20,9 @@
 const score_group score_groups[SCORE_GROUPS] = {
     {SCORE_GROUND, "ground", "percent of rate", "Ground deposit, percent of the application rate"},
     {SCORE_GROUND, "ground", "uL/cm2", "Ground deposit, uL/cm2"},
-    {SCORE_AIRBORNE, "airborne", "percent of rate", "Airborne through an upright area, percent of the application rate"},
-    {SCORE_AIRBORNE, "airborne", "uL/cm2", "Airborne through an upright area, uL/cm2"},
-    {SCORE_AIRBORNE, "airborne", "percent of output per m", "Airborne, percent of the output per m of height"},
+    {SCORE_AIRBORNE, "airborne", "percent of rate", "Airborne at a height, percent of the application rate"},
+    {SCORE_AIRBORNE, "airborne", "uL/cm2", "Airborne at a height, uL/cm2"},
+    {SCORE_AIRBORNE, "airborne", "percent of output per m", "Airborne at a height, percent of the output per m"},
     {SCORE_AIRBORNE, "airborne", "percent of output", "Airborne at all heights, percent of the output"},
     {SCORE_CANOPY, "canopy", "percent of output", "On leaves, percent of the output"},
     {SCORE_CANOPY, "canopy", "uL/cm2", "On leaves, uL/cm2 of one-sided leaf area"},

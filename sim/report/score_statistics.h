@@ -1,7 +1,7 @@
 /* sim/report/score_statistics.h - how well simulated values agree with measured ones.
  *
- * Definitions after J. C. Chang, S. R. Hanna, Air quality model performance evaluation, Meteorol. Atmos. Phys. 87 (2004)
- * 167-196 (memory), with o measured and p simulated, bars for means over n pairs:
+ * Definitions after J. C. Chang, S. R. Hanna, Air quality model performance evaluation, Meteorol. Atmos. Phys. 87
+ * (2004) 167-196 (memory), with o measured and p simulated, means over n pairs:
  *     FAC2 = share of pairs with 1/2 <= p / o <= 2
  *     FB   = 2 (mean o - mean p) / (mean o + mean p)
  *     NMSE = mean (o - p)^2 / (mean o mean p)

@@ -34,7 +34,8 @@ folder_holds()
 few="--droplets 2000 --threads 1"
 
 # help and version
-for arguments in --help -h "run --help" "settings --help" "draw --help" "verify --help" "run -h"; do
+for arguments in --help -h "run --help" "settings --help" "draw --help" "verify --help" "run -h" \
+    "canopy --help" "score --help"; do
     expect 0 $arguments
     out_has '^Usage: drupelet'
     err_is_empty
@@ -48,7 +49,9 @@ for arguments in "" "--nonsense" "launch" "run" "run --nonsense $s" "run $s $s" 
     "run --droplets 1.5 $s" "run --droplets 0x10 $s" "run --droplets 2e13 $s" "run --droplets -5 $s" \
     "run --seed -1 $s" "run --seed 1e3 $s" "run --seed 18446744073709551616 $s" "run --threads 0 $s" \
     "run --threads two $s" "run --set nothing $s" "run --set =3 $s" "run --output" "settings" "settings $s $s" \
-    "settings --output x $s" "draw" "draw a b" "verify extra"; do
+    "settings --output x $s" "draw" "draw a b" "verify extra" "canopy" "canopy $s $s" "canopy --output trees.txt $s" \
+    "canopy --set nothing $s" "score" "score a.h5" "score --measured t.csv" "score --measured t.csv a.h5 b.h5" \
+    "score --measured t.csv --output x --svg x a.h5"; do
     expect 2 $arguments
     out_is_empty
     err_has '(--help|COMMAND)'
@@ -182,6 +185,54 @@ expect 0 draw two.h5 --force --output two.svg
 expect 0 draw --output other.svg two.h5
 cmp -s two.svg other.svg || fault "the same result gave two pictures"
 folder_holds apple-wall-full-leaf.h5 other.svg seed.h5 two.h5 two.svg wind.h5
+rm -- *
+
+# a canopy to a file and back; bad canopy files
+expect 0 canopy --set orchard.rows=1 --output trees.csv "$scenario"
+out_has 'leaf area index +1\.7,'
+err_has 'wrote trees\.csv'
+grep -q '^# .*licensed adviser' trees.csv || fault "trees.csv lacks the caution"
+expect 2 canopy "$scenario" --output trees.csv
+err_has 'trees\.csv: exists'
+expect 0 canopy "$scenario" --output trees.h5
+sed -E '/^  (crown|leaf_area_index|gaps):/d; s/^canopy:/&\n  measured: trees.csv/' "$scenario" >measured.yaml
+expect 0 run $few measured.yaml
+out_has '[Ll]ea(f|ves)'
+expect 0 run $few --quiet --set canopy.measured=trees.h5 --output back.h5 measured.yaml
+cp "$work/out" "$work/back"
+expect 0 run $few --quiet --output grown.h5 "$scenario"
+cmp -s "$work/out" "$work/back" || fault "a canopy written and read back gave another result"
+expect 0 settings measured.yaml
+expect 2 run $few --output no.h5 --set canopy.measured=nowhere.csv measured.yaml
+err_has '^--set canopy\.measured=nowhere\.csv: canopy\.measured: found nowhere\.csv, .*No such file'
+sed '12s/,[^,]*,/,x,/' trees.csv >bad.csv
+expect 2 run $few --output no.h5 --set canopy.measured=bad.csv measured.yaml
+err_has '^bad\.csv:12:[0-9]+: [xyz]: found x, expected '
+[ "$(wc -l <"$work/err")" -eq 1 ] || fault "a bad canopy file should give one line"
+expect 2 canopy --output no.h5 --set canopy.measured=bad.csv measured.yaml
+folder_holds back.h5 bad.csv grown.h5 measured.h5 measured.yaml trees.csv trees.h5
+
+# a trial beside a result; bad measurements
+printf 'kind,distance_m,row,value,unit,floor\nground,3,,10,percent of rate,0.1\ncanopy,,1,4,percent of output,\n' >trial.csv
+expect 0 score back.h5 --measured trial.csv --output pairs.csv --svg pairs.svg
+out_has 'within a factor of two'
+out_has 'licensed adviser'
+err_has 'wrote pairs\.csv'
+err_has 'wrote pairs\.svg'
+grep -q '<svg' pairs.svg || fault "pairs.svg is no SVG file"
+[ "$(grep -cv '^#' pairs.csv)" -eq 3 ] || fault "pairs.csv should hold a line for each measurement"
+expect 2 score back.h5 --measured trial.csv --svg pairs.svg
+err_has 'pairs\.svg: exists'
+expect 0 score back.h5 --measured trial.csv
+expect 2 score trial.csv --measured trial.csv
+err_has 'trial\.csv: is no result'
+expect 2 score back.h5 --measured nowhere.csv
+err_has 'nowhere\.csv: .*No such file'
+sed '2s/10/ten/' trial.csv >wrong.csv
+expect 2 score back.h5 --measured wrong.csv --output no.csv --svg no.svg
+out_is_empty
+err_has '^wrong\.csv:2:11: value: found ten, expected '
+folder_holds back.h5 bad.csv grown.h5 measured.h5 measured.yaml pairs.csv pairs.svg trees.csv trees.h5 trial.csv wrong.csv
 rm -- *
 
 # full disk and closed standard output are failures

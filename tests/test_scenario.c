@@ -21,7 +21,7 @@
 
 static const double PI = 3.14159265358979323846;
 static const char *const shipped[] = {"apple-wall-full-leaf", "apple-wall-dormant", "apple-wall-air-induction",
-                                      "tall-globe-orchard", "vineyard"};
+                                      "tall-globe-orchard", "vineyard", "measured-canopy"};
 enum { SHIPPED = sizeof shipped / sizeof shipped[0] };
 
 static scenario_units *units;

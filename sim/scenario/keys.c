@@ -32,6 +32,7 @@ const scenario_key scenario_keys[] = {
     QUANTITY("orchard.grass_leaf_area_index", RATIO, "", 0, 10, "1.5", "choice: short grass"),
     QUANTITY("orchard.grass_blade_width", LENGTH, "mm", 0.5, 50, "5 mm", "choice: blades of meadow grass, 2 to 8 mm"),
 
+    {"canopy.measured", SCENARIO_IS_TEXT, SCENARIO_RATIO, "", 0, SCENARIO_FILE - 1, "", "grown from the keys below"},
     WORD("canopy.crown", "wall, cone, globe, bowl", NULL, ""),
     QUANTITY("canopy.height", LENGTH, "m", 0.5, 12, NULL, ""),
     QUANTITY("canopy.base", LENGTH, "m", 0, 5, NULL, ""),

@@ -14,6 +14,7 @@
 
 #include "base/moist_air.h"
 #include "base/status.h"
+#include "scenario/measured.h"
 #include "scenario/node.h"
 #include "scenario/read_classes.h"
 #include "scenario/reader.h"
@@ -21,7 +22,6 @@
 #define PI 3.14159265358979323846
 #define PERIOD_M 10.0         /* choice: the trees of about so much row differ, then the pattern repeats */
 #define PERIOD_MOST_M 100.0   /* choice */
-#define VOXELS_MOST 2e8       /* choice: 1.6 GB of leaves and wood, and a number that fits 32 bits */
 #define OUTLET_MOST_M_S 100.0 /* below Mach 0.3 air may be taken as incompressible (common practice) */
 #define OBUKHOV_LEAST_M 3.0   /* choice: nearer to 0 the similarity laws say nothing about the air over an orchard */
 #define SHARES_SLACK 0.01     /* 33.3 % three times is meant to be all */
@@ -30,13 +30,15 @@ enum { MOST_BYTES = 256 * 1024 }; /* of a scenario file */
 
 /* ---- orchard and canopy ---- */
 
-static void read_orchard(scenario_reader *r, scenario_node *root, scenario_orchard *o)
+static void read_orchard(scenario_reader *r, scenario_node *root, const scenario_measured_canopy *measured,
+                         scenario_orchard *o)
 {
+    const double period_m = measured ? measured->length_m : PERIOD_M;
     const scenario_node *group = scenario_take_group(r, root, "orchard");
     o->n_rows = (int)scenario_take_count(r, group, "rows");
     o->row_spacing_m = scenario_take(r, group, "row_spacing");
     o->tree_spacing_m = scenario_take(r, group, "tree_spacing");
-    const long usual = scenario_good(r) ? lround(PERIOD_M / o->tree_spacing_m) : 1;
+    const long usual = scenario_good(r) ? lround(period_m / o->tree_spacing_m) : 1;
     o->n_trees = (int)scenario_take_count_or(r, group, "trees", usual < 1 ? 1 : usual);
     if (o->n_trees * o->tree_spacing_m > PERIOD_MOST_M)
         scenario_refuse(r, group, "trees", "trees for at most %g m of row", PERIOD_MOST_M);
@@ -71,9 +73,9 @@ static void read_profile(scenario_reader *r, const scenario_node *group, scenari
         scenario_refuse_node(r, list, "no leaves at any height", "a density above 0");
 }
 
-static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_orchard *o, scenario_canopy *c)
+/* The crown that the trees are grown in. */
+static void read_crown(scenario_reader *r, const scenario_node *group, const scenario_orchard *o, scenario_canopy *c)
 {
-    const scenario_node *group = scenario_take_group(r, root, "canopy");
     c->crown = (scenario_crown)scenario_take_word(r, group, "crown");
     c->height_m = scenario_take(r, group, "height");
     c->base_m = scenario_take(r, group, "base");
@@ -86,7 +88,20 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
     read_profile(r, group, c);
     c->gap_fraction = scenario_take(r, group, "gaps");
     c->tree_variation = scenario_take(r, group, "tree_variation");
-    c->wood_area_index = scenario_take(r, group, "wood_area_index");
+}
+
+static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_orchard *o, scenario_canopy *c)
+{
+    const scenario_node *group = scenario_take_group(r, root, "canopy");
+    const bool measured = scenario_given(r, group, "measured");
+    if (measured) {
+        scenario_take_measured(r, group, o, c);
+    } else {
+        scenario_note(r, group, "measured", "default", "none");
+        read_crown(r, group, o, c);
+    }
+    if (!measured || !c->measured || !c->measured->wood_area_density_1_m)
+        c->wood_area_index = scenario_take(r, group, "wood_area_index");
     c->wood_diameter_m = scenario_take(r, group, "wood_diameter");
     c->clumping = scenario_take(r, group, "clumping");
     c->drag_coefficient = scenario_take(r, group, "drag_coefficient");
@@ -94,6 +109,8 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
     c->leaf_angle_ratio = scenario_take(r, group, "leaf_angle_ratio");
     c->upper_side = (scenario_wetting)scenario_take_word(r, group, "upper_side");
     c->lower_side = (scenario_wetting)scenario_take_word(r, group, "lower_side");
+    if (measured)
+        return; /* the file has its own voxels */
     c->voxel_m = scenario_take(r, group, "voxel");
     if (!scenario_good(r))
         return;
@@ -103,9 +120,9 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
         scenario_refuse(r, group, "voxel", "at most the depth of the crown, %.6g m", c->height_m - c->base_m);
     const double voxels = o->n_rows * ceil(o->n_trees * o->tree_spacing_m / c->voxel_m) * ceil(c->width_m / c->voxel_m)
                           * ceil(c->height_m / c->voxel_m);
-    if (voxels > VOXELS_MOST)
+    if (voxels > SCENARIO_VOXELS_MOST)
         scenario_refuse(r, group, "voxel", "an edge that makes at most %g million voxels (this one: %.0f million)",
-                        1e-6 * VOXELS_MOST, 1e-6 * voxels);
+                        1e-6 * SCENARIO_VOXELS_MOST, 1e-6 * voxels);
 }
 
 /* ---- tips ---- */
@@ -558,7 +575,7 @@ static void read_sections(scenario_reader *r, const char *file, scenario_node *r
     bare_name(file, name);
     scenario_take_text(r, top, "name", name, s->name, sizeof s->name);
     scenario_take_text(r, top, "place", "", s->place, sizeof s->place);
-    read_orchard(r, root, &s->orchard);
+    read_orchard(r, root, s->canopy.measured, &s->orchard);
     read_canopy(r, root, &s->orchard, &s->canopy);
     read_tips(r, root, s); /* before the sprayer, whose nozzles name them */
     read_sprayer(r, root, s);
@@ -586,12 +603,17 @@ static drupelet_status fill(const char *file, scenario_node *root, const scenari
     return r.status;
 }
 
-drupelet_status scenario_read_text(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, const scenario_units *units, drupelet_scenario **result)
+drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
+                                   int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
+                                   drupelet_scenario **result)
 {
     *result = NULL;
     drupelet_scenario *s = calloc(1, sizeof *s);
     scenario_node *root = NULL;
+    if (s)
+        s->canopy.measured = measured;
+    else
+        scenario_measured_free(measured);
     drupelet_status status = s ? scenario_node_load(file, text, n_bytes, &root) : no_memory();
     for (int i = 0; i < n_settings && status.code == DRUPELET_OK; i++)
         status = scenario_node_set(root, settings[i]);
@@ -609,6 +631,12 @@ drupelet_status scenario_read_text(const char *file, const char *text, size_t n_
     return status;
 }
 
+drupelet_status scenario_read_text(const char *file, const char *text, size_t n_bytes, const char *const *settings,
+                                   int n_settings, const scenario_units *units, drupelet_scenario **scenario)
+{
+    return scenario_read_with(file, text, n_bytes, settings, n_settings, units, NULL, scenario);
+}
+
 static drupelet_status cannot_read(const char *path, const char *reason)
 {
     enum { MOST = 240 };
@@ -617,38 +645,25 @@ static drupelet_status cannot_read(const char *path, const char *reason)
                       n > MOST ? path + (n - MOST) : path, reason);
 }
 
-/* @param text [MOST_BYTES + 1] */
-static drupelet_status read_file(const char *path, char *text, size_t *n_bytes)
+drupelet_status scenario_file_text(const char *path, char **text, size_t *n_bytes)
 {
+    *text = NULL;
     FILE *file = fopen(path, "rb");
     if (!file)
         return cannot_read(path, strerror(errno));
+    char *bytes = malloc(MOST_BYTES + 1);
+    drupelet_status status = bytes ? base_ok() : no_memory();
     errno = 0;
-    *n_bytes = fread(text, 1, MOST_BYTES + 1, file);
-    drupelet_status status = base_ok();
+    *n_bytes = bytes ? fread(bytes, 1, MOST_BYTES + 1, file) : 0;
     if (ferror(file))
         status = cannot_read(path, strerror(errno));
     else if (*n_bytes > MOST_BYTES)
         status = cannot_read(path, "it is larger than 256 KiB, too large for a scenario");
     fclose(file);
-    return status;
-}
-
-drupelet_status drupelet_scenario_read(const char *path, const char *const *settings, int n_settings,
-                                       drupelet_scenario **scenario)
-{
-    *scenario = NULL;
-    char *text = malloc(MOST_BYTES + 1);
-    if (!text)
-        return no_memory();
-    scenario_units *units = NULL;
-    size_t n_bytes = 0;
-    drupelet_status status = read_file(path, text, &n_bytes);
-    if (status.code == DRUPELET_OK) status = scenario_units_create(&units);
     if (status.code == DRUPELET_OK)
-        status = scenario_read_text(path, text, n_bytes, settings, n_settings, units, scenario);
-    scenario_units_free(units);
-    free(text);
+        *text = bytes;
+    else
+        free(bytes);
     return status;
 }
 
@@ -656,6 +671,7 @@ void drupelet_scenario_free(drupelet_scenario *scenario)
 {
     if (!scenario)
         return;
+    scenario_measured_free(scenario->canopy.measured);
     free(scenario->resolved);
     free(scenario->text);
     free(scenario);

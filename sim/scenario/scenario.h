@@ -13,6 +13,7 @@
 
 enum {
     SCENARIO_TEXT = 128,     /* bytes of a name, with its end */
+    SCENARIO_FILE = 1024,    /* bytes of the name of a file, with its end */
     SCENARIO_TIPS = 16,      /* most kinds of tip in one scenario */
     SCENARIO_NOZZLES = 64,   /* most nozzles, both sides together */
     SCENARIO_OUTLETS = 8,    /* most air outlets, both sides together */
@@ -63,7 +64,25 @@ static inline double scenario_low_edge_x_m(const scenario_orchard *orchard)
     return (0.5 - orchard->n_rows) * orchard->row_spacing_m;
 }
 
+/** A canopy given voxel by voxel in a file (canopy.measured; docs/canopy-format.md). */
 typedef struct {
+    int n_rows;                   /* 1: every row of the orchard is like it */
+    int nx, ny, nz;               /* voxels across (half on either side of the row line), along, up from the ground */
+    double edge_m, length_m;      /* edge across and up; length along the row, after which the pattern repeats */
+    float *leaf_area_density_1_m; /* [row][nz][ny][nx], one side of the leaf, m2/m3 */
+    float *wood_area_density_1_m; /* the same shape, half of the wood's surface; NULL: the file has none */
+} scenario_measured_canopy;
+
+void scenario_measured_free(scenario_measured_canopy *measured); /* NULL is allowed */
+
+/** Voxels of all rows of the file. */
+static inline int64_t scenario_measured_voxels(const scenario_measured_canopy *m)
+{
+    return (int64_t)m->n_rows * m->nz * m->ny * m->nx;
+}
+
+typedef struct {
+    scenario_measured_canopy *measured; /* owned by the scenario; NULL: grown from the keys below */
     scenario_crown crown;
     double height_m, base_m, width_m; /* top of the crown, lowest leaves, width across the row */
     double leaf_area_index;           /* one side of the leaves, m2 per m2 of orchard ground */

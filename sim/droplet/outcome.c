@@ -9,6 +9,7 @@
 #include <math.h>
 
 #include "droplet/droplet.h"
+#include "droplet/spread.h"
 
 #define BOUNCING_RECEDING_RAD 1.7453292519943295 /* 100 degrees */
 #define SLOWEST_M_S 0.01
@@ -39,22 +40,11 @@ static double reynolds(double diameter_m, double speed_m_s, const droplet_liquid
     return liquid->density_kg_m3 * speed_m_s * diameter_m / liquid->viscosity_Pa_s;
 }
 
-/* Largest root of a b^3 - c b + 2/3 = 0, the greatest spread over the diameter, a = (1 - cos theta)/4 + 0.2 We^0.83 /
- * Re^0.33, c = We/12 + 1. By cosines, as all three roots are real when there is a positive one. At very low We on a
- * repellent leaf there is none, or just one below 1, which is no spread: NAN. */
-static double greatest_spread(double we, double re, double contact_angle_rad)
-{
-    const double a = 0.25 * (1.0 - cos(contact_angle_rad)) + 0.2 * pow(we, 0.83) / pow(re, 0.33), c = we / 12.0 + 1.0;
-    const double r = sqrt(c / (3.0 * a)), cosine = -1.0 / (3.0 * a * r * r * r);
-    const double b = cosine >= -1.0 ? 2.0 * r * cos(acos(cosine) / 3.0) : NAN;
-    return b >= 1.0 ? b : NAN;
-}
-
 double droplet_rebound_energy(double diameter_m, double speed_m_s, double contact_angle_rad,
                               const droplet_liquid *liquid)
 {
-    const double b = greatest_spread(weber(diameter_m, speed_m_s, liquid), reynolds(diameter_m, speed_m_s, liquid),
-                                     contact_angle_rad);
+    const double b = droplet_greatest_spread(weber(diameter_m, speed_m_s, liquid),
+                                             reynolds(diameter_m, speed_m_s, liquid), contact_angle_rad);
     const double turn = 1.0 - cos(contact_angle_rad);
     return 0.25 * b * b * turn - 0.12 * pow(b, 2.3) * pow(turn, 0.63) + 2.0 / (3.0 * b) - 1.0;
 }

@@ -21,6 +21,7 @@ extern const char tests_data_radial_sheet_decay_csv[];
 extern const char tests_data_ranz_marshall_1952_csv[];
 extern const char tests_data_residue_life_csv[];
 extern const char tests_data_saturation_pressure_csv[];
+extern const char tests_data_sessile_spread_csv[];
 extern const char tests_data_size_distribution_csv[];
 extern const char tests_data_sphere_drag_csv[];
 extern const char tests_data_splash_csv[];
@@ -50,6 +51,7 @@ const char *verify_data(const char *name)
         {"ranz_marshall_1952", tests_data_ranz_marshall_1952_csv},
         {"residue_life", tests_data_residue_life_csv},
         {"saturation_pressure", tests_data_saturation_pressure_csv},
+        {"sessile_spread", tests_data_sessile_spread_csv},
         {"size_distribution", tests_data_size_distribution_csv},
         {"sphere_drag", tests_data_sphere_drag_csv},
         {"splash", tests_data_splash_csv},

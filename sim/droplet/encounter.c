@@ -39,8 +39,8 @@ void droplet_targets_make(const drupelet_scenario *scenario, uint64_t seed, drop
                                  scenario->liquid.viscosity_Pa_s};
     t->log_first = log(FIRST_M);
     t->per_log_step = 1.0 / log_step;
-    t->side[0] = droplet_leaf_class_of(scenario->canopy.lower_side);
-    t->side[1] = droplet_leaf_class_of(scenario->canopy.upper_side);
+    for (int side = 0; side < 2; side++)
+        t->side[side] = scenario->canopy.leaf_surface[side];
     t->wood = droplet_leaf_class_of(SCENARIO_EASY); /* bark is rough and takes water (common practice) */
     for (int side = 0; side < 2; side++)
         make_borders(&t->side[side], &t->liquid, t->log_first, log_step, &t->side_borders[side]);

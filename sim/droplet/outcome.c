@@ -16,18 +16,9 @@
 #define FASTEST_M_S 40.0
 #define N_SPEEDS 800 /* 1 % apart */
 
-/* The angles and limits are choices inside published ranges; 57.7 and about 100 are what is measured at the two
- * ends. */
 droplet_leaf_class droplet_leaf_class_of(scenario_wetting wetting)
 {
-    static const struct { double contact_deg, receding_deg, shatter_limit; } classes[] = {
-        [SCENARIO_EASY] = {75.0, 40.0, 120.0},
-        [SCENARIO_MEDIUM] = {100.0, 70.0, 80.0},
-        [SCENARIO_HARD] = {130.0, 110.0, 57.7},
-        [SCENARIO_VERY_HARD] = {150.0, 140.0, 57.7}};
-    const double degree = acos(-1.0) / 180.0;
-    return (droplet_leaf_class){classes[wetting].contact_deg * degree, classes[wetting].receding_deg * degree,
-                                classes[wetting].shatter_limit};
+    return scenario_leaf_of_class(wetting);
 }
 
 static double weber(double diameter_m, double speed_m_s, const droplet_liquid *liquid)

@@ -7,6 +7,7 @@
 
 #include "base/status.h"
 #include "sprayer/generic.h"
+#include "sprayer/liquid_effect.h"
 
 #define SAME_PRESSURE 0.02 /* measured within 2 %: no move */
 #define SAME_MEDIAN 0.02   /* a form that misses the measured Dv50 by more says so */
@@ -39,7 +40,8 @@ drupelet_status sprayer_spray_of(const drupelet_scenario *scenario, int i_tip, d
                              .droplet_density_kg_m3 = scenario->liquid.density_kg_m3 * (1.0 - tip->air_share)};
     if (tip->form == SCENARIO_SPECTRUM_GENERIC) {
         const double flow_m3_s = sprayer_flow_m3_s(tip->flow_m3_s, tip->flow_pressure_Pa, 300e3);
-        const double dv50_m = sprayer_generic_dv50_m(&generic, flow_m3_s, pressure_Pa);
+        const double dv50_m =
+            sprayer_generic_dv50_m(&generic, flow_m3_s, pressure_Pa) * sprayer_liquid_effect(scenario);
         spray->assumed = true;
         status = fit(tip, SCENARIO_SPECTRUM_UPPER_LIMIT, generic.dv10_over_dv50 * dv50_m, dv50_m,
                      generic.dv90_over_dv50 * dv50_m, spray);

@@ -4,11 +4,13 @@
  * 21 (1995) 151: 57.7 on a rotating disc; easily wetted leaves hold droplets beyond that). Bounce: by the energy left
  * after spreading (T. Mao, D. C. S. Kuhn, H. Tran, AIChE J. 43 (1997) 2169; constants: memory), on leaves with a
  * receding angle above 100 degrees (C. Antonini et al., Langmuir 29 (2013) 16045). We and Re of the normal speed.
- * Splash droplets: C. X. Bai, H. Rusche, A. D. Gosman, Atomization Sprays 12 (2002) 1. Left out: leaves that are wet
- * already, slow droplets that bounce off very water-repellent leaves without much spreading, air inside droplets. */
+ * Splash droplets: splash.c. Air inside droplets: their own density in We and Re; both depend on density times diameter
+ * and on speed alone, so that a droplet of a share q of the liquid's density has the borders of one of q times its
+ * diameter. Left out: slow droplets that bounce off very water-repellent leaves without much spreading. */
 #include <math.h>
 
 #include "droplet/droplet.h"
+#include "droplet/splash.h"
 #include "droplet/spread.h"
 
 #define BOUNCING_RECEDING_RAD 1.7453292519943295 /* 100 degrees */
@@ -97,10 +99,6 @@ double droplet_bounce_speed_m_s(double diameter_m, const droplet_leaf_class *lea
 droplet_splash droplet_shatter(double diameter_m, double normal_speed_m_s, double u, const droplet_leaf_class *leaf,
                                const droplet_liquid *liquid)
 {
-    const double mass_share = 0.2 + 0.6 * u; /* dry wall */
     const double over = pow(shatter_number(diameter_m, normal_speed_m_s, liquid) / leaf->shatter_limit, 1.6);
-    const double wanted = fmax(1.0, 5.0 * (over - 1.0));
-    const double secondary_m = diameter_m * fmin(cbrt(mass_share / wanted), 0.9 * cbrt(mass_share));
-    return (droplet_splash){mass_share, mass_share * pow(diameter_m / secondary_m, 3.0),
-                            secondary_m}; /* keeps the mass */
+    return droplet_splash_of(diameter_m, 0.2 + 0.6 * u, over); /* dry wall */
 }

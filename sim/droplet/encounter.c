@@ -5,8 +5,8 @@
  * Campbell, Agric. For. Meteorol. 36 (1986) 317, weighted by |n.w|. Outcome by droplet_leaf_outcome's borders, each
  * blurred by 20 % from leaf to leaf (choice). On a leaf that is wet already nothing bounces (choice; moist surfaces
  * catch nearly what aerodynamics predicts: A. C. Chamberlain, R. C. Chadwick, Ann. Appl. Biol. 71 (1972) 141), and the
- * border of splashing is that of a wet wall where it is the lower one. Left out: film that a splash carries off with it, air
- * that leaves droplets as they shatter, droplets that shake off later. */
+ * border of splashing is that of a wet wall where it is the lower one. Left out: film that a splash carries off with
+ * it, air that leaves droplets as they shatter, droplets that shake off later. */
 #include "droplet/encounter.h"
 
 #include <math.h>

@@ -6,9 +6,9 @@
  * sigma^0.25 with mu^0.5 in one of two terms (Snyder, Senser, Lefebvre 1989); all memory. Here the tension's exponent
  * is that of the correlations which hold dimensionally, the viscosity's the middle: choices. Solutions are seen to
  * spray slightly finer than water with the tension at about 20 ms (R. Sijs, D. Bonn, 2020). Water of the temperature of
- * the weather is the liquid for which generic spectra hold, so that water never changes them. Left out: the effect of temperature on
- * water (5 % from 10 to 20 degC by the same exponents), air-induction tips drawing more or less air, emulsions and
- * polymers, which change the breakup itself. */
+ * the weather is the liquid for which generic spectra hold, so that water never changes them. Left out: the effect of
+ * temperature on water (5 % from 10 to 20 degC by the same exponents), air-induction tips drawing more or less air,
+ * emulsions and polymers, which change the breakup itself. */
 #include "sprayer/liquid_effect.h"
 
 #include <math.h>

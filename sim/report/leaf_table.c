@@ -59,8 +59,9 @@ static void print_speeds(FILE *to, const scenario_leaf_surface side[2], const dr
 static void print_outcomes(FILE *to, const scenario_leaf_surface *side, const char *name, const droplet_liquid *liquid)
 {
     static const char letter[] = {[DROPLET_ADHERES] = 'a', [DROPLET_BOUNCES] = 'B', [DROPLET_SHATTERS] = 'S'};
-    fprintf(to, "%s side: a adheres, B bounces, S shatters; spot: wetted diameter over droplet diameter at 2 m/s\n"
-                "    um  m/s: 1  2  3  4  5  6  7  8  9 10   spot\n",
+    fprintf(to,
+            "%s side: a adheres, B bounces, S shatters; spot: wetted diameter over droplet diameter at 2 m/s\n"
+            "    um  m/s: 1  2  3  4  5  6  7  8  9 10   spot\n",
             name);
     for (int i = 0; i < N_DIAMETERS; i++) {
         const double d_m = 1e-6 * diameter_um[i];
@@ -81,8 +82,8 @@ void report_leaf_table(const drupelet_scenario *scenario, FILE *to)
     fprintf(to, "Liquid: %.1f kg/m3, %.1f mN/m, %.2f mPa s; %.0f %% of the leaves wet already\n", l->density_kg_m3,
             1e3 * l->surface_tension_N_m, 1e3 * l->viscosity_Pa_s, 100.0 * scenario->canopy.wet_share);
     for (int s = 1; s >= 0; s--)
-        fprintf(to, "Leaf, %s side: contact angle %.0f deg, receding angle %.0f deg, shatter limit %.1f\n", side_name[s],
-                PER_DEGREE * side[s].contact_angle_rad, PER_DEGREE * side[s].receding_angle_rad,
+        fprintf(to, "Leaf, %s side: contact angle %.0f deg, receding angle %.0f deg, shatter limit %.1f\n",
+                side_name[s], PER_DEGREE * side[s].contact_angle_rad, PER_DEGREE * side[s].receding_angle_rad,
                 side[s].shatter_limit);
     fputc('\n', to);
     print_speeds(to, side, &liquid);

@@ -24,6 +24,7 @@ extern const char tests_data_saturation_pressure_csv[];
 extern const char tests_data_sessile_spread_csv[];
 extern const char tests_data_size_distribution_csv[];
 extern const char tests_data_sphere_drag_csv[];
+extern const char tests_data_splash_borders_csv[];
 extern const char tests_data_splash_csv[];
 extern const char tests_data_stokes_slip_csv[];
 extern const char tests_data_vapour_diffusivity_csv[];
@@ -54,6 +55,7 @@ const char *verify_data(const char *name)
         {"sessile_spread", tests_data_sessile_spread_csv},
         {"size_distribution", tests_data_size_distribution_csv},
         {"sphere_drag", tests_data_sphere_drag_csv},
+        {"splash_borders", tests_data_splash_borders_csv},
         {"splash", tests_data_splash_csv},
         {"stokes_slip", tests_data_stokes_slip_csv},
         {"vapour_diffusivity", tests_data_vapour_diffusivity_csv},

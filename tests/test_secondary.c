@@ -138,7 +138,8 @@ static void air_in_droplets_counts_by_density(void **state)
 }
 
 /* Both parcels of a splash: sizes between 0.09 and 0.9 m^(1/3) d, 5 to 50 degrees off the normal, no faster than a
- * fifth of the impact's energy allows (C. X. Bai, H. Rusche, A. D. Gosman, Atomization Sprays 12 (2002) 1), and not alike. */
+ * fifth of the impact's energy allows (C. X. Bai, H. Rusche, A. D. Gosman, Atomization Sprays 12 (2002) 1), and not
+ * alike. */
 static void parcels_follow_the_published_splash(void **state)
 {
     (void)state;

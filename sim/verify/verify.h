@@ -7,7 +7,7 @@
 
 #include "drupelet/status.h"
 
-enum { VERIFY_CHECKS = 160 };
+enum { VERIFY_CHECKS = 240 };
 
 typedef enum {
     VERIFY_RELATIVE, /* tolerance is a share of the published value */

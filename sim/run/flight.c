@@ -345,6 +345,7 @@ static void fly(crew *c, _Atomic int64_t *given, _Atomic int *stop, int lead)
 drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_tracks, tally_track *track,
                         int64_t *n_steps)
 {
+    assert(plan->emission->per_batch * TALLY_BATCHES <= (int64_t)1 << ORDINAL_BITS);
     _Atomic int64_t given = 0;
     _Atomic int stop = 0;
     drupelet_status status = base_ok();

@@ -34,7 +34,7 @@ folder_holds()
 few="--droplets 2000 --threads 1"
 
 # help and version
-for arguments in --help -h "run --help" "settings --help" "draw --help" "verify --help" "run -h" \
+for arguments in --help -h "run --help" "settings --help" "leaf --help" "draw --help" "verify --help" "run -h" \
     "canopy --help" "score --help"; do
     expect 0 $arguments
     out_has '^Usage: drupelet'
@@ -49,7 +49,8 @@ for arguments in "" "--nonsense" "launch" "run" "run --nonsense $s" "run $s $s" 
     "run --droplets 1.5 $s" "run --droplets 0x10 $s" "run --droplets 2e13 $s" "run --droplets -5 $s" \
     "run --seed -1 $s" "run --seed 1e3 $s" "run --seed 18446744073709551616 $s" "run --threads 0 $s" \
     "run --threads two $s" "run --set nothing $s" "run --set =3 $s" "run --output" "settings" "settings $s $s" \
-    "settings --output x $s" "draw" "draw a b" "verify extra" "canopy" "canopy $s $s" "canopy --output trees.txt $s" \
+    "settings --output x $s" "leaf" "leaf $s $s" "leaf --list $s" "draw" "draw a b" "verify extra" \
+    "canopy" "canopy $s $s" "canopy --output trees.txt $s" \
     "canopy --set nothing $s" "score" "score a.h5" "score --measured t.csv" "score --measured t.csv a.h5 b.h5" \
     "score --measured t.csv --output x --svg x a.h5"; do
     expect 2 $arguments
@@ -148,6 +149,19 @@ err_has 'canopy\.width: '
 out_is_empty
 expect 2 run --set 'sprayer.nozzles=[{tip: fine cone, offset: 0.5 m, height: 1 m, angle: 0, plugged: yes}]' "$scenario"
 err_has 'all plugged'
+folder_holds
+
+# outcomes at the leaf
+expect 0 leaf "$scenario"
+out_has '^Upper side: a adheres'
+err_is_empty
+cp "$work/out" "$work/sheet"
+expect 0 leaf --set canopy.leaf=cabbage "$scenario" # its sides are given, and stand
+cmp -s "$work/out" "$work/sheet" || fault "a leaf by name moved a side that is given"
+expect 0 leaf --set liquid.surfactant=wetter "$scenario"
+cmp -s "$work/out" "$work/sheet" && fault "the surfactant changed nothing"
+expect 0 leaf --list
+out_has '^  pear '
 folder_holds
 
 # a run: summary on standard output, the file's name on standard error

@@ -58,7 +58,8 @@ typedef struct {
 } droplet_setting;
 
 /** State of a batch; element i of every array is lane i. A lane that is not in use has aloft = 0 and never moves. y is
- * measured from where the sprayer stood when it let the droplet go; the canopy is met at y + phase. */
+ * measured from where the sprayer stood when it let the droplet go; the canopy is met at y + phase. Every array holds
+ * four bytes a lane: lane.h moves droplets between lanes by that. */
 typedef struct {
     alignas(64) float x_m[DROPLET_LANES];
     alignas(64) float y_m[DROPLET_LANES];

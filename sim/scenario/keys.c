@@ -50,8 +50,20 @@ const scenario_key scenario_keys[] = {
     QUANTITY("canopy.leaf_width", LENGTH, "mm", 2, 300, "45 mm", "choice: apple, 35 to 60 mm (memory)"),
     QUANTITY("canopy.leaf_angle_ratio", RATIO, "", 0.1, 10, "1.5",
              "choice: leaves somewhat flatter than spherical (1)"),
+    WORD("canopy.leaf",
+         "none, deciduous, apple, pear, cherry, grape_smooth, grape_hairy, citrus, olive, mango, tea, cabbage, maize, "
+         "dracaena",
+         "none", "the sides as they are given"),
+    WORD("canopy.leaf_age", "young, old", "old", "choice: full-grown leaves"),
     WORD("canopy.upper_side", "easy, medium, hard, very_hard", "medium", "choice: apple"),
+    QUANTITY("canopy.upper_contact_angle", ANGLE, "deg", 20, 170, "", "of the class or the leaf"),
+    QUANTITY("canopy.upper_receding_angle", ANGLE, "deg", 5, 165, "", "of the class, the leaf or the contact angle"),
+    QUANTITY("canopy.upper_shatter_limit", RATIO, "", 20, 400, "", "of the class, the leaf or the contact angle"),
     WORD("canopy.lower_side", "easy, medium, hard, very_hard", "hard", "choice: apple"),
+    QUANTITY("canopy.lower_contact_angle", ANGLE, "deg", 20, 170, "", "of the class or the leaf"),
+    QUANTITY("canopy.lower_receding_angle", ANGLE, "deg", 5, 165, "", "of the class, the leaf or the contact angle"),
+    QUANTITY("canopy.lower_shatter_limit", RATIO, "", 20, 400, "", "of the class, the leaf or the contact angle"),
+    QUANTITY("canopy.wet_share", SHARE, "%", 0, 100, "0 %", "choice: dry leaves"),
     QUANTITY("canopy.voxel", LENGTH, "m", 0.05, 0.5, "0.2 m", "choice: six or so across a crown"),
 
     WORD("tips.*.kind",
@@ -122,8 +134,12 @@ const scenario_key scenario_keys[] = {
     QUANTITY("weather.latitude", ANGLE, "deg", -66, 66, "45 deg", "choice"),
     QUANTITY("weather.gusts", SHARE, "%", 1, 100, "", "as turbulence of the surface layer has it"),
 
+    QUANTITY("liquid.solids", SHARE, "%", 0, 40, "0 %", "choice: nothing in suspension"),
     QUANTITY("liquid.nonvolatile", SHARE, "%", 0, 50, "0.5 %", "choice: a usual tank mix is nearly all water"),
     QUANTITY("liquid.density", DENSITY, "kg/m3", 700, 1500, "", "of water at weather.temperature"),
+    WORD("liquid.surfactant", "none, wetter, spreader", "none", "choice: plain water"),
+    LIST("liquid.dynamic_surface_tension", "[surface age, tension] pairs", 2, SCENARIO_TENSIONS, "",
+         "liquid.surface_tension at every age"),
     QUANTITY("liquid.surface_tension", SURFACE_TENSION, "mN/m", 15, 80, "", "of water at weather.temperature"),
     QUANTITY("liquid.viscosity", VISCOSITY, "mPa s", 0.2, 100, "", "of water at weather.temperature"),
 

@@ -14,7 +14,9 @@
 
 #include "base/moist_air.h"
 #include "base/status.h"
+#include "scenario/leaf.h"
 #include "scenario/measured.h"
+#include "scenario/mix.h"
 #include "scenario/node.h"
 #include "scenario/read_classes.h"
 #include "scenario/reader.h"
@@ -107,8 +109,7 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
     c->drag_coefficient = scenario_take(r, group, "drag_coefficient");
     c->leaf_width_m = scenario_take(r, group, "leaf_width");
     c->leaf_angle_ratio = scenario_take(r, group, "leaf_angle_ratio");
-    c->upper_side = (scenario_wetting)scenario_take_word(r, group, "upper_side");
-    c->lower_side = (scenario_wetting)scenario_take_word(r, group, "lower_side");
+    scenario_read_leaf(r, root, group, c);
     if (measured)
         return; /* the file has its own voxels */
     c->voxel_m = scenario_take(r, group, "voxel");
@@ -532,11 +533,12 @@ static void read_liquid(scenario_reader *r, scenario_node *root, double temperat
     const scenario_node *group = scenario_take_group(r, root, "liquid");
     if (!scenario_good(r))
         return;
-    l->nonvolatile = scenario_take(r, group, "nonvolatile");
+    scenario_read_solids(r, group, l);
     l->density_kg_m3 = scenario_take_or(r, group, "density", base_water_density_kg_m3(temperature_K), "default");
-    l->surface_tension_N_m =
-        scenario_take_or(r, group, "surface_tension", base_water_surface_tension_N_m(temperature_K), "default");
-    l->viscosity_Pa_s = scenario_take_or(r, group, "viscosity", base_water_viscosity_Pa_s(temperature_K), "default");
+    scenario_read_tension(r, group, base_water_surface_tension_N_m(temperature_K), l);
+    l->viscosity_Pa_s =
+        scenario_take_or(r, group, "viscosity",
+                         base_water_viscosity_Pa_s(temperature_K) * scenario_suspension_factor(l->solids), "default");
 }
 
 static void read_run(scenario_reader *r, scenario_node *root, double canopy_height_m, scenario_run *run)

@@ -20,12 +20,17 @@ enum {
     SCENARIO_ROWS = 64,
     SCENARIO_SPECTRUM = 64,  /* most lines of a measured volume table */
     SCENARIO_PROFILE = 16,   /* most points of a leaf area density profile */
-    SCENARIO_LIMITS = 7      /* most borders between size classes */
+    SCENARIO_LIMITS = 7,     /* most borders between size classes */
+    SCENARIO_TENSIONS = 16   /* most points of a dynamic surface tension */
 };
 
 typedef enum { SCENARIO_WALL, SCENARIO_CONE, SCENARIO_GLOBE, SCENARIO_BOWL } scenario_crown;
-/** How readily a leaf side is wetted; what each means is in droplet/outcome.h. */
+/** How readily a leaf side is wetted; what each means is in leaf.c. */
 typedef enum { SCENARIO_EASY, SCENARIO_MEDIUM, SCENARIO_HARD, SCENARIO_VERY_HARD } scenario_wetting;
+/** A leaf side as droplets meet it: static and receding contact angle, and the limit of We^(1/2) Re^(1/4) (by the
+ * droplet's diameter and normal speed) above which they shatter. */
+typedef struct { double contact_angle_rad, receding_angle_rad, shatter_limit; } scenario_leaf_surface;
+typedef enum { SCENARIO_NO_SURFACTANT, SCENARIO_WETTER, SCENARIO_SPREADER } scenario_surfactant;
 typedef enum { SCENARIO_LEFT = -1, SCENARIO_RIGHT = 1 } scenario_side; /* seen by the driver, looking ahead */
 typedef enum { SCENARIO_ARC, SCENARIO_SLOT } scenario_outlet_kind;
 typedef enum { SCENARIO_HOLLOW_CONE_DISC_CORE, SCENARIO_HOLLOW_CONE, SCENARIO_AIR_INDUCTION_HOLLOW_CONE,
@@ -98,7 +103,9 @@ typedef struct {
     double voxel_m;
     double leaf_width_m;
     double leaf_angle_ratio;          /* ellipsoidal leaf-angle parameter: 1 spherical, above 1 flatter leaves */
-    scenario_wetting upper_side, lower_side;
+    scenario_wetting upper_side, lower_side; /* class, or the nearest one of a leaf given by name */
+    scenario_leaf_surface leaf_surface[2];   /* 0 lower, 1 upper side: what counts, surfactant and numbers included */
+    double wet_share;                        /* of the leaves that are wet already, 0 to 1 */
 } scenario_canopy;
 
 typedef struct {
@@ -151,10 +158,13 @@ typedef struct {
 } scenario_sprayer;
 
 typedef struct {
-    double nonvolatile;  /* share of volume that does not evaporate, 0 to 0.5 */
+    double nonvolatile;  /* share of volume that does not evaporate, solids included, 0 to 0.5 */
+    double solids;       /* share of volume, 0 to 0.4; they are in the viscosity */
     double density_kg_m3;
-    double surface_tension_N_m; /* dynamic, at a few ms of age */
+    double surface_tension_N_m; /* dynamic, at the age of a surface that spreads on a leaf, about 2 ms */
+    double atomization_tension_N_m; /* at the age of a spray sheet that breaks up, about 20 ms */
     double viscosity_Pa_s;
+    scenario_surfactant surfactant;
 } scenario_liquid;
 
 typedef struct {
@@ -189,6 +199,9 @@ struct drupelet_scenario {
     char *text;     /* the file as read */
     char *resolved; /* every value used, one "key.path: value unit" a line, defaults marked, in a fixed order */
 };
+
+/** The leaf side of a class (leaf.c). */
+scenario_leaf_surface scenario_leaf_of_class(scenario_wetting wetting);
 
 #define SCENARIO_SIZE_PRESSURE_PA 300e3 /* at which the flow of a size is stated */
 /** Flow at that pressure of a size of the flow colour code of ISO 10625 ("01", "015", ...), m3/s; 0 for an unknown

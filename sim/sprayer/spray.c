@@ -8,6 +8,7 @@
 
 #include "base/status.h"
 #include "sprayer/generic.h"
+#include "sprayer/liquid_effect.h"
 #include "sprayer/size_class.h"
 
 #define SAME_PRESSURE 0.02 /* measured within 2 %: no move */
@@ -54,7 +55,8 @@ drupelet_status sprayer_spray_of(const drupelet_scenario *scenario, int i_tip, d
     if (tip->form == SCENARIO_SPECTRUM_GENERIC) {
         /* a worn orifice is wider: a new tip of that flow */
         const double flow_m3_s = (1.0 + worn) * sprayer_flow_m3_s(tip->flow_m3_s, tip->flow_pressure_Pa, 300e3);
-        const double dv50_m = sprayer_generic_dv50_m(&generic, flow_m3_s, pressure_Pa);
+        const double dv50_m =
+            sprayer_generic_dv50_m(&generic, flow_m3_s, pressure_Pa) * sprayer_liquid_effect(scenario);
         spray->assumed = true;
         status = fit(tip, SCENARIO_SPECTRUM_UPPER_LIMIT, generic.dv10_over_dv50 * dv50_m, dv50_m,
                      generic.dv90_over_dv50 * dv50_m, spray);

@@ -26,10 +26,12 @@ extern const char tests_data_rate_worked_csv[];
 extern const char tests_data_reference_nozzles_csv[];
 extern const char tests_data_residue_life_csv[];
 extern const char tests_data_saturation_pressure_csv[];
+extern const char tests_data_sessile_spread_csv[];
 extern const char tests_data_settling_plume_csv[];
 extern const char tests_data_size_distribution_csv[];
 extern const char tests_data_sphere_drag_csv[];
 extern const char tests_data_splash_csv[];
+extern const char tests_data_splash_borders_csv[];
 extern const char tests_data_stability_csv[];
 extern const char tests_data_stokes_slip_csv[];
 extern const char tests_data_vapour_diffusivity_csv[];
@@ -62,10 +64,12 @@ const char *verify_data(const char *name)
         {"reference_nozzles", tests_data_reference_nozzles_csv},
         {"residue_life", tests_data_residue_life_csv},
         {"saturation_pressure", tests_data_saturation_pressure_csv},
+        {"sessile_spread", tests_data_sessile_spread_csv},
         {"settling_plume", tests_data_settling_plume_csv},
         {"size_distribution", tests_data_size_distribution_csv},
         {"sphere_drag", tests_data_sphere_drag_csv},
         {"splash", tests_data_splash_csv},
+        {"splash_borders", tests_data_splash_borders_csv},
         {"stability", tests_data_stability_csv},
         {"stokes_slip", tests_data_stokes_slip_csv},
         {"vapour_diffusivity", tests_data_vapour_diffusivity_csv},

@@ -1,5 +1,5 @@
-/* sim/report/collectors.c - what the virtual collectors caught. Left out of the table: a line's pieces, the liquid left at
- * impact and the net flux; JSON and the result file have them. */
+/* sim/report/collectors.c - what the virtual collectors caught. Left out of the table: a line's pieces, the liquid left
+ * at impact and the net flux; JSON and the result file have them. */
 #include "report/collectors.h"
 
 #include <math.h>
@@ -31,8 +31,8 @@ void report_collectors_table(const drupelet_result *result, FILE *to)
     const run_collectors *r = result->collectors;
     if (!r)
         return;
-    fputs("\nCollectors (+/- one standard error). Caught: spray as emitted, uL/cm2; a line's area is its height times its "
-          "diameter.\n"
+    fputs("\nCollectors (+/- one standard error). Caught: spray as emitted, uL/cm2; a line's area is its height times "
+          "its diameter.\n"
           "Passed: the same with perfect catch. Distance downwind of the treated area\n",
           to);
     fprintf(to, "  %-20s %-4s %8s %7s%21s%19s%19s%18s%14s\n", "", "", "at, m", "height", "caught", "passed",

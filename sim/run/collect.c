@@ -7,10 +7,10 @@
  * 1 / |normal speed|, averaged over the slab: unbiased for any direction, and bounded for droplets that graze the face
  * (t is at most the step), where the weight of a crossing is not. It works for wind along the rows as for wind across.
  *
- * Catch speeds. Line: droplet/collector.c. Card: what comes from the front with E u + s, E of a leaf as wide as the card
- * (impaction.c), u the air's velocity, s the droplet's slip; or all that moves through it. Dish: the slip downwards (fall
- * and own momentum), so settling speed times concentration; the air over a dish flows along it, not through. In u and s
- * upwards the droplet's answer to the eddies is left out of s: it has no mean, and what is left is the fall.
+ * Catch speeds. Line: droplet/collector.c. Card: what comes from the front with E u + s, E of a leaf as wide as the
+ * card (impaction.c), u the air's velocity, s the droplet's slip; or all that moves through it. Dish: the slip
+ * downwards (fall and own momentum), so settling speed times concentration; the air over a dish flows along it, not through.
+ * Upwards, the droplet's answer to the eddies is left out of s: it has no mean, and what is left is the fall.
  *
  * Left out: what bounces or shatters off a collector, the collector's own shelter and wake, air over the rim. */
 #include "run/collect.h"
@@ -215,9 +215,8 @@ static haul haul_of(const run_collectors *r, const run_collector *c, const passa
             const double air_m_s = sqrt(p->air[0] * p->air[0] + p->air[1] * p->air[1] + p->air[2] * p->air[2]);
             const double stokes = droplet_stokes_time_s(d_m, density, &r->air) * air_m_s / c->as->width_m;
             const double e = droplet_impaction_efficiency(stokes);
-            h.caught = p->step_s
-                       * fmax(-(e * p->air[0] + p->slip[0]) * c->normal[0] - (e * p->air[2] + p->slip[2]) * c->normal[1],
-                              0.0);
+            const double x_m_s = e * p->air[0] + p->slip[0], z_m_s = e * p->air[2] + p->slip[2];
+            h.caught = p->step_s * fmax(-x_m_s * c->normal[0] - z_m_s * c->normal[1], 0.0);
         }
         break;
     }

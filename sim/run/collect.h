@@ -18,7 +18,7 @@ typedef struct {
 } run_collector;
 
 typedef struct {
-    int n, n_parts, downwind;
+    int n, n_parts, downwind; /* downwind: sign of x */
     run_collector collector[SCENARIO_COLLECTORS];
     base_air air;
     double treated_m, application_rate_m, liquid_density_kg_m3;

@@ -1,4 +1,5 @@
-/* sim/store/collectors.c - what the virtual collectors caught, into a result file: each as a whole, then part by part. */
+/* sim/store/collectors.c - what the virtual collectors caught, into a result file: each as a whole, then part by part.
+ */
 #include "store/collectors.h"
 
 #include <math.h>
@@ -47,7 +48,8 @@ static void write_places(store_out *out, const drupelet_result *result)
         width[i] = c->width_m;
         facing[i] = c->kind == SCENARIO_LINE ? NAN : DEGREES_A_RADIAN * c->facing_rad;
     }
-    store_out_axis(out, "collector", STORE_TEXT, (hsize_t)r->n, name, NULL, NULL, "collector, as the scenario calls it");
+    store_out_axis(out, "collector", STORE_TEXT, (hsize_t)r->n, name, NULL, NULL,
+                   "collector, as the scenario calls it");
     store_out_put(out, "kind", "collector", STORE_INT8, kind, "1", "kind of collector");
     store_out_flags(out, "kind", 3, "dish line card");
     store_out_put(out, "x", "collector", STORE_DOUBLE, x, "m", "place of its middle across the rows");

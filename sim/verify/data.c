@@ -16,7 +16,9 @@ extern const char tests_data_langmuir_blodgett_1946_csv[];
 extern const char tests_data_leaf_impaction_csv[];
 extern const char tests_data_leaf_outcome_csv[];
 extern const char tests_data_leaf_projection_csv[];
+extern const char tests_data_line_catch_csv[];
 extern const char tests_data_nozzle_sizes_csv[];
+extern const char tests_data_paper_stains_csv[];
 extern const char tests_data_radial_sheet_decay_csv[];
 extern const char tests_data_ranz_marshall_1952_csv[];
 extern const char tests_data_residue_life_csv[];
@@ -45,7 +47,9 @@ const char *verify_data(const char *name)
         {"leaf_impaction", tests_data_leaf_impaction_csv},
         {"leaf_outcome", tests_data_leaf_outcome_csv},
         {"leaf_projection", tests_data_leaf_projection_csv},
+        {"line_catch", tests_data_line_catch_csv},
         {"nozzle_sizes", tests_data_nozzle_sizes_csv},
+        {"paper_stains", tests_data_paper_stains_csv},
         {"radial_sheet_decay", tests_data_radial_sheet_decay_csv},
         {"ranz_marshall_1952", tests_data_ranz_marshall_1952_csv},
         {"residue_life", tests_data_residue_life_csv},

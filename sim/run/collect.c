@@ -9,8 +9,8 @@
  *
  * Catch speeds. Line: droplet/collector.c. Card: what comes from the front with E u + s, E of a leaf as wide as the
  * card (impaction.c), u the air's velocity, s the droplet's slip; or all that moves through it. Dish: the slip
- * downwards (fall and own momentum), so settling speed times concentration; the air over a dish flows along it, not through.
- * Upwards, the droplet's answer to the eddies is left out of s: it has no mean, and what is left is the fall.
+ * downwards (fall and own momentum), so settling speed times concentration; the air over a dish flows along it, not
+ * through. Upwards, the droplet's answer to the eddies is left out of s: it has no mean, and what is left is the fall.
  *
  * Left out: what bounces or shatters off a collector, the collector's own shelter and wake, air over the rim. */
 #include "run/collect.h"

@@ -22,7 +22,7 @@
 #include "store/store.h"
 #include "verify/flight_box.h"
 
-#define FEW 12000
+#define FEW 5000
 #define WALL "apple-wall-full-leaf.yaml"
 #define BARE_GROUND "orchard.grass_height=0 m"
 
@@ -61,7 +61,7 @@ static void a_dish_in_the_air_agrees_with_what_lands_below(void **state)
     static const char *const set[4] = {
         BARE_GROUND, "collectors=[{name: low, kind: dish, distance: 12 m, width: 10 m, height: 0 m},"
                      " {name: high, kind: dish, distance: 12 m, width: 10 m, height: 0.1 m}]"};
-    run_case c = case_run(WALL, 10 * FEW, 2, set);
+    run_case c = case_run(WALL, 6 * FEW, 2, set);
     const run_measured low = run_measured_whole(c.result, 0), high = run_measured_whole(c.result, 1);
     print_message("landed %.4f +/- %.4f, 10 cm up %.4f +/- %.4f %% of the rate\n", low.of[RUN_PERCENT_OF_RATE].share,
                   low.of[RUN_PERCENT_OF_RATE].error, high.of[RUN_PERCENT_OF_RATE].share,

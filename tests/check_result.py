@@ -111,6 +111,21 @@ for engine in ("netcdf4", "h5netcdf"):
     close(by_rate / float(sprayer.emitted_per_100_m), 1.0, 1e-9, "rate")
     through = (airborne.net_flux * 0.5).sum("z")  # bins of half a metre
     expect(np.allclose(through, airborne.net_flux_all_heights, rtol=1e-9, atol=1e-12), "flux")
+    catch = get("collectors")
+    if catch.sizes:
+        layer = float(sprayer.application_rate) * 1e-2  # L/ha in uL/cm2
+        for before in ("", "part_"):
+            of_rate = 100.0 * catch[before + "caught"] / layer
+            expect(np.allclose(of_rate, catch[before + "percent_of_rate"], rtol=1e-9, atol=0), "catch over the rate")
+            expect(bool((catch[before + "liquid"] <= catch[before + "caught"] * (1 + 1e-9)).all()), "liquid caught")
+            paper = np.isfinite(catch[before + "coverage"])
+            expect(bool((catch[before + "coverage"][paper] <= 100.0).all()), "coverage")
+        parts = catch.part_collector.values
+        expect(bool((np.diff(parts) >= 0).all()) and set(parts) == set(range(1, catch.sizes["collector"] + 1)), "parts")
+        for i in range(catch.sizes["collector"]):
+            close(float(catch.part_caught[parts == i + 1].mean()), float(catch.caught[i]),
+                  1e-9 * (1 + float(catch.caught[i])), "mean of the parts of a collector")
+        expect(catch.kind.attrs["flag_meanings"].split() == ["dish", "line", "card"], "kinds of collectors")
     if tracks.sizes:
         expect(int(tracks.row_size.sum()) == tracks.sizes["point"], "row sizes")
         expect(tracks.time.dtype == np.float32 and tracks.time.attrs["units"] == "s", "time is no plain number")

@@ -21,7 +21,8 @@
 
 static const double PI = 3.14159265358979323846;
 static const char *const shipped[] = {"apple-wall-full-leaf", "apple-wall-dormant", "apple-wall-air-induction",
-                                      "tall-globe-orchard", "vineyard", "measured-canopy"};
+                                      "apple-wall-evening-inversion", "tall-globe-orchard", "vineyard",
+                                      "measured-canopy", "drift-trial"};
 enum { SHIPPED = sizeof shipped / sizeof shipped[0] };
 
 static scenario_units *units;
@@ -417,10 +418,10 @@ static void the_list_of_used_values_marks_defaults(void **state)
     /* every key of the table that this scenario can have is in the list */
     for (int k = 0; k < scenario_n_keys; k++) {
         const char *path = scenario_keys[k].path;
-        static const char *const others[] = {"tips.*.spectrum.", "sprayer.outlets.*.offset", "sprayer.outlets.*.bottom",
-                                             "sprayer.outlets.*.top", "sprayer.outlets.*.tilt",
-                                             "weather.hour", "weather.cloud", "weather.day_of_year",
-                                             "weather.latitude"};
+        static const char *const others[] = {"collectors.", "tips.*.spectrum.", "sprayer.outlets.*.offset",
+                                             "sprayer.outlets.*.bottom", "sprayer.outlets.*.top",
+                                             "sprayer.outlets.*.tilt", "weather.hour", "weather.cloud",
+                                             "weather.day_of_year", "weather.latitude"};
         bool other = scenario_keys[k].holds == SCENARIO_IS_LIST && strcmp(path, "sprayer.alleys") != 0
                      && strcmp(path, "canopy.profile") != 0;
         for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
@@ -533,7 +534,7 @@ static void keys_that_are_unknown_missing_or_repeated_are_told(void **state)
         {"orchard:", "orchrad:", "block.yaml:2:1: orchrad: found an unknown key, expected orchard"},
         {"orchard:\n", "trees: 3\norchard:\n",
          "block.yaml:2:1: trees: found an unknown key, "
-         "expected one of name, place, orchard, canopy, tips, sprayer, weather, liquid, run"},
+         "expected one of name, place, orchard, canopy, tips, sprayer, weather, liquid, run, collectors"},
         {"angle: 20 deg", "angel: 20 deg",
          "block.yaml:26:53: sprayer.nozzles.0.angel: found an unknown key, expected angle"},
         {"    size: 04", "    sice: 04", "block.yaml:15:5: tips.red cone.sice: found an unknown key, expected size"},

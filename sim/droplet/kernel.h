@@ -26,7 +26,8 @@ enum {
     DROPLET_LEFT = 4,    /* through a face of the domain */
     DROPLET_LATE = 8,    /* time limit */
     DROPLET_CROSSED = 16,/* went through one of the counting planes */
-    DROPLET_WATCHED = 32 /* its path is recorded */
+    DROPLET_WATCHED = 32,/* its path is recorded */
+    DROPLET_COLLECT = 64 /* came near a virtual collector */
 };
 
 /** All that the flight of a run's droplets depends on; read only, shared by threads. */
@@ -55,6 +56,10 @@ typedef struct {
     /* domain */
     float low_x_m, high_x_m, top_m, time_limit_s, plane_x_m[DROPLET_PLANES];
     uint32_t seed_low, seed_high;
+    /* virtual collectors; n_gaps 0: none */
+    const float *gap_m; /* [n_gaps], borrowed: from any place of a strip across to the nearest collector */
+    int32_t n_gaps;
+    float gap_first_x_m, per_gap, collector_low_m, collector_high_m; /* strips; heights between which all lie */
 } droplet_setting;
 
 /** State of a batch; element i of every array is lane i. A lane that is not in use has aloft = 0 and never moves. y is
@@ -103,6 +108,9 @@ typedef struct {
     /* out: what the step found */
     alignas(64) int32_t found[DROPLET_LANES];
     alignas(64) float x_before_m[DROPLET_LANES];
+    alignas(64) float y_before_m[DROPLET_LANES];  /* filled where there are collectors */
+    alignas(64) float z_before_m[DROPLET_LANES];  /* the same */
+    alignas(64) float step_s[DROPLET_LANES];
     alignas(64) float leaf_rate_1_s[DROPLET_LANES];
     alignas(64) float wood_rate_1_s[DROPLET_LANES];
     alignas(64) float grass_rate_1_s[DROPLET_LANES];

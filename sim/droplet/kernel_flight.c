@@ -352,6 +352,7 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         b->diameter_m[i] = dry;
 
         const float time_s = b->time_s[i] + dt;
+        b->step_s[i] = dt;
         int found = hit ? DROPLET_HIT : 0;
         found |= z < floor_z ? DROPLET_LANDED : 0;
         found |= ((x < low_x) | (x > high_x) | (z > top)) ? DROPLET_LEFT : 0;
@@ -375,11 +376,42 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
     }
 }
 
+/* Where each lane is before its step. */
+static void remember(droplet_batch *restrict b)
+{
+#pragma omp simd
+    for (int i = 0; i < DROPLET_LANES; i++) {
+        b->y_before_m[i] = b->y_m[i];
+        b->z_before_m[i] = b->z_m[i];
+    }
+}
+
+/* Which lanes' steps may have touched a collector, however long they were; the exact look is not for the kernel. */
+static void find_collectors(const droplet_setting *restrict s, droplet_batch *restrict b)
+{
+    const float *restrict gap_m = s->gap_m;
+    const float first = s->gap_first_x_m, per_gap = s->per_gap, last = (float)(s->n_gaps - 1);
+    const float low = s->collector_low_m, high = s->collector_high_m;
+#pragma omp simd
+    for (int i = 0; i < DROPLET_LANES; i++) {
+        const float gap = gap_m[(int32_t)held((b->x_before_m[i] - first) * per_gap, 0.0f, last)];
+        const float move = b->x_m[i] - b->x_before_m[i], across = move < 0.0f ? -move : move;
+        const float z = b->z_m[i], z_before = b->z_before_m[i];
+        const int near_by = (across >= gap) & ((z <= high) | (z_before <= high)) & ((z >= low) | (z_before >= low))
+                            & (b->aloft[i] > 0.0f);
+        b->found[i] |= near_by ? DROPLET_COLLECT : 0;
+    }
+}
+
 void DROPLET_FLIGHT_FUNCTION(const droplet_setting *s, droplet_batch *b)
 {
     scratch k;
     draw(s, b, &k);
     read_air(s, b, &k);
     read_canopy(s, b, &k);
+    if (s->n_gaps > 0)
+        remember(b);
     step(s, b, &k);
+    if (s->n_gaps > 0)
+        find_collectors(s, b);
 }

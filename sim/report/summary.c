@@ -7,6 +7,7 @@
 
 #include <math.h>
 
+#include "report/collectors.h"
 #include "report/text.h"
 
 static const char *const THIRD[TALLY_THIRDS] = {"bottom", "middle", "top"};
@@ -125,6 +126,7 @@ static void print_table(const drupelet_result *result, FILE *to)
     print_fates(to, result->accounts);
     print_rows(to, result);
     print_drift(to, result->accounts);
+    report_collectors_table(result, to);
     fputs("\nWater, L of 100 L of the water sprayed (+/- one standard error)\n", to);
     print_line(to, "evaporated in flight", tally_evaporated(result->accounts));
     print_tips(to, result);
@@ -224,6 +226,7 @@ static void print_json(const drupelet_result *result, FILE *to)
     }
     fputs("  ],\n  ", to);
     json_amount(to, "evaporated_L_of_100_L_of_water", tally_evaporated(a), ",\n");
+    report_collectors_json(result, to);
     json_tips(to, result);
     fputs("  \"caution\": ", to);
     report_json_text(to, drupelet_caution());

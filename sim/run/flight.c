@@ -42,6 +42,7 @@ typedef struct {
     const run_flight_plan *plan;
     tally *accounts;      /* this thread's own, but for the voxels */
     int64_t *voxel;       /* shared */
+    tally_collectors *collected; /* this thread's own; NULL without collectors */
     int n_tracks;
     tally_track *track;   /* shared; each droplet writes its own */
     droplet_batch batch;
@@ -302,6 +303,10 @@ static void look_at(crew *c, int i, _Atomic int64_t *given)
     const int found = c->batch.found[i];
     if (found & DROPLET_CROSSED)
         book_crossings(c, i);
+    if (found & DROPLET_COLLECT)
+        run_collect(c->plan->collectors, c->collected, c->lane[i].start.i_batch, c->lane[i].parts, &c->batch, i);
+    if (found & DROPLET_LANDED && c->collected)
+        run_collect_landed(c->plan->collectors, c->collected, c->lane[i].start.i_batch, c->lane[i].parts, &c->batch, i);
     if (found & (DROPLET_LANDED | DROPLET_LEFT | DROPLET_LATE)) {
         book_vapour(c, i);
         tally_fate fate = TALLY_ALOFT;
@@ -355,11 +360,14 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
     {
         tally_shape shape = accounts->shape;
         tally *own = NULL;
+        tally_collectors *collected = NULL;
         shape.n_voxels = 0; /* the voxels are shared */
         crew *c = aligned_alloc(64, (sizeof(crew) + 63) / 64 * 64);
         drupelet_status mine = tally_create(&shape, &own);
         if (!c && mine.code == DRUPELET_OK)
             mine = base_error(DRUPELET_MEMORY, "no memory for the droplets in flight");
+        if (plan->collected && mine.code == DRUPELET_OK)
+            mine = tally_collectors_create(plan->collected->n_parts, &collected);
         int lead = 0;
 #pragma omp critical
         {
@@ -371,6 +379,7 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
             c->plan = plan;
             c->accounts = own;
             c->voxel = accounts->voxel;
+            c->collected = collected;
             c->n_tracks = n_tracks;
             c->track = track;
             fly(c, &given, &stop, lead);
@@ -381,11 +390,14 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
         {
             if (mine.code == DRUPELET_OK) {
                 tally_add(accounts, own);
+                if (collected)
+                    tally_collectors_add(plan->collected, collected);
                 steps += c->n_steps;
             } else {
                 status = mine;
             }
         }
+        tally_collectors_free(collected);
         tally_free(own);
         free(c);
     }

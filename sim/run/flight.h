@@ -6,6 +6,7 @@
 
 #include "droplet/encounter.h"
 #include "droplet/kernel.h"
+#include "run/collect.h"
 #include "run/emission.h"
 #include "tally/tally.h"
 #include "tally/tracks.h"
@@ -16,6 +17,8 @@ typedef struct {
     const droplet_targets *targets;
     const orchard_canopy *canopy;
     const scenario_canopy *crown;
+    const run_collectors *collectors; /* NULL: none */
+    tally_collectors *collected;      /* empty accounts of theirs, filled; NULL: none */
     int n_threads;
     bool (*progress)(double share_done, void *user); /* NULL: none */
     void *user;

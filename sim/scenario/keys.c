@@ -149,6 +149,25 @@ const scenario_key scenario_keys[] = {
     QUANTITY("run.domain_top", LENGTH, "m", 7, 100, "20 m", "choice: several tree heights"),
     QUANTITY("run.open_ground", LENGTH, "m", 100, 1000, "100 m", "choice: as far as published drift tables go"),
     QUANTITY("run.air_cell", LENGTH, "m", 0.05, 0.5, "0.2 m", "choice: the edge of a voxel"),
+
+    LIST("collectors", "collectors", 0, SCENARIO_COLLECTORS, "", "none"),
+    TEXT("collectors.*.name", NULL, ""),
+    WORD("collectors.*.kind", "dish, line, card", NULL, ""),
+    QUANTITY("collectors.*.distance", LENGTH, "m", -1000, 1000, "", "x or row instead"),
+    QUANTITY("collectors.*.x", LENGTH, "m", -2000, 2000, "", "distance or row instead"),
+    COUNT("collectors.*.row", 1, SCENARIO_ROWS, "", "distance or x instead"),
+    QUANTITY("collectors.*.offset", LENGTH, "m", -15, 15, "0 m", "choice: in the row line"),
+    QUANTITY("collectors.*.height", LENGTH, "m", 0, 100, "", "a dish's: orchard.grass_height"),
+    QUANTITY("collectors.*.width", LENGTH, "m", 0.01, 50, "", "0.1 m, or a tenth of the distance where that is more"),
+    QUANTITY("collectors.*.from", LENGTH, "m", 0, 100, "0 m", "choice: from the ground"),
+    QUANTITY("collectors.*.to", LENGTH, "m", 0.1, 100, NULL, ""),
+    QUANTITY("collectors.*.diameter", LENGTH, "mm", 0.1, 100, "2 mm", "common practice in drift trials"),
+    QUANTITY("collectors.*.segment", LENGTH, "m", 0.05, 100, "0.5 m", "choice"),
+    WORD("collectors.*.facing", "up, down, towards_plus_x, towards_minus_x", "up", "choice"),
+    QUANTITY("collectors.*.angle", ANGLE, "deg", -180, 180, "", "facing instead"),
+    QUANTITY("collectors.*.size", LENGTH, "mm", 5, 1000, "76 mm", "common practice: cards of 26 by 76 mm"),
+    WORD("collectors.*.surface", "water_sensitive, plain", "water_sensitive", "common practice"),
+    WORD("collectors.*.catch", "leaf, all", "leaf", "choice: small droplets flow round a card as round a leaf"),
 };
 
 const int scenario_n_keys = (int)(sizeof scenario_keys / sizeof scenario_keys[0]);

@@ -19,6 +19,7 @@
 #include "scenario/mix.h"
 #include "scenario/node.h"
 #include "scenario/read_classes.h"
+#include "scenario/read_collectors.h"
 #include "scenario/reader.h"
 
 #define PI 3.14159265358979323846
@@ -584,6 +585,7 @@ static void read_sections(scenario_reader *r, const char *file, scenario_node *r
     read_weather(r, root, &s->weather); /* before the liquid, which is water at the air's temperature unless given */
     read_liquid(r, root, s->weather.temperature_K, &s->liquid);
     read_run(r, root, s->canopy.height_m, &s->run);
+    scenario_read_collectors(r, root, s); /* last: they are placed in all of the above */
 }
 
 static drupelet_status no_memory(void)

@@ -21,7 +21,8 @@ enum {
     SCENARIO_SPECTRUM = 64,  /* most lines of a measured volume table */
     SCENARIO_PROFILE = 16,   /* most points of a leaf area density profile */
     SCENARIO_LIMITS = 7,     /* most borders between size classes */
-    SCENARIO_TENSIONS = 16   /* most points of a dynamic surface tension */
+    SCENARIO_TENSIONS = 16,  /* most points of a dynamic surface tension */
+    SCENARIO_COLLECTORS = 64 /* most virtual collectors */
 };
 
 typedef enum { SCENARIO_WALL, SCENARIO_CONE, SCENARIO_GLOBE, SCENARIO_BOWL } scenario_crown;
@@ -186,6 +187,21 @@ typedef struct {
     double air_cell_m; /* edge of the air grid near the sprayer, across the row and upwards; half of it along travel */
 } scenario_run;
 
+typedef enum { SCENARIO_DISH, SCENARIO_LINE, SCENARIO_CARD } scenario_collector_kind;
+
+/** A virtual collector. It stands everywhere along the rows: deposits are means over the length of the row. */
+typedef struct {
+    char name[SCENARIO_TEXT];
+    scenario_collector_kind kind;
+    double x_m;               /* of its middle */
+    double height_m, top_m;   /* dish, card: of its middle, twice; line: its lower and upper end */
+    double width_m;           /* dish: across the rows; line: its diameter; card: its edge across the rows */
+    double segment_m;         /* line: height of the pieces that are counted apart */
+    double facing_rad;        /* dish, card: direction of the front above +x; pi/2: up */
+    bool leaf_like;           /* card: impaction as on a leaf of that width; false: all that reaches it */
+    bool water_sensitive;     /* card */
+} scenario_collector;
+
 struct drupelet_scenario {
     char name[SCENARIO_TEXT], place[SCENARIO_TEXT];
     scenario_orchard orchard;
@@ -196,6 +212,8 @@ struct drupelet_scenario {
     scenario_liquid liquid;
     scenario_weather weather;
     scenario_run run;
+    int n_collectors;
+    scenario_collector collector[SCENARIO_COLLECTORS];
     char *text;     /* the file as read */
     char *resolved; /* every value used, one "key.path: value unit" a line, defaults marked, in a fixed order */
 };

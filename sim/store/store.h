@@ -9,6 +9,7 @@
 
 #include "drupelet/run.h"
 #include "orchard/orchard.h"
+#include "run/measured.h"
 #include "tally/tally.h"
 
 enum { STORE_FORMAT = 1 }; /* format number of docs/result-format.md */
@@ -43,6 +44,20 @@ typedef struct {
     int32_t alley, heading, left_open, right_open;
 } store_pass;
 
+/** A virtual collector, and a piece of one. */
+typedef struct {
+    char *name;
+    scenario_collector_kind kind;
+    double x_m, distance_m, height_m, top_m, width_m, facing_deg;
+    int first_part, n_parts;
+    run_measured measured;
+} store_collector;
+
+typedef struct {
+    double low_m, high_m;
+    run_measured measured;
+} store_collector_part;
+
 /** What a result file holds, in the units of the names. All arrays belong to it. */
 typedef struct {
     char *name, *place, *version, *caution, *scenario_text, *resolved;
@@ -71,6 +86,10 @@ typedef struct {
     int n_flux;
     double plane_distance_m[TALLY_PLANES], *flux_z_m;
     double *flux_percent_per_m, *flux_percent_per_m_error; /* [plane][n_flux] percent of output per metre of height */
+    /* virtual collectors */
+    int n_collectors, n_collector_parts;
+    store_collector *collector;            /* [n_collectors] */
+    store_collector_part *collector_part;  /* [n_collector_parts] */
     /* paths */
     int n_tracks;
     int64_t n_points;

@@ -8,6 +8,7 @@
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "run/run.h"
+#include "store/collectors.h"
 #include "store/out.h"
 #include "store/store.h"
 
@@ -533,6 +534,7 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
     write_canopy(&out, result);
     write_ground(&out, result->accounts);
     write_airborne(&out, result->accounts);
+    store_write_collectors(&out, result);
     write_tracks(&out, result);
     write_air(&out, &result->slice);
     write_sprayer(&out, result->scenario, &result->sprayer);

@@ -16,8 +16,10 @@ extern const char tests_data_langmuir_blodgett_1946_csv[];
 extern const char tests_data_leaf_impaction_csv[];
 extern const char tests_data_leaf_outcome_csv[];
 extern const char tests_data_leaf_projection_csv[];
+extern const char tests_data_line_catch_csv[];
 extern const char tests_data_nozzle_sizes_csv[];
 extern const char tests_data_nozzle_sizes_more_csv[];
+extern const char tests_data_paper_stains_csv[];
 extern const char tests_data_prairie_grass_csv[];
 extern const char tests_data_pressure_exponents_csv[];
 extern const char tests_data_radial_sheet_decay_csv[];
@@ -54,8 +56,10 @@ const char *verify_data(const char *name)
         {"leaf_impaction", tests_data_leaf_impaction_csv},
         {"leaf_outcome", tests_data_leaf_outcome_csv},
         {"leaf_projection", tests_data_leaf_projection_csv},
+        {"line_catch", tests_data_line_catch_csv},
         {"nozzle_sizes", tests_data_nozzle_sizes_csv},
         {"nozzle_sizes_more", tests_data_nozzle_sizes_more_csv},
+        {"paper_stains", tests_data_paper_stains_csv},
         {"prairie_grass", tests_data_prairie_grass_csv},
         {"pressure_exponents", tests_data_pressure_exponents_csv},
         {"radial_sheet_decay", tests_data_radial_sheet_decay_csv},

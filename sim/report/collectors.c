@@ -13,7 +13,7 @@ static void print_estimate(FILE *to, int width, tally_estimate e)
 {
     char text[64];
     report_amount(text, sizeof text, e.share, e.error, " +/- ");
-    fprintf(to, "%*s", width, isnan(e.share) ? "" : text);
+    fprintf(to, " %*s", width - 1, isnan(e.share) ? "" : text);
 }
 
 static void print_place(FILE *to, const tally *a, const scenario_collector *c)
@@ -29,21 +29,22 @@ static void print_place(FILE *to, const tally *a, const scenario_collector *c)
 void report_collectors_table(const drupelet_result *result, FILE *to)
 {
     const run_collectors *r = result->collectors;
+    const tally_estimate none = {NAN, NAN}; /* a dish lets pass what it catches */
     if (!r)
         return;
     fputs("\nCollectors (+/- one standard error). Caught: spray as emitted, uL/cm2; a line's area is its height times "
           "its diameter.\n"
           "Passed: the same with perfect catch. Distance downwind of the treated area\n",
           to);
-    fprintf(to, "  %-20s %-4s %8s %7s%21s%19s%19s%18s%14s\n", "", "", "at, m", "height", "caught", "passed",
+    fprintf(to, "  %-20s %-4s %8s %7s%22s%22s%19s%19s%14s\n", "", "", "at, m", "height", "caught", "passed",
             "% of the rate", "droplets/cm2", "covered, %");
     for (int i = 0; i < r->n; i++) {
         const run_measured m = run_measured_whole(result, i);
         print_place(to, result->accounts, r->collector[i].as);
-        print_estimate(to, 21, m.of[RUN_CAUGHT]);
-        print_estimate(to, 19, m.of[RUN_PASSED]);
+        print_estimate(to, 22, m.of[RUN_CAUGHT]);
+        print_estimate(to, 22, r->collector[i].as->kind == SCENARIO_DISH ? none : m.of[RUN_PASSED]);
         print_estimate(to, 19, m.of[RUN_PERCENT_OF_RATE]);
-        print_estimate(to, 18, m.of[RUN_DROPLETS]);
+        print_estimate(to, 19, m.of[RUN_DROPLETS]);
         print_estimate(to, 14, m.of[RUN_COVERAGE]);
         fputc('\n', to);
     }

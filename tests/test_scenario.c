@@ -420,8 +420,10 @@ static void the_list_of_used_values_marks_defaults(void **state)
         const char *path = scenario_keys[k].path;
         static const char *const others[] = {"collectors.", "tips.*.spectrum.", "sprayer.outlets.*.offset",
                                              "sprayer.outlets.*.bottom", "sprayer.outlets.*.top",
-                                             "sprayer.outlets.*.tilt", "weather.hour", "weather.cloud",
-                                             "weather.day_of_year", "weather.latitude"};
+                                             "sprayer.outlets.*.tilt", "sprayer.outlets.*.diameter",
+                                             "sprayer.outlets.*.height", "sprayer.outlets.*.back", "sprayer.shut.*.",
+                                             "weather.hour", "weather.cloud", "weather.day_of_year",
+                                             "weather.latitude"};
         bool other = scenario_keys[k].holds == SCENARIO_IS_LIST && strcmp(path, "sprayer.alleys") != 0
                      && strcmp(path, "canopy.profile") != 0;
         for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
@@ -482,8 +484,11 @@ static void a_bad_value_is_told_with_line_and_column(void **state)
          "pressure: ", "block.yaml:24:12: sprayer.pressure: found nothing, expected a pressure from 0.5 bar to 60 bar"},
         {"pressure: 8 bar", "pressure: \"\"",
          "block.yaml:24:13: sprayer.pressure: found an empty text, expected a pressure from 0.5 bar to 60 bar"},
-        {"travel_speed: 5 km/h", "travel_speed: 0",
-         "block.yaml:17:17: sprayer.travel_speed: found 0, expected a speed from 0.5 km/h to 15 km/h"},
+        {"travel_speed: 5 km/h", "travel_speed: 16 km/h",
+         "block.yaml:17:17: sprayer.travel_speed: found 16 km/h, expected a speed from 0 km/h to 15 km/h"},
+        {"travel_speed: 5 km/h", "travel_speed: 0.4 km/h",
+         "block.yaml:17:17: sprayer.travel_speed: found 0.4 km/h, expected 0 (the sprayer stands still), or at least "
+         "0.5 km/h"},
         {"rows: 2", "rows: 2.5", "block.yaml:3:9: orchard.rows: found 2.5, expected a whole number from 1 to 64"},
         {"rows: 2", "rows: 65", "block.yaml:3:9: orchard.rows: found 65, expected a whole number from 1 to 64"},
         {"rows: 2", "rows: two", "block.yaml:3:9: orchard.rows: found two, expected a whole number from 1 to 64"},
@@ -762,13 +767,14 @@ static void too_many_nozzles_or_outlets_are_told(void **state)
     assert_non_null(
         strstr(status.message, "sprayer.nozzles: found too many nozzles, expected at most 64, both sides together"));
     strcpy(list, "sprayer.outlets=[");
-    for (int i = 0; i < 5; i++)
+    for (int i = 0; i < 17; i++)
         strcat(list, "{kind: slot, offset: 1 m, bottom: 1 m, top: 2 m, slot: 5 cm}, ");
     strcat(list, "]");
     status = read_text(small_text, &setting, 1, &scenario);
     assert_null(scenario);
     assert_non_null(
-        strstr(status.message, "sprayer.outlets: found too many air outlets, expected at most 8, both sides together"));
+        strstr(status.message, "sprayer.outlets: found too many air outlets, expected at most 32, both sides "
+                               "together"));
 }
 
 static void yaml_that_is_broken_or_clever_is_told(void **state)

@@ -16,7 +16,7 @@ enum {
     SCENARIO_FILE = 1024,    /* bytes of the name of a file, with its end */
     SCENARIO_TIPS = 16,      /* most kinds of tip in one scenario */
     SCENARIO_NOZZLES = 64,   /* most nozzles, both sides together */
-    SCENARIO_OUTLETS = 8,    /* most air outlets, both sides together */
+    SCENARIO_OUTLETS = 32,   /* most air outlets, both sides together */
     SCENARIO_ROWS = 64,
     SCENARIO_SPECTRUM = 64,  /* most lines of a measured volume table */
     SCENARIO_PROFILE = 16,   /* most points of a leaf area density profile */
@@ -33,7 +33,7 @@ typedef enum { SCENARIO_EASY, SCENARIO_MEDIUM, SCENARIO_HARD, SCENARIO_VERY_HARD
 typedef struct { double contact_angle_rad, receding_angle_rad, shatter_limit; } scenario_leaf_surface;
 typedef enum { SCENARIO_NO_SURFACTANT, SCENARIO_WETTER, SCENARIO_SPREADER } scenario_surfactant;
 typedef enum { SCENARIO_LEFT = -1, SCENARIO_RIGHT = 1 } scenario_side; /* seen by the driver, looking ahead */
-typedef enum { SCENARIO_ARC, SCENARIO_SLOT } scenario_outlet_kind;
+typedef enum { SCENARIO_ARC, SCENARIO_SLOT, SCENARIO_SPOUT } scenario_outlet_kind;
 typedef enum { SCENARIO_HOLLOW_CONE_DISC_CORE, SCENARIO_HOLLOW_CONE, SCENARIO_AIR_INDUCTION_HOLLOW_CONE,
                SCENARIO_FLAT_FAN, SCENARIO_AIR_INDUCTION_FLAT_FAN } scenario_tip_kind;
 typedef enum { SCENARIO_SPECTRUM_GENERIC, SCENARIO_SPECTRUM_TABLE, SCENARIO_SPECTRUM_LOG_NORMAL,
@@ -142,14 +142,19 @@ typedef struct {
     double slot_m;                                   /* width of the slot along the travel direction */
     double centre_height_m, radius_m, from_rad, to_rad; /* arc: angles above the outward horizontal, from < to */
     double offset_m, bottom_m, top_m, tilt_rad;      /* straight vertical slot; tilt of the air above the horizontal */
+    double diameter_m, height_m, back_rad;           /* round spout, with offset and tilt; turned backwards by back */
     double share;                                    /* of the fan's air, all outlets together 1 */
 } scenario_outlet;
 
+/** What is shut towards one side of an alley. */
+typedef struct { bool nozzles, air; } scenario_shut;
+
 typedef struct {
-    double travel_speed_m_s; /* 0 is not accepted yet */
+    double travel_speed_m_s; /* 0: the sprayer stands still */
     bool alley_driven[SCENARIO_ROWS + 1];
     bool alternate;          /* drives every second alley the other way; otherwise always along +y */
     bool shut_outside;       /* nozzles that face away from the block are shut in the outermost alleys */
+    scenario_shut shut[SCENARIO_ROWS + 1][2]; /* [alley][1]: towards +x, row number alley; [0]: row alley + 1 */
     double tank_m3;
     double fan_reference_rpm, fan_reference_flow_m3_s, fan_reference_power_W, fan_rpm; /* fan_rpm 0: fan off */
     int n_outlets;

@@ -28,6 +28,7 @@ typedef struct {
     droplet_target target;
     droplet_outcome outcome;
     int upper_side;   /* leaf: 1 upper, 0 lower */
+    double normal_speed_m_s; /* leaf, wood: at which the droplet arrives */
     double kept;      /* share of the droplet that stays there; 1: all, 0: none */
 } droplet_encounter;
 

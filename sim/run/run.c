@@ -11,6 +11,7 @@
 #include "droplet/kernel.h"
 #include "run/emission.h"
 #include "run/flight.h"
+#include "run/runoff.h"
 
 static const double PLANE_DISTANCE_M[TALLY_PLANES] = {5.0, 50.0}; /* choice: near and far */
 
@@ -119,7 +120,11 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
         status = tally_create(&shape, &r->accounts);
     }
     if (status.code == DRUPELET_OK)
+        status = run_leaves_create(scenario, r->canopy, &r->sprayer, r->accounts);
+    if (status.code == DRUPELET_OK)
         status = fly(scenario, &options, field, n_threads, r);
+    if (status.code == DRUPELET_OK)
+        run_off(scenario, r->canopy, r->accounts);
     if (status.code == DRUPELET_OK)
         status = tally_check(r->accounts);
     air_field_free(field);

@@ -51,6 +51,8 @@ const scenario_key scenario_keys[] = {
              "choice: leaves somewhat flatter than spherical (1)"),
     WORD("canopy.upper_side", "easy, medium, hard, very_hard", "medium", "choice: apple"),
     WORD("canopy.lower_side", "easy, medium, hard, very_hard", "hard", "choice: apple"),
+    QUANTITY("canopy.retention", LIQUID_LAYER, "L/m2", 0.02, 0.5, "0.15 L/m2",
+             "choice inside 0.12 to 0.19 of ten tree species (storage of rain on leaves)"),
     QUANTITY("canopy.voxel", LENGTH, "m", 0.05, 0.5, "0.2 m", "choice: six or so across a crown"),
 
     WORD("tips.*.kind",

@@ -92,6 +92,7 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
     c->leaf_angle_ratio = scenario_take(r, group, "leaf_angle_ratio");
     c->upper_side = (scenario_wetting)scenario_take_word(r, group, "upper_side");
     c->lower_side = (scenario_wetting)scenario_take_word(r, group, "lower_side");
+    c->retention_m = scenario_take(r, group, "retention");
     c->voxel_m = scenario_take(r, group, "voxel");
     if (!scenario_good(r))
         return;

@@ -68,6 +68,7 @@ typedef struct {
     double leaf_width_m;
     double leaf_angle_ratio;          /* ellipsoidal leaf-angle parameter: 1 spherical, above 1 flatter leaves */
     scenario_wetting upper_side, lower_side;
+    double retention_m;               /* liquid that a leaf holds, both sides together, m3 per m2 of one side */
 } scenario_canopy;
 
 typedef struct {

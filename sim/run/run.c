@@ -9,6 +9,7 @@
 #include "base/status.h"
 #include "droplet/encounter.h"
 #include "droplet/kernel.h"
+#include "droplet/spread.h"
 #include "run/emission.h"
 #include "run/flight.h"
 #include "run/runoff.h"
@@ -74,6 +75,8 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
                                                : shape->edge_low_x_m - shape->plane_distance_m[p];
         droplet_setting_make(scenario, &result->sprayer, result->canopy, field, result->seed, plane_x_m, setting);
         droplet_targets_make(scenario, result->seed, targets);
+        for (int side = 0; side < 2; side++)
+            result->accounts->leaves->spread[side] = droplet_sessile_spread(targets->side[side].contact_angle_rad);
         result->n_droplets = emission->per_batch * TALLY_BATCHES;
         const int64_t tracks_a_batch =
             emission->per_batch < TALLY_TRACKS / TALLY_BATCHES ? emission->per_batch : TALLY_TRACKS / TALLY_BATCHES;

@@ -11,7 +11,6 @@
 #include <math.h>
 
 #include "droplet/retention.h"
-#include "droplet/spread.h"
 
 /* Third of the crown's height that a layer of voxels counts to. */
 static int third_of(const orchard_canopy *canopy, const scenario_canopy *crown, int iz)
@@ -38,8 +37,6 @@ drupelet_status run_leaves_create(const drupelet_scenario *scenario, const orcha
         l->third[iz] = third_of(o, &scenario->canopy, iz);
     l->emitted_m3 = work->emitted_per_length_m2 * o->period_m;
     l->treated_m2 = o->n_rows * o->row_spacing_m * o->period_m;
-    l->spread[0] = droplet_sessile_spread(droplet_leaf_class_of(scenario->canopy.lower_side).contact_angle_rad);
-    l->spread[1] = droplet_sessile_spread(droplet_leaf_class_of(scenario->canopy.upper_side).contact_angle_rad);
     return status;
 }
 

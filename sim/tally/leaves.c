@@ -55,9 +55,11 @@ tally_mark tally_mark_of(int64_t before, int64_t kept, double whole_m, double ar
     const double whole = fmax(whole_m, TALLY_STAIN_LEAST_M), left = fmin(arrives_m / whole, 1.0);
     const double unit = TALLY_STAIN_M / whole, stays = cbrt((double)kept / (double)before), d = left * stays;
     assert(before > 0 && kept >= 0 && kept <= before && spread > 0.0 && spread < 10.0);
+    const int64_t number = llround((double)before * unit * unit * unit);
     return (tally_mark){.liquid = llround((double)kept * left * left * left),
                         .stain = llround((double)before * unit * spread * spread * d * d),
-                        .number = llround((double)before * unit * unit * unit)};
+                        .number = number,
+                        .seen = spread * d * whole >= TALLY_SEEN_M ? number : 0};
 }
 
 void tally_leaves_add(tally_cell *cell, int leaf_side, int64_t kept, const tally_mark *mark)
@@ -70,6 +72,8 @@ void tally_leaves_add(tally_cell *cell, int leaf_side, int64_t kept, const tally
     cell->stain[leaf_side] += mark->stain;
 #pragma omp atomic
     cell->number[leaf_side] += mark->number;
+#pragma omp atomic
+    cell->seen[leaf_side] += mark->seen;
 }
 
 /* ---- sums ---- */
@@ -83,7 +87,7 @@ double tally_covered(double layers)
 typedef struct {
     double area_m2;
     double covered_m2[1 + TALLY_BATCHES]; /* by all batches; without each of them */
-    double active[TALLY_BATCHES], liquid[TALLY_BATCHES], number[TALLY_BATCHES];
+    double active[TALLY_BATCHES], liquid[TALLY_BATCHES], number[TALLY_BATCHES], seen[TALLY_BATCHES];
 } bucket;
 
 struct tally_coverage {
@@ -106,6 +110,7 @@ static void add_cell(bucket *to, const tally *a, int64_t i_cell, int leaf_side)
         to->active[b] += (double)c->active[leaf_side];
         to->liquid[b] += (double)c->liquid[leaf_side];
         to->number[b] += (double)c->number[leaf_side];
+        to->seen[b] += (double)c->seen[leaf_side];
     }
     to->area_m2 += area_m2;
     const double layers = 1.5 * l->emitted_m3 / (TALLY_STAIN_M * area_m2);
@@ -167,6 +172,7 @@ static bucket sum_of(const tally_coverage *c, tally_where where)
                         sum.active[b] += from->active[b];
                         sum.liquid[b] += from->liquid[b];
                         sum.number[b] += from->number[b];
+                        sum.seen[b] += from->seen[b];
                     }
                 }
     return sum;
@@ -203,11 +209,21 @@ static tally_estimate over_area(const tally_coverage *c, const double parts[TALL
     return (tally_estimate){e.share * whole / area_m2, e.error * whole / area_m2};
 }
 
+static double units_emitted(const tally_coverage *c) /* droplets of TALLY_STAIN_M */
+{
+    return c->accounts->leaves->emitted_m3 / (acos(-1.0) / 6.0 * TALLY_STAIN_M * TALLY_STAIN_M * TALLY_STAIN_M);
+}
+
 tally_estimate tally_droplets_1_m2(const tally_coverage *c, tally_where where)
 {
     const bucket sum = sum_of(c, where);
-    const double unit_m3 = acos(-1.0) / 6.0 * TALLY_STAIN_M * TALLY_STAIN_M * TALLY_STAIN_M;
-    return over_area(c, sum.number, c->accounts->leaves->emitted_m3 / unit_m3, sum.area_m2);
+    return over_area(c, sum.number, units_emitted(c), sum.area_m2);
+}
+
+tally_estimate tally_seen_1_m2(const tally_coverage *c, tally_where where)
+{
+    const bucket sum = sum_of(c, where);
+    return over_area(c, sum.seen, units_emitted(c), sum.area_m2);
 }
 
 tally_estimate tally_leaf_deposit_m(const tally_coverage *c, tally_where where)

@@ -15,13 +15,16 @@
  *  sizes, and their rounding below a percent up to some 1e10 droplets a run. */
 #define TALLY_STAIN_M 20e-6
 #define TALLY_STAIN_LEAST_M 2e-6 /* smaller droplets count as this */
+/** Stains that a count by eye or scanner finds: choice. Most droplets of a spray are smaller, but hold little of it. */
+#define TALLY_SEEN_M 50e-6
 
-/** Each [leaf side: 0 lower, 1 upper]. One cache line. */
+/** Each [leaf side: 0 lower, 1 upper]. */
 typedef struct {
     int64_t active[2]; /* parts of the active ingredient */
     int64_t liquid[2]; /* parts of the volume emitted that arrives: water that evaporated on the way is gone */
     int64_t stain[2];  /* area of all stains, the sum over droplets: times 1.5 emitted volume / TALLY_STAIN_M */
     int64_t number[2]; /* of droplets: times emitted volume / volume of a sphere of TALLY_STAIN_M */
+    int64_t seen[2];   /* the same of droplets whose stain is TALLY_SEEN_M across or more */
 } tally_cell;
 
 struct tally_leaves {
@@ -50,7 +53,7 @@ static inline int tally_leaves_side(const tally_leaves *leaves, int ix)
 }
 
 /** What an impact leaves on a leaf, in parts. */
-typedef struct { int64_t liquid, stain, number; } tally_mark;
+typedef struct { int64_t liquid, stain, number, seen; } tally_mark;
 /** @param before    parts of the droplets that meet the leaf  @param kept parts that stay, each droplet the same share
  *  @param whole_m   diameter of the liquid in one droplet had nothing evaporated
  *  @param arrives_m diameter of the liquid in one droplet as it arrives, at most whole_m
@@ -78,6 +81,8 @@ double tally_leaf_area_m2(const tally_coverage *coverage, tally_where where); /*
 tally_estimate tally_cover(const tally_coverage *coverage, tally_where where);
 /** Droplets that left a stain, over leaf area, 1/m2. */
 tally_estimate tally_droplets_1_m2(const tally_coverage *coverage, tally_where where);
+/** Those of them whose stain is TALLY_SEEN_M across or more. */
+tally_estimate tally_seen_1_m2(const tally_coverage *coverage, tally_where where);
 /** Spray as emitted that holds the active ingredient found on the leaves, over leaf area, m. */
 tally_estimate tally_leaf_deposit_m(const tally_coverage *coverage, tally_where where);
 /** Liquid that arrived on leaves and stayed, over leaf area, m. */

@@ -316,6 +316,7 @@ static void check_leaves(drupelet_status *status, const tally *a, int b)
         sum_of(status, "the liquid by cell", 2, c->liquid);
         sum_of(status, "the stains by cell", 2, c->stain);
         sum_of(status, "the droplets by cell", 2, c->number);
+        sum_of(status, "the droplets seen by cell", 2, c->seen);
     }
     const double dripped = sum_of(status, "the run-off", 1, &a->leaves->run_off[b]);
     const double emitted = (double)a->emitted[b][0], under = (double)a->fate[b][TALLY_GROUND_ROW];

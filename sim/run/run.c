@@ -127,7 +127,7 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
     if (status.code == DRUPELET_OK)
         status = fly(scenario, &options, field, n_threads, r);
     if (status.code == DRUPELET_OK)
-        run_off(scenario, r->canopy, r->accounts);
+        status = run_off(scenario, r->canopy, r->accounts);
     if (status.code == DRUPELET_OK)
         status = tally_check(r->accounts);
     air_field_free(field);

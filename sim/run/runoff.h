@@ -14,7 +14,8 @@ drupelet_status run_leaves_create(const drupelet_scenario *scenario, const orcha
 
 /** Lets the leaves of each cell drip what they cannot hold. Its active ingredient and water move from all accounts of
  *  the leaves to the ground under the row, whole parts, batch by batch; the share that drips is the cell's own, for the
- *  whole run. Stains and numbers of droplets stay: they tell what arrived. After all droplets have met their fate. */
-void run_off(const drupelet_scenario *scenario, const orchard_canopy *canopy, tally *accounts);
+ *  whole run. Stains and numbers of droplets stay: they tell what arrived. After all droplets have met their fate.
+ *  @return DRUPELET_OK or DRUPELET_MEMORY */
+drupelet_status run_off(const drupelet_scenario *scenario, const orchard_canopy *canopy, tally *accounts);
 
 #endif

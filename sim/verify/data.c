@@ -13,14 +13,18 @@ extern const char tests_data_flow_pressure_csv[];
 extern const char tests_data_gunn_kinzer_1949_csv[];
 extern const char tests_data_handbook_life_csv[];
 extern const char tests_data_langmuir_blodgett_1946_csv[];
+extern const char tests_data_leaf_deposit_units_csv[];
 extern const char tests_data_leaf_impaction_csv[];
 extern const char tests_data_leaf_outcome_csv[];
 extern const char tests_data_leaf_projection_csv[];
+extern const char tests_data_leaf_retention_csv[];
 extern const char tests_data_nozzle_sizes_csv[];
 extern const char tests_data_radial_sheet_decay_csv[];
+extern const char tests_data_random_cover_csv[];
 extern const char tests_data_ranz_marshall_1952_csv[];
 extern const char tests_data_residue_life_csv[];
 extern const char tests_data_saturation_pressure_csv[];
+extern const char tests_data_sessile_spread_csv[];
 extern const char tests_data_size_distribution_csv[];
 extern const char tests_data_sphere_drag_csv[];
 extern const char tests_data_splash_csv[];
@@ -42,14 +46,18 @@ const char *verify_data(const char *name)
         {"gunn_kinzer_1949", tests_data_gunn_kinzer_1949_csv},
         {"handbook_life", tests_data_handbook_life_csv},
         {"langmuir_blodgett_1946", tests_data_langmuir_blodgett_1946_csv},
+        {"leaf_deposit_units", tests_data_leaf_deposit_units_csv},
         {"leaf_impaction", tests_data_leaf_impaction_csv},
         {"leaf_outcome", tests_data_leaf_outcome_csv},
         {"leaf_projection", tests_data_leaf_projection_csv},
+        {"leaf_retention", tests_data_leaf_retention_csv},
         {"nozzle_sizes", tests_data_nozzle_sizes_csv},
         {"radial_sheet_decay", tests_data_radial_sheet_decay_csv},
+        {"random_cover", tests_data_random_cover_csv},
         {"ranz_marshall_1952", tests_data_ranz_marshall_1952_csv},
         {"residue_life", tests_data_residue_life_csv},
         {"saturation_pressure", tests_data_saturation_pressure_csv},
+        {"sessile_spread", tests_data_sessile_spread_csv},
         {"size_distribution", tests_data_size_distribution_csv},
         {"sphere_drag", tests_data_sphere_drag_csv},
         {"splash", tests_data_splash_csv},

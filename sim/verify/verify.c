@@ -63,7 +63,9 @@ void verify_worst_compare(verify_list *list, const verify_worst *worst, const ch
 drupelet_status verify_run(verify_list *list)
 {
     drupelet_status (*const subjects[])(verify_list *) = {verify_humid_air, verify_settling, verify_evaporation,
-                                                          verify_impaction, verify_outcome,  verify_flow,
+                                                          verify_impaction, verify_outcome,  verify_retention,
+                                                          verify_coverage,
+                                                          verify_flow,
                                                           verify_fan_air,   verify_wind,     verify_dispersion};
     drupelet_status status = base_ok();
     list->n = 0;

@@ -78,6 +78,7 @@ void report_leaves_json(const drupelet_result *result, FILE *to)
     }
     fputs("    ", to);
     json_estimate(to, "deposit_uL_per_cm2", 1e5, tally_leaf_deposit_m(c, all_of(-1)), ",\n    ");
+    json_estimate(to, "liquid_uL_per_cm2", 1e5, tally_leaf_liquid_m(c, all_of(-1)), ",\n    ");
     json_estimate(to, "normalised_deposit_ug_per_cm2_for_1_kg_per_ha", 10.0, tally_leaf_deposit_of_rate(c, all_of(-1)),
                   ",\n    ");
     json_estimate(to, "run_off_L_of_100_L", 100.0, tally_run_off(result->accounts), "\n  },\n  ");

@@ -15,7 +15,7 @@
  *  sizes, and their rounding below a percent up to some 1e10 droplets a run. */
 #define TALLY_STAIN_M 20e-6
 #define TALLY_STAIN_LEAST_M 2e-6 /* smaller droplets count as this */
-/** Stains that a count by eye or scanner finds: choice. Most droplets of a spray are smaller, but hold little of it. */
+/** Stains that a count by eye or scanner finds: choice. Many droplets are smaller, but hold little of the spray. */
 #define TALLY_SEEN_M 50e-6
 
 /** Each [leaf side: 0 lower, 1 upper]. */

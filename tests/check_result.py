@@ -91,6 +91,17 @@ for engine in ("netcdf4", "h5netcdf"):
     bare = float(canopy.leaf_deposit.where(canopy.leaf_area_density == 0).sum())
     emitted_l = float(sprayer.emitted_per_100_m) / 100.0 * period_m
     close(litres / emitted_l, leaf - bare, 1e-5, "deposit per leaf area")
+    # the same by row, third and side, and the cover of all leaves as the mean over leaf area
+    held = float((canopy.deposit_per_leaf_area * 0.01 * canopy.leaf_area).sum()) * period_m
+    close(held / emitted_l, leaf - bare, 1e-9, "deposit per leaf area by place")
+    whole_deposit = float(canopy.deposit_per_leaf_area_all) * 0.01 * float(canopy.leaf_area.sum()) * period_m
+    close(whole_deposit / emitted_l, leaf - bare, 1e-9, "deposit per leaf area of all")
+    mean = (canopy.coverage * canopy.leaf_area).sum(("row", "third", "side")) / canopy.leaf_area.sum()
+    expect(np.allclose(mean, canopy.coverage_all, rtol=1e-9), "coverage of all leaves")
+    expect(bool(((canopy.coverage >= 0) & (canopy.coverage <= 100)).all()), "coverage out of range")
+    lai = float(canopy.leaf_area.sum()) / (float(ground.treated_high_x) - float(ground.treated_low_x))
+    close(float(canopy.normalised_deposit_all), 10.0 * (leaf - bare) / lai, 1e-6, "normalised deposit")
+    expect(bool((canopy.liquid_per_leaf_area <= canopy.deposit_per_leaf_area * (1 + 1e-9)).all()), "liquid")
     lies = float(fates.active_ingredient.sel(
         fate=["ground_alley", "ground_row", "ground_downwind", "ground_upwind"]).sum())
     close(float(ground.percent_of_output.sum()), 100.0 * lies, 1e-7, "ground")

@@ -24,7 +24,8 @@ typedef struct {
     void *user;
 } run_flight_plan;
 
-/** Flies every droplet. @param accounts empty accounts, filled  @param track [n_tracks], filled  @param n_steps out:
+/** Flies every droplet. @param accounts empty accounts with leaves (runoff.h), filled
+ *  @param track [n_tracks], filled  @param n_steps out:
  * steps flown
  *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_STOPPED */
 drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_tracks, tally_track *track,

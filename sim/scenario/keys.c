@@ -64,6 +64,8 @@ const scenario_key scenario_keys[] = {
     QUANTITY("canopy.lower_receding_angle", ANGLE, "deg", 5, 165, "", "of the class, the leaf or the contact angle"),
     QUANTITY("canopy.lower_shatter_limit", RATIO, "", 20, 400, "", "of the class, the leaf or the contact angle"),
     QUANTITY("canopy.wet_share", SHARE, "%", 0, 100, "0 %", "choice: dry leaves"),
+    QUANTITY("canopy.retention", LIQUID_LAYER, "L/m2", 0.02, 0.5, "0.15 L/m2",
+             "choice inside 0.12 to 0.19 of ten tree species (storage of rain on leaves)"),
     QUANTITY("canopy.voxel", LENGTH, "m", 0.05, 0.5, "0.2 m", "choice: six or so across a crown"),
 
     WORD("tips.*.kind",

@@ -112,6 +112,7 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
     c->leaf_width_m = scenario_take(r, group, "leaf_width");
     c->leaf_angle_ratio = scenario_take(r, group, "leaf_angle_ratio");
     scenario_read_leaf(r, root, group, c);
+    c->retention_m = scenario_take(r, group, "retention");
     if (measured)
         return; /* the file has its own voxels */
     c->voxel_m = scenario_take(r, group, "voxel");

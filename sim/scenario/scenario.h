@@ -107,6 +107,7 @@ typedef struct {
     scenario_wetting upper_side, lower_side; /* class, or the nearest one of a leaf given by name */
     scenario_leaf_surface leaf_surface[2];   /* 0 lower, 1 upper side: what counts, surfactant and numbers included */
     double wet_share;                        /* of the leaves that are wet already, 0 to 1 */
+    double retention_m;               /* liquid that a leaf holds, both sides together, m3 per m2 of one side */
 } scenario_canopy;
 
 typedef struct {

@@ -5,6 +5,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include <errno.h>
 #include <hdf5.h>
+#include <math.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -287,6 +288,23 @@ static void read_canopy(store_in *in, store_result *r)
     free(y_m);
 }
 
+/* Files from before there were these datasets are results, too. */
+static void read_leaves(store_in *in, store_result *r)
+{
+    const hsize_t sides[1] = {2};
+    const tally_estimate unknown = {NAN, NAN};
+    if (fine(in) && H5Lexists(in->file, "canopy/coverage_all", H5P_DEFAULT) > 0) {
+        get_estimates(in, "canopy/coverage_all", 1, sides, 1.0, r->cover_percent);
+        get_estimates(in, "canopy/visible_droplet_density_all", 1, sides, 1.0, r->droplets_1_cm2);
+        get_estimates(in, "canopy/deposit_per_leaf_area_all", 0, NULL, 1.0, &r->deposit_uL_cm2);
+        get_estimates(in, "canopy/run_off", 0, NULL, 1.0, &r->run_off);
+        return;
+    }
+    for (int side = 0; side < 2; side++)
+        r->cover_percent[side] = r->droplets_1_cm2[side] = unknown;
+    r->deposit_uL_cm2 = r->run_off = unknown;
+}
+
 static void read_ground(store_in *in, store_result *r)
 {
     hsize_t n[1] = {0};
@@ -564,6 +582,7 @@ drupelet_status store_read(const char *path, store_result *result)
         read_root(&in, result);
         read_fates(&in, result);
         read_canopy(&in, result);
+        read_leaves(&in, result);
         read_ground(&in, result);
         read_airborne(&in, result);
         read_collectors(&in, result);

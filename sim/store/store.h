@@ -76,6 +76,8 @@ typedef struct {
     double *leaf_deposit;                  /* [row][nz][ny][nx] share of output */
     float *leaf_area_density_1_m, *wood_area_density_1_m; /* same shape */
     tally_estimate leaf_side[2];           /* lower, upper */
+    tally_estimate cover_percent[2], droplets_1_cm2[2]; /* lower, upper; visible ones; NAN where the file lacks it */
+    tally_estimate deposit_uL_cm2, run_off;             /* as emitted, over one-sided leaf area; share of output */
     /* ground: n_ground bins; distance from the downwind edge of the treated area, negative inside it and upwind */
     int n_ground;
     double *ground_x_m, *ground_distance_m, *ground_percent_of_rate, *ground_percent_of_rate_error;

@@ -13,9 +13,11 @@ extern const char tests_data_flow_pressure_csv[];
 extern const char tests_data_gunn_kinzer_1949_csv[];
 extern const char tests_data_handbook_life_csv[];
 extern const char tests_data_langmuir_blodgett_1946_csv[];
+extern const char tests_data_leaf_deposit_units_csv[];
 extern const char tests_data_leaf_impaction_csv[];
 extern const char tests_data_leaf_outcome_csv[];
 extern const char tests_data_leaf_projection_csv[];
+extern const char tests_data_leaf_retention_csv[];
 extern const char tests_data_line_catch_csv[];
 extern const char tests_data_nozzle_sizes_csv[];
 extern const char tests_data_nozzle_sizes_more_csv[];
@@ -23,6 +25,7 @@ extern const char tests_data_paper_stains_csv[];
 extern const char tests_data_prairie_grass_csv[];
 extern const char tests_data_pressure_exponents_csv[];
 extern const char tests_data_radial_sheet_decay_csv[];
+extern const char tests_data_random_cover_csv[];
 extern const char tests_data_ranz_marshall_1952_csv[];
 extern const char tests_data_rate_worked_csv[];
 extern const char tests_data_reference_nozzles_csv[];
@@ -53,9 +56,11 @@ const char *verify_data(const char *name)
         {"gunn_kinzer_1949", tests_data_gunn_kinzer_1949_csv},
         {"handbook_life", tests_data_handbook_life_csv},
         {"langmuir_blodgett_1946", tests_data_langmuir_blodgett_1946_csv},
+        {"leaf_deposit_units", tests_data_leaf_deposit_units_csv},
         {"leaf_impaction", tests_data_leaf_impaction_csv},
         {"leaf_outcome", tests_data_leaf_outcome_csv},
         {"leaf_projection", tests_data_leaf_projection_csv},
+        {"leaf_retention", tests_data_leaf_retention_csv},
         {"line_catch", tests_data_line_catch_csv},
         {"nozzle_sizes", tests_data_nozzle_sizes_csv},
         {"nozzle_sizes_more", tests_data_nozzle_sizes_more_csv},
@@ -63,6 +68,7 @@ const char *verify_data(const char *name)
         {"prairie_grass", tests_data_prairie_grass_csv},
         {"pressure_exponents", tests_data_pressure_exponents_csv},
         {"radial_sheet_decay", tests_data_radial_sheet_decay_csv},
+        {"random_cover", tests_data_random_cover_csv},
         {"ranz_marshall_1952", tests_data_ranz_marshall_1952_csv},
         {"rate_worked", tests_data_rate_worked_csv},
         {"reference_nozzles", tests_data_reference_nozzles_csv},

@@ -16,7 +16,8 @@ import h5py
 import numpy as np
 
 EXTRACT = 3  # rises when take() changes what it keeps
-BATCHES = 32
+FATES = ("leaf", "wood", "ground_alley", "ground_row", "ground_downwind", "ground_upwind", "air_downwind", "air_above",
+         "air_upwind", "aloft") # in the order of the file
 
 
 @dataclass(frozen=True)
@@ -84,6 +85,7 @@ class Result:
     def __init__(self, case, kept):
         self.case = case
         self.kept = kept
+        assert len(kept["fates/active_ingredient"]) == len(FATES), "the result has other fates"
 
     def __getitem__(self, name):
         return self.kept[name]
@@ -92,10 +94,8 @@ class Result:
         return name in self.kept
 
     def fate(self, *labels):
-        """Share of the output, percent: sum of fates, named by their order in the file."""
-        order = ["leaf", "wood", "ground_alley", "ground_row", "ground_downwind", "ground_upwind", "air_downwind",
-                 "air_above", "air_upwind", "aloft"]
-        at = [order.index(label) for label in labels]
+        """Share of the output, percent: sum of fates by the names of docs/result-format.md."""
+        at = [FATES.index(label) for label in labels]
         share = self["fates/active_ingredient"][at]
         return 100 * share.sum(), 100 * np.sqrt((self["fates/active_ingredient_standard_error"][at] ** 2).sum())
 
@@ -131,6 +131,19 @@ class Result:
         """On the ground beyond a distance or airborne out downwind, percent of the output."""
         ground, air = self.ground_beyond(distance_m), self.fate("air_downwind")
         return ground[0] + air[0], np.hypot(ground[1], air[1])
+
+    def collector(self, name):
+        """Caught by a virtual collector, percent of the rate on its area."""
+        i = list(self["collectors/collector"]).index(name)
+        return (float(self["collectors/percent_of_rate"][i]),
+                float(self["collectors/percent_of_rate_standard_error"][i]))
+
+    def collector_parts(self, name):
+        """Pieces of a line: height of their middle, m, and caught, percent of the rate, with standard errors."""
+        at = self["collectors/part_collector"] == 1 + list(self["collectors/collector"]).index(name)
+        return (0.5 * (self["collectors/part_low"] + self["collectors/part_high"])[at],
+                self["collectors/part_percent_of_rate"][at],
+                self["collectors/part_percent_of_rate_standard_error"][at])
 
     def flux(self, plane_m, low_m=0.0, high_m=np.inf):
         """Through the upright plane at a distance, between two heights, percent of the output."""

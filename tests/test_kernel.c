@@ -17,7 +17,7 @@
 
 static box_air sheared_air(double z_m)
 {
-    return (box_air){1.0 + 0.2 * z_m, 1e-6, 10.0};
+    return (box_air){.u_m_s = 1.0 + 0.2 * z_m, .sigma_m_s = 1e-6, .time_scale_s = 10.0};
 }
 
 typedef struct { double x, z, u, w, d; } flier; /* place (m), velocity (m/s), diameter (m) */
@@ -121,7 +121,7 @@ static void elementary_functions_are_close(void **state)
 
 static box_air gusty_air(double z_m)
 {
-    return (box_air){3.0, 0.2 + 0.1 * z_m, 0.5 + 0.1 * z_m};
+    return (box_air){.u_m_s = 3.0, .sigma_m_s = 0.2 + 0.1 * z_m, .time_scale_s = 0.5 + 0.1 * z_m};
 }
 
 /* Same bits for every vector width: nothing is fused, reordered or left to a library. */

@@ -293,6 +293,11 @@ static void every_key_is_read_and_converted(void **state)
     assert_close(s->weather.wind_height_m, 3.048, 1e-12, 0);
     assert_close(s->weather.wind_angle_rad, -PI / 2, 1e-12, 0); /* 270 deg, wrapped */
     assert_close(s->weather.roughness_m, 0.01, 1e-12, 0);
+    assert_true(s->weather.day_given && s->weather.day_of_year == 40);
+    assert_close(s->weather.hour, 6.5, 1e-12, 0);
+    assert_close(s->weather.latitude_rad, -35 * PI / 180, 1e-12, 0);
+    assert_close(s->weather.cloud, 0.25, 1e-12, 0);
+    assert_close(s->weather.gusts, 0.3, 1e-12, 0);
     assert_int_equal(s->run.n_droplets, 50000);
     assert_true(s->run.seed == UINT64_MAX);
     assert_close(s->run.time_limit_s, 120, 0, 0);
@@ -355,6 +360,7 @@ static void what_is_left_out_has_its_default(void **state)
     assert_close(s->weather.wind_height_m, 2, 0, 0);
     assert_close(s->weather.wind_angle_rad, 0, 0, 0);
     assert_close(s->weather.roughness_m, 0.03, 0, 0);
+    assert_true(!s->weather.day_given && s->weather.per_obukhov_1_m == 0.0 && s->weather.gusts == 0.0);
     assert_int_equal(s->run.n_droplets, 200000);
     assert_int_equal(s->run.seed, 1);
     assert_close(s->run.time_limit_s, 180, 0, 0);
@@ -402,7 +408,9 @@ static void the_list_of_used_values_marks_defaults(void **state)
     for (int k = 0; k < scenario_n_keys; k++) {
         const char *path = scenario_keys[k].path;
         static const char *const others[] = {"tips.*.spectrum.", "sprayer.outlets.*.offset", "sprayer.outlets.*.bottom",
-                                             "sprayer.outlets.*.top", "sprayer.outlets.*.tilt"};
+                                             "sprayer.outlets.*.top", "sprayer.outlets.*.tilt",
+                                             "weather.hour", "weather.cloud", "weather.day_of_year",
+                                             "weather.latitude"};
         bool other = scenario_keys[k].holds == SCENARIO_IS_LIST && strcmp(path, "sprayer.alleys") != 0
                      && strcmp(path, "canopy.profile") != 0;
         for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
@@ -664,6 +672,9 @@ static void parts_that_do_not_fit_one_another_are_told(void **state)
         {"run.droplets=200 000",
          "run.droplets: found 200 000, expected a number without blanks: a whole number from 1000 to 1000000000000"},
         {"canopy.gaps=91 %", "canopy.gaps: found 91 %, expected a share from 0 % to 90 %"},
+        {"weather.obukhov_length=1 m", "weather.obukhov_length: found 1 m, expected 3 m or more, or -3 m or less"},
+        {"weather.cloud=0", "weather.cloud: found this key, expected weather.hour beside it"},
+        {"weather.hour=25 h", "weather.hour: found 25 h, expected a time from 0 h to 24 h"},
     };
     for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++) {
         char message[480];

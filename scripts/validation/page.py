@@ -50,6 +50,22 @@ def summary_table(checks):
     return table(["check", "what", "verdict", "numbers inside"], lines)
 
 
+def outside_table(checks, findings):
+    """What lies outside the allowed ranges, and the directions that are wrong."""
+    lines = []
+    for check in checks:
+        for row in check.rows:
+            if row.verdict == "FAIL":
+                bound = row.low if row.low is not None and row.ours < row.low else row.high
+                far = f"{row.ours / bound:.2f} times the bound" if row.ours * bound > 0 else \
+                    f"{row.ours - bound:+.3g} from the bound"
+                lines.append([check.name, row.what, row.published, _digits(row.ours, row.error), _allowed(row), far])
+    for f in findings or []:
+        if f.sign == "WRONG":
+            lines.append(["direction", f.effect, f.published, f.found, "", ""])
+    return table(["check", "number", "published", "ours", "allowed", "by how much"], lines) if lines else "Nothing."
+
+
 def signs_table(findings):
     return table(["change", "published", "what was run", "found", "direction", "size"],
                  [[f.effect, f"{f.published} ({f.standing})", f.pair, f.found, f.sign, f.size] for f in findings])

@@ -2,7 +2,8 @@
  * sprayer for each pass, all in one array. The door of the module; the droplet kernel reads nothing else.
  *
  * A grid holds AIR_VALUES numbers a node: velocity over the ground (m/s) along x, along the travel direction, and up;
- * sigma, the standard deviation of each velocity component (m/s); and the inverse Lagrangian time scale (1/s). Between
+ * sigma, the standard deviation of the vertical velocity (m/s); the inverse of its Lagrangian time scale (1/s); and the
+ * standard deviation of each level component (m/s), whose time scale is longer by the ratio of the variances. Between
  * nodes all are trilinear. In a pass's grid x is measured from the sprayer's centre line and the second axis from the
  * air outlets, positive in the travel direction: the field is steady in the sprayer's frame. The ambient grid has x of
  * the domain and no change along the rows (two equal layers); its second velocity is along +y. */
@@ -17,7 +18,7 @@
 #include "scenario/scenario.h"
 #include "sprayer/sprayer.h"
 
-enum { AIR_U, AIR_V, AIR_W, AIR_SIGMA, AIR_RATE, AIR_VALUES = 8 };
+enum { AIR_U, AIR_V, AIR_W, AIR_SIGMA, AIR_RATE, AIR_SIGMA_LEVEL, AIR_VALUES = 8 };
 
 /** One grid: node (k, i, j) starts at node[first + AIR_VALUES * ((k * nx + i) * ny + j)]; k up, i across, j along. */
 typedef struct {
@@ -41,7 +42,7 @@ drupelet_status air_field_create(const drupelet_scenario *scenario, const orchar
 void air_field_free(air_field *field); /* NULL is allowed */
 
 /** What a grid says at a place; the place is held inside the grid. */
-typedef struct { double u_m_s, v_m_s, w_m_s, sigma_m_s, rate_1_s; } air_state;
+typedef struct { double u_m_s, v_m_s, w_m_s, sigma_m_s, rate_1_s, sigma_level_m_s; } air_state;
 air_state air_grid_at(const air_field *field, const air_grid *grid, double x_m, double y_m, double z_m);
 
 #endif

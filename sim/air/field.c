@@ -112,6 +112,7 @@ static void add_ambient(const surroundings *s, const air_grid *g, float *node)
             const double z_m = k * g->dz_m;
             const double speed_m_s = air_wind_speed_m_s(s->wind, weight, z_m);
             const double sigma_m_s = air_wind_sigma_m_s(s->wind, weight, z_m), variance = sigma_m_s * sigma_m_s;
+            const double level_m_s = air_wind_sigma_level_m_s(s->wind, weight, z_m);
             const double rate_1_s = 1.0 / air_wind_time_scale_s(s->wind, weight, z_m), drag = drag_1_m(s, x_m, z_m);
             for (int j = 0; j < g->ny; j++) {
                 float *n = node + AIR_VALUES * (((int64_t)k * g->nx + i) * g->ny + j);
@@ -124,6 +125,7 @@ static void add_ambient(const surroundings *s, const air_grid *g, float *node)
                 }
                 const double total = variance + energy / 1.5;
                 n[AIR_SIGMA] = (float)sqrt(total);
+                n[AIR_SIGMA_LEVEL] = (float)sqrt(level_m_s * level_m_s + energy / 1.5);
                 n[AIR_RATE] = (float)((variance * rate_1_s + 0.5 * KOLMOGOROV_C0 * dissipation) / total);
                 n[AIR_U] += (float)(speed_m_s * s->wind->cos_angle);
                 n[AIR_V] += (float)(s->pass->heading * speed_m_s * s->wind->sin_angle);
@@ -184,6 +186,7 @@ static void make_ambient(const air_wind *wind, const air_grid *g, float *node)
                 n[AIR_W] = (float)w_m_s;
                 n[AIR_SIGMA] = (float)air_wind_sigma_m_s(wind, weight, z_m);
                 n[AIR_RATE] = (float)(1.0 / air_wind_time_scale_s(wind, weight, z_m));
+                n[AIR_SIGMA_LEVEL] = (float)air_wind_sigma_level_m_s(wind, weight, z_m);
             }
         }
     }
@@ -275,7 +278,7 @@ air_state air_grid_at(const air_field *field, const air_grid *g, double x_m, dou
     const double f[3] = {fmin(fmax(z_m / g->dz_m, 0.0), g->nz - 1.000001),
                          fmin(fmax((x_m - g->x_first_m) / g->dx_m, 0.0), g->nx - 1.000001),
                          fmin(fmax((y_m - g->y_first_m) / g->dy_m, 0.0), g->ny - 1.000001)};
-    double value[AIR_RATE + 1] = {0};
+    double value[AIR_SIGMA_LEVEL + 1] = {0};
     for (int corner = 0; corner < 8; corner++) {
         double weight = 1.0;
         int64_t index[3];
@@ -285,8 +288,9 @@ air_state air_grid_at(const air_field *field, const air_grid *g, double x_m, dou
             weight *= bit ? f[d] - floor(f[d]) : 1.0 - (f[d] - floor(f[d]));
         }
         const float *n = field->node + g->first + AIR_VALUES * ((index[0] * g->nx + index[1]) * g->ny + index[2]);
-        for (int c = 0; c <= AIR_RATE; c++)
+        for (int c = 0; c <= AIR_SIGMA_LEVEL; c++)
             value[c] += weight * (double)n[c];
     }
-    return (air_state){value[AIR_U], value[AIR_V], value[AIR_W], value[AIR_SIGMA], value[AIR_RATE]};
+    return (air_state){value[AIR_U], value[AIR_V], value[AIR_W], value[AIR_SIGMA], value[AIR_RATE],
+                       value[AIR_SIGMA_LEVEL]};
 }

@@ -7,7 +7,7 @@
 
 /* Spare numbers of a node while the field is made: variance of the jets' velocity (m2/s2) and their dissipation
  * (m2/s3). */
-enum { AIR_JET_VARIANCE = 5, AIR_JET_DISSIPATION = 6 };
+enum { AIR_JET_VARIANCE = 6, AIR_JET_DISSIPATION = 7 };
 
 /** Adds the sheet between neighbouring lines to the grid: excess velocity to AIR_U, AIR_V, AIR_W, turbulence to the
  * spare numbers.

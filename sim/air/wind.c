@@ -1,31 +1,81 @@
-/* sim/air/wind.c - neutral wind and turbulence over open ground, over the block and inside it.
+/* sim/air/wind.c - wind and turbulence over open ground, over the block and inside it.
  *
- * Open ground: U = (u* / kappa) ln(z / z0). Over the block: U = (u* / kappa) ln((z - d) / z0), with d, z0 and u* / Uh
- * from the area of leaves and wood (M. R. Raupach, Boundary-Layer Meteorol. 71 (1994) 211-216; memory). Inside:
+ * Open ground: U = (u* / kappa) (ln(z / z0) - psi(z / L) + psi(z0 / L)), Monin and Obukhov's law (stability.c). Over the
+ * block the same with z - d, and d, z0 and u* / Uh from the area of leaves and wood (M. R. Raupach, Boundary-Layer
+ * Meteorol. 71 (1994) 211-216; memory); the heat flux is that of the open ground, so L goes with u*^3. Inside:
  * Uh exp(-n (1 - z / h)), n = Cd LAI / (2 beta^2) (W. J. Massman 1997; I. N. Harman, J. J. Finnigan, Boundary-Layer
  * Meteorol. 123 (2007) 339; memory).
  *
- * Turbulence: sigma_w = 1.25 u* above (H. A. Panofsky, J. A. Dutton, 1984; memory), u* (0.25 + z / h) inside and
- * TL u* / h = 0.3 (M. R. Raupach, Q. J. R. Meteorol. Soc. 115 (1989) 609; memory); TL = kappa z / (1.5625 Sc u*) in the
- * surface layer, Sc = 0.64 (J. D. Wilson, G. W. Thurtell, G. E. Kidd 1981; memory).
+ * Turbulence: sigma_w / u* by stability above, 1.25 when neutral (H. A. Panofsky, J. A. Dutton, 1984; memory), u* (0.25
+ * + z / h) inside and TL u* / h = 0.3 (M. R. Raupach, Q. J. R. Meteorol. Soc. 115 (1989) 609; memory); TL = 0.5 z /
+ * sigma_w in the neutral surface layer (J. D. Wilson, G. W. Thurtell, G. E. Kidd 1981; memory). Each level component has
+ * the root mean square of 2.39 u* along and 1.92 u* across the wind (Panofsky, Dutton), more when unstable: (12 - 0.5
+ * zi / L)^(1/3) (H. A. Panofsky et al., Boundary-Layer Meteorol. 11 (1977) 355; memory), here with the neutral value in
+ * place of 12; 1.48 sigma_w in a canopy (1.8, 1.4 and 1.1 u* at its top: M. R. Raupach, J. J. Finnigan, Y. Brunet 1996;
+ * memory).
  *
- * Left out: stability, veering, gusts slower than the turbulence; the horizontal components have a larger variance than
- * the vertical one, here all three have the vertical's. */
+ * Left out: veering, the correlation of u and w, differences of heat flux between trees and open ground. */
 #include "air/wind.h"
 
 #include <math.h>
 
+#include "air/stability.h"
 #include "orchard/orchard.h"
 
 #define SIGMA_OVER_FRICTION 1.25
-#define SCHMIDT 0.64
+#define LEVEL_OVER_FRICTION 2.168 /* root of (2.39^2 + 1.92^2) / 2 */
+#define LEVEL_OVER_UP 1.48        /* in a canopy */
+#define TIME_SCALE_OVER_HEIGHT 0.5 /* times sigma_w */
 #define CANOPY_TIME_SCALE 0.3
 
 /* Choices, not published for orchards: the two profiles agree at three canopy heights; behind the block the wind
  * recovers with a length of eight heights, about what windbreaks need (common practice). Into the block it changes with
- * the drag length h / (Cd LAI), between one and ten heights. */
+ * the drag length h / (Cd LAI), between one and ten heights. A wind along the rows feels the block's sides over one
+ * height. The boundary layer is 1000 m deep where that matters: sunny days. */
 #define BLEND_HEIGHTS 3.0
 #define RECOVER_HEIGHTS 8.0
+#define SIDE_HEIGHTS 1.0
+#define LENGTHWISE 0.2            /* cosine of the angle below which the wind counts as along the rows */
+#define BOUNDARY_LAYER_M 1000.0
+
+/* U kappa / u* at a height over a surface. */
+static double profile(double z_m, double displacement_m, double roughness_m, double per_obukhov_1_m)
+{
+    const double up_m = z_m - displacement_m;
+    return log(up_m / roughness_m) - air_psi_momentum(up_m * per_obukhov_1_m)
+           + air_psi_momentum(roughness_m * per_obukhov_1_m);
+}
+
+/* 1 / L over the open ground: as given, or from the day's conditions, which need the wind at 10 m. */
+static double per_obukhov_of(const scenario_weather *w)
+{
+    if (!w->day_given)
+        return w->per_obukhov_1_m;
+    double per_obukhov_1_m = 0.0;
+    for (int i = 0; i < 4; i++) { /* the class needs the wind at 10 m, and that the class */
+        const double wind_10_m_s = w->wind_speed_m_s * profile(10.0, 0.0, w->roughness_m, per_obukhov_1_m)
+                                   / profile(w->wind_height_m, 0.0, w->roughness_m, per_obukhov_1_m);
+        per_obukhov_1_m = air_per_obukhov_of_class_1_m(air_stability_class(w, wind_10_m_s), w->roughness_m);
+    }
+    return per_obukhov_1_m;
+}
+
+/* Friction velocity and stability over the block: its wind is the open ground's at the height where both agree. */
+static void settle_block(air_wind *wind)
+{
+    const double above_m_s =
+        wind->friction_open_m_s / AIR_VON_KARMAN
+        * profile(wind->blend_height_m, 0.0, wind->roughness_open_m, wind->per_obukhov_open_1_m);
+    wind->per_obukhov_block_1_m = wind->per_obukhov_open_1_m;
+    for (int i = 0; i < 20; i++) {
+        wind->friction_block_m_s = AIR_VON_KARMAN * above_m_s
+                                   / profile(wind->blend_height_m, wind->displacement_m, wind->roughness_block_m,
+                                             wind->per_obukhov_block_1_m);
+        const double rougher = wind->friction_block_m_s / fmax(wind->friction_open_m_s, 1e-9);
+        const double next = wind->per_obukhov_open_1_m / fmax(rougher * rougher * rougher, 1.0);
+        wind->per_obukhov_block_1_m = 0.5 * (wind->per_obukhov_block_1_m + next);
+    }
+}
 
 air_wind air_wind_of(const drupelet_scenario *scenario)
 {
@@ -34,10 +84,11 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     const double h = canopy->height_m, area = fmax(canopy->leaf_area_index + canopy->wood_area_index, 0.02);
     const double drag =
         fmax(canopy->drag_coefficient * canopy->leaf_area_index + ORCHARD_WOOD_DRAG * canopy->wood_area_index, 1e-3);
-    air_wind wind = {.top_m = h, .roughness_open_m = weather->roughness_m};
+    air_wind wind = {.top_m = h, .roughness_open_m = weather->roughness_m, .gustiness = 1.0};
 
-    wind.friction_open_m_s =
-        AIR_VON_KARMAN * weather->wind_speed_m_s / log(weather->wind_height_m / weather->roughness_m);
+    wind.per_obukhov_open_1_m = per_obukhov_of(weather);
+    wind.friction_open_m_s = AIR_VON_KARMAN * weather->wind_speed_m_s
+                             / profile(weather->wind_height_m, 0.0, weather->roughness_m, wind.per_obukhov_open_1_m);
 
     /* Raupach (1994), equations 4 and 8, with his constants 7.5, 0.003, 0.3 and 0.193. */
     const double root = sqrt(7.5 * area);
@@ -46,12 +97,9 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     wind.roughness_block_m = (h - wind.displacement_m) * exp(-AIR_VON_KARMAN / beta + 0.193);
 
     wind.blend_height_m = BLEND_HEIGHTS * h;
-    const double speed_blend_m_s =
-        wind.friction_open_m_s / AIR_VON_KARMAN * log(wind.blend_height_m / wind.roughness_open_m);
-    wind.friction_block_m_s = AIR_VON_KARMAN * speed_blend_m_s
-                              / log((wind.blend_height_m - wind.displacement_m) / wind.roughness_block_m);
-    wind.speed_top_m_s =
-        wind.friction_block_m_s / AIR_VON_KARMAN * log((h - wind.displacement_m) / wind.roughness_block_m);
+    settle_block(&wind);
+    wind.speed_top_m_s = wind.friction_block_m_s / AIR_VON_KARMAN
+                         * profile(h, wind.displacement_m, wind.roughness_block_m, wind.per_obukhov_block_1_m);
     wind.attenuation = drag / (2.0 * beta * beta);
     wind.shelter =
         1.0 - exp(-1.5 * area); /* choice: dense canopies follow Raupach's profile, bare ones the surface layer's */
@@ -62,14 +110,16 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     wind.recover_m = RECOVER_HEIGHTS * h;
     wind.cos_angle = cos(weather->wind_angle_rad);
     wind.sin_angle = sin(weather->wind_angle_rad);
+    if (weather->gusts > 0.0 && weather->wind_speed_m_s > 0.0)
+        wind.gustiness = weather->gusts * weather->wind_speed_m_s
+                         / air_wind_sigma_level_m_s(&wind, 0.0, weather->wind_height_m);
     return wind;
 }
 
-double air_wind_block_weight(const air_wind *wind, double x_m)
+/* Weight where the wind comes across the rows. */
+static double weight_across(const air_wind *wind, double x_m)
 {
-    if (fabs(wind->cos_angle) < 0.05) /* along the rows: nothing changes downwind */
-        return x_m > wind->low_edge_m && x_m < wind->high_edge_m ? 1.0 : 0.0;
-    const double along = 1.0 / fabs(wind->cos_angle); /* path of the wind over distance across the rows */
+    const double along = 1.0 / fmax(fabs(wind->cos_angle), LENGTHWISE); /* path of the wind over distance across */
     const double in_m = (wind->cos_angle > 0.0 ? x_m - wind->low_edge_m : wind->high_edge_m - x_m) * along;
     const double length_m = (wind->high_edge_m - wind->low_edge_m) * along;
     if (in_m <= 0.0)
@@ -78,10 +128,26 @@ double air_wind_block_weight(const air_wind *wind, double x_m)
     return in_m <= length_m ? grown : grown * exp(-(in_m - length_m) / wind->recover_m);
 }
 
+/* Weight where it blows along the rows: the block has taken effect, its sides are as wide as it is high. */
+static double weight_along(const air_wind *wind, double x_m)
+{
+    const double wide_m = SIDE_HEIGHTS * wind->top_m;
+    return 0.5 * (tanh((x_m - wind->low_edge_m) / wide_m) - tanh((x_m - wind->high_edge_m) / wide_m));
+}
+
+double air_wind_block_weight(const air_wind *wind, double x_m)
+{
+    const double across = fmin(fabs(wind->cos_angle) / LENGTHWISE, 1.0);
+    const double share = across * across * (3.0 - 2.0 * across);
+    return share * weight_across(wind, x_m) + (share < 1.0 ? (1.0 - share) * weight_along(wind, x_m) : 0.0);
+}
+
 static double open_speed_m_s(const air_wind *wind, double z_m)
 {
-    return z_m > wind->roughness_open_m ? wind->friction_open_m_s / AIR_VON_KARMAN * log(z_m / wind->roughness_open_m)
-                                        : 0.0;
+    return z_m > wind->roughness_open_m
+               ? wind->friction_open_m_s / AIR_VON_KARMAN
+                     * profile(z_m, 0.0, wind->roughness_open_m, wind->per_obukhov_open_1_m)
+               : 0.0;
 }
 
 static double block_speed_m_s(const air_wind *wind, double z_m)
@@ -89,9 +155,12 @@ static double block_speed_m_s(const air_wind *wind, double z_m)
     if (z_m >= wind->blend_height_m)
         return open_speed_m_s(wind, z_m);
     if (z_m >= wind->top_m)
-        return wind->friction_block_m_s / AIR_VON_KARMAN * log((z_m - wind->displacement_m) / wind->roughness_block_m);
+        return wind->friction_block_m_s / AIR_VON_KARMAN
+               * profile(z_m, wind->displacement_m, wind->roughness_block_m, wind->per_obukhov_block_1_m);
     const double inside_m_s = wind->speed_top_m_s * exp(-wind->attenuation * (1.0 - z_m / wind->top_m));
-    return fmin(inside_m_s, open_speed_m_s(wind, z_m) * wind->speed_top_m_s / open_speed_m_s(wind, wind->top_m) * 1.5);
+    const double open_top_m_s = open_speed_m_s(wind, wind->top_m);
+    return open_top_m_s > 0.0 ? fmin(inside_m_s, open_speed_m_s(wind, z_m) * wind->speed_top_m_s / open_top_m_s * 1.5)
+                              : 0.0;
 }
 
 double air_wind_speed_m_s(const air_wind *wind, double weight, double z_m)
@@ -99,29 +168,63 @@ double air_wind_speed_m_s(const air_wind *wind, double weight, double z_m)
     return (1.0 - weight) * open_speed_m_s(wind, z_m) + weight * block_speed_m_s(wind, z_m);
 }
 
+static double open_zeta(const air_wind *wind, double z_m)
+{
+    return fmax(z_m, wind->roughness_open_m) * wind->per_obukhov_open_1_m;
+}
+
+/* Inside the canopy that of its top holds. */
+static double block_zeta(const air_wind *wind, double z_m)
+{
+    return (fmax(z_m, wind->top_m) - wind->displacement_m) * wind->per_obukhov_block_1_m;
+}
+
+/* 0 at the canopy's top and inside, 1 where the block's profile meets the open ground's. */
+static double above_block(const air_wind *wind, double z_m)
+{
+    return fmin(1.0, fmax(0.0, (z_m - wind->top_m) / (wind->blend_height_m - wind->top_m)));
+}
+
+static double open_sigma_m_s(const air_wind *wind, double z_m)
+{
+    return wind->friction_open_m_s * air_sigma_up_over_friction(open_zeta(wind, z_m));
+}
+
+static double block_sigma_m_s(const air_wind *wind, double z_m)
+{
+    const double depth = fmax(0.0, 1.0 - z_m / wind->top_m); /* 1 at the ground, 0 at the canopy's top and above */
+    const double fade = above_block(wind, z_m); /* the block's stronger turbulence fades upwards with its wind */
+    const double near_m_s =
+        wind->friction_block_m_s
+        * fmax(air_sigma_up_over_friction(block_zeta(wind, z_m)) - wind->shelter * depth, 0.0);
+    return near_m_s + fade * (open_sigma_m_s(wind, z_m) - near_m_s);
+}
+
 double air_wind_sigma_m_s(const air_wind *wind, double weight, double z_m)
 {
-    const double open = SIGMA_OVER_FRICTION * wind->friction_open_m_s;
-    const double depth = fmax(0.0, 1.0 - z_m / wind->top_m); /* 1 at the ground, 0 at the canopy's top and above */
-    double friction = wind->friction_block_m_s;
-    if (z_m > wind->top_m) { /* the block's stronger turbulence fades upwards with its wind profile */
-        const double fade = fmin(1.0, (z_m - wind->top_m) / (wind->blend_height_m - wind->top_m));
-        friction += fade * (wind->friction_open_m_s - friction);
-    }
-    const double block = friction * (SIGMA_OVER_FRICTION - wind->shelter * depth);
-    return fmax(0.01, (1.0 - weight) * open + weight * block);
+    return fmax(0.01, (1.0 - weight) * open_sigma_m_s(wind, z_m) + weight * block_sigma_m_s(wind, z_m));
+}
+
+double air_wind_sigma_level_m_s(const air_wind *wind, double weight, double z_m)
+{
+    const double convective = fmax(0.0, -0.5 * BOUNDARY_LAYER_M * wind->per_obukhov_open_1_m);
+    const double neutral3 = LEVEL_OVER_FRICTION * LEVEL_OVER_FRICTION * LEVEL_OVER_FRICTION;
+    const double open_m_s = wind->friction_open_m_s * cbrt(neutral3 + convective);
+    const double canopy_m_s = LEVEL_OVER_UP * block_sigma_m_s(wind, z_m);
+    const double block_m_s = canopy_m_s + above_block(wind, z_m) * (open_m_s - canopy_m_s);
+    return fmax(0.01, wind->gustiness * ((1.0 - weight) * open_m_s + weight * block_m_s));
 }
 
 double air_wind_time_scale_s(const air_wind *wind, double weight, double z_m)
 {
     const double z_low_m = fmax(z_m, wind->roughness_open_m);
-    const double per_height = AIR_VON_KARMAN / (SIGMA_OVER_FRICTION * SIGMA_OVER_FRICTION * SCHMIDT);
-    const double open_s = per_height * z_low_m / fmax(wind->friction_open_m_s, 0.005);
-    const double friction = fmax(wind->friction_block_m_s, 0.005);
-    double block_s =
-        fmax(CANOPY_TIME_SCALE * wind->top_m / friction, per_height * (z_m - wind->displacement_m) / friction);
+    const double open_s = TIME_SCALE_OVER_HEIGHT * z_low_m / fmax(open_sigma_m_s(wind, z_m), 0.006)
+                          * air_time_scale_ratio(open_zeta(wind, z_m));
+    const double friction = fmax(wind->friction_block_m_s, 0.005), sigma = fmax(block_sigma_m_s(wind, z_m), 0.006);
+    double block_s = fmax(CANOPY_TIME_SCALE * wind->top_m / friction,
+                          TIME_SCALE_OVER_HEIGHT * (z_m - wind->displacement_m) / sigma)
+                     * air_time_scale_ratio(block_zeta(wind, z_m));
     /* near the ground no eddy is larger than its distance from it */
-    const double sigma = air_wind_sigma_m_s(wind, 1.0, z_m);
-    block_s = fmin(block_s, AIR_VON_KARMAN * z_low_m / (SCHMIDT * SIGMA_OVER_FRICTION * sigma));
+    block_s = fmin(block_s, TIME_SCALE_OVER_HEIGHT * z_low_m / sigma);
     return (1.0 - weight) * open_s + weight * block_s;
 }

@@ -6,9 +6,11 @@
 
 #define AIR_VON_KARMAN 0.40
 
-/** Neutral wind of a scenario; lengths in m, speeds in m/s. */
+/** Wind of a scenario; lengths in m, speeds in m/s. */
 typedef struct {
     double friction_open_m_s, roughness_open_m;
+    double per_obukhov_open_1_m, per_obukhov_block_1_m; /* 1 / Obukhov length; 0: neutral, above 0: stable */
+    double gustiness; /* level fluctuations over those of the similarity laws; 1: by those laws */
     double friction_block_m_s, roughness_block_m, displacement_m, top_m; /* top of the canopy */
     double speed_top_m_s, attenuation;                                   /* inside: exp(-attenuation (1 - z/h)) */
     double shelter;                /* 0 to 1: how much the canopy damps the turbulence inside it */
@@ -24,8 +26,11 @@ air_wind air_wind_of(const drupelet_scenario *scenario);
 double air_wind_block_weight(const air_wind *wind, double x_m);
 /** Mean horizontal speed at a height, for a weight of the block's profile. */
 double air_wind_speed_m_s(const air_wind *wind, double weight, double z_m);
-/** Standard deviation of the vertical velocity, and the Lagrangian time scale. */
+/** Standard deviation of the vertical velocity, that of each level component, and the Lagrangian time scale of the
+ * vertical one. The level one's time scale is longer by (sigma_level / sigma)^2, since both lose energy at one
+ * dissipation: TL = 2 sigma^2 / (C0 eps). */
 double air_wind_sigma_m_s(const air_wind *wind, double weight, double z_m);
+double air_wind_sigma_level_m_s(const air_wind *wind, double weight, double z_m);
 double air_wind_time_scale_s(const air_wind *wind, double weight, double z_m);
 
 #endif

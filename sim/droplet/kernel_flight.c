@@ -2,10 +2,10 @@
  *
  * Air: trilinear in the pass's grid while the droplet is near the sprayer, in the ambient grid elsewhere.
  *
- * Fluctuation seen by the droplet, over sigma:
- *     d(eddy) = -eddy dt / TL* + grad(sigma) / (1 + tau / TL*) dt + sqrt(2 / TL*) dW.
+ * Fluctuation seen by the droplet, each component over its own sigma (one for the vertical, one for both level ones):
+ *     d(eddy_i) = -eddy_i dt / TL* + d(sigma_i)/dx_i / (1 + tau / TL*) dt + sqrt(2 / TL*) dW.
  * For a tracer that is Thomson's well-mixed model (D. J. Thomson, J. Fluid Mech. 180 (1987) 529) in the sprayer's
- * frame: written for u / sigma its term u / (2 s2) v grad(s2) vanishes. TL* = TL / sqrt(1 + (1.5 slip / sigma)^2) for
+ * frame: written for u / sigma its term u / (2 s2) v grad(s2) vanishes. TL of a component goes with its variance. TL* = TL / sqrt(1 + (1.5 slip / sigma)^2) for
  * droplets that cross the eddies (G. T. Csanady, J. Atmos. Sci. 20 (1963) 201; B. L. Sawford, F. M. Guest,
  * Boundary-Layer Meteorol. 54 (1991) 147; memory).
  *
@@ -43,7 +43,7 @@
 
 typedef struct { /* of one step, lane by lane */
     alignas(64) float n1[DROPLET_LANES], n2[DROPLET_LANES], n3[DROPLET_LANES];
-    alignas(64) float sigma[DROPLET_LANES], rate[DROPLET_LANES];
+    alignas(64) float sigma[DROPLET_LANES], level[DROPLET_LANES], rate[DROPLET_LANES]; /* vertical, level, vertical */
     alignas(64) float mean_u[DROPLET_LANES], mean_v[DROPLET_LANES], mean_w[DROPLET_LANES];
     alignas(64) float grad_x[DROPLET_LANES], grad_y[DROPLET_LANES], grad_z[DROPLET_LANES];
     alignas(64) float rate_x[DROPLET_LANES], rate_y[DROPLET_LANES], rate_z[DROPLET_LANES];
@@ -130,8 +130,7 @@ static void read_air(const droplet_setting *restrict s, const droplet_batch *res
         k->mean_v[i] = near_by ? heading * v : v;
         k->mean_w[i] = VALUE(AIR_W);
 #undef VALUE
-#undef LAYER
-        /* value and gradient of sigma and of the rate, from the eight nodes around */
+        /* value and gradient of the level sigma and of the rate, from the eight nodes around */
 #define CORNERS(value, name)                                                                                           \
     const float name##000 = node[at + (value)], name##001 = node[at + AIR_VALUES + (value)];                           \
     const float name##010 = node[at + row + (value)], name##011 = node[at + row + AIR_VALUES + (value)];               \
@@ -140,24 +139,26 @@ static void read_air(const droplet_setting *restrict s, const droplet_batch *res
                 name##111 = node[at + plane + row + AIR_VALUES + (value)];                                             \
     const float name##_low = w00 * name##000 + w01 * name##001 + w10 * name##010 + w11 * name##011;                    \
     const float name##_high = w00 * name##100 + w01 * name##101 + w10 * name##110 + w11 * name##111;                   \
-    const float name##_z = (name##_high - name##_low) * per_dz;                                                        \
     const float name##_x = (ez * (ey * (name##010 - name##000) + fy * (name##011 - name##001))                         \
                             + fz * (ey * (name##110 - name##100) + fy * (name##111 - name##101)))                      \
                            * per_dx;                                                                                   \
     const float name##_y = (ez * (ex * (name##001 - name##000) + fx * (name##011 - name##010))                         \
                             + fz * (ex * (name##101 - name##100) + fx * (name##111 - name##110)))                      \
                            * per_dy
-        CORNERS(AIR_SIGMA, s);
+        CORNERS(AIR_SIGMA_LEVEL, l);
         CORNERS(AIR_RATE, r);
 #undef CORNERS
+        const float s_low = LAYER(AIR_SIGMA, 0), s_high = LAYER(AIR_SIGMA, plane);
+#undef LAYER
         k->sigma[i] = ez * s_low + fz * s_high;
-        k->grad_x[i] = s_x;
-        k->grad_y[i] = s_y;
-        k->grad_z[i] = s_z;
+        k->level[i] = ez * l_low + fz * l_high;
+        k->grad_x[i] = l_x;
+        k->grad_y[i] = l_y;
+        k->grad_z[i] = (s_high - s_low) * per_dz;
         k->rate[i] = ez * r_low + fz * r_high;
         k->rate_x[i] = r_x;
         k->rate_y[i] = r_y;
-        k->rate_z[i] = r_z;
+        k->rate_z[i] = (r_high - r_low) * per_dz;
         k->near_by[i] = near_by ? 1.0f : 0.0f;
         k->frame_v[i] = near_by ? heading * travel_speed : 0.0f;
     }
@@ -214,12 +215,12 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
     const float canopy_stride = STEP_IN_CELL * s->canopy_step_m, near_stride = STEP_IN_CELL * s->near_step_m;
     const float floor_z = s->floor_m, low_x = s->low_x_m, high_x = s->high_x_m, top = s->top_m,
                 limit_s = s->time_limit_s;
-    const float step_scale = s->step_scale;
+    const float step_scale = s->step_scale, half_step = 0.5f * STEP_OVER_TIME_SCALE * step_scale;
     const float plane_0 = s->plane_x_m[0], plane_1 = s->plane_x_m[1];
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
-        const float sigma = k->sigma[i];
-        const float air_u = k->mean_u[i] + sigma * b->eddy_x[i], air_v = k->mean_v[i] + sigma * b->eddy_y[i];
+        const float sigma = k->sigma[i], level = k->level[i];
+        const float air_u = k->mean_u[i] + level * b->eddy_x[i], air_v = k->mean_v[i] + level * b->eddy_y[i];
         const float air_w = k->mean_w[i] + sigma * b->eddy_z[i];
         const float turn_u = air_u - b->air_u_m_s[i], turn_v = air_v - b->air_v_m_s[i],
                     turn_w = air_w - b->air_w_m_s[i];
@@ -258,9 +259,12 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float scale_s = 1.0f / k->rate[i];
         const float growth =
             -(u_0 * k->rate_x[i] + (v_0 - k->frame_v[i]) * k->rate_y[i] + w_0 * k->rate_z[i]) * scale_s * scale_s;
-        const float time_scale_s = scale_s * (1.0f + 0.5f * STEP_OVER_TIME_SCALE * step_scale * held(growth, -4.0f, 4.0f));
+        const float time_scale_s = scale_s * (1.0f + half_step * held(growth, -4.0f, 4.0f));
         const float crossing = CROSSING * slip_m_s / sigma;
         const float heavy_s = time_scale_s / sqrtf(1.0f + crossing * crossing);
+        const float longer = level / sigma, level_scale_s = time_scale_s * longer * longer;
+        const float level_crossing = CROSSING * slip_m_s / level;
+        const float level_s = level_scale_s / sqrtf(1.0f + level_crossing * level_crossing);
         const float drying = still + moving * root_re;
         const float smallest = b->whole_m[i] * nonvolatile_root, wet = d > 1.001f * smallest ? 1.0f : 0.0f;
         const int in_block = (b->z_m[i] < canopy_top) & (b->x_m[i] > block_low) & (b->x_m[i] < block_high);
@@ -284,10 +288,12 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         /* the eddy it rides in */
         const float kept = base_expf(-dt / heavy_s), fresh = sqrtf(1.0f - kept * kept);
         const float push = heavy_s * (1.0f - kept) / (1.0f + tau_s / heavy_s);
-        const float eddy_x = kept * b->eddy_x[i] + push * k->grad_x[i] + fresh * k->n1[i];
-        const float eddy_y = kept * b->eddy_y[i] + push * k->grad_y[i] + fresh * k->n2[i];
+        const float level_kept = base_expf(-dt / level_s), level_fresh = sqrtf(1.0f - level_kept * level_kept);
+        const float level_push = level_s * (1.0f - level_kept) / (1.0f + tau_s / level_s);
+        const float eddy_x = level_kept * b->eddy_x[i] + level_push * k->grad_x[i] + level_fresh * k->n1[i];
+        const float eddy_y = level_kept * b->eddy_y[i] + level_push * k->grad_y[i] + level_fresh * k->n2[i];
         const float eddy_z = kept * b->eddy_z[i] + push * k->grad_z[i] + fresh * k->n3[i];
-        const float change_u = sigma * (eddy_x - b->eddy_x[i]), change_v = sigma * (eddy_y - b->eddy_y[i]);
+        const float change_u = level * (eddy_x - b->eddy_x[i]), change_v = level * (eddy_y - b->eddy_y[i]);
         const float change_w = sigma * (eddy_z - b->eddy_z[i]);
 
         /* drag halfway through the step: the slip changes by dying down to the fall, and f - 1 goes with it like

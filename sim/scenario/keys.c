@@ -110,6 +110,12 @@ const scenario_key scenario_keys[] = {
     QUANTITY("weather.wind_height", LENGTH, "m", 1, 30, "2 m", "common practice in drift trials"),
     QUANTITY("weather.wind_angle", ANGLE, "deg", -360, 360, "0 deg", "choice: straight across the rows"),
     QUANTITY("weather.roughness", LENGTH, "m", 0.0005, 0.3, "0.03 m", "common practice: grass, open flat ground"),
+    QUANTITY("weather.obukhov_length", LENGTH, "m", -100000, 100000, "", "neutral air, or from the hour and the cloud"),
+    QUANTITY("weather.hour", TIME, "h", 0, 24, "", "neutral air, or by obukhov_length"),
+    QUANTITY("weather.cloud", SHARE, "%", 0, 100, "", "must be given where hour is"),
+    COUNT("weather.day_of_year", 1, 366, "172", "choice: midsummer of the north"),
+    QUANTITY("weather.latitude", ANGLE, "deg", -66, 66, "45 deg", "choice"),
+    QUANTITY("weather.gusts", SHARE, "%", 1, 100, "", "as turbulence of the surface layer has it"),
 
     QUANTITY("liquid.nonvolatile", SHARE, "%", 0, 50, "0.5 %", "choice: a usual tank mix is nearly all water"),
     QUANTITY("liquid.density", DENSITY, "kg/m3", 700, 1500, "", "of water at weather.temperature"),

@@ -22,6 +22,7 @@
 #define PERIOD_MOST_M 100.0   /* choice */
 #define VOXELS_MOST 2e8       /* choice: 1.6 GB of leaves and wood, and a number that fits 32 bits */
 #define OUTLET_MOST_M_S 100.0 /* below Mach 0.3 air may be taken as incompressible (common practice) */
+#define OBUKHOV_LEAST_M 3.0   /* choice: nearer to 0 the similarity laws say nothing about the air over an orchard */
 #define SHARES_SLACK 0.01     /* 33.3 % three times is meant to be all */
 
 enum { MOST_BYTES = 256 * 1024 }; /* of a scenario file */
@@ -457,6 +458,33 @@ static void read_sprayer(scenario_reader *r, scenario_node *root, drupelet_scena
 
 /* ---- weather, liquid, run ---- */
 
+static void read_stability(scenario_reader *r, const scenario_node *group, scenario_weather *w)
+{
+    static const char *const of_day[] = {"cloud", "day_of_year", "latitude"};
+    w->day_given = scenario_given(r, group, "hour");
+    if (w->day_given) {
+        scenario_forbid(r, group, "obukhov_length", "either obukhov_length or hour, not both");
+        w->hour = scenario_take_or(r, group, "hour", 0.0, "") / 3600.0;
+        if (!scenario_given(r, group, "cloud"))
+            scenario_miss(r, group, "cloud");
+        w->cloud = scenario_take_or(r, group, "cloud", 0.0, "");
+        w->day_of_year = (int)scenario_take_count(r, group, "day_of_year");
+        w->latitude_rad = scenario_take(r, group, "latitude");
+        return;
+    }
+    for (size_t i = 0; i < sizeof of_day / sizeof of_day[0]; i++)
+        scenario_forbid(r, group, of_day[i], "weather.hour beside it");
+    if (!scenario_given(r, group, "obukhov_length")) {
+        scenario_note(r, group, "obukhov_length", "default", "neutral");
+        return;
+    }
+    const double length_m = scenario_take_or(r, group, "obukhov_length", 0.0, "");
+    if (fabs(length_m) < OBUKHOV_LEAST_M)
+        scenario_refuse(r, group, "obukhov_length", "%g m or more, or -%g m or less", OBUKHOV_LEAST_M,
+                        OBUKHOV_LEAST_M);
+    w->per_obukhov_1_m = 1.0 / length_m;
+}
+
 static void read_weather(scenario_reader *r, scenario_node *root, scenario_weather *w)
 {
     const scenario_node *group = scenario_take_group(r, root, "weather");
@@ -467,6 +495,11 @@ static void read_weather(scenario_reader *r, scenario_node *root, scenario_weath
     w->wind_height_m = scenario_take(r, group, "wind_height");
     w->wind_angle_rad = remainder(scenario_take(r, group, "wind_angle"), 2.0 * PI);
     w->roughness_m = scenario_take(r, group, "roughness");
+    read_stability(r, group, w);
+    if (scenario_given(r, group, "gusts"))
+        w->gusts = scenario_take_or(r, group, "gusts", 0.0, "");
+    else
+        scenario_note(r, group, "gusts", "default", "as turbulence of the surface layer has it");
 }
 
 static void read_liquid(scenario_reader *r, scenario_node *root, double temperature_K, scenario_liquid *l)

@@ -127,6 +127,11 @@ typedef struct {
     double wind_speed_m_s, wind_height_m; /* over the open ground */
     double wind_angle_rad;                /* 0: along +x, straight across the rows; pi/2: along +y; -pi to pi */
     double roughness_m;                   /* of the open ground */
+    double per_obukhov_1_m;               /* 1 / Obukhov length over the open ground; 0: neutral */
+    bool day_given;                       /* then stability follows from the next four instead */
+    double hour, latitude_rad, cloud;     /* local solar time; south negative; share of the sky */
+    int day_of_year;
+    double gusts;                         /* standard deviation of the level wind over its mean; 0: by similarity */
 } scenario_weather;
 
 typedef struct {

@@ -24,6 +24,7 @@ extern const char tests_data_saturation_pressure_csv[];
 extern const char tests_data_size_distribution_csv[];
 extern const char tests_data_sphere_drag_csv[];
 extern const char tests_data_splash_csv[];
+extern const char tests_data_stability_csv[];
 extern const char tests_data_stokes_slip_csv[];
 extern const char tests_data_vapour_diffusivity_csv[];
 extern const char tests_data_wang_pruppacher_1977_csv[];
@@ -53,6 +54,7 @@ const char *verify_data(const char *name)
         {"size_distribution", tests_data_size_distribution_csv},
         {"sphere_drag", tests_data_sphere_drag_csv},
         {"splash", tests_data_splash_csv},
+        {"stability", tests_data_stability_csv},
         {"stokes_slip", tests_data_stokes_slip_csv},
         {"vapour_diffusivity", tests_data_vapour_diffusivity_csv},
         {"wang_pruppacher_1977", tests_data_wang_pruppacher_1977_csv},

@@ -86,7 +86,7 @@ enum { LAYERS = 20 };
 static box_air canopy_air(double z_m)
 {
     const double z = z_m / 2.0;
-    return (box_air){0.0, 0.5 * fmin(0.25 + z, 1.25), 4.0 * fmax(0.3, 0.4 * (z - 0.75) / 1.5625)};
+    return (box_air){.sigma_m_s = 0.5 * fmin(0.25 + z, 1.25), .time_scale_s = 4.0 * fmax(0.3, 0.4 * (z - 0.75) / 1.5625)};
 }
 
 static double start_evenly(const experiment *e, int ordinal)
@@ -129,7 +129,7 @@ static drupelet_status check_mixed(verify_list *list)
 static box_air even_air(double z_m)
 {
     (void)z_m;
-    return (box_air){0.0, 0.5, 2.0};
+    return (box_air){.sigma_m_s = 0.5, .time_scale_s = 2.0};
 }
 
 static double start_high(const experiment *e, int ordinal)
@@ -173,7 +173,7 @@ static const double place_m[PLACES] = {200.0, 300.0, 400.0};
 
 static box_air plume_air(double z_m)
 {
-    return (box_air){3.0, 0.4, fmax(z_m, 0.03) * 0.12 / (0.4 * 0.4)};
+    return (box_air){.u_m_s = 3.0, .sigma_m_s = 0.4, .time_scale_s = fmax(z_m, 0.03) * 0.12 / (0.4 * 0.4)};
 }
 
 static double start_at_2_m(const experiment *e, int ordinal)

@@ -25,6 +25,7 @@ drupelet_status flight_box_open(flight_box *box, box_profile profile, double top
             node[AIR_U] = (float)a.u_m_s;
             node[AIR_SIGMA] = (float)a.sigma_m_s;
             node[AIR_RATE] = (float)(1.0 / a.time_scale_s);
+            node[AIR_SIGMA_LEVEL] = (float)(a.sigma_level_m_s > 0.0 ? a.sigma_level_m_s : a.sigma_m_s);
         }
     }
     s->node = box->node;
@@ -96,8 +97,8 @@ void flight_box_place(const flight_box *box, droplet_batch *b, int i, double x_m
     b->eddy_y[i] = (float)normals[1];
     b->eddy_z[i] = (float)normals[2];
     const float *node = box->node + AIR_VALUES * 4 * k;
-    b->u_m_s[i] = node[AIR_U] + node[AIR_SIGMA] * b->eddy_x[i];
-    b->v_m_s[i] = node[AIR_SIGMA] * b->eddy_y[i];
+    b->u_m_s[i] = node[AIR_U] + node[AIR_SIGMA_LEVEL] * b->eddy_x[i];
+    b->v_m_s[i] = node[AIR_SIGMA_LEVEL] * b->eddy_y[i];
     b->w_m_s[i] = b->tossed_m_s[i] = node[AIR_SIGMA] * b->eddy_z[i];
     b->follow[i] = b->lag_s[i] = 0.0f;
     b->diameter_m[i] = b->whole_m[i] = (float)diameter_m;

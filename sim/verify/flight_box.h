@@ -4,8 +4,9 @@
 
 #include "droplet/kernel.h"
 
-/** Mean wind along x, sigma and Lagrangian time scale at a height. */
-typedef struct { double u_m_s, sigma_m_s, time_scale_s; } box_air;
+/** Mean wind along x, sigma and Lagrangian time scale of the vertical velocity at a height, and sigma of each level
+ * component (0: the vertical's). */
+typedef struct { double u_m_s, sigma_m_s, time_scale_s, sigma_level_m_s; } box_air;
 typedef box_air (*box_profile)(double z_m);
 
 typedef struct {

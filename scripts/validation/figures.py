@@ -83,7 +83,8 @@ def overview(path, checks):
 
 def convergence_panels(path, knobs, counts):
     figure, panels = plt.subplots(2, 2, figsize=(8.2, 5.6), layout="constrained")
-    series = (("canopy", "on leaves and wood", GREEN, "o"), ("drift", "drift beyond 5 m", ORANGE, "s"))
+    series = (("canopy", "on leaves and wood", GREEN, "o"), ("drift", "drift beyond 5 m", ORANGE, "s"),
+              ("ground", "of it on the ground", BLUE, "^"))
     for axes, (words, key, unit, _) in zip(panels.flat, convergence.KNOBS):
         axes.axhspan(-2, 2, color=GREY, alpha=0.12, linewidth=0)
         for name, label, colour, marker in series:

@@ -81,6 +81,12 @@ def signs_summary(findings):
             f"No direction published: {count('')}.")
 
 
+def reasons_table(found):
+    return table(["", "4.5 to 5.5 m from the trunks, percent of the rate", "on the trees, percent of the output",
+                  "airborne downwind, percent of the output"],
+                 [[words, *[_digits(*number) for number in numbers]] for words, *numbers in found])
+
+
 def convergence_table(knobs, counts, names, usual):
     lines = []
     for words, key, unit, _ in names:

@@ -34,7 +34,8 @@ folder_holds()
 few="--droplets 2000 --threads 1"
 
 # help and version
-for arguments in --help -h "run --help" "settings --help" "draw --help" "verify --help" "run -h"; do
+for arguments in --help -h "run --help" "settings --help" "leaf --help" "draw --help" "verify --help" "run -h" \
+    "canopy --help" "score --help"; do
     expect 0 $arguments
     out_has '^Usage: drupelet'
     err_is_empty
@@ -48,7 +49,10 @@ for arguments in "" "--nonsense" "launch" "run" "run --nonsense $s" "run $s $s" 
     "run --droplets 1.5 $s" "run --droplets 0x10 $s" "run --droplets 2e13 $s" "run --droplets -5 $s" \
     "run --seed -1 $s" "run --seed 1e3 $s" "run --seed 18446744073709551616 $s" "run --threads 0 $s" \
     "run --threads two $s" "run --set nothing $s" "run --set =3 $s" "run --output" "settings" "settings $s $s" \
-    "settings --output x $s" "draw" "draw a b" "verify extra"; do
+    "settings --output x $s" "leaf" "leaf $s $s" "leaf --list $s" "draw" "draw a b" "verify extra" \
+    "canopy" "canopy $s $s" "canopy --output trees.txt $s" \
+    "canopy --set nothing $s" "score" "score a.h5" "score --measured t.csv" "score --measured t.csv a.h5 b.h5" \
+    "score --measured t.csv --output x --svg x a.h5"; do
     expect 2 $arguments
     out_is_empty
     err_has '(--help|COMMAND)'
@@ -116,6 +120,48 @@ expect 0 settings --set 'sprayer.pressure=12 bar' "$scenario"
 cmp -s "$work/out" "$work/sheet" && fault "--set changed nothing"
 expect 0 settings --json "$scenario"
 out_has '^\{'
+for rate in '300 L/ha' '32.07 gal/acre' '32.07 gpa' '300 l/ha'; do
+    expect 0 settings --rate "$rate" "$scenario"
+    out_has 'Settings for 300 L/ha'
+    out_has '11\.0 bar .*01 orange'
+    err_is_empty
+done
+expect 0 settings --rate '300 L/ha' --speed '4 mph' --spacing '12 ft' --split equal --json "$scenario"
+out_has '^\{'
+out_has '"row_spacing_m": 3\.6576'
+expect 0 settings --set 'sprayer.travel_speed=5 km/h' --speed '7 km/h' "$scenario"
+out_has 'Travel speed 7\.0 km/h'
+for bad in '300' '300 m/s' '5 L/ha' '20000 L/ha' '-300 L/ha' 'much' ''; do
+    expect 2 settings --rate "$bad" "$scenario"
+    out_is_empty
+    err_has '^drupelet settings: --rate: found .*, expected an application rate from 10 L/ha to 10000 L/ha'
+done
+expect 2 settings --rate '300 L/ha' --speed '20 km/h' "$scenario"
+err_has '^drupelet settings: --speed: found .20 km/h., expected a speed'
+expect 2 settings --rate '300 L/ha' --spacing '3.5 bar' "$scenario"
+err_has '^drupelet settings: --spacing: found'
+expect 2 settings --rate '300 L/ha' --split some "$scenario"
+err_has 'scenario or equal'
+expect 2 settings --split equal "$scenario"
+err_has '--rate'
+expect 2 settings --rate '300 L/ha' --spacing '1 m' "$scenario" # the trees are wider
+err_has 'canopy\.width: '
+out_is_empty
+expect 2 run --set 'sprayer.nozzles=[{tip: fine cone, offset: 0.5 m, height: 1 m, angle: 0, plugged: yes}]' "$scenario"
+err_has 'all plugged'
+folder_holds
+
+# outcomes at the leaf
+expect 0 leaf "$scenario"
+out_has '^Upper side: a adheres'
+err_is_empty
+cp "$work/out" "$work/sheet"
+expect 0 leaf --set canopy.leaf=cabbage "$scenario" # its sides are given, and stand
+cmp -s "$work/out" "$work/sheet" || fault "a leaf by name moved a side that is given"
+expect 0 leaf --set liquid.surfactant=wetter "$scenario"
+cmp -s "$work/out" "$work/sheet" && fault "the surfactant changed nothing"
+expect 0 leaf --list
+out_has '^  pear '
 folder_holds
 
 # a run: summary on standard output, the file's name on standard error
@@ -153,6 +199,54 @@ expect 0 draw two.h5 --force --output two.svg
 expect 0 draw --output other.svg two.h5
 cmp -s two.svg other.svg || fault "the same result gave two pictures"
 folder_holds apple-wall-full-leaf.h5 other.svg seed.h5 two.h5 two.svg wind.h5
+rm -- *
+
+# a canopy to a file and back; bad canopy files
+expect 0 canopy --set orchard.rows=1 --output trees.csv "$scenario"
+out_has 'leaf area index +1\.7,'
+err_has 'wrote trees\.csv'
+grep -q '^# .*licensed adviser' trees.csv || fault "trees.csv lacks the caution"
+expect 2 canopy "$scenario" --output trees.csv
+err_has 'trees\.csv: exists'
+expect 0 canopy "$scenario" --output trees.h5
+sed -E '/^  (crown|leaf_area_index|gaps):/d; s/^canopy:/&\n  measured: trees.csv/' "$scenario" >measured.yaml
+expect 0 run $few measured.yaml
+out_has '[Ll]ea(f|ves)'
+expect 0 run $few --quiet --set canopy.measured=trees.h5 --output back.h5 measured.yaml
+cp "$work/out" "$work/back"
+expect 0 run $few --quiet --output grown.h5 "$scenario"
+cmp -s "$work/out" "$work/back" || fault "a canopy written and read back gave another result"
+expect 0 settings measured.yaml
+expect 2 run $few --output no.h5 --set canopy.measured=nowhere.csv measured.yaml
+err_has '^--set canopy\.measured=nowhere\.csv: canopy\.measured: found nowhere\.csv, .*No such file'
+sed '12s/,[^,]*,/,x,/' trees.csv >bad.csv
+expect 2 run $few --output no.h5 --set canopy.measured=bad.csv measured.yaml
+err_has '^bad\.csv:12:[0-9]+: [xyz]: found x, expected '
+[ "$(wc -l <"$work/err")" -eq 1 ] || fault "a bad canopy file should give one line"
+expect 2 canopy --output no.h5 --set canopy.measured=bad.csv measured.yaml
+folder_holds back.h5 bad.csv grown.h5 measured.h5 measured.yaml trees.csv trees.h5
+
+# a trial beside a result; bad measurements
+printf 'kind,distance_m,row,value,unit,floor\nground,3,,10,percent of rate,0.1\ncanopy,,1,4,percent of output,\n' >trial.csv
+expect 0 score back.h5 --measured trial.csv --output pairs.csv --svg pairs.svg
+out_has 'within a factor of two'
+out_has 'licensed adviser'
+err_has 'wrote pairs\.csv'
+err_has 'wrote pairs\.svg'
+grep -q '<svg' pairs.svg || fault "pairs.svg is no SVG file"
+[ "$(grep -cv '^#' pairs.csv)" -eq 3 ] || fault "pairs.csv should hold a line for each measurement"
+expect 2 score back.h5 --measured trial.csv --svg pairs.svg
+err_has 'pairs\.svg: exists'
+expect 0 score back.h5 --measured trial.csv
+expect 2 score trial.csv --measured trial.csv
+err_has 'trial\.csv: is no result'
+expect 2 score back.h5 --measured nowhere.csv
+err_has 'nowhere\.csv: .*No such file'
+sed '2s/10/ten/' trial.csv >wrong.csv
+expect 2 score back.h5 --measured wrong.csv --output no.csv --svg no.svg
+out_is_empty
+err_has '^wrong\.csv:2:11: value: found ten, expected '
+folder_holds back.h5 bad.csv grown.h5 measured.h5 measured.yaml pairs.csv pairs.svg trees.csv trees.h5 trial.csv wrong.csv
 rm -- *
 
 # full disk and closed standard output are failures

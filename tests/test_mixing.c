@@ -110,9 +110,11 @@ static void passing_sprayer_leaves_tracers_even(void **state)
                     continue;
                 b.aloft[i] = 0.0f;
                 in_flight--;
-                const double across_m = (double)(b.x_m[i] - p.setting.pass_x_m[i_pass]);
-                const double up_m = (double)(b.z_m[i] - p.setting.floor_m);
-                const double along_m = (double)(p.setting.pass_heading[i_pass] * b.y_m[i]);
+                const float over_s = b.time_s[i] - (float)TIME_S; /* back to the time asked for: steps differ */
+                const double across_m = (double)(b.x_m[i] - b.u_m_s[i] * over_s - p.setting.pass_x_m[i_pass]);
+                const double up_m = fabs((double)(b.z_m[i] - b.w_m_s[i] * over_s - p.setting.floor_m));
+                const double along_m =
+                    (double)(p.setting.pass_heading[i_pass] * (b.y_m[i] - b.v_m_s[i] * over_s));
                 if (fabs(across_m) >= 5.0 || along_m < 6.0 || along_m >= 16.0 || up_m >= LAYERS)
                     continue;
                 layer[(int)up_m] += 1.0;

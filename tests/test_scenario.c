@@ -21,7 +21,7 @@
 
 static const double PI = 3.14159265358979323846;
 static const char *const shipped[] = {"apple-wall-full-leaf", "apple-wall-dormant", "apple-wall-air-induction",
-                                      "tall-globe-orchard", "vineyard"};
+                                      "tall-globe-orchard", "vineyard", "measured-canopy"};
 enum { SHIPPED = sizeof shipped / sizeof shipped[0] };
 
 static scenario_units *units;
@@ -226,6 +226,12 @@ static void every_key_is_read_and_converted(void **state)
     assert_close(plain->dv50_m, 150e-6, 1e-12, 0);
     assert_close(plain->dv90_m, 240e-6, 1e-12, 0);
     assert_close(plain->spectrum_pressure_Pa, 1e6, 1e-12, 0);
+    assert_int_equal(plain->n_limits, 2);
+    assert_int_equal(plain->limit[0].up_to, SCENARIO_VERY_FINE);
+    assert_int_equal(plain->limit[1].up_to, SCENARIO_MEDIUM_SIZE);
+    assert_close(plain->limit[0].dv10_m, 50e-6, 1e-12, 0);
+    assert_close(plain->limit[1].dv50_m, 250e-6, 1e-12, 0);
+    assert_close(plain->limit[1].dv90_m, 450e-6, 1e-12, 0);
     assert_string_equal(airy->name, "airy fan");
     assert_int_equal(airy->kind, SCENARIO_AIR_INDUCTION_FLAT_FAN);
     assert_string_equal(airy->size, "025");
@@ -239,6 +245,7 @@ static void every_key_is_read_and_converted(void **state)
         assert_close(airy->table_share_below[i], share[i], 1e-12, 0);
     }
     assert_close(airy->spectrum_pressure_Pa, 0, 0, 0);
+    assert_int_equal(airy->n_limits, 0);
 
     const scenario_sprayer *p = &s->sprayer;
     assert_close(p->travel_speed_m_s, 3 * 0.44704, 1e-12, 0);
@@ -269,7 +276,8 @@ static void every_key_is_read_and_converted(void **state)
     assert_close(arc->from_rad, -PI / 18, 1e-12, 0);
     assert_close(arc->to_rad, 8 * PI / 18, 1e-12, 0);
     assert_close(arc->share, 0.4, 1e-12, 0);
-    assert_int_equal(p->n_nozzles, 3); /* one on the left, one on both sides */
+    assert_int_equal(p->n_nozzles, 4); /* one on the left, one on both sides, one on the right */
+    assert_true(p->nozzle[3].plugged && p->nozzle[3].side == SCENARIO_RIGHT);
     static const scenario_side side[] = {SCENARIO_LEFT, SCENARIO_LEFT, SCENARIO_RIGHT};
     for (int i = 0; i < 3; i++) {
         const scenario_nozzle *n = &p->nozzle[i];
@@ -280,6 +288,8 @@ static void every_key_is_read_and_converted(void **state)
         assert_close(n->angle_rad, i > 0 ? PI / 4 : 0, 1e-12, 0);
         assert_close(n->behind_m, i > 0 ? 0 : -0.05, 1e-12, 0);
         assert_close(n->pressure_Pa, i > 0 ? 5e5 : 100 * 6894.757, 3e-7, 0);
+        assert_close(n->worn, i > 0 ? 0 : 0.12, 1e-12, 0);
+        assert_false(n->plugged);
     }
 
     assert_close(s->liquid.nonvolatile, 0.02, 1e-12, 0);
@@ -351,6 +361,8 @@ static void what_is_left_out_has_its_default(void **state)
     assert_int_equal(p->n_nozzles, 2);
     assert_close(p->nozzle[1].pressure_Pa, 8e5, 0, 0);
     assert_close(p->nozzle[1].behind_m, 0, 0, 0);
+    assert_close(p->nozzle[1].worn, 0, 0, 0);
+    assert_false(p->nozzle[1].plugged);
     /* a liquid that is not described is water at the air's temperature */
     assert_close(s->liquid.nonvolatile, 0.005, 1e-12, 0);
     assert_close(s->liquid.density_kg_m3, base_water_density_kg_m3(288.15), 1e-12, 0);
@@ -499,7 +511,8 @@ static void a_bad_value_is_told_with_line_and_column(void **state)
         {"crown: cone", "crown: {}",
          "block.yaml:7:10: canopy.crown: found a group of keys, expected wall, cone, globe or bowl"},
         {"size: 04", "size: 07",
-         "block.yaml:15:11: tips.red cone.size: found 07, expected 01, 015, 02, 025, 03, 04, 05, 06 or 08"},
+         "block.yaml:15:11: tips.red cone.size: found 07, expected 005, 0067, 0075, 01, 015, 02, 025, 03, 04, "
+         "05, 06, 08, 10, 15 or 20"},
         {"orchard:\n", "name: \"two\\nlines\"\norchard:\n",
          "block.yaml:2:7: name: found two lines, expected a text on one line, shorter than 128 bytes"},
         {"pressure: 8 bar",
@@ -538,7 +551,8 @@ static void keys_that_are_unknown_missing_or_repeated_are_told(void **state)
         {"  pressure: 8 bar\n", "",
          "block.yaml:17:3: sprayer.pressure: found nothing, expected a pressure from 0.5 bar to 60 bar"},
         {"    size: 04\n", "",
-         "block.yaml:14:5: tips.red cone.size: found nothing, expected 01, 015, 02, 025, 03, 04, 05, 06 or 08"},
+         "block.yaml:14:5: tips.red cone.size: found nothing, expected 005, 0067, 0075, 01, 015, 02, 025, 03, "
+         "04, 05, 06, 08, 10, 15 or 20"},
         {"weather:\n", "weather:\n  temperature: 3 degC\n",
          "block.yaml:29:3: weather.temperature: found the key again (first on line 28), expected it once"},
         {"orchard:\n", "orchard:\n  rows: 3\n",
@@ -620,6 +634,15 @@ static void parts_that_do_not_fit_one_another_are_told(void **state)
          "block.yaml:14:5: tips.red cone.flow_pressure: found nothing, expected a pressure from 0.5 bar to 60 bar"},
         {"kind: hollow_cone\n", "kind: flat_fan\n",
          "block.yaml:14:5: tips.red cone.cone_angle: found nothing, expected an angle from 10 deg to 160 deg"},
+        {"offset: 0.5 m, height: 1.2 m, angle: 20 deg", "offset: 0.5 m, height: 1.2 m, angle: 20 deg, plugged: yes",
+         "block.yaml:26:5: sprayer.nozzles: found nozzles that are all plugged, expected one at least that sprays"},
+        {"angle: 20 deg", "angle: 20 deg, worn: 51 %",
+         "block.yaml:26:74: sprayer.nozzles.0.worn: found 51 %, expected a share from 0 % to 50 %"},
+        {"angle: 20 deg", "angle: 20 deg, plugged: half",
+         "block.yaml:26:77: sprayer.nozzles.0.plugged: found half, expected yes, no, true or false"},
+        {"size: 04", "size: 04\n    classes: [[fine, 60 um, 120 um, 200 um]]",
+         "block.yaml:16:5: tips.red cone.classes: found this key, expected a spectrum of the tip, measured on the "
+         "instrument that measured the borders"},
         {"pressure: 8 bar", "pressure: 8 bar\n  alleys: [0, 3]",
          "block.yaml:25:15: sprayer.alleys.1: found 3, expected a whole number from 0 to 2"},
         {"pressure: 8 bar", "pressure: 8 bar\n  alleys: [1, 1]",
@@ -689,6 +712,41 @@ static void parts_that_do_not_fit_one_another_are_told(void **state)
     assert_string_equal(status.message,
                         "--set canopy.voxel=5 cm: canopy.voxel: found 5 cm, "
                         "expected an edge that makes at most 200 million voxels (this one: 786 million)");
+}
+
+#define MEASURED "size: 04\n    spectrum: {form: log_normal, dv10: 60 um, dv50: 0.1 mm, dv90: 200 um}\n    classes: "
+
+/* Line 17 of the file, from column 14. */
+static void borders_of_classes_that_do_not_fit_are_told(void **state)
+{
+    (void)state;
+    static const edit edits[] = {
+        {"size: 04", MEASURED "[[tiny, 60 um, 120 um, 200 um]]",
+         "block.yaml:17:16: tips.red cone.classes.0.0: found tiny, expected extremely_fine, very_fine, fine, medium, "
+         "coarse, very_coarse or extremely_coarse: the class below the border"},
+        {"size: 04", MEASURED "[[ultra_coarse, 60 um, 120 um, 200 um]]",
+         "block.yaml:17:16: tips.red cone.classes.0.0: found ultra_coarse, expected extremely_fine, very_fine, fine, "
+         "medium, coarse, very_coarse or extremely_coarse: the class below the border"},
+        {"size: 04", MEASURED "[[fine, 60 um, 120 um]]",
+         "block.yaml:17:15: tips.red cone.classes.0: found a list, expected a row [class, dv10, dv50, dv90]"},
+        {"size: 04", MEASURED "[[[fine], 60 um, 120 um, 200 um]]",
+         "block.yaml:17:16: tips.red cone.classes.0.0: found a list, expected extremely_fine, very_fine, fine, medium, "
+         "coarse, very_coarse or extremely_coarse: the class below the border"},
+        {"size: 04", MEASURED "[[fine, 60 um, 60 um, 200 um]]",
+         "block.yaml:17:29: tips.red cone.classes.0.2: found 60 um, expected more than the diameter before it"},
+        {"size: 04", MEASURED "[[fine, 60 bar, 120 um, 200 um]]",
+         "block.yaml:17:22: tips.red cone.classes.0.1: found 60 bar, expected a length from 5 um to 6000 um (in m, cm, "
+         "mm, um, km, ft or in)"},
+        {"size: 04", MEASURED "[[fine, 60 um, 120 um, 200 um], [very_fine, 80 um, 150 um, 250 um]]",
+         "block.yaml:17:47: tips.red cone.classes.1.0: found very_fine, expected a coarser class than the row before, "
+         "fine"},
+        {"size: 04", MEASURED "[[fine, 60 um, 120 um, 200 um], [medium, 50 um, 150 um, 250 um]]",
+         "block.yaml:17:55: tips.red cone.classes.1.1: found 50 um, expected more than in the row before, 60 um"},
+        {"size: 04", MEASURED "[]",
+         "block.yaml:17:14: tips.red cone.classes: found a list of 0, expected a list of [class, dv10, dv50, dv90] "
+         "rows, 1 to 7 entries"},
+    };
+    check_edits(edits, sizeof edits / sizeof edits[0]);
 }
 
 static void too_many_nozzles_or_outlets_are_told(void **state)
@@ -865,7 +923,7 @@ static void a_bad_setting_is_told(void **state)
          "--set orchard.rows=&a 2: orchard.rows: found an anchor (&), expected every value written out"},
         {"orchard=2", "--set orchard=2: orchard: found 2, expected a group of keys"},
         {"tips.new.kind=hollow_cone", "--set tips.new.kind=hollow_cone: tips.new.size: found nothing, "
-                                      "expected 01, 015, 02, 025, 03, 04, 05, 06 or 08"},
+                                      "expected 005, 0067, 0075, 01, 015, 02, 025, 03, 04, 05, 06, 08, 10, 15 or 20"},
         {"orchard={rows: 2, row_spacing: 4 m, rows: 3}",
          "--set orchard={rows: 2, row_spacing: 4 m, rows: 3}: orchard.rows: found the key again (first on line 1), "
          "expected it once"},
@@ -1097,6 +1155,7 @@ int main(void)
         cmocka_unit_test(a_bad_value_is_told_with_line_and_column),
         cmocka_unit_test(keys_that_are_unknown_missing_or_repeated_are_told),
         cmocka_unit_test(parts_that_do_not_fit_one_another_are_told),
+        cmocka_unit_test(borders_of_classes_that_do_not_fit_are_told),
         cmocka_unit_test(too_many_nozzles_or_outlets_are_told),
         cmocka_unit_test(yaml_that_is_broken_or_clever_is_told),
         cmocka_unit_test(yaml_is_text_and_nothing_else),

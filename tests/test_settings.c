@@ -14,6 +14,7 @@
 
 #include "check.h"
 #include "drupelet/drupelet.h"
+#include "report/rate_sheet.h"
 #include "report/settings.h"
 
 /* The apple wall with values that the tests know. */
@@ -300,18 +301,23 @@ static void air_check_follows_the_travel_speed(void **state)
     }
 }
 
+static void fits_a_page(const char *text)
+{
+    const char *sheet_end = strstr(text, drupelet_caution()); /* a sentence of its own length */
+    assert_non_null(sheet_end);
+    for (const char *line = text; line < sheet_end;) {
+        const size_t n = strcspn(line, "\n");
+        if (n > 120 || (n > 0 && line[n - 1] == ' ')) fail_msg("%zu columns: %.*s|", n, (int)n, line);
+        line += n + 1;
+    }
+}
+
 static void the_sheet_fits_a_page(void **state)
 {
     (void)state;
     drupelet_scenario *scenario = apple_wall(NULL);
     char *text = sheet_of(scenario, false);
-    const char *sheet_end = strstr(text, drupelet_caution()); /* a sentence of its own length */
-    assert_non_null(sheet_end);
-    for (const char *line = text; line < sheet_end;) {
-        const size_t n = strcspn(line, "\n");
-        assert_true(n <= 120 && (n == 0 || line[n - 1] != ' '));
-        line += n + 1;
-    }
+    fits_a_page(text);
     free(text);
     drupelet_scenario_free(scenario);
 }
@@ -335,6 +341,163 @@ static void a_spectrum_that_fits_no_form_ends_the_sheet(void **state)
     drupelet_scenario_free(scenario);
 }
 
+/* ---- what lies outside common practice, classes, worn and plugged nozzles ---- */
+
+/* A machine whose fan, pressure, speed and rate are all usual has nothing to be told; each setting that is moved out is
+ * told, and it alone. */
+static void settings_outside_common_practice_are_told(void **state)
+{
+    (void)state;
+    static const struct { const char *set, *told; } cases[] = {
+        {NULL, NULL},
+        {"sprayer.pressure=3 bar", "fine cone at 3 bar (44 psi): tips of the kind hollow_cone are usually run at 5 to"},
+        {"sprayer.pressure=30 bar", "fine cone at 30 bar (435 psi)"},
+        {"tips.fine cone.size=20", "4825 L/ha"}, /* 14 x 7.896 x sqrt(7/3) L/min x 600 / 21 */
+        {"tips.fine cone.size=005", NULL},       /* 121 L/ha */
+        {"sprayer.nozzles.0.worn=10 %", NULL},
+        {"sprayer.nozzles.0.worn=12 %", "2 of 14 nozzles worn by more than 10 %, up to 12 %"},
+        {"sprayer.nozzles.0.plugged=yes", "2 of 14 nozzles plugged"},
+        {"sprayer.fan.speed=560 rpm", "fan at 560 rpm: more than the 540 rpm"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        drupelet_scenario *scenario = apple_wall(cases[i].set);
+        scenario->sprayer.fan_reference_flow_m3_s = 7.5; /* 27000 m3/h: inside 24500 to 29400 */
+        char *text = sheet_of(scenario, false), *json = sheet_of(scenario, true);
+        if (cases[i].told) {
+            has(text, "\nOutside common practice\n  - ");
+            has(text, cases[i].told);
+            has(json, cases[i].told);
+            assert_null(strstr(strstr(text, "practice\n  - ") + 13, "\n  - ")); /* one */
+        } else {
+            assert_null(strstr(text, "Outside common practice"));
+            has(json, "\"outside_common_practice\": []");
+        }
+        free(json);
+        free(text);
+        drupelet_scenario_free(scenario);
+    }
+    for (int fast = 0; fast < 2; fast++) {
+        drupelet_scenario *scenario = apple_wall(NULL);
+        scenario->sprayer.travel_speed_m_s = (fast ? 9.0 : 2.5) / 3.6;
+        char *text = sheet_of(scenario, false);
+        has(text, fast ? "travel speed 9.0 km/h (5.6 mph): orchards" : "travel speed 2.5 km/h (1.6 mph): orchards");
+        has(text, fast ? "less than the rule asks for: may not" : "more than the rule asks for: may blow");
+        free(text);
+        drupelet_scenario_free(scenario);
+    }
+}
+
+/* The borders are invented. */
+static void a_class_stands_on_the_sheet_where_borders_are_given(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall("sprayer.nozzles.0.plugged=yes");
+    scenario_tip *tip = &scenario->tip[0];
+    tip->form = SCENARIO_SPECTRUM_UPPER_LIMIT;
+    tip->dv10_m = 60e-6;
+    tip->dv50_m = 120e-6;
+    tip->dv90_m = 200e-6;
+    tip->n_limits = 2;
+    tip->limit[0] = (scenario_class_limit){SCENARIO_VERY_FINE, 65e-6, 110e-6, 190e-6};
+    tip->limit[1] = (scenario_class_limit){SCENARIO_FINE, 100e-6, 200e-6, 350e-6};
+    char *text = sheet_of(scenario, false), *json = sheet_of(scenario, true);
+    has(text, "  size class very fine or finer (Dv10 very fine or finer, Dv50 fine, Dv90 fine)\n");
+    has(text, "instruments set other borders");
+    assert_null(strstr(text, "No size class is given"));
+    has(json, "\"size_class\": \"very fine or finer\"");
+    has(text, "0.000 L/min    33.7 m/s  plugged");
+    has(json, "\"plugged\": true");
+    assert_close(number_of(json, "application_rate_L_ha"), 241.2 * 12.0 / 14.0, 1e-3, 0.0);
+    free(json);
+    free(text);
+    drupelet_scenario_free(scenario);
+}
+
+/* ---- backwards ---- */
+
+static char *rate_sheet_of(const drupelet_scenario *scenario, double rate_L_ha, bool equal, bool json)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *to = open_memstream(&text, &size);
+    assert_non_null(to);
+    const drupelet_status status = report_rate_sheet(scenario, 1e-7 * rate_L_ha, equal, to, json);
+    fclose(to);
+    if (status.code != DRUPELET_OK) fail_msg("%s", status.message);
+    return text;
+}
+
+/* 300 L/ha at 6 km/h in rows of 3.5 m: 300 x 6 x 3.5 / 600 = 10.5 L/min; 32.07 gal/acre x 3.728 mph x 11.48 ft / 495 =
+ * 2.774 gal/min (common practice formulas). Each of 14 nozzles 0.75 L/min: size 01 at 10.83 bar, set to 11: 302.4 L/ha.
+ * One worn by 10 %: 302.4 (1 + 0.1 / 14) = 304.6; one plugged: 302.4 x 13 / 14 = 280.8. Fan: 24500 and 29400 m3/h over
+ * 4.4 x 3600 at 540 rpm: 835.2 and 1002.3 rpm. */
+static void numbers_of_a_rate_agree_with_sums_by_hand(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL);
+    char *json = rate_sheet_of(scenario, 300.0, false, true), *text = rate_sheet_of(scenario, 300.0, false, false);
+    assert_close(number_of(json, "rate_L_ha"), 300.0, 1e-5, 0.0);
+    assert_close(number_of(json, "rate_US_gal_acre"), 32.07, 1e-3, 0.0);
+    assert_close(number_of(json, "rate_now_L_ha"), 241.2, 1e-3, 0.0);
+    assert_close(number_of(json, "flow_L_min"), 10.5, 1e-5, 0.0);
+    assert_close(number_of(json, "flow_US_gal_min"), 2.774, 1e-3, 0.0);
+    assert_close(number_of(json, "share_of_spray_percent"), 100.0 / 14.0, 1e-4, 0.0);
+    assert_close(number_of(json, "rate_with_first_choices_L_ha"), 302.4, 1e-3, 0.0);
+    assert_close(number_of(json, "rate_with_one_worn_10_percent_L_ha"), 304.6, 1e-3, 0.0);
+    assert_close(number_of(json, "rate_with_one_plugged_L_ha"), 280.8, 1e-3, 0.0);
+    has(text, "14 x fine cone, each                  0.750 L/min   (0.198 US gal/min)");
+    has(text, "01 orange               10.8 bar ( 157 psi)  yes");
+    has(text, "015 green                4.8 bar (  70 psi)  below");
+    has(text, "835 to 1002 rpm, by the fan law from 15840 m3/h at 540 rpm");
+    has(text, "  - fan at 835 rpm: more than the 540 rpm at which its flow and power were found\n");
+    free(text);
+    free(json);
+    drupelet_scenario_free(scenario);
+}
+
+/* Every shipped scenario, low and high rates, both splits: JSON that can be read and lines that fit a page. */
+static void sheets_of_rates_can_be_read(void **state)
+{
+    (void)state;
+    static const char *const files[] = {"apple-wall-full-leaf", "apple-wall-dormant", "apple-wall-air-induction",
+                                        "tall-globe-orchard", "vineyard"};
+    static const double rates[] = {10.0, 90.0, 300.0, 1200.0, 10000.0};
+    for (size_t f = 0; f < sizeof files / sizeof files[0]; f++)
+        for (size_t i = 0; i < sizeof rates / sizeof rates[0]; i++) {
+            char path[512];
+            snprintf(path, sizeof path, "%s/%s.yaml", DRUPELET_SCENARIOS, files[f]);
+            const char *const set = "sprayer.nozzles.0.pressure=6 bar"; /* two pressures on one machine */
+            drupelet_scenario *scenario = NULL;
+            assert_int_equal(drupelet_scenario_read(path, &set, i % 2, &scenario).code, DRUPELET_OK);
+            char *json = rate_sheet_of(scenario, rates[i], i % 3 == 0, true);
+            if (!json_good(json)) fail_msg("no JSON:\n%s", json);
+            char *text = rate_sheet_of(scenario, rates[i], i % 3 == 0, false);
+            fits_a_page(text);
+            assert_null(strstr(text, "inf"));
+            assert_null(strstr(text, "nan "));
+            if (rates[i] == 10.0) has(text, "usually run at");
+            if (rates[i] < 100.0 || rates[i] > 2000.0) has(text, "than the usual");
+            free(text);
+            free(json);
+            drupelet_scenario_free(scenario);
+        }
+}
+
+static void a_sprayer_that_stands_still_has_no_rate(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL);
+    scenario->sprayer.travel_speed_m_s = 0.0;
+    char *text = NULL;
+    size_t size = 0;
+    FILE *to = open_memstream(&text, &size);
+    assert_non_null(to);
+    assert_int_equal(report_rate_sheet(scenario, 3e-5, false, to, false).code, DRUPELET_SCENARIO);
+    fclose(to);
+    assert_int_equal(size, 0);
+    free(text);
+    drupelet_scenario_free(scenario);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -347,6 +510,11 @@ int main(void)
         cmocka_unit_test(air_check_follows_the_travel_speed),
         cmocka_unit_test(the_sheet_fits_a_page),
         cmocka_unit_test(a_spectrum_that_fits_no_form_ends_the_sheet),
+        cmocka_unit_test(settings_outside_common_practice_are_told),
+        cmocka_unit_test(a_class_stands_on_the_sheet_where_borders_are_given),
+        cmocka_unit_test(numbers_of_a_rate_agree_with_sums_by_hand),
+        cmocka_unit_test(sheets_of_rates_can_be_read),
+        cmocka_unit_test(a_sprayer_that_stands_still_has_no_rate),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

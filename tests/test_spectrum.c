@@ -73,6 +73,20 @@ static void parameters_follow_the_worked_example(void **state)
     assert_close(u.c, 0.9890, 1e-4, 0.0);
 }
 
+/* Closed forms: Rosin-Rammler d = a (-ln(1 - F))^(1/b); log-normal d = a exp(b z) with the standard normal quantiles z
+ * of a printed table (F 0.01, 0.25, 0.75, 0.975, 0.999; memory, sure, ten digits). */
+static void quantiles_agree_with_closed_forms(void **state)
+{
+    (void)state;
+    static const double share[] = {0.01, 0.25, 0.75, 0.975, 0.999};
+    static const double z[] = {-2.3263478740, -0.6744897502, 0.6744897502, 1.9599639845, 3.0902323062};
+    const sprayer_spectrum n = fitted(SCENARIO_SPECTRUM_LOG_NORMAL), r = fitted(SCENARIO_SPECTRUM_ROSIN_RAMMLER);
+    for (int i = 0; i < 5; i++) {
+        assert_close(sprayer_spectrum_quantile_m(&n, share[i]), n.a * exp(n.b * z[i]), 1e-9, 0.0);
+        assert_close(sprayer_spectrum_quantile_m(&r, share[i]), r.a * pow(-log(1.0 - share[i]), 1.0 / r.b), 1e-9, 0.0);
+    }
+}
+
 static void fits_meet_the_quantiles_they_can(void **state)
 {
     (void)state;
@@ -196,6 +210,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(forms_follow_the_worked_examples),
         cmocka_unit_test(parameters_follow_the_worked_example),
+        cmocka_unit_test(quantiles_agree_with_closed_forms),
         cmocka_unit_test(fits_meet_the_quantiles_they_can),
         cmocka_unit_test(quantiles_invert_shares),
         cmocka_unit_test(sauter_means_agree_with_a_sum),

@@ -13,6 +13,7 @@
 #include "check.h"
 #include "data_file.h"
 #include "sprayer/generic.h"
+#include "sprayer/size_class.h"
 #include "sprayer/sprayer.h"
 
 #define L_MIN 60000.0 /* L/min in m3/s */
@@ -63,6 +64,42 @@ static void sizes_have_the_flow_and_colour_of_the_code(void **state)
     verify_table_free(table);
     assert_true(scenario_size_flow_m3_s("07") == 0.0 && scenario_size_flow_m3_s("") == 0.0);
     assert_string_equal(scenario_size_colour("07"), "");
+}
+
+/* tests/data/nozzle_sizes_more.csv: colours by memory; the flow follows from the number, worked to three digits. */
+static void sizes_outside_the_common_ones_go_by_their_number(void **state)
+{
+    (void)state;
+    verify_table *table = data_file_open("nozzle_sizes_more");
+    int n_known = 0;
+    for (int i = 0; i < verify_table_rows(table); i++) {
+        const char *size = verify_table_text(table, i, "size");
+        assert_close(L_MIN * scenario_size_flow_m3_s(size),
+                     verify_table_number(table, i, "flow_L_min_at_300_kPa_by_square_root_law"), 0.0, 0.0005);
+        assert_string_equal(scenario_size_colour(size), verify_table_text(table, i, "colour"));
+    }
+    double before = 0.0;
+    for (const char *size; (size = scenario_size_at(n_known)) != NULL; n_known++) { /* and the list rises */
+        assert_true(scenario_size_flow_m3_s(size) > before);
+        before = scenario_size_flow_m3_s(size);
+    }
+    assert_int_equal(n_known, 9 + verify_table_rows(table));
+    assert_null(scenario_size_at(-1));
+    verify_table_free(table);
+}
+
+/* tests/data/reference_nozzles.csv: tip, pressure and flow of the tips that draw the class borders; memory, 1 %. */
+static void reference_tips_have_their_flow(void **state)
+{
+    (void)state;
+    verify_table *table = data_file_open("reference_nozzles");
+    for (int i = 0; i < verify_table_rows(table); i++) {
+        const double flow_m3_s = sprayer_flow_m3_s(scenario_size_flow_m3_s(verify_table_text(table, i, "size")), 300e3,
+                                                   1e3 * verify_table_number(table, i, "pressure_kPa"));
+        assert_close(L_MIN * flow_m3_s, verify_table_number(table, i, "flow_L_min"), 0.01, 0.0);
+    }
+    assert_int_equal(verify_table_rows(table), 5);
+    verify_table_free(table);
 }
 
 /* tests/data/flow_pressure.csv, square-root law; worked to three digits. */
@@ -150,7 +187,7 @@ static void each_generic_number_has_a_standing(void **state)
         n++;
     }
     fclose(file);
-    assert_int_equal(n, KINDS * 8); /* eight quantities a kind */
+    assert_int_equal(n, KINDS * 10); /* ten quantities a kind */
     for (int k = 0; k < KINDS; k++) {
         const sprayer_generic g = sprayer_generic_tip(kinds[k]);
         assert_between(g.dv50_m, 80e-6, 600e-6);
@@ -189,7 +226,7 @@ static void a_generic_tip_is_an_assumption_and_says_so(void **state)
 
     scenario = apple_wall("sprayer.pressure=14 bar", "tips.fine cone.size='02'");
     work = worked_out(scenario);
-    assert_close(work->spray[0].dv50_m, 125e-6 * pow(2.0, -0.30) * pow(2.0, 0.25), 0.002, 0.0);
+    assert_close(work->spray[0].dv50_m, 125e-6 * pow(2.0, -0.32) * pow(2.0, 0.25), 0.002, 0.0);
     free(work);
     drupelet_scenario_free(scenario);
 }
@@ -207,6 +244,32 @@ static void air_induction_leaves_few_fines(void **state)
     assert_close(s->droplet_density_kg_m3, 0.8 * scenario->liquid.density_kg_m3, 1e-12, 0.0);
     free(work);
     drupelet_scenario_free(scenario);
+}
+
+/* Every size of every kind: falls with pressure, rises with size, and the three diameters suit the form. */
+static void every_kind_has_every_size(void **state)
+{
+    (void)state;
+    for (int k = 0; k < KINDS; k++) {
+        const sprayer_generic g = sprayer_generic_tip(kinds[k]);
+        assert_true(g.pressure_lowest_Pa < g.pressure_Pa + 1.0 && g.pressure_Pa < g.pressure_highest_Pa);
+        assert_between(g.dv50_m, g.dv50_lowest_m, g.dv50_highest_m);
+        double before_m = 0.0;
+        const char *size;
+        for (int i = 0; (size = scenario_size_at(i)) != NULL; i++) {
+            const double low_m = sprayer_generic_dv50_m(&g, scenario_size_flow_m3_s(size), g.pressure_lowest_Pa),
+                         high_m = sprayer_generic_dv50_m(&g, scenario_size_flow_m3_s(size), g.pressure_highest_Pa);
+            assert_true(high_m < low_m && low_m > before_m);
+            assert_between(high_m, 50e-6, 1000e-6);
+            before_m = low_m;
+        }
+    }
+    assert_string_equal(sprayer_kind_name(SCENARIO_AIR_INDUCTION_HOLLOW_CONE), "air_induction_hollow_cone");
+    char text[SPRAYER_STANDING];
+    sprayer_generic_standing(SCENARIO_HOLLOW_CONE, text);
+    assert_string_equal(text, "Dv50 memory, exponent published");
+    sprayer_generic_standing(SCENARIO_AIR_INDUCTION_HOLLOW_CONE, text);
+    assert_string_equal(text, "Dv50 memory, exponent assumption");
 }
 
 static void measure(scenario_tip *tip, scenario_spectrum_form form, double pressure_Pa)
@@ -247,7 +310,7 @@ static void a_spectrum_moved_in_pressure_is_an_assumption(void **state)
     (void)state;
     drupelet_scenario *scenario = apple_wall(NULL, NULL);
     scenario_tip *tip = &scenario->tip[0];
-    const double factor = pow(7.0 / 5.0, -0.30);
+    const double factor = pow(7.0 / 5.0, -0.32);
     for (int form = SCENARIO_SPECTRUM_TABLE; form <= SCENARIO_SPECTRUM_UPPER_LIMIT; form++) {
         measure(tip, (scenario_spectrum_form)form, 5e5);
         tip->n_table = 3;
@@ -258,7 +321,7 @@ static void a_spectrum_moved_in_pressure_is_an_assumption(void **state)
         sprayer_work *there = worked_out(scenario);
         assert_true(moved->spray[0].assumed);
         assert_int_equal(strncmp(moved->spray[0].note, "assumed: measured at 5 bar", 26), 0);
-        assert_non_null(strstr(moved->spray[0].note, "moved to 7 bar by an assumed exponent of -0.30"));
+        assert_non_null(strstr(moved->spray[0].note, "moved to 7 bar by an assumed exponent of -0.32"));
         assert_close(moved->spray[0].dv10_m, factor * there->spray[0].dv10_m, 1e-9, 0.0);
         assert_close(moved->spray[0].dv50_m, factor * there->spray[0].dv50_m, 1e-9, 0.0);
         assert_close(moved->spray[0].dv90_m, factor * there->spray[0].dv90_m, 1e-9, 0.0);
@@ -297,6 +360,110 @@ static void nozzles_share_a_spray_at_the_same_tip_and_pressure(void **state)
         assert_ptr_equal(work->nozzle[i].nozzle, &scenario->sprayer.nozzle[i]);
     }
     assert_close(work->nozzle[3].flow_m3_s / work->nozzle[0].flow_m3_s, sqrt(5.0 / 7.0), 1e-12, 0.0);
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+/* ---- worn and plugged ---- */
+
+/* 20 % more flow at the same pressure, the exit speed as before; a generic tip becomes one of 1.2 times the size. */
+static void a_worn_tip_gives_more_and_coarser(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall("sprayer.nozzles.1.worn=20 %", NULL);
+    sprayer_work *work = worked_out(scenario);
+    assert_int_equal(work->n_sprays, 2);
+    assert_int_equal(work->nozzle[2].i_spray, 1);
+    assert_close(work->nozzle[2].flow_m3_s, 1.2 * work->nozzle[0].flow_m3_s, 1e-12, 0.0);
+    assert_close(work->nozzle[2].exit_speed_m_s, work->nozzle[0].exit_speed_m_s, 1e-12, 0.0);
+    const sprayer_spray *fresh = &work->spray[0], *worn = &work->spray[1];
+    assert_close(worn->dv50_m / fresh->dv50_m, pow(1.2, 0.25), 1e-9, 0.0);
+    assert_non_null(strstr(worn->note, "worn by 20 %, taken for a larger tip"));
+    assert_null(strstr(fresh->note, "worn"));
+    /* 14 nozzles, two of them give a fifth more */
+    assert_close(1e7 * work->application_rate_m, 241.2 * 14.4 / 14.0, 1e-3, 0.0);
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+static void wear_leaves_a_measured_spectrum_as_it_is_and_says_so(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall("sprayer.nozzles.0.worn=10 %", NULL);
+    measure(&scenario->tip[0], SCENARIO_SPECTRUM_UPPER_LIMIT, 0.0);
+    sprayer_work *work = worked_out(scenario);
+    const sprayer_spray *worn = &work->spray[0], *fresh = &work->spray[1];
+    assert_close(worn->dv50_m, 120e-6, 1e-9, 0.0);
+    assert_true(worn->assumed && !fresh->assumed);
+    assert_int_equal(strncmp(worn->note, "assumed: measured", 17), 0);
+    assert_non_null(strstr(worn->note, "worn by 10 %, sizes kept"));
+    free(work);
+    drupelet_scenario_free(scenario);
+}
+
+static void a_plugged_nozzle_gives_nothing_and_the_others_what_they_did(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall("sprayer.nozzles.6.plugged=yes", NULL), *whole = apple_wall(NULL, NULL);
+    sprayer_work *work = worked_out(scenario), *clean = worked_out(whole);
+    assert_int_equal(work->n_nozzles, 14);
+    for (int i = 0; i < 14; i++)
+        assert_true(work->nozzle[i].flow_m3_s == (i < 12 ? clean->nozzle[i].flow_m3_s : 0.0));
+    assert_close(work->application_rate_m, clean->application_rate_m * 12.0 / 14.0, 1e-12, 0.0);
+    assert_int_equal(work->n_passes, clean->n_passes);
+    free(clean);
+    free(work);
+    drupelet_scenario_free(whole);
+    drupelet_scenario_free(scenario);
+}
+
+/* ---- size classes ---- */
+
+static void class_is(const scenario_tip *tip, double dv10_um, double dv50_um, double dv90_um, const char *expected)
+{
+    sprayer_spray spray = {.dv10_m = 1e-6 * dv10_um, .dv50_m = 1e-6 * dv50_um, .dv90_m = 1e-6 * dv90_um};
+    sprayer_size_class_of(tip, &spray);
+    assert_string_equal(spray.size_class, expected);
+}
+
+/* The borders are invented: ISO 25358 has none in micrometres. */
+static void a_class_needs_borders_of_the_user(void **state)
+{
+    (void)state;
+    scenario_tip tip = {.n_limits = 0};
+    class_is(&tip, 80, 150, 250, "");
+    tip.n_limits = 3;
+    tip.limit[0] = (scenario_class_limit){SCENARIO_VERY_FINE, 60e-6, 110e-6, 180e-6};
+    tip.limit[1] = (scenario_class_limit){SCENARIO_FINE, 100e-6, 200e-6, 350e-6};
+    tip.limit[2] = (scenario_class_limit){SCENARIO_COARSE, 170e-6, 380e-6, 650e-6}; /* no border of medium and coarse */
+    class_is(&tip, 50, 100, 170, "very fine or finer");
+    class_is(&tip, 60, 110, 180, "very fine or finer"); /* on the border */
+    class_is(&tip, 80, 150, 250, "fine");
+    class_is(&tip, 120, 250, 400, "medium to coarse");
+    class_is(&tip, 180, 400, 700, "very coarse or coarser");
+    /* a curve that crosses: the finest of the three counts */
+    class_is(&tip, 55, 150, 400, "very fine or finer");
+    class_is(&tip, 110, 150, 400, "fine");
+    class_is(&tip, 120, 250, 340, "fine");
+    tip.limit[2].up_to = SCENARIO_EXTREMELY_COARSE;
+    class_is(&tip, 180, 400, 700, "ultra coarse");
+    tip.limit[0].up_to = SCENARIO_EXTREMELY_FINE;
+    class_is(&tip, 50, 100, 170, "extremely fine");
+    char text[SPRAYER_CLASS_TEXT];
+    sprayer_size_class_by(&tip, 2, 250e-6, text);
+    assert_string_equal(text, "very fine to fine");
+}
+
+static void the_class_stands_in_the_note(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario =
+        apple_wall("tips.fine cone.spectrum={form: upper_limit, dv10: 60 um, dv50: 120 um, dv90: 200 um}",
+                   "tips.fine cone.classes=[[very_fine, 50 um, 100 um, 160 um], [fine, 90 um, 190 um, 320 um]]");
+    sprayer_work *work = worked_out(scenario);
+    assert_string_equal(work->spray[0].size_class, "fine");
+    assert_string_equal(work->spray[0].note,
+                        "measured (as the scenario says), upper-limit log-normal form; size class fine");
     free(work);
     drupelet_scenario_free(scenario);
 }
@@ -405,15 +572,23 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(sizes_have_the_flow_and_colour_of_the_code),
+        cmocka_unit_test(sizes_outside_the_common_ones_go_by_their_number),
+        cmocka_unit_test(reference_tips_have_their_flow),
         cmocka_unit_test(flow_follows_the_root_of_pressure),
         cmocka_unit_test(exit_speed_follows_pressure_and_kind),
         cmocka_unit_test(each_generic_number_has_a_standing),
         cmocka_unit_test(a_generic_tip_is_an_assumption_and_says_so),
+        cmocka_unit_test(every_kind_has_every_size),
         cmocka_unit_test(air_induction_leaves_few_fines),
         cmocka_unit_test(a_measured_spectrum_stands_as_it_is),
         cmocka_unit_test(a_spectrum_moved_in_pressure_is_an_assumption),
         cmocka_unit_test(a_spectrum_that_fits_no_form_is_refused),
         cmocka_unit_test(nozzles_share_a_spray_at_the_same_tip_and_pressure),
+        cmocka_unit_test(a_worn_tip_gives_more_and_coarser),
+        cmocka_unit_test(wear_leaves_a_measured_spectrum_as_it_is_and_says_so),
+        cmocka_unit_test(a_plugged_nozzle_gives_nothing_and_the_others_what_they_did),
+        cmocka_unit_test(a_class_needs_borders_of_the_user),
+        cmocka_unit_test(the_class_stands_in_the_note),
         cmocka_unit_test(rate_of_the_apple_wall),
         cmocka_unit_test(outermost_passes_spray_inward),
         cmocka_unit_test(passes_without_spray_are_dropped),

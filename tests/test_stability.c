@@ -41,8 +41,8 @@ static void psi_is_the_integral_of_phi(void **state)
     }
 }
 
-/* The sun at noon stands 90 degrees less latitude plus declination high (23.45 at midsummer); at the equinox it rises at
- * 6 h everywhere. Astronomy, common knowledge. */
+/* The sun at noon stands 90 degrees less latitude plus declination high (23.45 at midsummer); at the equinox it rises
+ * at 6 h everywhere. Astronomy, common knowledge. */
 static void sun_stands_where_it_should(void **state)
 {
     (void)state;

@@ -38,6 +38,7 @@ endforeach()
 configure_file(scripts/cmake/drupelet.pc.in drupelet.pc @ONLY)
 install(FILES "${PROJECT_BINARY_DIR}/drupelet.pc" DESTINATION "${CMAKE_INSTALL_LIBDIR}/pkgconfig")
 
-install(DIRECTORY scenarios/ DESTINATION "${CMAKE_INSTALL_DATADIR}/drupelet/scenarios" FILES_MATCHING PATTERN "*.yaml")
+install(DIRECTORY scenarios/ DESTINATION "${CMAKE_INSTALL_DATADIR}/drupelet/scenarios" FILES_MATCHING PATTERN "*.yaml"
+  PATTERN "*.csv")
 install(FILES README.md LICENSE DESTINATION "${CMAKE_INSTALL_DOCDIR}")
 install(DIRECTORY docs/ DESTINATION "${CMAKE_INSTALL_DOCDIR}" FILES_MATCHING PATTERN "*.md")

@@ -72,7 +72,8 @@ double air_stability_class(const scenario_weather *w, double wind_10_m_s)
     if (w->cloud >= 0.95) /* overcast, day or night */
         return neutral;
     int sky;
-    if (fmin(now, fmin(hour_before, hour_after)) < 0.0) { /* night lasts from an hour before sunset to one after sunrise */
+    if (fmin(now, fmin(hour_before, hour_after))
+        < 0.0) { /* night lasts from an hour before sunset to one after sunrise */
         sky = w->cloud >= 0.5 ? CLOUDY_NIGHT : CLEAR_NIGHT;
     } else {
         sky = now > sin(60.0 * degree) ? STRONG : now > sin(35.0 * degree) ? MODERATE : SLIGHT;

@@ -1,18 +1,18 @@
 /* sim/air/wind.c - wind and turbulence over open ground, over the block and inside it.
  *
- * Open ground: U = (u* / kappa) (ln(z / z0) - psi(z / L) + psi(z0 / L)), Monin and Obukhov's law (stability.c). Over the
- * block the same with z - d, and d, z0 and u* / Uh from the area of leaves and wood (M. R. Raupach, Boundary-Layer
+ * Open ground: U = (u* / kappa) (ln(z / z0) - psi(z / L) + psi(z0 / L)), Monin and Obukhov's law (stability.c). Over
+ * the block the same with z - d, and d, z0 and u* / Uh from the area of leaves and wood (M. R. Raupach, Boundary-Layer
  * Meteorol. 71 (1994) 211-216; memory); the heat flux is that of the open ground, so L goes with u*^3. Inside:
  * Uh exp(-n (1 - z / h)), n = Cd LAI / (2 beta^2) (W. J. Massman 1997; I. N. Harman, J. J. Finnigan, Boundary-Layer
  * Meteorol. 123 (2007) 339; memory).
  *
  * Turbulence: sigma_w / u* by stability above, 1.25 when neutral (H. A. Panofsky, J. A. Dutton, 1984; memory), u* (0.25
  * + z / h) inside and TL u* / h = 0.3 (M. R. Raupach, Q. J. R. Meteorol. Soc. 115 (1989) 609; memory); TL = 0.5 z /
- * sigma_w in the neutral surface layer (J. D. Wilson, G. W. Thurtell, G. E. Kidd 1981; memory). Each level component has
- * the root mean square of 2.39 u* along and 1.92 u* across the wind (Panofsky, Dutton), more when unstable: (12 - 0.5
- * zi / L)^(1/3) (H. A. Panofsky et al., Boundary-Layer Meteorol. 11 (1977) 355; memory), here with the neutral value in
- * place of 12; 1.48 sigma_w in a canopy (1.8, 1.4 and 1.1 u* at its top: M. R. Raupach, J. J. Finnigan, Y. Brunet 1996;
- * memory).
+ * sigma_w in the neutral surface layer (J. D. Wilson, G. W. Thurtell, G. E. Kidd 1981; memory). Each level component
+ * has the root mean square of 2.39 u* along and 1.92 u* across the wind (Panofsky, Dutton), more when unstable: (12 -
+ * 0.5 zi / L)^(1/3) (H. A. Panofsky et al., Boundary-Layer Meteorol. 11 (1977) 355; memory), here with the neutral
+ * value in place of 12; 1.48 sigma_w in a canopy (1.8, 1.4 and 1.1 u* at its top: M. R. Raupach, J. J. Finnigan, Y.
+ * Brunet 1996; memory).
  *
  * Left out: veering, the correlation of u and w, differences of heat flux between trees and open ground. */
 #include "air/wind.h"

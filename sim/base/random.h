@@ -13,7 +13,8 @@ typedef enum {
     BASE_STREAM_IMPACT,     /* what happens at a leaf */
     BASE_STREAM_STRATA,     /* scramble of the strata, one block a batch and stratum */
     BASE_STREAM_CANOPY,     /* trees and gaps */
-    BASE_STREAM_CHECK       /* verify and tests */
+    BASE_STREAM_CHECK,      /* verify and tests */
+    BASE_STREAM_SPLASH      /* secondary droplets, one block a shattering */
 } base_stream;
 
 /** Four 32-bit numbers of the block (seed, stream, id, index). */

@@ -20,7 +20,10 @@ typedef struct {
 static const command commands[] = {
     {"run", "drupelet run", cli_run, "simulate a scenario and write the result file"},
     {"settings", "drupelet settings", cli_settings, "flows, rates and air of a scenario, without simulating"},
+    {"leaf", "drupelet leaf", cli_leaf, "what a scenario's droplets do at its leaves, by size and speed"},
     {"draw", "drupelet draw", cli_draw, "draw a picture (SVG) of a result file"},
+    {"canopy", "drupelet canopy", cli_canopy, "write the canopy of a scenario, voxel by voxel"},
+    {"score", "drupelet score", cli_score, "compare measurements of a trial with a result file"},
     {"verify", "drupelet verify", cli_verify, "compare the physics with published numbers"},
 };
 enum { N_COMMANDS = sizeof commands / sizeof commands[0], LONGEST_COMMAND = 32 };

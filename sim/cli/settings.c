@@ -1,32 +1,96 @@
-/* sim/cli/settings.c - drupelet settings: the sprayer's settings sheet of a scenario, without simulating. */
+/* sim/cli/settings.c - drupelet settings: the sprayer's settings sheet of a scenario, without simulating; with --rate
+ * backwards, from a rate to flows, sizes, pressures and fan speed. */
 #define _POSIX_C_SOURCE 200809L
 #include <getopt.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "cli/cli.h"
 #include "drupelet/drupelet.h"
+#include "report/rate_sheet.h"
 #include "report/settings.h"
+#include "scenario/keys.h"
+#include "scenario/units.h"
 
 static const char help[] =
     "Usage: drupelet settings [OPTION]... SCENARIO\n"
     "Prints flows, application rate, tank coverage, air and droplets of a scenario, without simulating.\n"
+    "With --rate: flow, sizes, pressures and fan speed that give a rate, and what a worn or plugged nozzle changes.\n"
     "\n"
+    "      --rate RATE       work backwards from a rate, such as '300 L/ha' or '32 gal/acre'\n"
+    "      --speed SPEED     another travel speed, such as '6 km/h' or '4 mph'\n"
+    "      --spacing LENGTH  another row spacing, such as '3.5 m' or '12 ft'\n"
+    "      --split SPLIT     flows of the nozzles with --rate: scenario (in its proportions, default) or equal\n"
     "      --set KEY=VALUE   another value for a key, such as --set 'sprayer.pressure=10 bar'; may be repeated\n"
     "      --json            print as JSON\n"
     "  -h, --help            print this text\n";
 
+/* The rate has no key in a scenario. Its range keeps out slips of the pen, as those of the keys do (choice). */
+static const scenario_key rate_key = {.path = "--rate", .holds = SCENARIO_IS_QUANTITY, .unit = "L/ha",
+                                      .kind = SCENARIO_APPLICATION_RATE, .low = 10, .high = 10000};
+
+enum { TEXT = 240 };
+
+/* Reads the value of an option by a key's line of the table. Says what is wrong; false then. */
+static bool read_quantity(const char *command, const char *option, const char *text, const scenario_key *key,
+                          double *value)
+{
+    scenario_units *units = NULL;
+    drupelet_status status = scenario_units_create(&units);
+    double low = 0.0, high = 0.0;
+    if (status.code != DRUPELET_OK) {
+        cli_end(status);
+        return false;
+    }
+    const scenario_reading reading = scenario_units_read(units, key->kind, text, value, NULL);
+    const bool limits = scenario_units_to_si(units, key->kind, key->unit, key->low, &low)
+                        && scenario_units_to_si(units, key->kind, key->unit, key->high, &high);
+    scenario_units_free(units);
+    const double slack = 1e-12 * high; /* the same value in another unit may miss the limit by a rounding */
+    if (reading == SCENARIO_READ && limits && *value >= low - slack && *value <= high + slack) return true;
+    char spellings[120];
+    scenario_kind_units(key->kind, spellings, sizeof spellings);
+    cli_bad_usage(command, "%s: found '%.80s', expected %s from %g %s to %g %s (in %s)", option, text,
+                  scenario_kind_name(key->kind), key->low, key->unit, key->high, key->unit, spellings);
+    return false;
+}
+
+/* Reads an option that stands for a key of the scenario and makes it a setting of that key. */
+static bool override(const char *command, const char *option, const char *text, const char *path,
+                     cli_overrides *overrides, char setting[TEXT])
+{
+    double value = 0.0;
+    if (!read_quantity(command, option, text, scenario_key_of(path), &value)) return false;
+    if (snprintf(setting, TEXT, "%s=%s", path, text) >= TEXT) {
+        cli_bad_usage(command, "%s: found a text that is too long", option);
+        return false;
+    }
+    return cli_override_add(overrides, setting); /* after all --set, so that it counts */
+}
+
 static int print_sheet(int argc, char **argv, cli_overrides *overrides)
 {
-    enum { SET = 256, JSON };
+    enum { SET = 256, JSON, RATE, SPEED, SPACING, SPLIT };
     static const struct option options[] = {{"set", required_argument, NULL, SET},
                                             {"json", no_argument, NULL, JSON},
+                                            {"rate", required_argument, NULL, RATE},
+                                            {"speed", required_argument, NULL, SPEED},
+                                            {"spacing", required_argument, NULL, SPACING},
+                                            {"split", required_argument, NULL, SPLIT},
                                             {"help", no_argument, NULL, 'h'},
                                             {NULL, 0, NULL, 0}};
-    bool json = false;
+    bool json = false, equal = false;
+    const char *rate_text = NULL, *speed = NULL, *spacing = NULL, *split = NULL;
+    char speed_setting[TEXT], spacing_setting[TEXT];
+    double rate_m = 0.0;
     for (int option; (option = getopt_long(argc, argv, "h", options, NULL)) != -1;) {
         switch (option) {
         case JSON: json = true; break;
+        case RATE: rate_text = optarg; break;
+        case SPEED: speed = optarg; break;
+        case SPACING: spacing = optarg; break;
+        case SPLIT: split = optarg; break;
         case 'h': return cli_help(help);
         case SET:
             if (!cli_override_add(overrides, optarg))
@@ -37,13 +101,25 @@ static int print_sheet(int argc, char **argv, cli_overrides *overrides)
     }
     if (optind + 1 != argc)
         return cli_bad_usage(argv[0], "name one scenario file");
+    if (split && !rate_text)
+        return cli_bad_usage(argv[0], "--split: goes with --rate");
+    if (split && strcmp(split, "equal") != 0 && strcmp(split, "scenario") != 0)
+        return cli_bad_usage(argv[0], "--split: found '%.80s', expected scenario or equal", split);
+    equal = split && strcmp(split, "equal") == 0;
+    if (rate_text && !read_quantity(argv[0], "--rate", rate_text, &rate_key, &rate_m))
+        return CLI_BAD;
+    if (speed && !override(argv[0], "--speed", speed, "sprayer.travel_speed", overrides, speed_setting))
+        return CLI_BAD;
+    if (spacing && !override(argv[0], "--spacing", spacing, "orchard.row_spacing", overrides, spacing_setting))
+        return CLI_BAD;
     if (!cli_input_readable(argv[optind]))
         return CLI_BAD;
 
     drupelet_scenario *scenario = NULL;
     drupelet_status status = drupelet_scenario_read(argv[optind], overrides->text, overrides->n, &scenario);
     if (status.code == DRUPELET_OK)
-        status = report_settings(scenario, stdout, json);
+        status = rate_text ? report_rate_sheet(scenario, rate_m, equal, stdout, json)
+                           : report_settings(scenario, stdout, json);
     drupelet_scenario_free(scenario);
     return cli_end(status);
 }

@@ -49,7 +49,7 @@ double droplet_leaf_projection(double angle_ratio, double theta_rad);
 
 typedef enum { DROPLET_ADHERES, DROPLET_BOUNCES, DROPLET_SHATTERS } droplet_outcome;
 /** What a leaf side is like to a droplet; the four classes are choices inside published ranges. */
-typedef struct { double contact_angle_rad, receding_angle_rad, shatter_limit; } droplet_leaf_class;
+typedef scenario_leaf_surface droplet_leaf_class;
 droplet_leaf_class droplet_leaf_class_of(scenario_wetting wetting);
 typedef struct { double density_kg_m3, surface_tension_N_m, viscosity_Pa_s; } droplet_liquid;
 /** Energy left for a rebound over the droplet's surface energy (Mao, Kuhn and Tran 1997); below 0: none; NAN when the

@@ -3,13 +3,17 @@
  * The approach is w = E u + slip: the part of the air's motion that carries the droplet into the target, and the
  * droplet's own. The leaf's normal is that of a spheroid lit by parallel rays along w: leaf angles after G. S.
  * Campbell, Agric. For. Meteorol. 36 (1986) 317, weighted by |n.w|. Outcome by droplet_leaf_outcome's borders, each
- * blurred by 20 % from leaf to leaf (choice). Left out: wet leaves, droplets that shake off later. */
+ * blurred by 20 % from leaf to leaf (choice). On a leaf that is wet already nothing bounces (choice; moist surfaces
+ * catch nearly what aerodynamics predicts: A. C. Chamberlain, R. C. Chadwick, Ann. Appl. Biol. 71 (1972) 141), and the
+ * border of splashing is that of a wet wall where it is the lower one. Left out: film that a splash carries off with
+ * it, air that leaves droplets as they shatter, droplets that shake off later. */
 #include "droplet/encounter.h"
 
 #include <math.h>
 #include <string.h>
 
 #include "base/random.h"
+#include "droplet/splash.h"
 
 #define FIRST_M 2e-6
 #define LAST_M 6e-3
@@ -39,18 +43,20 @@ void droplet_targets_make(const drupelet_scenario *scenario, uint64_t seed, drop
                                  scenario->liquid.viscosity_Pa_s};
     t->log_first = log(FIRST_M);
     t->per_log_step = 1.0 / log_step;
-    t->side[0] = droplet_leaf_class_of(scenario->canopy.lower_side);
-    t->side[1] = droplet_leaf_class_of(scenario->canopy.upper_side);
+    for (int side = 0; side < 2; side++)
+        t->side[side] = scenario->canopy.leaf_surface[side];
     t->wood = droplet_leaf_class_of(SCENARIO_EASY); /* bark is rough and takes water (common practice) */
     for (int side = 0; side < 2; side++)
         make_borders(&t->side[side], &t->liquid, t->log_first, log_step, &t->side_borders[side]);
     make_borders(&t->wood, &t->liquid, t->log_first, log_step, &t->wood_borders);
+    t->wet_share = scenario->canopy.wet_share;
+    for (int i = 0; i < DROPLET_BORDER_POINTS; i++)
+        t->log_film[i] = log(droplet_wet_wall_splash_m_s(exp(t->log_first + i * log_step), &t->liquid));
 }
 
-static double border(const double *table, const droplet_targets *t, double diameter_m)
+static double border(const double *table, const droplet_targets *t, double log_diameter)
 {
-    const double f =
-        fmin(fmax((log(diameter_m) - t->log_first) * t->per_log_step, 0.0), DROPLET_BORDER_POINTS - 1.000001);
+    const double f = fmin(fmax((log_diameter - t->log_first) * t->per_log_step, 0.0), DROPLET_BORDER_POINTS - 1.000001);
     const int i = (int)f;
     return table[i] + (f - i) * (table[i + 1] - table[i]);
 }
@@ -105,25 +111,27 @@ static void bounce(double velocity[3], const double normal[3], double normal_spe
             TANGENTIAL_BOUNCE * (velocity[c] - along * normal[c]) + restitution * normal_speed_m_s * normal[c];
 }
 
-/* Velocity of the secondary droplets; false where no energy is left for them to leave. */
-static int scatter(const droplet_targets *t, double diameter_m, const droplet_splash *splash, const double normal[3],
-                   double normal_speed_m_s, double u1, double u2, double velocity[3])
+/* Speed at which secondary droplets leave, 0 where no energy is left for them to. */
+static double scatter_speed_m_s(double tension_N_m, double density_kg_m3, double diameter_m, double sauter_m,
+                                double mass_share, double normal_speed_m_s)
 {
-    const double surface =
-        12.0 * t->liquid.surface_tension_N_m / t->liquid.density_kg_m3; /* twice the energy, times diameter */
-    const double left_m2_s2 = ENERGY_LEFT * normal_speed_m_s * normal_speed_m_s / splash->mass_share
-                              + surface * (1.0 / diameter_m - 1.0 / splash->diameter_m);
-    if (left_m2_s2 <= 0.0)
-        return 0;
-    const double pi = acos(-1.0), off = (5.0 + 45.0 * u1) * pi / 180.0,
-                 turn = 2.0 * pi * u2; /* 5 to 50 degrees; Bai 2002 */
-    const double speed_m_s = sqrt(left_m2_s2), along = dot(velocity, normal);
+    const double surface = 12.0 * tension_N_m / density_kg_m3; /* twice the energy, times diameter */
+    const double left_m2_s2 = ENERGY_LEFT * normal_speed_m_s * normal_speed_m_s / mass_share
+                              + surface * (1.0 / diameter_m - 1.0 / sauter_m);
+    return left_m2_s2 > 0.0 ? sqrt(left_m2_s2) : 0.0;
+}
+
+/* Velocity of a secondary droplet: 5 to 50 degrees off the normal (Bai et al. 2002), all round. */
+static void scatter(const double before[3], const double normal[3], double speed_m_s, double u1, double u2,
+                    double velocity[3])
+{
+    const double pi = acos(-1.0), off = (5.0 + 45.0 * u1) * pi / 180.0, turn = 2.0 * pi * u2;
+    const double along = dot(before, normal);
     double a[3], b[3];
     across(normal, a, b);
     for (int c = 0; c < 3; c++)
-        velocity[c] = TANGENTIAL_SHATTER * (velocity[c] - along * normal[c])
+        velocity[c] = TANGENTIAL_SHATTER * (before[c] - along * normal[c])
                       + speed_m_s * (cos(off) * normal[c] + sin(off) * (cos(turn) * a[c] + sin(turn) * b[c]));
-    return 1;
 }
 
 droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *t, droplet_batch *b, int i)
@@ -163,24 +171,47 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
     const int on_leaf = e.target == DROPLET_ON_LEAF;
     const droplet_leaf_class *surface = on_leaf ? &t->side[e.upper_side] : &t->wood;
     const droplet_borders *borders = on_leaf ? &t->side_borders[e.upper_side] : &t->wood_borders;
+    const int wet = on_leaf && base_uniform(bits[7]) < t->wet_share;
     base_normal_pair(bits[4], bits[5], normals);
-    const double log_speed = log(fmax(normal_speed_m_s, 1e-6));
-    if (log_speed > border(borders->log_shatter, t, d_m) + LEAF_TO_LEAF * normals[0]) {
-        const droplet_splash splash =
-            droplet_shatter(d_m, normal_speed_m_s, base_uniform(bits[6]), surface, &t->liquid);
+    const double density_kg_m3 = (double)b->density_kg_m3[i];
+    const double alike_m = d_m * density_kg_m3 / t->liquid.density_kg_m3; /* a droplet without air, same We and Re */
+    const double log_speed = log(fmax(normal_speed_m_s, 1e-6)), log_alike = log(alike_m);
+    const double dry_shatter = border(borders->log_shatter, t, log_alike);
+    const double log_shatter = wet ? fmin(dry_shatter, border(t->log_film, t, log_alike)) : dry_shatter;
+    if (log_speed > log_shatter + LEAF_TO_LEAF * normals[0]) {
+        const double share = fmin(0.2 + (wet ? 0.9 : 0.6) * base_uniform(bits[6]), 1.0); /* Bai et al. 2002 */
+        const droplet_splash splash = droplet_splash_of(d_m, share, exp(2.0 * (log_speed - log_shatter)));
+        const droplet_splash_law law = droplet_splash_law_of(d_m, &splash);
+        const double speed_m_s =
+            scatter_speed_m_s(t->liquid.surface_tension_N_m, density_kg_m3, d_m, droplet_splash_sauter_m(&law),
+                              splash.mass_share, normal_speed_m_s);
         e.outcome = DROPLET_SHATTERS;
-        if (scatter(t, d_m, &splash, normal, normal_speed_m_s, base_uniform(bits[8]), base_uniform(bits[9]),
-                    velocity)) {
+        if (speed_m_s > 0.0) {
+            uint32_t more[4];
+            base_random_block(t->seed, BASE_STREAM_SPLASH, id, b->step[i], more);
+            const double u = base_uniform(more[0]), before[3] = {velocity[0], velocity[1], velocity[2]};
+            const double first_m = droplet_splash_quantile_m(&law, u);
+            const double second_m = droplet_splash_quantile_m(&law, 1.0 - u);
+            double second[3];
+            scatter(before, normal, speed_m_s, base_uniform(bits[8]), base_uniform(bits[9]), velocity);
+            scatter(before, normal, speed_m_s, base_uniform(more[1]), base_uniform(more[2]), second);
             e.kept = 1.0 - splash.mass_share;
-            b->whole_m[i] *= (float)(splash.diameter_m / d_m);
-            b->diameter_m[i] = (float)splash.diameter_m;
+            e.splashed = 1;
+            e.second_path_limit = (float)-log(base_uniform(more[3]));
+            e.second_diameter_m = (float)second_m;
+            e.second_whole_m = b->whole_m[i] * (float)(second_m / d_m);
+            for (int c = 0; c < 3; c++)
+                e.second_velocity_m_s[c] = (float)second[c];
+            b->whole_m[i] *= (float)(first_m / d_m);
+            b->diameter_m[i] = (float)first_m;
         }
-    } else if (log_speed > border(borders->log_bounce, t, d_m) + LEAF_TO_LEAF * normals[1]) {
+    } else if (!wet && log_speed > border(borders->log_bounce, t, log_alike) + LEAF_TO_LEAF * normals[1]) {
+        const droplet_liquid *liquid = &t->liquid;
         e.outcome = DROPLET_BOUNCES;
         e.kept = 0.0;
-        bounce(velocity, normal, normal_speed_m_s, droplet_restitution(d_m, normal_speed_m_s, surface, &t->liquid));
+        bounce(velocity, normal, normal_speed_m_s, droplet_restitution(alike_m, normal_speed_m_s, surface, liquid));
     }
-    b->follow[i] = b->lag_s[i] = b->tossed_m_s[i] = 0.0f;
+    b->follow[i] = b->lag_s[i] = b->tossed_m_s[i] = b->push_s[i] = b->push_level_s[i] = 0.0f;
     b->u_m_s[i] = (float)velocity[0];
     b->v_m_s[i] = (float)velocity[1];
     b->w_m_s[i] = (float)velocity[2];

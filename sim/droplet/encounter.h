@@ -14,7 +14,9 @@ typedef struct {
 /** What leaves and wood are like to this run's droplets. */
 typedef struct {
     uint64_t seed;
-    droplet_liquid liquid;
+    droplet_liquid liquid; /* without air */
+    double wet_share;      /* of the leaves */
+    double log_film[DROPLET_BORDER_POINTS]; /* speed at which a wet wall splashes */
     double log_first, per_log_step;
     droplet_leaf_class side[2], wood; /* 0 lower, 1 upper side of a leaf */
     droplet_borders side_borders[2], wood_borders;
@@ -29,6 +31,10 @@ typedef struct {
     droplet_outcome outcome;
     int upper_side;   /* leaf: 1 upper, 0 lower */
     double kept;      /* share of the droplet that stays there; 1: all, 0: none */
+    /* Secondary droplets fly as two parcels of half of what leaves each; the lane holds the first, this the second.
+     * Sizes and directions are drawn for each: either may stand for both. */
+    int splashed;
+    float second_diameter_m, second_whole_m, second_path_limit, second_velocity_m_s[3];
 } droplet_encounter;
 
 /** Settles what happens to lane i, which was found to be hit, and gives it a new path limit. A droplet that bounces

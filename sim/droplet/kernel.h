@@ -59,7 +59,8 @@ typedef struct {
 } droplet_setting;
 
 /** State of a batch; element i of every array is lane i. A lane that is not in use has aloft = 0 and never moves. y is
- * measured from where the sprayer stood when it let the droplet go; the canopy is met at y + phase. */
+ * measured from where the sprayer stood when it let the droplet go; the canopy is met at y + phase. Every array holds
+ * four bytes a lane: lane.h moves droplets between lanes by that. */
 typedef struct {
     alignas(64) float x_m[DROPLET_LANES];
     alignas(64) float y_m[DROPLET_LANES];
@@ -79,6 +80,13 @@ typedef struct {
         64) float lag_s[DROPLET_LANES]; /* and displacement by it over the change; both 0 after a start or an impact */
     alignas(64) float tossed_m_s[DROPLET_LANES];/* part of w that answers to the eddies, and the eddies' w then */
     alignas(64) float eddy_w_m_s[DROPLET_LANES];
+    /* slope of the sigmas at the last step's start, and how much of it the eddy took up; 0 after a start or an impact
+     */
+    alignas(64) float slope_x_1_s[DROPLET_LANES];
+    alignas(64) float slope_y_1_s[DROPLET_LANES];
+    alignas(64) float slope_z_1_s[DROPLET_LANES];
+    alignas(64) float push_level_s[DROPLET_LANES];
+    alignas(64) float push_s[DROPLET_LANES];
     alignas(64) float diameter_m[DROPLET_LANES];
     alignas(64) float whole_m[DROPLET_LANES];     /* diameter that it would have, had nothing evaporated */
     alignas(64) float density_kg_m3[DROPLET_LANES];

@@ -4,29 +4,23 @@
  * 21 (1995) 151: 57.7 on a rotating disc; easily wetted leaves hold droplets beyond that). Bounce: by the energy left
  * after spreading (T. Mao, D. C. S. Kuhn, H. Tran, AIChE J. 43 (1997) 2169; constants: memory), on leaves with a
  * receding angle above 100 degrees (C. Antonini et al., Langmuir 29 (2013) 16045). We and Re of the normal speed.
- * Splash droplets: C. X. Bai, H. Rusche, A. D. Gosman, Atomization Sprays 12 (2002) 1. Left out: leaves that are wet
- * already, slow droplets that bounce off very water-repellent leaves without much spreading, air inside droplets. */
+ * Splash droplets: splash.c. Air inside droplets: their own density in We and Re; both depend on density times diameter
+ * and on speed alone, so that a droplet of a share q of the liquid's density has the borders of one of q times its
+ * diameter. Left out: slow droplets that bounce off very water-repellent leaves without much spreading. */
 #include <math.h>
 
 #include "droplet/droplet.h"
+#include "droplet/splash.h"
+#include "droplet/spread.h"
 
 #define BOUNCING_RECEDING_RAD 1.7453292519943295 /* 100 degrees */
 #define SLOWEST_M_S 0.01
 #define FASTEST_M_S 40.0
 #define N_SPEEDS 800 /* 1 % apart */
 
-/* The angles and limits are choices inside published ranges; 57.7 and about 100 are what is measured at the two
- * ends. */
 droplet_leaf_class droplet_leaf_class_of(scenario_wetting wetting)
 {
-    static const struct { double contact_deg, receding_deg, shatter_limit; } classes[] = {
-        [SCENARIO_EASY] = {75.0, 40.0, 120.0},
-        [SCENARIO_MEDIUM] = {100.0, 70.0, 80.0},
-        [SCENARIO_HARD] = {130.0, 110.0, 57.7},
-        [SCENARIO_VERY_HARD] = {150.0, 140.0, 57.7}};
-    const double degree = acos(-1.0) / 180.0;
-    return (droplet_leaf_class){classes[wetting].contact_deg * degree, classes[wetting].receding_deg * degree,
-                                classes[wetting].shatter_limit};
+    return scenario_leaf_of_class(wetting);
 }
 
 static double weber(double diameter_m, double speed_m_s, const droplet_liquid *liquid)
@@ -39,22 +33,11 @@ static double reynolds(double diameter_m, double speed_m_s, const droplet_liquid
     return liquid->density_kg_m3 * speed_m_s * diameter_m / liquid->viscosity_Pa_s;
 }
 
-/* Largest root of a b^3 - c b + 2/3 = 0, the greatest spread over the diameter, a = (1 - cos theta)/4 + 0.2 We^0.83 /
- * Re^0.33, c = We/12 + 1. By cosines, as all three roots are real when there is a positive one. At very low We on a
- * repellent leaf there is none, or just one below 1, which is no spread: NAN. */
-static double greatest_spread(double we, double re, double contact_angle_rad)
-{
-    const double a = 0.25 * (1.0 - cos(contact_angle_rad)) + 0.2 * pow(we, 0.83) / pow(re, 0.33), c = we / 12.0 + 1.0;
-    const double r = sqrt(c / (3.0 * a)), cosine = -1.0 / (3.0 * a * r * r * r);
-    const double b = cosine >= -1.0 ? 2.0 * r * cos(acos(cosine) / 3.0) : NAN;
-    return b >= 1.0 ? b : NAN;
-}
-
 double droplet_rebound_energy(double diameter_m, double speed_m_s, double contact_angle_rad,
                               const droplet_liquid *liquid)
 {
-    const double b = greatest_spread(weber(diameter_m, speed_m_s, liquid), reynolds(diameter_m, speed_m_s, liquid),
-                                     contact_angle_rad);
+    const double b = droplet_greatest_spread(weber(diameter_m, speed_m_s, liquid),
+                                             reynolds(diameter_m, speed_m_s, liquid), contact_angle_rad);
     const double turn = 1.0 - cos(contact_angle_rad);
     return 0.25 * b * b * turn - 0.12 * pow(b, 2.3) * pow(turn, 0.63) + 2.0 / (3.0 * b) - 1.0;
 }
@@ -116,10 +99,6 @@ double droplet_bounce_speed_m_s(double diameter_m, const droplet_leaf_class *lea
 droplet_splash droplet_shatter(double diameter_m, double normal_speed_m_s, double u, const droplet_leaf_class *leaf,
                                const droplet_liquid *liquid)
 {
-    const double mass_share = 0.2 + 0.6 * u; /* dry wall */
     const double over = pow(shatter_number(diameter_m, normal_speed_m_s, liquid) / leaf->shatter_limit, 1.6);
-    const double wanted = fmax(1.0, 5.0 * (over - 1.0));
-    const double secondary_m = diameter_m * fmin(cbrt(mass_share / wanted), 0.9 * cbrt(mass_share));
-    return (droplet_splash){mass_share, mass_share * pow(diameter_m / secondary_m, 3.0),
-                            secondary_m}; /* keeps the mass */
+    return droplet_splash_of(diameter_m, 0.2 + 0.6 * u, over); /* dry wall */
 }

@@ -11,6 +11,7 @@
 
 #include "base/random.h"
 #include "base/status.h"
+#include "orchard/measured.h"
 
 enum { POINTS = 4 }; /* inner points along each edge of a voxel */
 #define TRUNK_SHARE 0.1 /* of the wood's surface; choice */
@@ -59,7 +60,7 @@ static void fill_of(const drupelet_scenario *s, const orchard_canopy *c, int ix,
 }
 
 /* Branches: where the crown is, twice as dense at the row line as at its edge. */
-static double branches_of(const drupelet_scenario *s, const orchard_canopy *c, int ix, double fill)
+double orchard_branches(const drupelet_scenario *s, const orchard_canopy *c, int ix, double fill)
 {
     const double off_m = fabs((ix + 0.5) * c->edge_m - c->half_width_m);
     return fill > 0.0 ? fmax(1.0, 2.0 - off_m / (0.5 * s->canopy.width_m)) : 0.0;
@@ -103,12 +104,12 @@ static void grow_voxels(const drupelet_scenario *s, orchard_canopy *c, int ix, i
         base_random_block(s->run.seed, BASE_STREAM_CANOPY, (uint64_t)v, 1, bits);
         const bool gap = base_uniform(bits[0]) < s->canopy.gap_fraction;
         c->leaf_area_density_1_m[v] = gap ? 0.0f : (float)fill;
-        c->wood_area_density_1_m[v] = (float)branches_of(s, c, ix, fill);
+        c->wood_area_density_1_m[v] = (float)orchard_branches(s, c, ix, fill);
     }
 }
 
 /* Scales a row's branches and adds its trunks. */
-static bool finish_wood(const drupelet_scenario *s, const orchard_canopy *c, float *wood, float *trunk)
+bool orchard_finish_wood(const drupelet_scenario *s, const orchard_canopy *c, float *wood, float *trunk)
 {
     const double voxel_m3 = c->edge_m * c->edge_m * c->edge_y_m;
     const double wood_m2 = s->canopy.wood_area_index * c->row_spacing_m * c->period_m;
@@ -143,20 +144,26 @@ static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
                     vigour + c->n_rows * n_trees);
     bool placed = true;
     for (int r = 0; r < c->n_rows; r++)
-        placed = finish_wood(s, c, c->wood_area_density_1_m + r * per_row, trunk) && placed;
+        placed = orchard_finish_wood(s, c, c->wood_area_density_1_m + r * per_row, trunk) && placed;
     placed = scale(c->leaf_area_density_1_m, n, s->canopy.leaf_area_index * ground_m2 * c->n_rows, voxel_m3) && placed;
-    for (int64_t v = 0; v < n; v++) {
-        const int ix = (int)(v % c->nx), iz = (int)(v / ((int64_t)c->nx * c->ny) % c->nz);
-        c->drag_1_m[iz * c->nx + ix] += (s->canopy.drag_coefficient * (double)c->leaf_area_density_1_m[v]
-                                         + ORCHARD_WOOD_DRAG * (double)c->wood_area_density_1_m[v])
-                                        / ((double)c->n_rows * c->ny);
-    }
     free(vigour);
     free(trunk);
     return placed ? base_ok()
                   : base_error(DRUPELET_SCENARIO,
                                "canopy.voxel: found %g m, expected smaller: no voxel of the crown holds leaves",
                                c->edge_m);
+}
+
+/* What the air feels of the voxels. */
+static void add_drag(const drupelet_scenario *s, orchard_canopy *c)
+{
+    const int64_t n = orchard_voxels(c);
+    for (int64_t v = 0; v < n; v++) {
+        const int ix = (int)(v % c->nx), iz = (int)(v / ((int64_t)c->nx * c->ny) % c->nz);
+        c->drag_1_m[iz * c->nx + ix] += (s->canopy.drag_coefficient * (double)c->leaf_area_density_1_m[v]
+                                         + ORCHARD_WOOD_DRAG * (double)c->wood_area_density_1_m[v])
+                                        / ((double)c->n_rows * c->ny);
+    }
 }
 
 drupelet_status orchard_create(const drupelet_scenario *s, orchard_canopy **canopy)
@@ -172,6 +179,8 @@ drupelet_status orchard_create(const drupelet_scenario *s, orchard_canopy **cano
     c->nx = 2 * (int)ceil(0.5 * s->canopy.width_m / c->edge_m - 1e-9);
     c->ny = (int)fmax(1.0, floor(c->period_m / c->edge_m + 0.5));
     c->nz = (int)ceil(s->canopy.height_m / c->edge_m - 1e-9);
+    if (s->canopy.measured)
+        orchard_measured_shape(s->canopy.measured, c);
     c->edge_y_m = c->period_m / c->ny;
     c->half_width_m = 0.5 * c->nx * c->edge_m;
     const int64_t n = orchard_voxels(c);
@@ -185,9 +194,11 @@ drupelet_status orchard_create(const drupelet_scenario *s, orchard_canopy **cano
         c->wood_area_density_1_m = calloc((size_t)n, sizeof *c->wood_area_density_1_m);
         c->drag_1_m = calloc((size_t)c->nz * (size_t)c->nx, sizeof *c->drag_1_m);
         status = c->leaf_area_density_1_m && c->wood_area_density_1_m && c->drag_1_m
-                     ? grow(s, c)
+                     ? s->canopy.measured ? orchard_fill_measured(s, c) : grow(s, c)
                      : base_error(DRUPELET_MEMORY, "no memory for %lld voxels of trees", (long long)n);
     }
+    if (status.code == DRUPELET_OK)
+        add_drag(s, c);
     if (status.code == DRUPELET_OK)
         *canopy = c;
     else

@@ -1,10 +1,8 @@
 /* sim/report/settings.c - flows, rate, tank, air and droplets of a scenario.
  *
- * Air check: Q = 1000 v S H / R with Q in m3/h, travel speed v in km/h, row spacing S and canopy height H in m; R is 2
- * to 2.5 in dense canopies, 2.5 to 3 in usual ones, 3 to 3.5 in open or dormant ones (a rule of thumb in extension
- * texts; memory). Carry distance: how far the wind at 2 m takes a droplet while it falls from the top of the canopy in
- * still air, or until its water is gone. Left out there: fan air, the sheltering canopy, turbulence, the droplet's
- * shrinking where it reaches the ground first. */
+ * Air check: the rule of air_rule.c. Carry distance: how far the wind at 2 m takes a droplet while it falls from the
+ * top of the canopy in still air, or until its water is gone. Left out there: fan air, the sheltering canopy,
+ * turbulence, the droplet's shrinking where it reaches the ground first. */
 #include "report/settings.h"
 
 #include <math.h>
@@ -15,12 +13,13 @@
 #include "base/status.h"
 #include "droplet/droplet.h"
 #include "drupelet/run.h"
+#include "report/advice.h"
+#include "report/air_rule.h"
 #include "report/text.h"
+#include "report/us_units.h"
+#include "sprayer/generic.h"
+#include "sprayer/size_class.h"
 #include "sprayer/sprayer.h"
-
-#define LITRES_HA_PER_US_GALLON_ACRE 9.35391934691422 /* US gallon 3.785411784 L, acre 4046.8564224 m2 */
-#define DENSE_LEAF_AREA 3.0 /* leaf area index from which a canopy counts as dense, and below which as open; choice */
-#define OPEN_LEAF_AREA 1.0
 
 typedef struct {
     double diameter_m, settling_m_s, lifetime_s, carry_m;
@@ -35,8 +34,8 @@ typedef struct {
     double flow_L_min;                         /* all nozzles open */
     double rate_L_ha, per_100_m_L;             /* of the block and of a row of it, with all passes as driven */
     double tank_L, tank_ha, tank_km, tank_min; /* area and row length; minutes with all nozzles open */
-    double air_need_m3_h[2];                   /* for the divisors of this canopy, from - to */
-    double divisor[2];
+    report_air_rule air_rule;
+    report_advice advice;
 } sheet;
 
 static droplet_line line_of(const sheet *s, const sprayer_spray *spray, double diameter_m)
@@ -54,7 +53,6 @@ static droplet_line line_of(const sheet *s, const sprayer_spray *spray, double d
 static void work_out(const drupelet_scenario *scenario, sheet *s)
 {
     const scenario_sprayer *sprayer = &scenario->sprayer;
-    const double spacing_m = scenario->orchard.row_spacing_m, speed_m_s = sprayer->travel_speed_m_s;
     double flow_m3_s = 0.0;
     for (int i = 0; i < s->work->n_nozzles; i++)
         flow_m3_s += s->work->nozzle[i].flow_m3_s;
@@ -70,11 +68,15 @@ static void work_out(const drupelet_scenario *scenario, sheet *s)
     s->tank_ha = s->tank_L / s->rate_L_ha;
     s->tank_km = 0.1 * s->tank_L / s->per_100_m_L;
     s->tank_min = s->tank_L / s->flow_L_min;
-    const double leaves = scenario->canopy.leaf_area_index;
-    s->divisor[0] = leaves >= DENSE_LEAF_AREA ? 2.0 : leaves >= OPEN_LEAF_AREA ? 2.5 : 3.0;
-    s->divisor[1] = s->divisor[0] + 0.5;
-    for (int i = 0; i < 2; i++)
-        s->air_need_m3_h[i] = 1000.0 * 3.6 * speed_m_s * spacing_m * scenario->canopy.height_m / s->divisor[1 - i];
+    s->air_rule = report_air_rule_of(scenario);
+    report_advise_speed(&s->advice, sprayer->travel_speed_m_s);
+    report_advise_rate(&s->advice, s->work->application_rate_m);
+    for (int i = 0; i < s->work->n_sprays; i++) {
+        const scenario_tip *tip = &scenario->tip[s->work->spray[i].i_tip];
+        report_advise_pressure(&s->advice, tip->name, tip->kind, s->work->spray[i].pressure_Pa);
+    }
+    report_advise_nozzles(&s->advice, scenario);
+    report_advise_fan(&s->advice, scenario, &s->air_rule, sprayer->fan_rpm);
 }
 
 static void print_nozzles(FILE *to, const sheet *s)
@@ -83,10 +85,15 @@ static void print_nozzles(FILE *to, const sheet *s)
             "tip", "pressure", "height", "angle", "flow", "exit speed");
     for (int i = 0; i < s->work->n_nozzles; i++) {
         const sprayer_nozzle *n = &s->work->nozzle[i];
-        fprintf(to, "  %-6s %-20s %6.1f bar %6.2f m %4.0f deg %6.3f L/min %7.1f m/s\n",
+        char state[32] = "";
+        if (n->nozzle->plugged)
+            snprintf(state, sizeof state, "  plugged");
+        else if (n->nozzle->worn > 0.0)
+            snprintf(state, sizeof state, "  worn, +%.3g %%", 100.0 * n->nozzle->worn);
+        fprintf(to, "  %-6s %-20s %6.1f bar %6.2f m %4.0f deg %6.3f L/min %7.1f m/s%s\n",
                 n->nozzle->side == SCENARIO_LEFT ? "left" : "right", s->scenario->tip[n->nozzle->i_tip].name,
                 1e-5 * n->nozzle->pressure_Pa, n->nozzle->height_m, n->nozzle->angle_rad * 180.0 / acos(-1.0),
-                6e4 * n->flow_m3_s, n->exit_speed_m_s);
+                6e4 * n->flow_m3_s, n->exit_speed_m_s, state);
     }
     for (int i = 0; i < s->scenario->n_tips; i++) {
         const scenario_tip *tip = &s->scenario->tip[i];
@@ -105,7 +112,7 @@ static void print_rate(FILE *to, const sheet *s)
     fprintf(to, "\nRate and tank (%d rows, %d passes)\n", s->scenario->orchard.n_rows, s->work->n_passes);
     fprintf(to, "  %-34s %10.2f L/min\n", "flow, all nozzles open", s->flow_L_min);
     fprintf(to, "  %-34s %10.0f L/ha   (%.1f US gal/acre)\n", "application rate", s->rate_L_ha,
-            s->rate_L_ha / LITRES_HA_PER_US_GALLON_ACRE);
+            s->rate_L_ha / REPORT_L_HA_PER_US_GAL_ACRE);
     fprintf(to, "  %-34s %10.2f L\n", "per 100 m of row", s->per_100_m_L);
     fprintf(to, "  a tank of %-24s %10.2f ha, %.2f km of row, %.0f min with all nozzles open\n", tank, s->tank_ha,
             s->tank_km, s->tank_min);
@@ -113,10 +120,7 @@ static void print_rate(FILE *to, const sheet *s)
 
 static const char *air_verdict(const sheet *s)
 {
-    const double flow_m3_h = 3600.0 * s->work->fan_flow_m3_s;
-    return flow_m3_h < s->air_need_m3_h[0]   ? "less than the rule asks for: may not reach through the row"
-           : flow_m3_h > s->air_need_m3_h[1] ? "more than the rule asks for: may blow through the row"
-                                             : "within the rule";
+    return report_air_verdict(&s->air_rule, 3600.0 * s->work->fan_flow_m3_s);
 }
 
 static void print_air(FILE *to, const sheet *s)
@@ -131,24 +135,53 @@ static void print_air(FILE *to, const sheet *s)
         fprintf(to, "  outlet %d, %-24s %10.1f m/s\n", i + 1,
                 sprayer->outlet[i].side == SCENARIO_LEFT ? "left" : "right", s->work->outlet_speed_m_s[i]);
     fprintf(to, "  %-34s %6.0f to %.0f m3/h (rule of thumb: speed x spacing x height / %.1f to %.1f)\n",
-            "to displace the row's air", s->air_need_m3_h[0], s->air_need_m3_h[1], s->divisor[0], s->divisor[1]);
+            "to displace the row's air", s->air_rule.need_m3_h[0], s->air_rule.need_m3_h[1], s->air_rule.divisor[0],
+            s->air_rule.divisor[1]);
     fprintf(to, "  %-34s %s\n", "this fan gives", air_verdict(s));
+}
+
+/* How far a tip of the kind may well be from the assumption. */
+static void print_standing(FILE *to, const sheet *s, const sprayer_spray *spray)
+{
+    const scenario_tip *tip = &s->scenario->tip[spray->i_tip];
+    if (tip->form != SCENARIO_SPECTRUM_GENERIC) return;
+    const sprayer_generic kind = sprayer_generic_tip(tip->kind);
+    fprintf(to, "  a real %s tip may well give a Dv50 of %.0f to %.0f um here (docs/tips.md)\n",
+            sprayer_kind_name(tip->kind), 1e6 * spray->dv50_m * kind.dv50_lowest_m / kind.dv50_m,
+            1e6 * spray->dv50_m * kind.dv50_highest_m / kind.dv50_m);
+}
+
+static void print_size_class(FILE *to, const sheet *s, const sprayer_spray *spray)
+{
+    const double diameter_m[] = {spray->dv10_m, spray->dv50_m, spray->dv90_m};
+    if (spray->size_class[0] == '\0') return;
+    fprintf(to, "  size class %s (", spray->size_class);
+    for (int i = 0; i < 3; i++) {
+        char text[SPRAYER_CLASS_TEXT];
+        sprayer_size_class_by(&s->scenario->tip[spray->i_tip], i, diameter_m[i], text);
+        fprintf(to, "%s %s%s", i == 0 ? "Dv10" : i == 1 ? "Dv50" : "Dv90", text, i < 2 ? ", " : ")\n");
+    }
 }
 
 static void print_droplets(FILE *to, const sheet *s)
 {
+    bool any_class = false;
     fprintf(to, "\nDroplets in this weather (%.0f degC, %.0f %% humidity, %.1f m/s at 2 m; fall from %.1f m)\n",
             s->scenario->weather.temperature_K - BASE_ZERO_CELSIUS_K, 100.0 * s->scenario->weather.relative_humidity,
             s->wind_m_s, s->fall_from_m);
     for (int i = 0; i < s->work->n_sprays; i++) {
         const sprayer_spray *spray = &s->work->spray[i];
+        any_class = any_class || spray->size_class[0] != '\0';
         const struct {
             const char *name;
             double diameter_m;
         } sizes[] = {{"Dv10", spray->dv10_m}, {"Dv50", spray->dv50_m}, {"Dv90", spray->dv90_m}};
-        fprintf(to, "  %s at %.1f bar: %.1f %% of the volume below 100 um, %.1f %% below 150 um\n  %s\n",
+        fprintf(to, "  %s at %.1f bar: %.1f %% of the volume below 100 um, %.1f %% below 150 um\n  ",
                 s->scenario->tip[spray->i_tip].name, 1e-5 * spray->pressure_Pa, 100.0 * spray->share_below_100_um,
-                100.0 * spray->share_below_150_um, spray->note);
+                100.0 * spray->share_below_150_um);
+        report_wrapped(to, spray->note, 2, 118);
+        print_standing(to, s, spray);
+        print_size_class(to, s, spray);
         fprintf(to, "    %-6s %10s %16s %14s %24s\n", "", "diameter", "settling speed", "water lasts",
                 "the wind carries it");
         for (int k = 0; k < 3; k++) {
@@ -159,17 +192,19 @@ static void print_droplets(FILE *to, const sheet *s)
                     l.settling_m_s, lasts, l.carry_m, l.dries ? "and dries up" : "to the ground");
         }
     }
-    fputs(
-        "  No size class is given: the classes of ISO 25358 have no fixed micrometres, but the limits that reference\n"
-        "  tips set on one's own instrument.\n",
-        to);
+    fputs(any_class
+              ? "  Size classes by the borders that the scenario gives; ISO 25358 sets no micrometres, and other\n"
+                "  instruments set other borders. The finest of Dv10, Dv50 and Dv90 counts.\n"
+              : "  No size class is given: the classes of ISO 25358 have no fixed micrometres, but the limits that "
+                "reference\n  tips set on one's own instrument.\n",
+          to);
 }
 
 static void json_numbers(FILE *to, const sheet *s)
 {
     fprintf(to,
             "  \"flow_L_min\": %.6g,\n  \"application_rate_L_ha\": %.6g,\n  \"application_rate_US_gal_acre\": %.6g,\n",
-            s->flow_L_min, s->rate_L_ha, s->rate_L_ha / LITRES_HA_PER_US_GALLON_ACRE);
+            s->flow_L_min, s->rate_L_ha, s->rate_L_ha / REPORT_L_HA_PER_US_GAL_ACRE);
     fprintf(to,
             "  \"per_100_m_of_row_L\": %.6g,\n  \"tank_L\": %.6g,\n  \"tank_ha\": %.6g,\n  \"tank_km_of_row\": %.6g,\n "
             " \"tank_min\": %.6g,\n",
@@ -177,7 +212,7 @@ static void json_numbers(FILE *to, const sheet *s)
     fprintf(
         to,
         "  \"fan_flow_m3_s\": %.6g,\n  \"fan_power_W\": %.6g,\n  \"air_needed_m3_h\": [%.6g, %.6g],\n  \"air_check\": ",
-        s->work->fan_flow_m3_s, s->work->fan_power_W, s->air_need_m3_h[0], s->air_need_m3_h[1]);
+        s->work->fan_flow_m3_s, s->work->fan_power_W, s->air_rule.need_m3_h[0], s->air_rule.need_m3_h[1]);
     report_json_text(to, air_verdict(s));
     fputs(",\n  \"outlet_speed_m_s\": [", to);
     for (int i = 0; i < s->scenario->sprayer.n_outlets; i++)
@@ -194,8 +229,9 @@ static void print_json(FILE *to, const sheet *s)
     fputs("  \"nozzles\": [", to);
     for (int i = 0; i < s->work->n_nozzles; i++) {
         const sprayer_nozzle *n = &s->work->nozzle[i];
-        fprintf(to, "%s\n    {\"side\": \"%s\", \"tip\": ", i ? "," : "",
-                n->nozzle->side == SCENARIO_LEFT ? "left" : "right");
+        fprintf(to, "%s\n    {\"side\": \"%s\", \"worn_percent\": %.6g, \"plugged\": %s, \"tip\": ", i ? "," : "",
+                n->nozzle->side == SCENARIO_LEFT ? "left" : "right", 100.0 * n->nozzle->worn,
+                n->nozzle->plugged ? "true" : "false");
         report_json_text(to, s->scenario->tip[n->nozzle->i_tip].name);
         fprintf(to, ", \"pressure_bar\": %.6g, \"flow_L_min\": %.6g, \"exit_speed_m_s\": %.6g}",
                 1e-5 * n->nozzle->pressure_Pa, 6e4 * n->flow_m3_s, n->exit_speed_m_s);
@@ -212,6 +248,11 @@ static void print_json(FILE *to, const sheet *s)
                 1e-5 * spray->pressure_Pa, 100.0 * spray->share_below_100_um, 100.0 * spray->share_below_150_um,
                 spray->assumed ? "true" : "false");
         report_json_text(to, spray->note);
+        fputs(", \"size_class\": ", to);
+        if (spray->size_class[0] != '\0')
+            report_json_text(to, spray->size_class);
+        else
+            fputs("null", to);
         for (int k = 0; k < 3; k++) {
             const droplet_line l = line_of(s, spray, size_m[k]);
             char lifetime[32] = "null"; /* does not dry */
@@ -226,7 +267,9 @@ static void print_json(FILE *to, const sheet *s)
         }
         fputs("}", to);
     }
-    fputs("\n  ],\n  \"caution\": ", to);
+    fputs("\n  ],\n  \"outside_common_practice\": ", to);
+    report_advice_json(to, &s->advice);
+    fputs(",\n  \"caution\": ", to);
     report_json_text(to, drupelet_caution());
     fputs("\n}\n", to);
 }
@@ -249,6 +292,7 @@ drupelet_status report_settings(const drupelet_scenario *scenario, FILE *to, boo
             print_rate(to, &s);
             print_air(to, &s);
             print_droplets(to, &s);
+            report_advice_print(to, &s.advice);
             fprintf(to, "\n%s\n", drupelet_caution());
         }
     }

@@ -98,7 +98,11 @@ static void print_drift(FILE *to, const tally *a)
 
 static void print_tips(FILE *to, const drupelet_result *result)
 {
+    int n_plugged = 0;
+    for (int i = 0; i < result->sprayer.n_nozzles; i++)
+        n_plugged += result->sprayer.nozzle[i].nozzle->plugged;
     fputs("\nTips\n", to);
+    if (n_plugged > 0) fprintf(to, "  %d of %d nozzles are plugged\n", n_plugged, result->sprayer.n_nozzles);
     for (int i = 0; i < result->sprayer.n_sprays; i++) {
         const sprayer_spray *s = &result->sprayer.spray[i];
         fprintf(to,

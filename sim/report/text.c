@@ -2,6 +2,8 @@
 #include "report/text.h"
 
 #include <math.h>
+#include <stdbool.h>
+#include <string.h>
 
 void report_json_text(FILE *to, const char *text)
 {
@@ -42,4 +44,24 @@ void report_amount(char *text, size_t size, double value, double error, const ch
     }
     const int decimals = (int)fmin(fmax(1.0 - floor(log10(error)), 1.0), 6.0);
     snprintf(text, size, "%.*f%s%.*f", decimals, value, between, decimals, error);
+}
+
+void report_wrapped(FILE *to, const char *text, int indent, int last_column)
+{
+    int column = indent;
+    for (const char *word = text; *word != '\0';) {
+        const int n = (int)strcspn(word, " ");
+        const bool first = column == indent;
+        if (!first && column + 1 + n > last_column) {
+            fprintf(to, "\n%*s", indent, "");
+            column = indent;
+        } else if (!first) {
+            fputc(' ', to);
+            column++;
+        }
+        fprintf(to, "%.*s", n, word);
+        column += n;
+        word += n + (int)strspn(word + n, " ");
+    }
+    fputc('\n', to);
 }

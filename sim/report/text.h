@@ -13,5 +13,8 @@ void report_xml_text(FILE *to, const char *text);
 /** Writes value and error with as many decimals as two digits of the error need (1 to 6), such as "12.34 +/- 0.12";
  * what the simulation does not know (no number) becomes "unknown". */
 void report_amount(char *text, size_t size, double value, double error, const char *between);
+/** Writes a text and a line end; goes on in a new line, indented, before a word would pass the column.
+ *  The first line is taken to begin at the indent. */
+void report_wrapped(FILE *to, const char *text, int indent, int last_column);
 
 #endif

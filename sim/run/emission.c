@@ -38,7 +38,7 @@ static double list_sources(const sprayer_work *work, int i_spray, run_source *so
         for (int k = 0; k < work->n_nozzles; k++) {
             const bool open =
                 work->nozzle[k].nozzle->side == SCENARIO_LEFT ? work->pass[p].left_open : work->pass[p].right_open;
-            if (!open)
+            if (!open || work->nozzle[k].flow_m3_s <= 0.0) /* shut or plugged */
                 continue;
             all += work->nozzle[k].flow_m3_s;
             if (work->nozzle[k].i_spray != i_spray)
@@ -130,7 +130,7 @@ drupelet_status run_emission_create(const drupelet_scenario *scenario, const spr
     }
     for (int i = 0; enough && i < work->n_sprays; i++) {
         const double share = list_sources(work, i, NULL, &e->n_sources[i]);
-        if (e->n_sources[i] == 0) /* all its nozzles are shut on every pass */
+        if (e->n_sources[i] == 0) /* all its nozzles are plugged, or shut on every pass */
             continue;
         e->source[i] = calloc((size_t)e->n_sources[i], sizeof *e->source[i]);
         enough = e->source[i] != NULL;
@@ -254,7 +254,7 @@ run_start run_emit(const run_emission *e, int64_t id, droplet_batch *b, int i)
     b->eddy_x[i] = (float)normals[0];
     b->eddy_y[i] = (float)normals[1];
     b->eddy_z[i] = (float)normals[2];
-    b->follow[i] = b->lag_s[i] = b->tossed_m_s[i] = 0.0f;
+    b->follow[i] = b->lag_s[i] = b->tossed_m_s[i] = b->push_s[i] = b->push_level_s[i] = 0.0f;
     b->diameter_m[i] = b->whole_m[i] = (float)d_m;
     b->density_kg_m3[i] = (float)e->work->spray[s->i_spray].droplet_density_kg_m3;
     b->evaporated[i] = b->time_s[i] = b->path[i] = 0.0f;

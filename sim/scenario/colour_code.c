@@ -13,9 +13,11 @@
 static const struct {
     const char *size, *colour;
     double gallons_min;
-} codes[] = {{"01", "orange", 0.10}, {"015", "green", 0.15}, {"02", "yellow", 0.20},
-             {"025", "lilac", 0.25}, {"03", "blue", 0.30},   {"04", "red", 0.40},
-             {"05", "brown", 0.50},  {"06", "grey", 0.60},   {"08", "white", 0.80}};
+} codes[] = {{"005", "purple", 0.050}, {"0067", "olive", 0.067}, {"0075", "pink", 0.075}, /* memory, with 10, 15, 20 */
+             {"01", "orange", 0.10},   {"015", "green", 0.15},   {"02", "yellow", 0.20},
+             {"025", "lilac", 0.25},   {"03", "blue", 0.30},     {"04", "red", 0.40},
+             {"05", "brown", 0.50},    {"06", "grey", 0.60},     {"08", "white", 0.80},
+             {"10", "light blue", 1.0}, {"15", "light green", 1.5}, {"20", "black", 2.0}};
 
 double scenario_size_flow_m3_s(const char *size)
 {
@@ -31,4 +33,9 @@ const char *scenario_size_colour(const char *size)
         if (strcmp(size, codes[i].size) == 0)
             return codes[i].colour;
     return "";
+}
+
+const char *scenario_size_at(int i)
+{
+    return i >= 0 && i < (int)(sizeof codes / sizeof codes[0]) ? codes[i].size : NULL;
 }

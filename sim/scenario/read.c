@@ -14,13 +14,16 @@
 
 #include "base/moist_air.h"
 #include "base/status.h"
+#include "scenario/leaf.h"
+#include "scenario/measured.h"
+#include "scenario/mix.h"
 #include "scenario/node.h"
+#include "scenario/read_classes.h"
 #include "scenario/reader.h"
 
 #define PI 3.14159265358979323846
 #define PERIOD_M 10.0         /* choice: the trees of about so much row differ, then the pattern repeats */
 #define PERIOD_MOST_M 100.0   /* choice */
-#define VOXELS_MOST 2e8       /* choice: 1.6 GB of leaves and wood, and a number that fits 32 bits */
 #define OUTLET_MOST_M_S 100.0 /* below Mach 0.3 air may be taken as incompressible (common practice) */
 #define OBUKHOV_LEAST_M 3.0   /* choice: nearer to 0 the similarity laws say nothing about the air over an orchard */
 #define SHARES_SLACK 0.01     /* 33.3 % three times is meant to be all */
@@ -29,13 +32,15 @@ enum { MOST_BYTES = 256 * 1024 }; /* of a scenario file */
 
 /* ---- orchard and canopy ---- */
 
-static void read_orchard(scenario_reader *r, scenario_node *root, scenario_orchard *o)
+static void read_orchard(scenario_reader *r, scenario_node *root, const scenario_measured_canopy *measured,
+                         scenario_orchard *o)
 {
+    const double period_m = measured ? measured->length_m : PERIOD_M;
     const scenario_node *group = scenario_take_group(r, root, "orchard");
     o->n_rows = (int)scenario_take_count(r, group, "rows");
     o->row_spacing_m = scenario_take(r, group, "row_spacing");
     o->tree_spacing_m = scenario_take(r, group, "tree_spacing");
-    const long usual = scenario_good(r) ? lround(PERIOD_M / o->tree_spacing_m) : 1;
+    const long usual = scenario_good(r) ? lround(period_m / o->tree_spacing_m) : 1;
     o->n_trees = (int)scenario_take_count_or(r, group, "trees", usual < 1 ? 1 : usual);
     if (o->n_trees * o->tree_spacing_m > PERIOD_MOST_M)
         scenario_refuse(r, group, "trees", "trees for at most %g m of row", PERIOD_MOST_M);
@@ -70,9 +75,9 @@ static void read_profile(scenario_reader *r, const scenario_node *group, scenari
         scenario_refuse_node(r, list, "no leaves at any height", "a density above 0");
 }
 
-static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_orchard *o, scenario_canopy *c)
+/* The crown that the trees are grown in. */
+static void read_crown(scenario_reader *r, const scenario_node *group, const scenario_orchard *o, scenario_canopy *c)
 {
-    const scenario_node *group = scenario_take_group(r, root, "canopy");
     c->crown = (scenario_crown)scenario_take_word(r, group, "crown");
     c->height_m = scenario_take(r, group, "height");
     c->base_m = scenario_take(r, group, "base");
@@ -85,14 +90,28 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
     read_profile(r, group, c);
     c->gap_fraction = scenario_take(r, group, "gaps");
     c->tree_variation = scenario_take(r, group, "tree_variation");
-    c->wood_area_index = scenario_take(r, group, "wood_area_index");
+}
+
+static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_orchard *o, scenario_canopy *c)
+{
+    const scenario_node *group = scenario_take_group(r, root, "canopy");
+    const bool measured = scenario_given(r, group, "measured");
+    if (measured) {
+        scenario_take_measured(r, group, o, c);
+    } else {
+        scenario_note(r, group, "measured", "default", "none");
+        read_crown(r, group, o, c);
+    }
+    if (!measured || !c->measured || !c->measured->wood_area_density_1_m)
+        c->wood_area_index = scenario_take(r, group, "wood_area_index");
     c->wood_diameter_m = scenario_take(r, group, "wood_diameter");
     c->clumping = scenario_take(r, group, "clumping");
     c->drag_coefficient = scenario_take(r, group, "drag_coefficient");
     c->leaf_width_m = scenario_take(r, group, "leaf_width");
     c->leaf_angle_ratio = scenario_take(r, group, "leaf_angle_ratio");
-    c->upper_side = (scenario_wetting)scenario_take_word(r, group, "upper_side");
-    c->lower_side = (scenario_wetting)scenario_take_word(r, group, "lower_side");
+    scenario_read_leaf(r, root, group, c);
+    if (measured)
+        return; /* the file has its own voxels */
     c->voxel_m = scenario_take(r, group, "voxel");
     if (!scenario_good(r))
         return;
@@ -102,9 +121,9 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
         scenario_refuse(r, group, "voxel", "at most the depth of the crown, %.6g m", c->height_m - c->base_m);
     const double voxels = o->n_rows * ceil(o->n_trees * o->tree_spacing_m / c->voxel_m) * ceil(c->width_m / c->voxel_m)
                           * ceil(c->height_m / c->voxel_m);
-    if (voxels > VOXELS_MOST)
+    if (voxels > SCENARIO_VOXELS_MOST)
         scenario_refuse(r, group, "voxel", "an edge that makes at most %g million voxels (this one: %.0f million)",
-                        1e-6 * VOXELS_MOST, 1e-6 * voxels);
+                        1e-6 * SCENARIO_VOXELS_MOST, 1e-6 * voxels);
 }
 
 /* ---- tips ---- */
@@ -224,6 +243,7 @@ static void read_tips(scenario_reader *r, scenario_node *root, drupelet_scenario
         tip->cone_angle_rad = scenario_take(r, group, "cone_angle");
         tip->air_share = scenario_take(r, group, "air_share");
         read_spectrum(r, group, tip);
+        scenario_read_classes(r, group, tip);
     }
 }
 
@@ -409,6 +429,7 @@ static int read_tip_name(scenario_reader *r, const scenario_node *group, const d
 static void read_nozzles(scenario_reader *r, const scenario_node *group, drupelet_scenario *s)
 {
     const scenario_node *list = scenario_take_list(r, group, "nozzles");
+    int n_open = 0;
     for (scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next) {
         scenario_nozzle nozzle = {0};
         scenario_side side[2];
@@ -429,6 +450,9 @@ static void read_nozzles(scenario_reader *r, const scenario_node *group, drupele
             nozzle.pressure_Pa = scenario_take_number(r, common, scenario_key_of("sprayer.pressure"));
             scenario_take_or(r, entry, "pressure", nozzle.pressure_Pa, "default");
         }
+        nozzle.worn = scenario_take(r, entry, "worn");
+        nozzle.plugged = scenario_take_word(r, entry, "plugged") % 2 == 0;
+        n_open += !nozzle.plugged;
         for (int k = 0; k < n && scenario_good(r); k++) {
             if (s->sprayer.n_nozzles == SCENARIO_NOZZLES) {
                 scenario_refuse_node(r, list, "too many nozzles", "at most %d, both sides together", SCENARIO_NOZZLES);
@@ -438,6 +462,8 @@ static void read_nozzles(scenario_reader *r, const scenario_node *group, drupele
             s->sprayer.nozzle[s->sprayer.n_nozzles++] = nozzle;
         }
     }
+    if (scenario_good(r) && n_open == 0)
+        scenario_refuse_node(r, list, "nozzles that are all plugged", "one at least that sprays");
 }
 
 static void read_sprayer(scenario_reader *r, scenario_node *root, drupelet_scenario *s)
@@ -507,11 +533,12 @@ static void read_liquid(scenario_reader *r, scenario_node *root, double temperat
     const scenario_node *group = scenario_take_group(r, root, "liquid");
     if (!scenario_good(r))
         return;
-    l->nonvolatile = scenario_take(r, group, "nonvolatile");
+    scenario_read_solids(r, group, l);
     l->density_kg_m3 = scenario_take_or(r, group, "density", base_water_density_kg_m3(temperature_K), "default");
-    l->surface_tension_N_m =
-        scenario_take_or(r, group, "surface_tension", base_water_surface_tension_N_m(temperature_K), "default");
-    l->viscosity_Pa_s = scenario_take_or(r, group, "viscosity", base_water_viscosity_Pa_s(temperature_K), "default");
+    scenario_read_tension(r, group, base_water_surface_tension_N_m(temperature_K), l);
+    l->viscosity_Pa_s =
+        scenario_take_or(r, group, "viscosity",
+                         base_water_viscosity_Pa_s(temperature_K) * scenario_suspension_factor(l->solids), "default");
 }
 
 static void read_run(scenario_reader *r, scenario_node *root, double canopy_height_m, scenario_run *run)
@@ -551,7 +578,7 @@ static void read_sections(scenario_reader *r, const char *file, scenario_node *r
     bare_name(file, name);
     scenario_take_text(r, top, "name", name, s->name, sizeof s->name);
     scenario_take_text(r, top, "place", "", s->place, sizeof s->place);
-    read_orchard(r, root, &s->orchard);
+    read_orchard(r, root, s->canopy.measured, &s->orchard);
     read_canopy(r, root, &s->orchard, &s->canopy);
     read_tips(r, root, s); /* before the sprayer, whose nozzles name them */
     read_sprayer(r, root, s);
@@ -579,12 +606,17 @@ static drupelet_status fill(const char *file, scenario_node *root, const scenari
     return r.status;
 }
 
-drupelet_status scenario_read_text(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, const scenario_units *units, drupelet_scenario **result)
+drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
+                                   int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
+                                   drupelet_scenario **result)
 {
     *result = NULL;
     drupelet_scenario *s = calloc(1, sizeof *s);
     scenario_node *root = NULL;
+    if (s)
+        s->canopy.measured = measured;
+    else
+        scenario_measured_free(measured);
     drupelet_status status = s ? scenario_node_load(file, text, n_bytes, &root) : no_memory();
     for (int i = 0; i < n_settings && status.code == DRUPELET_OK; i++)
         status = scenario_node_set(root, settings[i]);
@@ -602,6 +634,12 @@ drupelet_status scenario_read_text(const char *file, const char *text, size_t n_
     return status;
 }
 
+drupelet_status scenario_read_text(const char *file, const char *text, size_t n_bytes, const char *const *settings,
+                                   int n_settings, const scenario_units *units, drupelet_scenario **scenario)
+{
+    return scenario_read_with(file, text, n_bytes, settings, n_settings, units, NULL, scenario);
+}
+
 static drupelet_status cannot_read(const char *path, const char *reason)
 {
     enum { MOST = 240 };
@@ -610,38 +648,25 @@ static drupelet_status cannot_read(const char *path, const char *reason)
                       n > MOST ? path + (n - MOST) : path, reason);
 }
 
-/* @param text [MOST_BYTES + 1] */
-static drupelet_status read_file(const char *path, char *text, size_t *n_bytes)
+drupelet_status scenario_file_text(const char *path, char **text, size_t *n_bytes)
 {
+    *text = NULL;
     FILE *file = fopen(path, "rb");
     if (!file)
         return cannot_read(path, strerror(errno));
+    char *bytes = malloc(MOST_BYTES + 1);
+    drupelet_status status = bytes ? base_ok() : no_memory();
     errno = 0;
-    *n_bytes = fread(text, 1, MOST_BYTES + 1, file);
-    drupelet_status status = base_ok();
+    *n_bytes = bytes ? fread(bytes, 1, MOST_BYTES + 1, file) : 0;
     if (ferror(file))
         status = cannot_read(path, strerror(errno));
     else if (*n_bytes > MOST_BYTES)
         status = cannot_read(path, "it is larger than 256 KiB, too large for a scenario");
     fclose(file);
-    return status;
-}
-
-drupelet_status drupelet_scenario_read(const char *path, const char *const *settings, int n_settings,
-                                       drupelet_scenario **scenario)
-{
-    *scenario = NULL;
-    char *text = malloc(MOST_BYTES + 1);
-    if (!text)
-        return no_memory();
-    scenario_units *units = NULL;
-    size_t n_bytes = 0;
-    drupelet_status status = read_file(path, text, &n_bytes);
-    if (status.code == DRUPELET_OK) status = scenario_units_create(&units);
     if (status.code == DRUPELET_OK)
-        status = scenario_read_text(path, text, n_bytes, settings, n_settings, units, scenario);
-    scenario_units_free(units);
-    free(text);
+        *text = bytes;
+    else
+        free(bytes);
     return status;
 }
 
@@ -649,6 +674,7 @@ void drupelet_scenario_free(drupelet_scenario *scenario)
 {
     if (!scenario)
         return;
+    scenario_measured_free(scenario->canopy.measured);
     free(scenario->resolved);
     free(scenario->text);
     free(scenario);

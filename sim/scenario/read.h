@@ -1,4 +1,5 @@
-/* sim/scenario/read.h - a scenario from text that is already in memory; drupelet_scenario_read() without the file. */
+/* sim/scenario/read.h - a scenario from text that is already in memory; what drupelet_scenario_read()
+ * (store/open_scenario.c) is made of. */
 #ifndef SCENARIO_READ_H
 #define SCENARIO_READ_H
 
@@ -7,9 +8,24 @@
 #include "scenario/scenario.h"
 #include "scenario/units.h"
 
+enum { SCENARIO_PLACE = 4096 }; /* bytes of the path of a file, with its end */
+
 /** @param file name for messages and for the default of name  @param text not taken over; a copy goes into the scenario
  *  @param units as from scenario_units_create()  @param scenario out: as of drupelet_scenario_read() */
 drupelet_status scenario_read_text(const char *file, const char *text, size_t n_bytes, const char *const *settings,
                                    int n_settings, const scenario_units *units, drupelet_scenario **scenario);
+
+/** The same with a canopy that canopy.measured names. @param measured taken over, also after a failure; may be NULL */
+drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
+                                   int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
+                                   drupelet_scenario **scenario);
+/** The file that canopy.measured names, found and readable; "" where the scenario names none (or does not get so far:
+ *  the reading proper says why). A name in the file counts from the file's folder, one in a setting from the current
+ *  one.
+ *  @return DRUPELET_OK, DRUPELET_SCENARIO or DRUPELET_MEMORY */
+drupelet_status scenario_measured_file(const char *file, const char *text, size_t n_bytes, const char *const *settings,
+                                       int n_settings, char path[SCENARIO_PLACE]);
+/** Bytes of a scenario file. @param text out: the caller frees it; NULL on failure */
+drupelet_status scenario_file_text(const char *path, char **text, size_t *n_bytes);
 
 #endif

@@ -13,23 +13,41 @@
 
 enum {
     SCENARIO_TEXT = 128,     /* bytes of a name, with its end */
+    SCENARIO_FILE = 1024,    /* bytes of the name of a file, with its end */
     SCENARIO_TIPS = 16,      /* most kinds of tip in one scenario */
     SCENARIO_NOZZLES = 64,   /* most nozzles, both sides together */
     SCENARIO_OUTLETS = 8,    /* most air outlets, both sides together */
     SCENARIO_ROWS = 64,
     SCENARIO_SPECTRUM = 64,  /* most lines of a measured volume table */
-    SCENARIO_PROFILE = 16    /* most points of a leaf area density profile */
+    SCENARIO_PROFILE = 16,   /* most points of a leaf area density profile */
+    SCENARIO_LIMITS = 7,     /* most borders between size classes */
+    SCENARIO_TENSIONS = 16   /* most points of a dynamic surface tension */
 };
 
 typedef enum { SCENARIO_WALL, SCENARIO_CONE, SCENARIO_GLOBE, SCENARIO_BOWL } scenario_crown;
-/** How readily a leaf side is wetted; what each means is in droplet/outcome.h. */
+/** How readily a leaf side is wetted; what each means is in leaf.c. */
 typedef enum { SCENARIO_EASY, SCENARIO_MEDIUM, SCENARIO_HARD, SCENARIO_VERY_HARD } scenario_wetting;
+/** A leaf side as droplets meet it: static and receding contact angle, and the limit of We^(1/2) Re^(1/4) (by the
+ * droplet's diameter and normal speed) above which they shatter. */
+typedef struct { double contact_angle_rad, receding_angle_rad, shatter_limit; } scenario_leaf_surface;
+typedef enum { SCENARIO_NO_SURFACTANT, SCENARIO_WETTER, SCENARIO_SPREADER } scenario_surfactant;
 typedef enum { SCENARIO_LEFT = -1, SCENARIO_RIGHT = 1 } scenario_side; /* seen by the driver, looking ahead */
 typedef enum { SCENARIO_ARC, SCENARIO_SLOT } scenario_outlet_kind;
 typedef enum { SCENARIO_HOLLOW_CONE_DISC_CORE, SCENARIO_HOLLOW_CONE, SCENARIO_AIR_INDUCTION_HOLLOW_CONE,
                SCENARIO_FLAT_FAN, SCENARIO_AIR_INDUCTION_FLAT_FAN } scenario_tip_kind;
 typedef enum { SCENARIO_SPECTRUM_GENERIC, SCENARIO_SPECTRUM_TABLE, SCENARIO_SPECTRUM_LOG_NORMAL,
                SCENARIO_SPECTRUM_ROSIN_RAMMLER, SCENARIO_SPECTRUM_UPPER_LIMIT } scenario_spectrum_form;
+
+/** Size classes of ISO 25358, finest first (names: memory, sure). No class has micrometres of its own. */
+typedef enum { SCENARIO_EXTREMELY_FINE, SCENARIO_VERY_FINE, SCENARIO_FINE, SCENARIO_MEDIUM_SIZE, SCENARIO_COARSE,
+               SCENARIO_VERY_COARSE, SCENARIO_EXTREMELY_COARSE, SCENARIO_ULTRA_COARSE,
+               SCENARIO_SIZE_CLASSES } scenario_size_class;
+
+/** The reference spray that bounds a class from above, as measured on the instrument of the tip's spectrum. */
+typedef struct {
+    scenario_size_class up_to;
+    double dv10_m, dv50_m, dv90_m;
+} scenario_class_limit;
 
 /** Rows lie at x = 0, -spacing, -2 spacing, ...; row 1 is at x = 0. Alley k (0 to n_rows) lies between row k and row
  *  k + 1; alley 0 is outside row 1, alley n_rows outside the last row. */
@@ -51,7 +69,25 @@ static inline double scenario_low_edge_x_m(const scenario_orchard *orchard)
     return (0.5 - orchard->n_rows) * orchard->row_spacing_m;
 }
 
+/** A canopy given voxel by voxel in a file (canopy.measured; docs/canopy-format.md). */
 typedef struct {
+    int n_rows;                   /* 1: every row of the orchard is like it */
+    int nx, ny, nz;               /* voxels across (half on either side of the row line), along, up from the ground */
+    double edge_m, length_m;      /* edge across and up; length along the row, after which the pattern repeats */
+    float *leaf_area_density_1_m; /* [row][nz][ny][nx], one side of the leaf, m2/m3 */
+    float *wood_area_density_1_m; /* the same shape, half of the wood's surface; NULL: the file has none */
+} scenario_measured_canopy;
+
+void scenario_measured_free(scenario_measured_canopy *measured); /* NULL is allowed */
+
+/** Voxels of all rows of the file. */
+static inline int64_t scenario_measured_voxels(const scenario_measured_canopy *m)
+{
+    return (int64_t)m->n_rows * m->nz * m->ny * m->nx;
+}
+
+typedef struct {
+    scenario_measured_canopy *measured; /* owned by the scenario; NULL: grown from the keys below */
     scenario_crown crown;
     double height_m, base_m, width_m; /* top of the crown, lowest leaves, width across the row */
     double leaf_area_index;           /* one side of the leaves, m2 per m2 of orchard ground */
@@ -67,7 +103,9 @@ typedef struct {
     double voxel_m;
     double leaf_width_m;
     double leaf_angle_ratio;          /* ellipsoidal leaf-angle parameter: 1 spherical, above 1 flatter leaves */
-    scenario_wetting upper_side, lower_side;
+    scenario_wetting upper_side, lower_side; /* class, or the nearest one of a leaf given by name */
+    scenario_leaf_surface leaf_surface[2];   /* 0 lower, 1 upper side: what counts, surfactant and numbers included */
+    double wet_share;                        /* of the leaves that are wet already, 0 to 1 */
 } scenario_canopy;
 
 typedef struct {
@@ -82,6 +120,8 @@ typedef struct {
     int n_table;                        /* for SCENARIO_SPECTRUM_TABLE */
     double table_diameter_m[SCENARIO_SPECTRUM], table_share_below[SCENARIO_SPECTRUM]; /* rising, 0 to 1 */
     double air_share;                   /* share of a droplet's volume that is air, 0 to 0.6 */
+    int n_limits;                       /* borders of size classes, finest first; 0: none given, no class */
+    scenario_class_limit limit[SCENARIO_LIMITS];
 } scenario_tip;
 
 /** A nozzle seen from behind the sprayer: offset outward from the centre line, angle above the outward horizontal. */
@@ -91,6 +131,8 @@ typedef struct {
     double offset_m, height_m, behind_m; /* behind_m: distance behind the air outlets, may be negative */
     double angle_rad;
     double pressure_Pa;
+    double worn;   /* flow above that of a new tip, over it; 0 to 0.5 */
+    bool plugged;  /* gives nothing; the pressure at the others stays */
 } scenario_nozzle;
 
 typedef struct {
@@ -116,10 +158,13 @@ typedef struct {
 } scenario_sprayer;
 
 typedef struct {
-    double nonvolatile;  /* share of volume that does not evaporate, 0 to 0.5 */
+    double nonvolatile;  /* share of volume that does not evaporate, solids included, 0 to 0.5 */
+    double solids;       /* share of volume, 0 to 0.4; they are in the viscosity */
     double density_kg_m3;
-    double surface_tension_N_m; /* dynamic, at a few ms of age */
+    double surface_tension_N_m; /* dynamic, at the age of a surface that spreads on a leaf, about 2 ms */
+    double atomization_tension_N_m; /* at the age of a spray sheet that breaks up, about 20 ms */
     double viscosity_Pa_s;
+    scenario_surfactant surfactant;
 } scenario_liquid;
 
 typedef struct {
@@ -156,9 +201,15 @@ struct drupelet_scenario {
     char *resolved; /* every value used, one "key.path: value unit" a line, defaults marked, in a fixed order */
 };
 
+/** The leaf side of a class (leaf.c). */
+scenario_leaf_surface scenario_leaf_of_class(scenario_wetting wetting);
+
 #define SCENARIO_SIZE_PRESSURE_PA 300e3 /* at which the flow of a size is stated */
-/** Flow at that pressure of a size of the flow colour code of ISO 10625 ("01" to "08"), m3/s; 0 for an unknown size. */
+/** Flow at that pressure of a size of the flow colour code of ISO 10625 ("01", "015", ...), m3/s; 0 for an unknown
+ *  size. */
 double scenario_size_flow_m3_s(const char *size);
 const char *scenario_size_colour(const char *size); /* "" for an unknown size */
+const char *scenario_size_at(int i);                /* sizes by flow from 0; NULL beyond the last */
+const char *scenario_size_class_name(scenario_size_class size_class); /* as in a scenario: "very_fine" */
 
 #endif

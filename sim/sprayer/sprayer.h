@@ -12,20 +12,21 @@
 /** A nozzle at work. */
 typedef struct {
     const scenario_nozzle *nozzle; /* borrowed from the scenario */
-    double flow_m3_s, exit_speed_m_s;
+    double flow_m3_s, exit_speed_m_s; /* flow 0: plugged */
     double half_angle_rad;   /* half of the spray's full angle */
     int i_spray;             /* which spray (tip at a pressure) it gives */
 } sprayer_nozzle;
 
-/** A spray: one tip at one pressure. */
+/** A spray: one tip at one pressure, as worn as it is. A plugged nozzle has that which it would give. */
 typedef struct {
     int i_tip;
-    double pressure_Pa;
+    double pressure_Pa, worn; /* worn: flow above that of a new tip, over it */
     sprayer_spectrum spectrum;
     double dv10_m, dv50_m, dv90_m, share_below_100_um, share_below_150_um;
     double droplet_density_kg_m3; /* lower than the liquid where droplets hold air */
     bool assumed;                 /* a generic tip, or a measured spectrum that was moved to another pressure */
-    char note[160];               /* one line on where the spectrum comes from; starts with "assumed" or "measured" */
+    char size_class[64];          /* "" where the scenario gives no borders of classes */
+    char note[320];               /* one line on where the spectrum comes from; starts with "assumed" or "measured" */
 } sprayer_spray;
 
 typedef struct {
@@ -55,6 +56,8 @@ drupelet_status sprayer_work_out(const drupelet_scenario *scenario, sprayer_work
 
 /** Square-root law: flow at a pressure from a rated flow. */
 double sprayer_flow_m3_s(double rated_flow_m3_s, double rated_pressure_Pa, double pressure_Pa);
+/** Flow of a nozzle of the scenario at its pressure: more where it is worn, none where it is plugged. */
+double sprayer_nozzle_flow_m3_s(const scenario_tip *tip, const scenario_nozzle *nozzle);
 /** Speed at which liquid leaves a tip, m/s: velocity coefficient (generic.h) times sqrt(2 p / density). */
 double sprayer_exit_speed_m_s(double velocity_coefficient, double pressure_Pa, double density_kg_m3);
 /** Area of an outlet's slot, m2. */

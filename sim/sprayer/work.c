@@ -10,14 +10,16 @@
 #include "sprayer/spray.h"
 #include "sprayer/sprayer.h"
 
-/* The spray of a tip at a pressure; makes it where no earlier nozzle has it. */
-static drupelet_status spray_index(const drupelet_scenario *s, int i_tip, double pressure_Pa, sprayer_work *w,
-                                   int *i_spray)
+/* The spray of a nozzle; makes it where no earlier nozzle has it. */
+static drupelet_status spray_index(const drupelet_scenario *s, const scenario_nozzle *n, sprayer_work *w, int *i_spray)
 {
-    for (*i_spray = 0; *i_spray < w->n_sprays; (*i_spray)++)
-        if (w->spray[*i_spray].i_tip == i_tip && w->spray[*i_spray].pressure_Pa == pressure_Pa) return base_ok();
+    for (*i_spray = 0; *i_spray < w->n_sprays; (*i_spray)++) {
+        const sprayer_spray *spray = &w->spray[*i_spray];
+        if (spray->i_tip == n->i_tip && spray->pressure_Pa == n->pressure_Pa && spray->worn == n->worn)
+            return base_ok();
+    }
     w->n_sprays++;
-    return sprayer_spray_of(s, i_tip, pressure_Pa, &w->spray[*i_spray]);
+    return sprayer_spray_of(s, n->i_tip, n->pressure_Pa, n->worn, &w->spray[*i_spray]);
 }
 
 static drupelet_status work_out_nozzles(const drupelet_scenario *s, sprayer_work *w)
@@ -27,11 +29,11 @@ static drupelet_status work_out_nozzles(const drupelet_scenario *s, sprayer_work
         const scenario_tip *tip = &s->tip[nozzle->i_tip];
         sprayer_nozzle *out = &w->nozzle[w->n_nozzles++];
         out->nozzle = nozzle;
-        out->flow_m3_s = sprayer_flow_m3_s(tip->flow_m3_s, tip->flow_pressure_Pa, nozzle->pressure_Pa);
+        out->flow_m3_s = sprayer_nozzle_flow_m3_s(tip, nozzle);
         out->exit_speed_m_s = sprayer_exit_speed_m_s(sprayer_generic_tip(tip->kind).velocity_coefficient,
                                                      nozzle->pressure_Pa, s->liquid.density_kg_m3);
         out->half_angle_rad = 0.5 * tip->cone_angle_rad;
-        const drupelet_status status = spray_index(s, nozzle->i_tip, nozzle->pressure_Pa, w, &out->i_spray);
+        const drupelet_status status = spray_index(s, nozzle, w, &out->i_spray);
         if (status.code != DRUPELET_OK) return status;
     }
     return base_ok();

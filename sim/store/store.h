@@ -8,6 +8,7 @@
 #include <stdint.h>
 
 #include "drupelet/run.h"
+#include "orchard/orchard.h"
 #include "tally/tally.h"
 
 enum { STORE_FORMAT = 1 }; /* format number of docs/result-format.md */
@@ -97,6 +98,15 @@ typedef struct {
  *          another format number, or damaged (and where) */
 drupelet_status store_read(const char *path, store_result *result);
 void store_free(store_result *result);
+
+/** Kinds of canopy file, by the ending of the name: .csv; .h5 or .nc; anything else. */
+typedef enum { STORE_CANOPY_UNKNOWN, STORE_CANOPY_CSV, STORE_CANOPY_HDF5 } store_canopy_form;
+store_canopy_form store_canopy_form_of(const char *path);
+/** Writes a canopy voxel by voxel (docs/canopy-format.md), as HDF5 where the name ends so, else as comma-separated
+ *  values; under a temporary name first. Rows that are all alike are written once.
+ *  @return DRUPELET_OK, DRUPELET_FILE or DRUPELET_MEMORY */
+drupelet_status store_canopy_write(const drupelet_scenario *scenario, const orchard_canopy *canopy, const char *path,
+                                   bool overwrite);
 
 /** A file that is there whole or not at all: it is written under another name in the same folder and renamed at the
  * end. */

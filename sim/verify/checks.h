@@ -40,5 +40,6 @@ drupelet_status verify_flow(verify_list *list);
 drupelet_status verify_fan_air(verify_list *list);
 drupelet_status verify_wind(verify_list *list);
 drupelet_status verify_dispersion(verify_list *list);
+drupelet_status verify_plumes(verify_list *list);
 
 #endif

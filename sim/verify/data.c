@@ -17,13 +17,21 @@ extern const char tests_data_leaf_impaction_csv[];
 extern const char tests_data_leaf_outcome_csv[];
 extern const char tests_data_leaf_projection_csv[];
 extern const char tests_data_nozzle_sizes_csv[];
+extern const char tests_data_nozzle_sizes_more_csv[];
+extern const char tests_data_prairie_grass_csv[];
+extern const char tests_data_pressure_exponents_csv[];
 extern const char tests_data_radial_sheet_decay_csv[];
 extern const char tests_data_ranz_marshall_1952_csv[];
+extern const char tests_data_rate_worked_csv[];
+extern const char tests_data_reference_nozzles_csv[];
 extern const char tests_data_residue_life_csv[];
 extern const char tests_data_saturation_pressure_csv[];
+extern const char tests_data_sessile_spread_csv[];
+extern const char tests_data_settling_plume_csv[];
 extern const char tests_data_size_distribution_csv[];
 extern const char tests_data_sphere_drag_csv[];
 extern const char tests_data_splash_csv[];
+extern const char tests_data_splash_borders_csv[];
 extern const char tests_data_stability_csv[];
 extern const char tests_data_stokes_slip_csv[];
 extern const char tests_data_vapour_diffusivity_csv[];
@@ -47,13 +55,21 @@ const char *verify_data(const char *name)
         {"leaf_outcome", tests_data_leaf_outcome_csv},
         {"leaf_projection", tests_data_leaf_projection_csv},
         {"nozzle_sizes", tests_data_nozzle_sizes_csv},
+        {"nozzle_sizes_more", tests_data_nozzle_sizes_more_csv},
+        {"prairie_grass", tests_data_prairie_grass_csv},
+        {"pressure_exponents", tests_data_pressure_exponents_csv},
         {"radial_sheet_decay", tests_data_radial_sheet_decay_csv},
         {"ranz_marshall_1952", tests_data_ranz_marshall_1952_csv},
+        {"rate_worked", tests_data_rate_worked_csv},
+        {"reference_nozzles", tests_data_reference_nozzles_csv},
         {"residue_life", tests_data_residue_life_csv},
         {"saturation_pressure", tests_data_saturation_pressure_csv},
+        {"sessile_spread", tests_data_sessile_spread_csv},
+        {"settling_plume", tests_data_settling_plume_csv},
         {"size_distribution", tests_data_size_distribution_csv},
         {"sphere_drag", tests_data_sphere_drag_csv},
         {"splash", tests_data_splash_csv},
+        {"splash_borders", tests_data_splash_borders_csv},
         {"stability", tests_data_stability_csv},
         {"stokes_slip", tests_data_stokes_slip_csv},
         {"vapour_diffusivity", tests_data_vapour_diffusivity_csv},

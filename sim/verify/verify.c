@@ -9,9 +9,22 @@
 #include "base/status.h"
 #include "verify/checks.h"
 
+/* No number agrees with nothing. */
+static bool agrees(const verify_target *t, double published, double ours)
+{
+    switch (t->kind) {
+    case VERIFY_RELATIVE:
+        return fabs(ours - published) <= t->tolerance * fabs(published);
+    case VERIFY_ABSOLUTE:
+        return fabs(ours - published) <= t->tolerance;
+    case VERIFY_FACTOR:
+        return ours > 0.0 && ours <= t->tolerance * published && published <= t->tolerance * ours;
+    }
+    return false;
+}
+
 static void add(verify_list *list, const verify_target *target, double published, double ours, const char *what)
 {
-    const double allowed = target->kind == VERIFY_RELATIVE ? target->tolerance * fabs(published) : target->tolerance;
     assert(list->n < VERIFY_CHECKS);
     if (list->n == VERIFY_CHECKS)
         return;
@@ -19,7 +32,7 @@ static void add(verify_list *list, const verify_target *target, double published
     *check = (verify_check){.subject = target->subject, .source = target->source, .unit = target->unit,
                             .published = published, .ours = ours, .kind = target->kind, .tolerance = target->tolerance,
                             .informational = target->informational,
-                            .passes = target->informational || fabs(ours - published) <= allowed}; /* NAN: no */
+                            .passes = target->informational || agrees(target, published, ours)};
     snprintf(check->what, sizeof check->what, "%s", what);
 }
 
@@ -64,7 +77,8 @@ drupelet_status verify_run(verify_list *list)
 {
     drupelet_status (*const subjects[])(verify_list *) = {verify_humid_air, verify_settling, verify_evaporation,
                                                           verify_impaction, verify_outcome,  verify_flow,
-                                                          verify_fan_air,   verify_wind,     verify_dispersion};
+                                                          verify_fan_air,   verify_wind,     verify_dispersion,
+                                                          verify_plumes};
     drupelet_status status = base_ok();
     list->n = 0;
     for (size_t i = 0; i < sizeof subjects / sizeof subjects[0] && status.code == DRUPELET_OK; i++)
@@ -85,12 +99,16 @@ static void print_check(FILE *to, const verify_check *c, int i_source)
     char differs[24] = "", allowed[24] = "";
     if (c->kind == VERIFY_RELATIVE && c->published != 0.0)
         snprintf(differs, sizeof differs, "%+.2f %%", 100.0 * (c->ours - c->published) / fabs(c->published));
+    else if (c->kind == VERIFY_FACTOR)
+        snprintf(differs, sizeof differs, "x %.3g", c->ours / c->published);
     else
         snprintf(differs, sizeof differs, "%+.2g", c->ours - c->published);
     if (c->informational)
         snprintf(allowed, sizeof allowed, "-");
     else if (c->kind == VERIFY_RELATIVE)
         snprintf(allowed, sizeof allowed, "%.3g %%", 100.0 * c->tolerance);
+    else if (c->kind == VERIFY_FACTOR)
+        snprintf(allowed, sizeof allowed, "x %.3g", c->tolerance);
     else
         snprintf(allowed, sizeof allowed, "%.3g", c->tolerance);
     fprintf(to, "  %-57s [%d] %-6s %9.4g %9.4g %10s %8s  %s\n", c->what, i_source, c->unit, c->published, c->ours,

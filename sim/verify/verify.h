@@ -7,11 +7,12 @@
 
 #include "drupelet/status.h"
 
-enum { VERIFY_CHECKS = 160 };
+enum { VERIFY_CHECKS = 320 };
 
 typedef enum {
     VERIFY_RELATIVE, /* tolerance is a share of the published value */
-    VERIFY_ABSOLUTE  /* tolerance has the unit of the value */
+    VERIFY_ABSOLUTE, /* tolerance has the unit of the value */
+    VERIFY_FACTOR    /* tolerance is the largest ratio of the two, either way; both above 0 */
 } verify_kind;
 
 typedef struct {

@@ -1,0 +1,111 @@
+/* sim/cli/canopy.c - drupelet canopy: writes the canopy of a scenario voxel by voxel, without simulating. */
+#define _POSIX_C_SOURCE 200809L
+#include <getopt.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "base/status.h"
+#include "cli/cli.h"
+#include "drupelet/drupelet.h"
+#include "orchard/orchard.h"
+#include "store/store.h"
+
+static const char help[] =
+    "Usage: drupelet canopy [OPTION]... SCENARIO\n"
+    "Writes the leaf and wood area density of a scenario's canopy, voxel by voxel, and prints what it holds.\n"
+    "The key canopy.measured of a scenario takes the file back; docs/canopy-format.md says what is in it.\n"
+    "\n"
+    "  -o, --output FILE     file to write: .csv, or .h5 or .nc for HDF5 that opens as netCDF-4; default: the\n"
+    "                        scenario's name with -canopy.csv, in the current folder\n"
+    "      --force           replace a file that exists\n"
+    "      --set KEY=VALUE   another value for a key, such as --set 'canopy.voxel=0.1 m'; may be repeated\n"
+    "  -h, --help            print this text\n";
+
+/* Area of all voxels of the canopy over the ground of its rows. */
+static double area_index(const orchard_canopy *c, const float *density)
+{
+    double sum = 0.0;
+    for (int64_t v = 0; v < orchard_voxels(c); v++)
+        sum += (double)density[v];
+    return sum * c->edge_m * c->edge_m * c->edge_y_m / (c->n_rows * c->row_spacing_m * c->period_m);
+}
+
+static void print_facts(const drupelet_scenario *s, const orchard_canopy *c)
+{
+    printf("%s%s%s\n", s->name, s->place[0] ? " - " : "", s->place);
+    printf("  rows                    %d, %.6g m apart, %.6g m long before they repeat\n", c->n_rows, c->row_spacing_m,
+           c->period_m);
+    printf("  crown                   from %.6g to %.6g m high, %.6g m wide\n", s->canopy.base_m, s->canopy.height_m,
+           s->canopy.width_m);
+    printf("  voxels of a row         %d across, %d along, %d up; %.6g m across and up, %.6g m along\n", c->nx, c->ny,
+           c->nz, c->edge_m, c->edge_y_m);
+    printf("  leaf area index         %.6g, one side of the leaves\n", area_index(c, c->leaf_area_density_1_m));
+    printf("  wood area index         %.6g, half the wood's surface\n", area_index(c, c->wood_area_density_1_m));
+}
+
+static int write_canopy(const char *path, const cli_overrides *overrides, const char *output, bool force)
+{
+    drupelet_scenario *scenario = NULL;
+    orchard_canopy *canopy = NULL;
+    drupelet_status status = drupelet_scenario_read(path, overrides->text, overrides->n, &scenario);
+    if (status.code == DRUPELET_OK) {
+        status = orchard_create(scenario, &canopy);
+        if (status.code == DRUPELET_SCENARIO) /* found only now, so without a line */
+            status = base_error(DRUPELET_SCENARIO, "%s: %s", path, status.message);
+    }
+    if (status.code == DRUPELET_OK)
+        status = store_canopy_write(scenario, canopy, output, force);
+    if (status.code == DRUPELET_OK) {
+        print_facts(scenario, canopy);
+        cli_say("wrote %s", output);
+    }
+    orchard_free(canopy);
+    drupelet_scenario_free(scenario);
+    return cli_end(status);
+}
+
+static int read_and_write(int argc, char **argv, cli_overrides *overrides)
+{
+    enum { FORCE = 256, SET };
+    static const struct option options[] = {{"output", required_argument, NULL, 'o'},
+                                            {"force", no_argument, NULL, FORCE},
+                                            {"set", required_argument, NULL, SET},
+                                            {"help", no_argument, NULL, 'h'},
+                                            {NULL, 0, NULL, 0}};
+    const char *output = NULL;
+    bool force = false;
+    for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
+        switch (option) {
+        case 'o': output = optarg; break;
+        case FORCE: force = true; break;
+        case 'h': return cli_help(help);
+        case SET:
+            if (!cli_override_add(overrides, optarg))
+                return cli_bad_usage(argv[0], "--set: found '%s', expected KEY=VALUE", optarg);
+            break;
+        default: return cli_bad_option(argv[0]);
+        }
+    }
+    if (optind + 1 != argc)
+        return cli_bad_usage(argv[0], "name one scenario file");
+    char default_output[CLI_PATH];
+    if (!output) {
+        if (!cli_output_name(argv[optind], "-canopy.csv", default_output))
+            return cli_bad_usage(argv[0], "the scenario's name is too long for a file: name one with --output");
+        output = default_output;
+    }
+    if (store_canopy_form_of(output) == STORE_CANOPY_UNKNOWN)
+        return cli_bad_usage(argv[0], "--output: found '%s', expected a name that ends with .csv, .h5 or .nc", output);
+    if (!cli_input_readable(argv[optind]) || !cli_output_allowed(output, force))
+        return CLI_BAD;
+    return write_canopy(argv[optind], overrides, output, force);
+}
+
+int cli_canopy(int argc, char **argv)
+{
+    cli_overrides overrides;
+    const drupelet_status status = cli_overrides_create(argc, &overrides);
+    const int code = status.code == DRUPELET_OK ? read_and_write(argc, argv, &overrides) : cli_end(status);
+    free(overrides.text);
+    return code;
+}

@@ -1,0 +1,58 @@
+/* sim/cli/score.c - drupelet score: measurements of a field trial beside a result file. */
+#define _POSIX_C_SOURCE 200809L
+#include <getopt.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "report/score.h"
+
+static const char help[] =
+    "Usage: drupelet score [OPTION]... --measured FILE RESULT\n"
+    "Compares measurements of ground deposit, airborne spray or deposit on leaves with a result file: prints each\n"
+    "beside what was simulated there, and how well they agree. docs/score-format.md says how FILE (CSV) is written.\n"
+    "\n"
+    "      --measured FILE   measurements, one a line\n"
+    "  -o, --output FILE     write the pairs to a table (CSV), too\n"
+    "      --svg FILE        draw measured against simulated values\n"
+    "      --force           replace files that exist\n"
+    "  -h, --help            print this text\n";
+
+int cli_score(int argc, char **argv)
+{
+    enum { FORCE = 256, MEASURED, SVG };
+    static const struct option options[] = {{"measured", required_argument, NULL, MEASURED},
+                                            {"output", required_argument, NULL, 'o'},
+                                            {"svg", required_argument, NULL, SVG},
+                                            {"force", no_argument, NULL, FORCE},
+                                            {"help", no_argument, NULL, 'h'},
+                                            {NULL, 0, NULL, 0}};
+    const char *measured = NULL, *table = NULL, *svg = NULL;
+    bool force = false;
+    for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
+        switch (option) {
+        case MEASURED: measured = optarg; break;
+        case 'o': table = optarg; break;
+        case SVG: svg = optarg; break;
+        case FORCE: force = true; break;
+        case 'h': return cli_help(help);
+        default: return cli_bad_option(argv[0]);
+        }
+    }
+    if (optind + 1 != argc)
+        return cli_bad_usage(argv[0], "name one result file");
+    if (!measured)
+        return cli_bad_usage(argv[0], "name the file of measurements with --measured");
+    if (table && svg && strcmp(table, svg) == 0)
+        return cli_bad_usage(argv[0], "--output and --svg name the same file");
+    if (!cli_input_readable(argv[optind]) || !cli_input_readable(measured))
+        return CLI_BAD;
+    if ((table && !cli_output_allowed(table, force)) || (svg && !cli_output_allowed(svg, force)))
+        return CLI_BAD;
+    const drupelet_status status = report_score(argv[optind], measured, table, svg, force, stdout);
+    if (status.code == DRUPELET_OK && table)
+        cli_say("wrote %s", table);
+    if (status.code == DRUPELET_OK && svg)
+        cli_say("wrote %s", svg);
+    return cli_end(status);
+}

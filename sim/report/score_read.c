@@ -1,0 +1,408 @@
+/* sim/report/score_read.c - measurements from a table, and what the result has in the same places.
+ *
+ * Standard errors of sums are those of independent parts: a droplet lies in one strip and on one leaf, so the parts of
+ * a sum hardly share any. The layers of a canopy have no error of their own in a result; a layer takes that of its
+ * third, with the square of the error in proportion to the deposit. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/status.h"
+#include "report/score.h"
+#include "store/csv.h"
+
+#define MOST_BYTES ((size_t)20000000)
+#define VALUE_MOST 1e9
+#define SPAN_M 1.0          /* choice: as far along the distance as ground samplers usually lie */
+#define PLANE_SLACK_M 0.25  /* choice: half a step of the flux */
+#define UL_CM2_A_L_HA 0.01  /* 1e6 uL over 1e8 cm2 */
+
+const score_group score_groups[SCORE_GROUPS] = {
+    {SCORE_GROUND, "ground", "percent of rate", "Ground deposit, percent of the application rate"},
+    {SCORE_GROUND, "ground", "uL/cm2", "Ground deposit, uL/cm2"},
+    {SCORE_AIRBORNE, "airborne", "percent of rate", "Airborne at a height, percent of the application rate"},
+    {SCORE_AIRBORNE, "airborne", "uL/cm2", "Airborne at a height, uL/cm2"},
+    {SCORE_AIRBORNE, "airborne", "percent of output per m", "Airborne at a height, percent of the output per m"},
+    {SCORE_AIRBORNE, "airborne", "percent of output", "Airborne at all heights, percent of the output"},
+    {SCORE_CANOPY, "canopy", "percent of output", "On leaves, percent of the output"},
+    {SCORE_CANOPY, "canopy", "uL/cm2", "On leaves, uL/cm2 of one-sided leaf area"},
+};
+enum { GROUND_RATE, GROUND_LAYER, AIR_RATE, AIR_LAYER, AIR_PER_M, AIR_ALL, LEAF_OUTPUT, LEAF_LAYER };
+
+static const char *const THIRD[TALLY_THIRDS] = {"bottom", "middle", "top"};
+static const char *const SIDE[TALLY_SIDES] = {"towards_minus_x", "towards_plus_x"};
+
+typedef enum { KIND, DISTANCE, SPAN, HEIGHT, ROW, THIRD_OF, SIDE_OF, VALUE, UNIT, FLOOR, ERROR, COLUMNS } score_column;
+static const char *const COLUMN[COLUMNS] = {"kind", "distance_m", "span_m", "height_m", "row",  "third",
+                                            "side", "value",      "unit",   "floor",    "error"};
+static const char known[] = "kind distance_m span_m height_m row third side value unit floor error";
+
+typedef struct {
+    store_csv csv;
+    int column[COLUMNS];
+    const store_result *r;
+} reading;
+
+static bool fine(const reading *in)
+{
+    return in->csv.status.code == DRUPELET_OK;
+}
+
+static bool given(const reading *in, score_column c)
+{
+    return store_csv_text(&in->csv, in->column[c])[0] != '\0';
+}
+
+/* A number that may be left out. */
+static double number_or(reading *in, score_column c, double low, double high, const char *what, double otherwise)
+{
+    return given(in, c) ? store_csv_number(&in->csv, in->column[c], low, high, what) : otherwise;
+}
+
+static double number_of(reading *in, score_column c, double low, double high, const char *what)
+{
+    if (in->column[c] < 0)
+        store_csv_need(&in->csv, COLUMN[c]);
+    return fine(in) ? store_csv_number(&in->csv, in->column[c], low, high, what) : low;
+}
+
+/* Number of a word, or -1 where nothing is written. */
+static int word_or(reading *in, score_column c, int n, const char *const word[], const char *expected)
+{
+    const char *text = store_csv_text(&in->csv, in->column[c]);
+    if (text[0] == '\0')
+        return -1;
+    for (int i = 0; i < n; i++)
+        if (strcmp(text, word[i]) == 0)
+            return i;
+    store_csv_refuse(&in->csv, in->column[c], "%s", expected);
+    return -1;
+}
+
+/* Refuses cells that the kind of measurement has no use for. */
+static void leave_empty(reading *in, const char *kind, int n, const score_column column[])
+{
+    for (int i = 0; i < n; i++)
+        if (given(in, column[i]))
+            store_csv_refuse(&in->csv, in->column[column[i]], "nothing, for %s has no such place", kind);
+}
+
+/* ---- what the result has ---- */
+
+static score_number ground_at(reading *in, double distance_m, double span_m)
+{
+    const store_result *r = in->r;
+    const double low_m = distance_m - 0.5 * span_m, high_m = distance_m + 0.5 * span_m;
+    double width_m = 0.0, sum = 0.0, square = 0.0, least_m = INFINITY, most_m = -INFINITY;
+    for (int i = 0; i < r->n_ground; i++) {
+        const double from_m = r->ground_distance_m[i] - 0.5 * TALLY_GROUND_STEP_M,
+                     to_m = r->ground_distance_m[i] + 0.5 * TALLY_GROUND_STEP_M;
+        const double part_m = fmin(to_m, high_m) - fmax(from_m, low_m);
+        least_m = fmin(least_m, from_m);
+        most_m = fmax(most_m, to_m);
+        if (!(part_m > 0.0))
+            continue;
+        width_m += part_m;
+        sum += part_m * r->ground_percent_of_rate[i];
+        square += part_m * part_m * r->ground_percent_of_rate_error[i] * r->ground_percent_of_rate_error[i];
+    }
+    if (!(width_m > 0.999 * span_m)) {
+        store_csv_refuse(&in->csv, in->column[DISTANCE], "a place on the ground of the result, from %.4g m to %.4g m",
+                         least_m + 0.5 * span_m, most_m - 0.5 * span_m);
+        return (score_number){0.0, 0.0};
+    }
+    return (score_number){sum / width_m, sqrt(square) / width_m};
+}
+
+/* The plane of a distance. */
+static int plane_at(reading *in, double distance_m)
+{
+    const double *plane_m = in->r->plane_distance_m;
+    for (int p = 0; p < TALLY_PLANES; p++)
+        if (fabs(plane_m[p] - distance_m) <= PLANE_SLACK_M)
+            return p;
+    store_csv_refuse(&in->csv, in->column[DISTANCE], "the distance of an upright plane of the result, %g m or %g m",
+                     plane_m[0], plane_m[TALLY_PLANES - 1]);
+    return 0;
+}
+
+/* Percent of the output per metre of height; all heights where height is negative: percent of the output. */
+static score_number airborne_at(reading *in, int plane, double height_m)
+{
+    const store_result *r = in->r;
+    const double *flux = r->flux_percent_per_m + (ptrdiff_t)plane * r->n_flux,
+                 *error = r->flux_percent_per_m_error + (ptrdiff_t)plane * r->n_flux;
+    if (height_m >= 0.0) {
+        const int i = (int)(height_m / TALLY_FLUX_STEP_M);
+        if (i < r->n_flux)
+            return (score_number){flux[i], error[i]};
+        store_csv_refuse(&in->csv, in->column[HEIGHT], "a height below the top of the result, %g m",
+                         r->n_flux * TALLY_FLUX_STEP_M);
+        return (score_number){0.0, 0.0};
+    }
+    double sum = 0.0, square = 0.0;
+    for (int i = 0; i < r->n_flux; i++) {
+        sum += TALLY_FLUX_STEP_M * flux[i];
+        square += TALLY_FLUX_STEP_M * TALLY_FLUX_STEP_M * error[i] * error[i];
+    }
+    return (score_number){sum, sqrt(square)};
+}
+
+/* A part of the canopy; -1: all rows (from 0), thirds, sides, layers. */
+typedef struct { int row, third, side, layer; } part;
+
+/* The third that a layer's deposit is booked to (run/flight.c). */
+static int third_of_layer(const store_result *r, int iz)
+{
+    const double up = (r->z_m[iz] - r->canopy_base_m) / (r->canopy_height_m - r->canopy_base_m);
+    return (int)fmin(fmax(TALLY_THIRDS * up, 0.0), TALLY_THIRDS - 1);
+}
+
+/* Deposit by the accounts that have standard errors, share of the output. */
+static score_number booked(const store_result *r, part p)
+{
+    double sum = 0.0, square = 0.0;
+    if (p.row < 0 && p.third < 0 && p.side < 0)
+        return (score_number){r->fate[TALLY_LEAF].share, r->fate[TALLY_LEAF].error};
+    for (int row = 0; row < r->n_rows; row++)
+        for (int t = 0; t < TALLY_THIRDS; t++)
+            for (int s = 0; s < TALLY_SIDES; s++)
+                if ((p.row < 0 || p.row == row) && (p.third < 0 || p.third == t) && (p.side < 0 || p.side == s)) {
+                    sum += r->row[row].leaf[t][s].share;
+                    square += r->row[row].leaf[t][s].error * r->row[row].leaf[t][s].error;
+                }
+    return (score_number){sum, sqrt(square)};
+}
+
+/* Deposit (share of the output) and leaf area (m2 of one period) of the voxels of a part. */
+static void sum_voxels(const store_result *r, part p, double *deposit, double *leaf_m2)
+{
+    const double voxel_m3 = r->voxel_m * r->voxel_m * r->voxel_y_m;
+    *deposit = *leaf_m2 = 0.0;
+    size_t v = 0;
+    for (int row = 0; row < r->n_rows; row++)
+        for (int iz = 0; iz < r->nz; iz++)
+            for (int iy = 0; iy < r->ny; iy++)
+                for (int ix = 0; ix < r->nx; ix++, v++) {
+                    const int side = 2 * ix + 1 > r->nx;
+                    if ((p.row >= 0 && p.row != row) || (p.side >= 0 && p.side != side)
+                        || (p.layer >= 0 && p.layer != iz) || (p.third >= 0 && p.third != third_of_layer(r, iz)))
+                        continue;
+                    *deposit += r->leaf_deposit[v];
+                    *leaf_m2 += voxel_m3 * (double)r->leaf_area_density_1_m[v];
+                }
+}
+
+/* Deposit on the leaves of a part: share of the output. */
+static score_number canopy_at(const store_result *r, part p, double *leaf_m2)
+{
+    double deposit, third_deposit, third_leaf_m2;
+    sum_voxels(r, p, &deposit, leaf_m2);
+    if (p.layer < 0)
+        return booked(r, p);
+    const part third = {p.row, third_of_layer(r, p.layer), p.side, -1};
+    const score_number of_third = booked(r, third);
+    sum_voxels(r, third, &third_deposit, &third_leaf_m2);
+    return (score_number){deposit, third_deposit > 0.0 ? of_third.error * sqrt(deposit / third_deposit) : 0.0};
+}
+
+/* ---- the kinds of measurement ---- */
+
+static void scale(score_pair *pair, score_number n, double factor)
+{
+    pair->value.simulated = factor * n.value;
+    pair->value.error = factor * n.error;
+}
+
+static void read_ground(reading *in, score_pair *pair)
+{
+    static const score_column unused[] = {HEIGHT, ROW, THIRD_OF, SIDE_OF};
+    leave_empty(in, "ground", 4, unused);
+    const double distance_m = number_of(in, DISTANCE, -10000, 10000, "a distance in m");
+    const double span_m = number_or(in, SPAN, 0.01, 100, "a length in m", SPAN_M);
+    if (!fine(in))
+        return;
+    const double rate_uL_cm2 = UL_CM2_A_L_HA * in->r->application_rate_L_ha;
+    scale(pair, ground_at(in, distance_m, span_m), pair->i_group == GROUND_RATE ? 1.0 : 0.01 * rate_uL_cm2);
+    snprintf(pair->place, SCORE_PLACE, "%g m", distance_m);
+}
+
+static void read_airborne(reading *in, score_pair *pair)
+{
+    static const score_column unused[] = {SPAN, ROW, THIRD_OF, SIDE_OF};
+    const store_result *r = in->r;
+    leave_empty(in, "airborne", 4, unused);
+    const double distance_m = number_of(in, DISTANCE, -10000, 10000, "a distance in m");
+    const bool all = pair->i_group == AIR_ALL;
+    if (all && given(in, HEIGHT))
+        store_csv_refuse(&in->csv, in->column[HEIGHT], "nothing: percent of output is of all heights");
+    const double height_m = all ? -1.0 : number_of(in, HEIGHT, 0, 1000, "a height in m");
+    if (!fine(in))
+        return;
+    /* share per metre of height, times the width whose output it is a share of: over the rate */
+    const double width_m = r->treated_high_x_m - r->treated_low_x_m;
+    const double factor = pair->i_group == AIR_RATE    ? width_m
+                          : pair->i_group == AIR_LAYER ? 0.01 * width_m * UL_CM2_A_L_HA * r->application_rate_L_ha
+                                                       : 1.0;
+    scale(pair, airborne_at(in, plane_at(in, distance_m), height_m), factor);
+    if (all)
+        snprintf(pair->place, SCORE_PLACE, "%g m, all heights", distance_m);
+    else
+        snprintf(pair->place, SCORE_PLACE, "%g m, %g m high", distance_m, height_m);
+}
+
+/* Words for a part of the canopy. */
+static void name_part(const reading *in, part p, double height_m, char place[SCORE_PLACE])
+{
+    int n = p.row < 0 ? snprintf(place, SCORE_PLACE, "all rows") : snprintf(place, SCORE_PLACE, "row %d", p.row + 1);
+    if (p.layer >= 0)
+        n += snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %g m high", height_m);
+    else if (p.third >= 0)
+        n += snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", THIRD[p.third]);
+    if (p.side >= 0)
+        snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", store_csv_text(&in->csv, in->column[SIDE_OF]));
+}
+
+static int read_side(reading *in)
+{
+    static const char *const wind[] = {"upwind", "downwind"};
+    const char *text = store_csv_text(&in->csv, in->column[SIDE_OF]);
+    const store_result *r = in->r;
+    const bool rises = r->n_ground < 2 || r->ground_distance_m[1] > r->ground_distance_m[0]; /* distance with x */
+    for (int i = 0; i < 2; i++)
+        if (strcmp(text, wind[i]) == 0)
+            return rises ? i : 1 - i;
+    return word_or(in, SIDE_OF, TALLY_SIDES, SIDE, "towards_minus_x, towards_plus_x, upwind or downwind");
+}
+
+static void read_canopy(reading *in, score_pair *pair)
+{
+    static const score_column unused[] = {DISTANCE, SPAN};
+    const store_result *r = in->r;
+    leave_empty(in, "canopy", 2, unused);
+    part p = {-1, -1, -1, -1};
+    const double row = number_or(in, ROW, 1, r->n_rows, "the number of a row", 0.0);
+    if (row > floor(row))
+        store_csv_refuse(&in->csv, in->column[ROW], "a whole number from 1 to %d", r->n_rows);
+    p.row = (int)row - 1;
+    p.third = word_or(in, THIRD_OF, TALLY_THIRDS, THIRD, "bottom, middle or top");
+    p.side = read_side(in);
+    const double height_m = number_or(in, HEIGHT, 0, r->nz * r->voxel_m, "a height in m inside the canopy", -1.0);
+    if (height_m >= 0.0 && p.third >= 0)
+        store_csv_refuse(&in->csv, in->column[HEIGHT], "nothing: either third or height_m");
+    if (!fine(in))
+        return;
+    if (height_m >= 0.0)
+        p.layer = (int)fmin(height_m / r->voxel_m, r->nz - 1);
+    double leaf_m2;
+    const score_number share = canopy_at(r, p, &leaf_m2);
+    name_part(in, p, height_m, pair->place);
+    if (!(leaf_m2 > 0.0)) {
+        store_csv_refuse(&in->csv, in->column[KIND], "a part of the canopy with leaves");
+        return;
+    }
+    const double emitted_uL = 1e6 * 0.01 * r->emitted_L_per_100_m * r->ny * r->voxel_y_m; /* over one period */
+    scale(pair, share, pair->i_group == LEAF_OUTPUT ? 100.0 : emitted_uL / (1e4 * leaf_m2));
+}
+
+/* ---- lines ---- */
+
+/* The unit as score_groups spells it: "%" may stand for percent. */
+static void spell_unit(const char *text, char unit[64])
+{
+    const bool sign = text[0] == '%';
+    snprintf(unit, 64, "%s%s", sign ? "percent" : "", sign ? text + 1 : text);
+}
+
+static int read_group(reading *in)
+{
+    static const char *const kinds[SCORE_KINDS] = {"ground", "airborne", "canopy"};
+    char unit[64], expected[160] = "";
+    const int kind = word_or(in, KIND, SCORE_KINDS, kinds, "ground, airborne or canopy");
+    if (fine(in) && kind < 0)
+        store_csv_refuse(&in->csv, in->column[KIND], "ground, airborne or canopy");
+    spell_unit(store_csv_text(&in->csv, in->column[UNIT]), unit);
+    for (int g = 0; g < SCORE_GROUPS; g++) {
+        if ((int)score_groups[g].kind != kind)
+            continue;
+        if (strcmp(score_groups[g].unit, unit) == 0)
+            return g;
+        const size_t n = strlen(expected);
+        snprintf(expected + n, sizeof expected - n, "%s%s", n > 0 ? ", or " : "", score_groups[g].unit);
+    }
+    store_csv_refuse(&in->csv, in->column[UNIT], "%s", expected);
+    return 0;
+}
+
+static void read_line(reading *in, score_pair *pair)
+{
+    *pair = (score_pair){.line = in->csv.line, .i_group = read_group(in)};
+    pair->value.measured = number_of(in, VALUE, 0, VALUE_MOST, "a measured value");
+    pair->value.floor = number_or(in, FLOOR, 0, VALUE_MOST, "a detection floor", 0.0);
+    pair->measured_error = number_or(in, ERROR, 0, VALUE_MOST, "a standard error", 0.0);
+    if (!fine(in))
+        return;
+    switch (score_groups[pair->i_group].kind) {
+    case SCORE_GROUND: read_ground(in, pair); break;
+    case SCORE_AIRBORNE: read_airborne(in, pair); break;
+    case SCORE_CANOPY: read_canopy(in, pair); break;
+    }
+}
+
+static void read_lines(reading *in, score_list *list)
+{
+    int room = 0;
+    while (store_csv_next(&in->csv)) {
+        if (list->n == room) {
+            room = room > 0 ? 2 * room : 64;
+            score_pair *more = realloc(list->pair, (size_t)room * sizeof *more);
+            if (!more) {
+                in->csv.status = base_error(DRUPELET_MEMORY, "%s: no memory to read it", in->csv.path);
+                return;
+            }
+            list->pair = more;
+        }
+        read_line(in, &list->pair[list->n++]);
+    }
+    if (fine(in) && list->n == 0)
+        store_csv_refuse_at(&in->csv, in->csv.line, 1, "", "no measurements", "one a line");
+}
+
+drupelet_status report_score_read(const char *measured_path, const store_result *result, score_list *list)
+{
+    static const score_column needed[] = {KIND, VALUE, UNIT};
+    reading in = {.r = result};
+    *list = (score_list){0};
+    store_csv_open(measured_path, MOST_BYTES, known, &in.csv);
+    for (size_t i = 0; i < sizeof needed / sizeof needed[0]; i++)
+        store_csv_need(&in.csv, COLUMN[needed[i]]);
+    for (int c = 0; c < COLUMNS; c++)
+        in.column[c] = store_csv_column(&in.csv, COLUMN[c]);
+    if (fine(&in))
+        read_lines(&in, list);
+    const drupelet_status status = in.csv.status;
+    store_csv_close(&in.csv);
+    if (status.code != DRUPELET_OK)
+        report_score_free(list);
+    return status;
+}
+
+void report_score_free(score_list *list)
+{
+    free(list->pair);
+    *list = (score_list){0};
+}
+
+drupelet_status report_score_group(const score_list *list, int i_group, score_statistics *statistics)
+{
+    score_values *value = malloc((size_t)(list->n + 1) * sizeof *value);
+    int n = 0;
+    if (!value)
+        return base_error(DRUPELET_MEMORY, "no memory for the statistics");
+    for (int i = 0; i < list->n; i++)
+        if (list->pair[i].i_group == i_group)
+            value[n++] = list->pair[i].value;
+    *statistics = report_score_statistics(n, value);
+    free(value);
+    return base_ok();
+}

@@ -1,0 +1,32 @@
+/* sim/scenario/leaf.h - what a leaf side is like to a droplet: classes, leaves by name, and what a wetter does to them.
+ */
+#ifndef SCENARIO_LEAF_H
+#define SCENARIO_LEAF_H
+
+#include "scenario/reader.h"
+#include "scenario/scenario.h"
+
+/** Contact angle of water (static, a range), by age and side, of a named leaf. */
+typedef struct {
+    const char *name;                                            /* as in canopy.leaf */
+    struct { double low_deg, high_deg; } angle[2][2];            /* [0 young, 1 old][0 lower, 1 upper side] */
+    const char *source;
+} scenario_leaf_preset;
+
+enum { SCENARIO_LEAF_PRESETS = 13 };
+/** Leaves by name, in the order of the words of canopy.leaf after "none". */
+extern const scenario_leaf_preset scenario_leaf_presets[SCENARIO_LEAF_PRESETS];
+
+/** Receding angle and shatter limit that go with a contact angle: straight lines between the classes, the end classes'
+ * own limit beyond them. Choice. */
+scenario_leaf_surface scenario_leaf_of_angle(double contact_angle_rad);
+/** The class whose contact angle is nearest. */
+scenario_wetting scenario_leaf_nearest_class(double contact_angle_rad);
+/** The surface as it is to a liquid that makes it so many classes easier, at the easiest the easy class. */
+scenario_leaf_surface scenario_leaf_eased(const scenario_leaf_surface *surface, double n_classes);
+
+/** Reads leaf, leaf_age, the sides, their numbers and wet_share. @param group canopy */
+void scenario_read_leaf(scenario_reader *r, const scenario_node *root, const scenario_node *group,
+                        scenario_canopy *canopy);
+
+#endif

@@ -1,0 +1,63 @@
+/* sim/scenario/read_classes.c - borders of size classes: rows [class, dv10, dv50, dv90], finest first. A row is the
+ * reference spray that parts the class it names from the next coarser one (ISO 25358 names the tips to measure; it
+ * gives no micrometres). */
+#include "scenario/read_classes.h"
+
+#include <string.h>
+
+static const char *const names[] = {"extremely_fine", "very_fine",   "fine",             "medium",
+                                    "coarse",         "very_coarse", "extremely_coarse", "ultra_coarse"};
+
+const char *scenario_size_class_name(scenario_size_class size_class)
+{
+    return names[size_class];
+}
+
+static scenario_size_class read_class(scenario_reader *r, const scenario_node *node)
+{
+    for (int i = 0; i < SCENARIO_ULTRA_COARSE; i++) /* the coarsest class has no border above it */
+        if (node->kind == SCENARIO_VALUE && strcmp(node->text, names[i]) == 0) return (scenario_size_class)i;
+    scenario_refuse_node(r, node, NULL,
+                         "extremely_fine, very_fine, fine, medium, coarse, very_coarse or extremely_coarse: the class "
+                         "below the border");
+    return SCENARIO_EXTREMELY_FINE;
+}
+
+static void read_row(scenario_reader *r, const scenario_node *node, scenario_tip *tip)
+{
+    static const scenario_key diameter = {.unit = "um", .kind = SCENARIO_LENGTH, .low = 5, .high = 6000};
+    if (node->kind != SCENARIO_LIST || node->n != 4) {
+        scenario_refuse_node(r, node, NULL, "a row [class, dv10, dv50, dv90]");
+        return;
+    }
+    const scenario_class_limit *before = tip->n_limits > 0 ? &tip->limit[tip->n_limits - 1] : NULL;
+    scenario_class_limit *limit = &tip->limit[tip->n_limits++];
+    limit->up_to = read_class(r, node->first);
+    if (before && limit->up_to <= before->up_to)
+        scenario_refuse_node(r, node->first, NULL, "a coarser class than the row before, %s", names[before->up_to]);
+    const scenario_node *cell = node->first;
+    double *const dv[] = {&limit->dv10_m, &limit->dv50_m, &limit->dv90_m};
+    const double above_m[] = {before ? before->dv10_m : 0.0, before ? before->dv50_m : 0.0,
+                              before ? before->dv90_m : 0.0};
+    for (int i = 0; i < 3; i++) {
+        cell = cell->next;
+        *dv[i] = scenario_take_number(r, cell, &diameter);
+        if (i > 0 && *dv[i] <= *dv[i - 1])
+            scenario_refuse_node(r, cell, NULL, "more than the diameter before it");
+        if (*dv[i] <= above_m[i])
+            scenario_refuse_node(r, cell, NULL, "more than in the row before, %.6g um", 1e6 * above_m[i]);
+    }
+    scenario_note(r, node, NULL, "", "[%s, %.12g um, %.12g um, %.12g um]", names[limit->up_to], 1e6 * limit->dv10_m,
+                  1e6 * limit->dv50_m, 1e6 * limit->dv90_m);
+}
+
+void scenario_read_classes(scenario_reader *r, const scenario_node *tip_group, scenario_tip *tip)
+{
+    if (!scenario_given(r, tip_group, "classes")) return;
+    const scenario_node *list = scenario_take_list(r, tip_group, "classes");
+    if (tip->form == SCENARIO_SPECTRUM_GENERIC)
+        scenario_forbid(r, tip_group, "classes",
+                        "a spectrum of the tip, measured on the instrument that measured the borders");
+    for (const scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next)
+        read_row(r, node, tip);
+}

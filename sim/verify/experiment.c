@@ -1,0 +1,55 @@
+/* sim/verify/experiment.c - flies the droplets of a check, batch by batch. */
+#include "verify/experiment.h"
+
+#include <stdlib.h>
+
+#include "base/status.h"
+
+/* Turns a droplet back at the lid, or up from the floor where its own small fall took it. */
+static void turn_back(const experiment *e, droplet_batch *b, int i)
+{
+    if ((double)b->z_m[i] > e->top_m) {
+        b->z_m[i] = (float)(2.0 * e->top_m) - b->z_m[i];
+        b->eddy_z[i] = -b->eddy_z[i];
+        b->w_m_s[i] = -b->w_m_s[i];
+        b->tossed_m_s[i] = -b->tossed_m_s[i];
+        b->follow[i] = b->lag_s[i] = b->push_s[i] = 0.0f;
+    }
+    if ((double)b->z_m[i] < e->floor_m)
+        b->z_m[i] = (float)(2.0 * e->floor_m) - b->z_m[i];
+}
+
+drupelet_status experiment_run(experiment *e, flight_box *box)
+{
+    const droplet_flight flight = droplet_flight_pick();
+    droplet_batch *b = aligned_alloc(64, (sizeof *b + 63) / 64 * 64);
+    if (!b)
+        return base_error(DRUPELET_MEMORY, "no memory for the dispersion checks");
+    for (int batch = 0; batch < e->batches; batch++) {
+        flight_box_park(b, (uint32_t)(batch * DROPLET_LANES));
+        for (int i = 0; i < DROPLET_LANES; i++) {
+            flight_box_place(box, b, i, 0.0, e->start_z_m(e, batch * DROPLET_LANES + i), e->diameter_m);
+            b->w_m_s[i] -= (float)e->fall_m_s;
+        }
+        for (int in_flight = DROPLET_LANES; in_flight > 0;) {
+            flight(&box->setting, b);
+            for (int i = 0; i < DROPLET_LANES; i++) {
+                if (b->aloft[i] == 0.0f)
+                    continue;
+                if (e->lid)
+                    turn_back(e, b, i);
+                if (e->each)
+                    e->each(e, b, i);
+                const bool out = !e->lid && (b->found[i] & (DROPLET_LANDED | DROPLET_LEFT)) != 0;
+                if (out || (double)b->time_s[i] > e->end_s) {
+                    if (e->look)
+                        e->look(e, b, i);
+                    b->aloft[i] = 0.0f;
+                    in_flight--;
+                }
+            }
+        }
+    }
+    free(b);
+    return base_ok();
+}

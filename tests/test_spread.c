@@ -1,0 +1,85 @@
+/* tests/test_spread.c - the wetted spot of a droplet that stays. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "check.h"
+#include "data_file.h"
+#include "droplet/spread.h"
+
+static const droplet_liquid water = {998.2, 72.74e-3, 1.0016e-3}; /* 20 degC, IAPWS */
+
+/* tests/data/sessile_spread.csv: geometry, four digits. */
+static void cap_at_rest_is_geometry(void **state)
+{
+    (void)state;
+    verify_table *t = data_file_open("sessile_spread");
+    assert_true(verify_table_rows(t) >= 10);
+    for (int i = 0; i < verify_table_rows(t); i++) {
+        const double angle_rad = verify_table_number(t, i, "contact_angle_deg") * acos(-1.0) / 180.0;
+        assert_close(droplet_sessile_spread(angle_rad), verify_table_number(t, i, "spread"), 0.0, 1e-4);
+    }
+    verify_table_free(t);
+}
+
+/* The two laws of the greatest spread, Mao, Kuhn and Tran (1997) and M. Pasandideh-Fard et al., Phys. Fluids 8 (1996)
+ * 650, ((We + 12) / (3 (1 - cos t) + 4 We / sqrt(Re)))^(1/2), agree within -7 and +16 % for We 30 to 500 and angles of
+ * 80 to 130 degrees (worked by an independent program). */
+static void greatest_spread_agrees_with_another_law(void **state)
+{
+    (void)state;
+    for (double d_m = 100e-6; d_m < 700e-6; d_m += 100e-6)
+        for (double v_m_s = 1.0; v_m_s < 10.5; v_m_s += 1.0)
+            for (double angle_deg = 80.0; angle_deg < 131.0; angle_deg += 10.0) {
+                const double t = angle_deg * acos(-1.0) / 180.0;
+                const double we = water.density_kg_m3 * v_m_s * v_m_s * d_m / water.surface_tension_N_m;
+                const double re = water.density_kg_m3 * v_m_s * d_m / water.viscosity_Pa_s;
+                const double other = sqrt((we + 12.0) / (3.0 * (1.0 - cos(t)) + 4.0 * we / sqrt(re)));
+                if (we > 30.0 && we < 500.0)
+                    assert_between(droplet_greatest_spread(we, re, t) / other, 0.92, 1.17);
+            }
+}
+
+/* Set down gently it is the cap of the contact angle; fast, at most that of the receding angle; in between it only
+ * grows. */
+static void spot_grows_from_contact_to_receding_angle(void **state)
+{
+    (void)state;
+    for (int wetting = SCENARIO_EASY; wetting <= SCENARIO_VERY_HARD; wetting++) {
+        const droplet_leaf_class leaf = droplet_leaf_class_of((scenario_wetting)wetting);
+        const double gentle = droplet_sessile_spread(leaf.contact_angle_rad),
+                     most = droplet_sessile_spread(leaf.receding_angle_rad);
+        assert_close(droplet_spread_factor(&leaf, 200e-6, 0.0, &water), gentle, 1e-9, 0.0);
+        assert_close(droplet_spread_factor(&leaf, 500e-6, 20.0, &water), most, 1e-9, 0.0);
+        double before = gentle;
+        for (double v_m_s = 0.01; v_m_s < 20.0; v_m_s *= 1.1) {
+            const double now = droplet_spread_factor(&leaf, 200e-6, v_m_s, &water);
+            assert_between(now, before - 1e-9, most + 1e-9);
+            before = now;
+        }
+    }
+}
+
+static void repellent_leaf_without_an_answer_keeps_the_cap(void **state)
+{
+    (void)state;
+    const droplet_leaf_class leaf = droplet_leaf_class_of(SCENARIO_VERY_HARD);
+    assert_true(isnan(droplet_greatest_spread(0.01, 10.0, leaf.contact_angle_rad)));
+    assert_close(droplet_spread_factor(&leaf, 50e-6, 0.1, &water), droplet_sessile_spread(leaf.contact_angle_rad), 1e-9,
+                 0.0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(cap_at_rest_is_geometry),
+        cmocka_unit_test(greatest_spread_agrees_with_another_law),
+        cmocka_unit_test(spot_grows_from_contact_to_receding_angle),
+        cmocka_unit_test(repellent_leaf_without_an_answer_keeps_the_cap),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

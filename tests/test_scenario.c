@@ -316,6 +316,7 @@ static void every_key_is_read_and_converted(void **state)
     assert_close(s->run.domain_top_m, 15, 0, 0);
     assert_close(s->run.open_ground_m, 150, 1e-12, 0);
     assert_close(s->run.air_cell_m, 0.25, 1e-12, 0);
+    assert_close(s->run.step_scale, 0.5, 0, 0);
     drupelet_scenario_free(s);
 }
 
@@ -381,6 +382,7 @@ static void what_is_left_out_has_its_default(void **state)
     assert_close(s->run.domain_top_m, 20, 0, 0);
     assert_close(s->run.open_ground_m, 100, 0, 0);
     assert_close(s->run.air_cell_m, 0.2, 0, 0);
+    assert_close(s->run.step_scale, 1.0, 0, 0);
     drupelet_scenario_free(s);
 }
 

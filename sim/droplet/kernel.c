@@ -129,6 +129,7 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
     s.high_x_m = (float)(scenario_high_edge_x_m(&scenario->orchard) + scenario->run.open_ground_m);
     s.top_m = (float)scenario->run.domain_top_m;
     s.time_limit_s = (float)scenario->run.time_limit_s;
+    s.step_scale = (float)scenario->run.step_scale;
     for (int p = 0; p < DROPLET_PLANES; p++)
         s.plane_x_m[p] = (float)plane_x_m[p];
     s.seed_low = (uint32_t)seed;

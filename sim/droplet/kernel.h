@@ -55,6 +55,7 @@ typedef struct {
     float nonvolatile_root; /* cube root of the share that stays: smallest diameter over emitted diameter */
     /* domain */
     float low_x_m, high_x_m, top_m, time_limit_s, plane_x_m[DROPLET_PLANES];
+    float step_scale; /* of every limit on the length of a step; 1 but for studies of convergence */
     uint32_t seed_low, seed_high;
     /* virtual collectors; n_gaps 0: none */
     const float *gap_m; /* [n_gaps], borrowed: from any place of a strip across to the nearest collector */

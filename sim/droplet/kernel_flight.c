@@ -218,6 +218,7 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
     const float canopy_stride = STEP_IN_CELL * s->canopy_step_m, near_stride = STEP_IN_CELL * s->near_step_m;
     const float floor_z = s->floor_m, low_x = s->low_x_m, high_x = s->high_x_m, top = s->top_m,
                 limit_s = s->time_limit_s;
+    const float step_scale = s->step_scale, half_step = 0.5f * STEP_OVER_TIME_SCALE * step_scale;
     const float plane_0 = s->plane_x_m[0], plane_1 = s->plane_x_m[1];
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
@@ -264,7 +265,7 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float scale_s = 1.0f / k->rate[i];
         const float growth =
             -(u_0 * k->rate_x[i] + (v_0 - k->frame_v[i]) * k->rate_y[i] + w_0 * k->rate_z[i]) * scale_s * scale_s;
-        const float time_scale_s = scale_s * (1.0f + 0.5f * STEP_OVER_TIME_SCALE * held(growth, -4.0f, 4.0f));
+        const float time_scale_s = scale_s * (1.0f + half_step * held(growth, -4.0f, 4.0f));
         const float crossing = CROSSING * slip_m_s / sigma;
         const float heavy_s = time_scale_s / sqrtf(1.0f + crossing * crossing);
         const float longer = level / sigma, level_scale_s = time_scale_s * longer * longer;
@@ -284,7 +285,7 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
             sqrtf(slip_u * slip_u + slip_v * slip_v + sink_w * sink_w) * tau_s; /* still to go before it settles */
         dt = smaller(dt, STEP_OVER_DRAG * stokes_s / (factor - 1.0f + 1e-6f) * (1.0f + FINE_M / (unsettled_m + 1e-9f)));
         dt = smaller(dt, wet > 0.0f ? STEP_OVER_DRYING * d * d / drying : LONGEST_STEP_S);
-        dt = held(dt, SHORTEST_STEP_S, LONGEST_STEP_S);
+        dt = held(dt, SHORTEST_STEP_S, LONGEST_STEP_S) * step_scale;
         const float cover = met_1_s * dt, left = b->path_limit[i] - b->path[i];
         const int hit = cover > left;
         dt = hit ? dt * held(left / (cover + 1e-30f), 0.0f, 1.0f) : dt;

@@ -158,6 +158,7 @@ const scenario_key scenario_keys[] = {
     QUANTITY("run.domain_top", LENGTH, "m", 7, 100, "20 m", "choice: several tree heights"),
     QUANTITY("run.open_ground", LENGTH, "m", 100, 1000, "100 m", "choice: as far as published drift tables go"),
     QUANTITY("run.air_cell", LENGTH, "m", 0.05, 0.5, "0.2 m", "choice: the edge of a voxel"),
+    QUANTITY("run.step", RATIO, "", 0.25, 4, "1", "choice: docs/validation.md shows what half and double do"),
 
     LIST("collectors", "collectors", 0, SCENARIO_COLLECTORS, "", "none"),
     TEXT("collectors.*.name", NULL, ""),

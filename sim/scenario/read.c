@@ -611,6 +611,7 @@ static void read_run(scenario_reader *r, scenario_node *root, double canopy_heig
         scenario_refuse(r, group, "domain_top", "more than canopy.height, %.6g m", canopy_height_m);
     run->open_ground_m = scenario_take(r, group, "open_ground");
     run->air_cell_m = scenario_take(r, group, "air_cell");
+    run->step_scale = scenario_take(r, group, "step");
 }
 
 /* ---- the whole ---- */

@@ -191,6 +191,7 @@ typedef struct {
     uint64_t seed;
     double time_limit_s, domain_top_m, open_ground_m;
     double air_cell_m; /* edge of the air grid near the sprayer, across the row and upwards; half of it along travel */
+    double step_scale; /* of the droplets' steps, over the usual length */
 } scenario_run;
 
 typedef enum { SCENARIO_DISH, SCENARIO_LINE, SCENARIO_CARD } scenario_collector_kind;

@@ -479,6 +479,7 @@ static void read_liquid(scenario_reader *r, scenario_node *root, double temperat
     l->surface_tension_N_m =
         scenario_take_or(r, group, "surface_tension", base_water_surface_tension_N_m(temperature_K), "default");
     l->viscosity_Pa_s = scenario_take_or(r, group, "viscosity", base_water_viscosity_Pa_s(temperature_K), "default");
+    l->temperature_K = scenario_take_or(r, group, "temperature", temperature_K, "default");
 }
 
 static void read_run(scenario_reader *r, scenario_node *root, double canopy_height_m, scenario_run *run)
@@ -492,6 +493,9 @@ static void read_run(scenario_reader *r, scenario_node *root, double canopy_heig
         scenario_refuse(r, group, "domain_top", "more than canopy.height, %.6g m", canopy_height_m);
     run->open_ground_m = scenario_take(r, group, "open_ground");
     run->air_cell_m = scenario_take(r, group, "air_cell");
+    run->ventilation = (scenario_ventilation)scenario_take_word(r, group, "ventilation");
+    run->transient_temperature = scenario_take_word(r, group, "droplet_temperature") == 1;
+    run->spray_humidity = scenario_take_word(r, group, "spray_humidity") % 2 == 1;
 }
 
 /* ---- the whole ---- */

@@ -30,6 +30,8 @@ typedef enum { SCENARIO_HOLLOW_CONE_DISC_CORE, SCENARIO_HOLLOW_CONE, SCENARIO_AI
                SCENARIO_FLAT_FAN, SCENARIO_AIR_INDUCTION_FLAT_FAN } scenario_tip_kind;
 typedef enum { SCENARIO_SPECTRUM_GENERIC, SCENARIO_SPECTRUM_TABLE, SCENARIO_SPECTRUM_LOG_NORMAL,
                SCENARIO_SPECTRUM_ROSIN_RAMMLER, SCENARIO_SPECTRUM_UPPER_LIMIT } scenario_spectrum_form;
+/** What slip does to heat and vapour; the equations are in droplet/evaporation.c. */
+typedef enum { SCENARIO_RANZ_MARSHALL, SCENARIO_BEARD_PRUPPACHER } scenario_ventilation;
 
 /** Rows lie at x = 0, -spacing, -2 spacing, ...; row 1 is at x = 0. Alley k (0 to n_rows) lies between row k and row
  *  k + 1; alley 0 is outside row 1, alley n_rows outside the last row. */
@@ -120,6 +122,7 @@ typedef struct {
     double density_kg_m3;
     double surface_tension_N_m; /* dynamic, at a few ms of age */
     double viscosity_Pa_s;
+    double temperature_K; /* as it leaves the nozzles */
 } scenario_liquid;
 
 typedef struct {
@@ -134,6 +137,9 @@ typedef struct {
     uint64_t seed;
     double time_limit_s, domain_top_m, open_ground_m;
     double air_cell_m; /* edge of the air grid near the sprayer, across the row and upwards; half of it along travel */
+    scenario_ventilation ventilation;
+    bool transient_temperature; /* droplets leave at the liquid's temperature; otherwise at their steady one */
+    bool spray_humidity;        /* drying is slowed by the vapour and the cooling that the spray gives its air */
 } scenario_run;
 
 struct drupelet_scenario {

@@ -50,7 +50,8 @@ typedef struct {
     /* air and liquid */
     float air_density_kg_m3, air_viscosity_Pa_s, slip_length_m,
         stokes_per_d2;                           /* tau = stokes_per_d2 * rho d^2 * slip */
-    float drying_still_m2_s, drying_moving_m2_s; /* -d(d^2)/dt = still + moving * sqrt(re) */
+    /* -d(d^2)/dt = base + moving * sqrt(re); where sqrt(re) < split, still + square * re */
+    float drying_base_m2_s, drying_moving_m2_s, drying_split, drying_still_m2_s, drying_square_m2_s;
     float deform_from_m, deform[DROPLET_DEFORM]; /* extra drag of flattened drops: powers 1 to 3 of the excess in mm */
     float nonvolatile_root; /* cube root of the share that stays: smallest diameter over emitted diameter */
     /* domain */
@@ -123,7 +124,9 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
                           const air_field *field, uint64_t seed, const double plane_x_m[DROPLET_PLANES],
                           droplet_setting *setting);
 
-/** The part of the setting that air and liquid decide. */
+/** How slip quickens drying, by one of the laws, in the form that the kernel takes. */
+void droplet_setting_drying(scenario_ventilation law, const base_air *air, droplet_setting *setting);
+/** The part of the setting that air and liquid decide; drying by the default law. */
 void droplet_setting_air(const base_air *air, double density_kg_m3, double surface_tension_N_m,
                          droplet_setting *setting);
 

@@ -93,8 +93,8 @@ static void compare_falling(verify_list *list, const verify_table *table)
     }
     verify_worst_compare(list, &worst_life, "life");
     verify_worst_compare(list, &worst_fall, "fall");
-    verify_worst_compare(list, &other_life, "life, law of Beard and Pruppacher");
-    verify_worst_compare(list, &other_fall, "fall, law of Beard and Pruppacher");
+    verify_worst_compare(list, &other_life, "life, Beard and Pruppacher");
+    verify_worst_compare(list, &other_fall, "fall, Beard and Pruppacher");
     verify_worst_compare(list, &coolest, "still droplet");
 }
 

@@ -50,7 +50,8 @@ typedef struct {
     /* air and liquid */
     float air_density_kg_m3, air_viscosity_Pa_s, slip_length_m,
         stokes_per_d2;                           /* tau = stokes_per_d2 * rho d^2 * slip */
-    float drying_still_m2_s, drying_moving_m2_s; /* -d(d^2)/dt = still + moving * sqrt(re) */
+    /* -d(d^2)/dt = base + moving * sqrt(re); where sqrt(re) < split, still + square * re */
+    float drying_base_m2_s, drying_moving_m2_s, drying_split, drying_still_m2_s, drying_square_m2_s;
     float deform_from_m, deform[DROPLET_DEFORM]; /* extra drag of flattened drops: powers 1 to 3 of the excess in mm */
     float nonvolatile_root; /* cube root of the share that stays: smallest diameter over emitted diameter */
     /* domain */
@@ -83,7 +84,12 @@ typedef struct {
         64) float follow[DROPLET_LANES]; /* share of a change of the air over the last step that the droplet took up, */
     alignas(
         64) float lag_s[DROPLET_LANES]; /* and displacement by it over the change; both 0 after a start or an impact */
-    alignas(64) float tossed_m_s[DROPLET_LANES];/* part of w that answers to the eddies, and the eddies' w then */
+    /* part of the velocity that answers to the eddies, and the eddies' velocity then */
+    alignas(64) float tossed_u_m_s[DROPLET_LANES];
+    alignas(64) float tossed_v_m_s[DROPLET_LANES];
+    alignas(64) float tossed_w_m_s[DROPLET_LANES];
+    alignas(64) float eddy_u_m_s[DROPLET_LANES];
+    alignas(64) float eddy_v_m_s[DROPLET_LANES];
     alignas(64) float eddy_w_m_s[DROPLET_LANES];
     /* slope of the sigmas at the last step's start, and how much of it the eddy took up; 0 after a start or an impact
      */
@@ -118,12 +124,23 @@ typedef struct {
     alignas(64) int32_t voxel[DROPLET_LANES];     /* of the canopy, or -1 */
 } droplet_batch;
 
+/** Slip of lane i by its own momentum and weight, m/s: without its answer to the eddies, which lasts a relaxation time.
+ */
+static inline void droplet_own_slip(const droplet_batch *b, int i, double slip_m_s[3])
+{
+    slip_m_s[0] = (double)(b->u_m_s[i] - b->tossed_u_m_s[i] - (b->air_u_m_s[i] - b->eddy_u_m_s[i]));
+    slip_m_s[1] = (double)(b->v_m_s[i] - b->tossed_v_m_s[i] - (b->air_v_m_s[i] - b->eddy_v_m_s[i]));
+    slip_m_s[2] = (double)(b->w_m_s[i] - b->tossed_w_m_s[i] - (b->air_w_m_s[i] - b->eddy_w_m_s[i]));
+}
+
 /** Gathers the setting. The air field and the canopy are borrowed. */
 void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work *work, const orchard_canopy *canopy,
                           const air_field *field, uint64_t seed, const double plane_x_m[DROPLET_PLANES],
                           droplet_setting *setting);
 
-/** The part of the setting that air and liquid decide. */
+/** How slip quickens drying, by one of the laws, in the form that the kernel takes. */
+void droplet_setting_drying(scenario_ventilation law, const base_air *air, droplet_setting *setting);
+/** The part of the setting that air and liquid decide; drying by the default law. */
 void droplet_setting_air(const base_air *air, double density_kg_m3, double surface_tension_N_m,
                          droplet_setting *setting);
 

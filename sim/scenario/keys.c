@@ -151,6 +151,7 @@ const scenario_key scenario_keys[] = {
          "liquid.surface_tension at every age"),
     QUANTITY("liquid.surface_tension", SURFACE_TENSION, "mN/m", 15, 80, "", "of water at weather.temperature"),
     QUANTITY("liquid.viscosity", VISCOSITY, "mPa s", 0.2, 100, "", "of water at weather.temperature"),
+    QUANTITY("liquid.temperature", TEMPERATURE, "degC", 0, 60, "", "weather.temperature"),
 
     COUNT("run.droplets", 1000, 1e12, "200000", "choice"),
     COUNT("run.seed", 0, 18446744073709551615.0, "1", "choice"),
@@ -159,6 +160,12 @@ const scenario_key scenario_keys[] = {
     QUANTITY("run.open_ground", LENGTH, "m", 100, 1000, "100 m", "choice: as far as published drift tables go"),
     QUANTITY("run.air_cell", LENGTH, "m", 0.05, 0.5, "0.2 m", "choice: the edge of a voxel"),
     QUANTITY("run.step", RATIO, "", 0.25, 4, "1", "choice: docs/validation.md shows what half and double do"),
+    WORD("run.ventilation", "ranz_marshall, beard_pruppacher", "ranz_marshall",
+         "choice: nobody has settled which is right in a jet"),
+    WORD("run.droplet_temperature", "steady, transient", "steady",
+         "choice: a droplet reaches its steady temperature in a fraction of a second"),
+    WORD("run.spray_humidity", "no, yes, false, true", "no",
+         "choice: the settings sheet says when it would matter"),
 
     LIST("collectors", "collectors", 0, SCENARIO_COLLECTORS, "", "none"),
     TEXT("collectors.*.name", NULL, ""),

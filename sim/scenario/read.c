@@ -598,6 +598,7 @@ static void read_liquid(scenario_reader *r, scenario_node *root, double temperat
     l->viscosity_Pa_s =
         scenario_take_or(r, group, "viscosity",
                          base_water_viscosity_Pa_s(temperature_K) * scenario_suspension_factor(l->solids), "default");
+    l->temperature_K = scenario_take_or(r, group, "temperature", temperature_K, "default");
 }
 
 static void read_run(scenario_reader *r, scenario_node *root, double canopy_height_m, scenario_run *run)
@@ -612,6 +613,9 @@ static void read_run(scenario_reader *r, scenario_node *root, double canopy_heig
     run->open_ground_m = scenario_take(r, group, "open_ground");
     run->air_cell_m = scenario_take(r, group, "air_cell");
     run->step_scale = scenario_take(r, group, "step");
+    run->ventilation = (scenario_ventilation)scenario_take_word(r, group, "ventilation");
+    run->transient_temperature = scenario_take_word(r, group, "droplet_temperature") == 1;
+    run->spray_humidity = scenario_take_word(r, group, "spray_humidity") % 2 == 1;
 }
 
 /* ---- the whole ---- */

@@ -38,6 +38,8 @@ typedef enum { SCENARIO_HOLLOW_CONE_DISC_CORE, SCENARIO_HOLLOW_CONE, SCENARIO_AI
                SCENARIO_FLAT_FAN, SCENARIO_AIR_INDUCTION_FLAT_FAN } scenario_tip_kind;
 typedef enum { SCENARIO_SPECTRUM_GENERIC, SCENARIO_SPECTRUM_TABLE, SCENARIO_SPECTRUM_LOG_NORMAL,
                SCENARIO_SPECTRUM_ROSIN_RAMMLER, SCENARIO_SPECTRUM_UPPER_LIMIT } scenario_spectrum_form;
+/** What slip does to heat and vapour; the equations are in droplet/evaporation.c. */
+typedef enum { SCENARIO_RANZ_MARSHALL, SCENARIO_BEARD_PRUPPACHER } scenario_ventilation;
 
 /** Size classes of ISO 25358, finest first (names: memory, sure). No class has micrometres of its own. */
 typedef enum { SCENARIO_EXTREMELY_FINE, SCENARIO_VERY_FINE, SCENARIO_FINE, SCENARIO_MEDIUM_SIZE, SCENARIO_COARSE,
@@ -172,6 +174,7 @@ typedef struct {
     double atomization_tension_N_m; /* at the age of a spray sheet that breaks up, about 20 ms */
     double viscosity_Pa_s;
     scenario_surfactant surfactant;
+    double temperature_K; /* as it leaves the nozzles */
 } scenario_liquid;
 
 typedef struct {
@@ -192,6 +195,9 @@ typedef struct {
     double time_limit_s, domain_top_m, open_ground_m;
     double air_cell_m; /* edge of the air grid near the sprayer, across the row and upwards; half of it along travel */
     double step_scale; /* of the droplets' steps, over the usual length */
+    scenario_ventilation ventilation;
+    bool transient_temperature; /* droplets leave at the liquid's temperature; otherwise at their steady one */
+    bool spray_humidity;        /* drying is slowed by the vapour and the cooling that the spray gives its air */
 } scenario_run;
 
 typedef enum { SCENARIO_DISH, SCENARIO_LINE, SCENARIO_CARD } scenario_collector_kind;

@@ -28,6 +28,7 @@
 
 #include "base/random.h"
 #include "base/vector_math.h"
+#include "droplet/kernel_drying.h"
 #include "droplet/kernel_variants.h"
 
 /* Longest step over the time scales; the first two keep the well-mixed test within 2 %. */
@@ -375,5 +376,12 @@ void DROPLET_FLIGHT_FUNCTION(const droplet_setting *s, droplet_batch *b)
     draw(s, b, &k);
     read_air(s, b, &k);
     read_canopy(s, b, &k);
+    if (!s->drying_mended) {
+        step(s, b, &k);
+        return;
+    }
+    drying_memory before;
+    remember_drying(b, &before);
     step(s, b, &k);
+    mend_drying(s, &before, b);
 }

@@ -14,6 +14,7 @@
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "droplet/droplet.h"
+#include "droplet/humidity.h"
 #include "drupelet/run.h"
 #include "report/text.h"
 #include "sprayer/sprayer.h"
@@ -37,6 +38,7 @@ typedef struct {
     double tank_L, tank_ha, tank_km, tank_min; /* area and row length; minutes with all nozzles open */
     double air_need_m3_h[2];                   /* for the divisors of this canopy, from - to */
     double divisor[2];
+    droplet_humidity humidity; /* what the spray does to its own air */
 } sheet;
 
 static droplet_line line_of(const sheet *s, const sprayer_spray *spray, double diameter_m)
@@ -70,6 +72,7 @@ static void work_out(const drupelet_scenario *scenario, sheet *s)
     s->tank_ha = s->tank_L / s->rate_L_ha;
     s->tank_km = 0.1 * s->tank_L / s->per_100_m_L;
     s->tank_min = s->tank_L / s->flow_L_min;
+    droplet_humidity_estimate(scenario, s->work, &s->humidity);
     const double leaves = scenario->canopy.leaf_area_index;
     s->divisor[0] = leaves >= DENSE_LEAF_AREA ? 2.0 : leaves >= OPEN_LEAF_AREA ? 2.5 : 3.0;
     s->divisor[1] = s->divisor[0] + 0.5;
@@ -159,6 +162,14 @@ static void print_droplets(FILE *to, const sheet *s)
                     l.settling_m_s, lasts, l.carry_m, l.dries ? "and dries up" : "to the ground");
         }
     }
+    const droplet_humidity *h = &s->humidity;
+    fprintf(to,
+            "  the spray's own vapour (estimate): up to %.2f g/m3, %+.1f %% humidity, %.1f K cooler after %.1f s;\n"
+            "  %.0f %% less water evaporates for it: %s\n",
+            1e3 * h->vapour_kg_m3, 100.0 * h->relative_humidity, h->cooling_K, h->most_at_s, 100.0 * h->slower,
+            s->scenario->run.spray_humidity        ? "it is reckoned with"
+            : h->slower < DROPLET_HUMIDITY_MATTERS ? "it may be left out"
+                                                   : "run.spray_humidity: yes reckons with it");
     fputs(
         "  No size class is given: the classes of ISO 25358 have no fixed micrometres, but the limits that reference\n"
         "  tips set on one's own instrument.\n",
@@ -183,6 +194,11 @@ static void json_numbers(FILE *to, const sheet *s)
     for (int i = 0; i < s->scenario->sprayer.n_outlets; i++)
         fprintf(to, "%s%.6g", i ? ", " : "", s->work->outlet_speed_m_s[i]);
     fputs("],\n", to);
+    fprintf(to,
+            "  \"spray_humidity\": {\"vapour_g_m3\": %.6g, \"relative_humidity_percent\": %.6g, "
+            "\"cooling_K\": %.6g, \"age_s\": %.6g, \"less_evaporated_percent\": %.6g},\n",
+            1e3 * s->humidity.vapour_kg_m3, 100.0 * s->humidity.relative_humidity, s->humidity.cooling_K,
+            s->humidity.most_at_s, 100.0 * s->humidity.slower);
 }
 
 static void print_json(FILE *to, const sheet *s)

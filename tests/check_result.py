@@ -91,6 +91,17 @@ for engine in ("netcdf4", "h5netcdf"):
     bare = float(canopy.leaf_deposit.where(canopy.leaf_area_density == 0).sum())
     emitted_l = float(sprayer.emitted_per_100_m) / 100.0 * period_m
     close(litres / emitted_l, leaf - bare, 1e-5, "deposit per leaf area")
+    # the same by row, third and side, and the cover of all leaves as the mean over leaf area
+    held = float((canopy.deposit_per_leaf_area * 0.01 * canopy.leaf_area).sum()) * period_m
+    close(held / emitted_l, leaf - bare, 1e-9, "deposit per leaf area by place")
+    whole_deposit = float(canopy.deposit_per_leaf_area_all) * 0.01 * float(canopy.leaf_area.sum()) * period_m
+    close(whole_deposit / emitted_l, leaf - bare, 1e-9, "deposit per leaf area of all")
+    mean = (canopy.coverage * canopy.leaf_area).sum(("row", "third", "side")) / canopy.leaf_area.sum()
+    expect(np.allclose(mean, canopy.coverage_all, rtol=1e-9), "coverage of all leaves")
+    expect(bool(((canopy.coverage >= 0) & (canopy.coverage <= 100)).all()), "coverage out of range")
+    lai = float(canopy.leaf_area.sum()) / (float(ground.treated_high_x) - float(ground.treated_low_x))
+    close(float(canopy.normalised_deposit_all), 10.0 * (leaf - bare) / lai, 1e-6, "normalised deposit")
+    expect(bool((canopy.liquid_per_leaf_area <= canopy.deposit_per_leaf_area * (1 + 1e-9)).all()), "liquid")
     lies = float(fates.active_ingredient.sel(
         fate=["ground_alley", "ground_row", "ground_downwind", "ground_upwind"]).sum())
     close(float(ground.percent_of_output.sum()), 100.0 * lies, 1e-7, "ground")
@@ -111,6 +122,21 @@ for engine in ("netcdf4", "h5netcdf"):
     close(by_rate / float(sprayer.emitted_per_100_m), 1.0, 1e-9, "rate")
     through = (airborne.net_flux * 0.5).sum("z")  # bins of half a metre
     expect(np.allclose(through, airborne.net_flux_all_heights, rtol=1e-9, atol=1e-12), "flux")
+    catch = get("collectors")
+    if catch.sizes:
+        layer = float(sprayer.application_rate) * 1e-2  # L/ha in uL/cm2
+        for before in ("", "part_"):
+            of_rate = 100.0 * catch[before + "caught"] / layer
+            expect(np.allclose(of_rate, catch[before + "percent_of_rate"], rtol=1e-9, atol=0), "catch over the rate")
+            expect(bool((catch[before + "liquid"] <= catch[before + "caught"] * (1 + 1e-9)).all()), "liquid caught")
+            paper = np.isfinite(catch[before + "coverage"])
+            expect(bool((catch[before + "coverage"][paper] <= 100.0).all()), "coverage")
+        parts = catch.part_collector.values
+        expect(bool((np.diff(parts) >= 0).all()) and set(parts) == set(range(1, catch.sizes["collector"] + 1)), "parts")
+        for i in range(catch.sizes["collector"]):
+            close(float(catch.part_caught[parts == i + 1].mean()), float(catch.caught[i]),
+                  1e-9 * (1 + float(catch.caught[i])), "mean of the parts of a collector")
+        expect(catch.kind.attrs["flag_meanings"].split() == ["dish", "line", "card"], "kinds of collectors")
     if tracks.sizes:
         expect(int(tracks.row_size.sum()) == tracks.sizes["point"], "row sizes")
         expect(tracks.time.dtype == np.float32 and tracks.time.attrs["units"] == "s", "time is no plain number")

@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "tally/leaves.h"
+
 enum { PER_BATCH = SYNTHETIC_DROPLETS / TALLY_BATCHES, NOZZLES_A_SIDE = 7 };
 static const int64_t EACH = TALLY_PARTS / SYNTHETIC_DROPLETS; /* both powers of two: nothing is left over */
 static const double STEP_S = 0.02;
@@ -150,12 +152,15 @@ static tally_fate ground_fate(const book *k, double x_m)
     return fabs(x_m - 3.5 * floor(x_m / 3.5 + 0.5)) < 0.6 ? TALLY_GROUND_ROW : TALLY_GROUND_ALLEY;
 }
 
-static void leaf_books(book *k, int64_t voxel)
+static void leaf_books(book *k, int64_t voxel, double whole_um, double now_um)
 {
     tally *a = k->r->accounts;
     const int ix = (int)(voxel % 6), iz = (int)(voxel / 90 % 18), row = (int)(voxel / 1620);
     a->voxel[voxel] += EACH;
-    a->leaf_side[k->b][uniform(&k->random) < 0.6] += EACH;
+    const int upper = uniform(&k->random) < 0.6;
+    const tally_mark mark = tally_mark_of(EACH, EACH, 1e-6 * whole_um, 1e-6 * now_um, upper ? 1.15 : 0.79);
+    a->leaf_side[k->b][upper] += EACH;
+    tally_leaves_add(&a->leaves->cell[k->b * tally_leaves_cells(a->leaves) + voxel / 90 * 6 + ix], upper, EACH, &mark);
     a->row[((k->b * SYNTHETIC_ROWS + row) * TALLY_THIRDS + (iz - 3) / 5) * TALLY_SIDES + (ix >= 3)] += EACH;
 }
 
@@ -239,7 +244,7 @@ static void fly(book *k, int i_droplet, tally_track *track)
             const int bounced = d > 250.0 && hypot(vx, vz) > 4.0 && bounces < 3;
             r->accounts->impacts[k->b][bounced] += EACH;
             if (!bounced) {
-                leaf_books(k, voxel);
+                leaf_books(k, voxel, whole_um, d);
                 fate = TALLY_LEAF;
                 break;
             }
@@ -271,6 +276,22 @@ static void fly(book *k, int i_droplet, tally_track *track)
     track->bounces = bounces;
 }
 
+static void make_leaves(const drupelet_result *r)
+{
+    const orchard_canopy *c = r->canopy;
+    if (tally_leaves_create(c->n_rows, c->nz, c->nx, &r->accounts->leaves).code != DRUPELET_OK)
+        exit(EXIT_FAILURE);
+    tally_leaves *l = r->accounts->leaves;
+    for (int64_t v = 0; v < orchard_voxels(c); v++)
+        l->area_m2[v / 90 * 6 + v % 6] += (double)c->leaf_area_density_1_m[v] * 0.008;
+    for (int iz = 3; iz < c->nz; iz++)
+        l->third[iz] = (iz - 3) / 5;
+    l->emitted_m3 = r->sprayer.emitted_per_length_m2 * c->period_m;
+    l->treated_m2 = SYNTHETIC_ROWS * 3.5 * c->period_m;
+    l->spread[0] = 0.79;
+    l->spread[1] = 1.15;
+}
+
 synthetic_run *synthetic_run_create(int downwind)
 {
     synthetic_run *run = memory(1, sizeof *run);
@@ -294,6 +315,7 @@ synthetic_run *synthetic_run_create(int downwind)
                                .n_voxels = orchard_voxels(r->canopy)};
     if (tally_create(&shape, &r->accounts).code != DRUPELET_OK)
         exit(EXIT_FAILURE);
+    make_leaves(r);
     r->n_tracks = TALLY_TRACKS;
     r->track = memory(TALLY_TRACKS, sizeof *r->track);
     for (int i = 0; i < SYNTHETIC_DROPLETS; i++) {

@@ -85,6 +85,37 @@ static void free_fall_follows_the_converged_answer(void **state)
     verify_table_free(t);
 }
 
+/* The same table by the law of Beard and Pruppacher. */
+static void free_fall_follows_beard_and_pruppacher(void **state)
+{
+    (void)state;
+    verify_table *t = data_file_open("falling_drop");
+    for (int i = 0; i < verify_table_rows(t); i++) {
+        const base_air air = base_moist_air(verify_table_number(t, i, "air_temperature_C") + BASE_ZERO_CELSIUS_K,
+                                            0.01 * verify_table_number(t, i, "relative_humidity_percent"), 101325.0);
+        const droplet_life life =
+            droplet_free_fall_by(SCENARIO_BEARD_PRUPPACHER, 1e-6 * verify_table_number(t, i, "initial_diameter_um"),
+                                 density_of(&air), 0.0, &air);
+        assert_close(life.lifetime_s, verify_table_number(t, i, "lifetime_beard_pruppacher_s"), 0.02, 0.0);
+        assert_close(life.fall_m, verify_table_number(t, i, "fall_distance_beard_pruppacher_m"), 0.02, 0.0);
+    }
+    verify_table_free(t);
+}
+
+/* tests/data/ventilation.csv, measured drops: 5 % above X = 3, 10 % below. */
+static void ventilation_follows_measured_drops(void **state)
+{
+    (void)state;
+    verify_table *t = data_file_open("ventilation");
+    assert_int_equal(verify_table_rows(t), 18);
+    for (int i = 0; i < verify_table_rows(t); i++) {
+        const double x = verify_table_number(t, i, "sqrt_re_times_cbrt_sc");
+        assert_close(droplet_ventilation(SCENARIO_BEARD_PRUPPACHER, x),
+                     verify_table_number(t, i, "ventilation_coefficient"), x > 3.0 ? 0.05 : 0.10, 0.0);
+    }
+    verify_table_free(t);
+}
+
 /* tests/data/residue_life.csv, a table of extension sheets from memory: 30 %. */
 static void droplets_dry_down_to_their_residue(void **state)
 {
@@ -150,6 +181,8 @@ int main(void)
         cmocka_unit_test(evaporation_follows_ranz_and_marshall),
         cmocka_unit_test(still_droplet_is_colder_than_the_wet_bulb),
         cmocka_unit_test(free_fall_follows_the_converged_answer),
+        cmocka_unit_test(free_fall_follows_beard_and_pruppacher),
+        cmocka_unit_test(ventilation_follows_measured_drops),
         cmocka_unit_test(droplets_dry_down_to_their_residue),
         cmocka_unit_test(nothing_evaporates_in_saturated_air),
         cmocka_unit_test(area_shrinks_steadily),

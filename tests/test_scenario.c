@@ -21,7 +21,8 @@
 
 static const double PI = 3.14159265358979323846;
 static const char *const shipped[] = {"apple-wall-full-leaf", "apple-wall-dormant", "apple-wall-air-induction",
-                                      "tall-globe-orchard", "vineyard", "measured-canopy"};
+                                      "apple-wall-evening-inversion", "tall-globe-orchard", "vineyard",
+                                      "measured-canopy", "drift-trial"};
 enum { SHIPPED = sizeof shipped / sizeof shipped[0] };
 
 static scenario_units *units;
@@ -210,6 +211,7 @@ static void every_key_is_read_and_converted(void **state)
     assert_close(c->leaf_angle_ratio, 1, 0, 0);
     assert_int_equal(c->upper_side, SCENARIO_EASY);
     assert_int_equal(c->lower_side, SCENARIO_VERY_HARD);
+    assert_close(c->retention_m, 0.12e-3, 1e-12, 0);
     assert_close(c->voxel_m, 0.3, 1e-12, 0);
 
     assert_int_equal(s->n_tips, 2);
@@ -340,6 +342,7 @@ static void what_is_left_out_has_its_default(void **state)
     assert_close(c->leaf_angle_ratio, 1.5, 0, 0);
     assert_int_equal(c->upper_side, SCENARIO_MEDIUM);
     assert_int_equal(c->lower_side, SCENARIO_HARD);
+    assert_close(c->retention_m, 0.15e-3, 1e-12, 0);
     assert_close(c->voxel_m, 0.2, 0, 0);
     assert_int_equal(s->tip[0].form, SCENARIO_SPECTRUM_GENERIC);
     assert_string_equal(s->tip[0].size, "04");
@@ -419,8 +422,10 @@ static void the_list_of_used_values_marks_defaults(void **state)
     /* every key of the table that this scenario can have is in the list */
     for (int k = 0; k < scenario_n_keys; k++) {
         const char *path = scenario_keys[k].path;
-        static const char *const others[] = {"tips.*.spectrum.", "sprayer.outlets.*.offset", "sprayer.outlets.*.bottom",
-                                             "sprayer.outlets.*.top", "sprayer.outlets.*.tilt",
+        static const char *const others[] = {"collectors.", "tips.*.spectrum.", "sprayer.outlets.*.offset",
+                                             "sprayer.outlets.*.bottom", "sprayer.outlets.*.top",
+                                             "sprayer.outlets.*.tilt", "sprayer.outlets.*.diameter",
+                                             "sprayer.outlets.*.height", "sprayer.outlets.*.back", "sprayer.shut.*.",
                                              "weather.hour", "weather.cloud", "weather.day_of_year",
                                              "weather.latitude"};
         bool other = scenario_keys[k].holds == SCENARIO_IS_LIST && strcmp(path, "sprayer.alleys") != 0
@@ -483,8 +488,11 @@ static void a_bad_value_is_told_with_line_and_column(void **state)
          "pressure: ", "block.yaml:24:12: sprayer.pressure: found nothing, expected a pressure from 0.5 bar to 60 bar"},
         {"pressure: 8 bar", "pressure: \"\"",
          "block.yaml:24:13: sprayer.pressure: found an empty text, expected a pressure from 0.5 bar to 60 bar"},
-        {"travel_speed: 5 km/h", "travel_speed: 0",
-         "block.yaml:17:17: sprayer.travel_speed: found 0, expected a speed from 0.5 km/h to 15 km/h"},
+        {"travel_speed: 5 km/h", "travel_speed: 16 km/h",
+         "block.yaml:17:17: sprayer.travel_speed: found 16 km/h, expected a speed from 0 km/h to 15 km/h"},
+        {"travel_speed: 5 km/h", "travel_speed: 0.4 km/h",
+         "block.yaml:17:17: sprayer.travel_speed: found 0.4 km/h, expected 0 (the sprayer stands still), or at least "
+         "0.5 km/h"},
         {"rows: 2", "rows: 2.5", "block.yaml:3:9: orchard.rows: found 2.5, expected a whole number from 1 to 64"},
         {"rows: 2", "rows: 65", "block.yaml:3:9: orchard.rows: found 65, expected a whole number from 1 to 64"},
         {"rows: 2", "rows: two", "block.yaml:3:9: orchard.rows: found two, expected a whole number from 1 to 64"},
@@ -535,7 +543,7 @@ static void keys_that_are_unknown_missing_or_repeated_are_told(void **state)
         {"orchard:", "orchrad:", "block.yaml:2:1: orchrad: found an unknown key, expected orchard"},
         {"orchard:\n", "trees: 3\norchard:\n",
          "block.yaml:2:1: trees: found an unknown key, "
-         "expected one of name, place, orchard, canopy, tips, sprayer, weather, liquid, run"},
+         "expected one of name, place, orchard, canopy, tips, sprayer, weather, liquid, run, collectors"},
         {"angle: 20 deg", "angel: 20 deg",
          "block.yaml:26:53: sprayer.nozzles.0.angel: found an unknown key, expected angle"},
         {"    size: 04", "    sice: 04", "block.yaml:15:5: tips.red cone.sice: found an unknown key, expected size"},
@@ -763,13 +771,14 @@ static void too_many_nozzles_or_outlets_are_told(void **state)
     assert_non_null(
         strstr(status.message, "sprayer.nozzles: found too many nozzles, expected at most 64, both sides together"));
     strcpy(list, "sprayer.outlets=[");
-    for (int i = 0; i < 5; i++)
+    for (int i = 0; i < 17; i++)
         strcat(list, "{kind: slot, offset: 1 m, bottom: 1 m, top: 2 m, slot: 5 cm}, ");
     strcat(list, "]");
     status = read_text(small_text, &setting, 1, &scenario);
     assert_null(scenario);
     assert_non_null(
-        strstr(status.message, "sprayer.outlets: found too many air outlets, expected at most 8, both sides together"));
+        strstr(status.message, "sprayer.outlets: found too many air outlets, expected at most 32, both sides "
+                               "together"));
 }
 
 static void yaml_that_is_broken_or_clever_is_told(void **state)
@@ -1120,7 +1129,7 @@ static void the_paper_says_what_the_table_of_keys_says(void **state)
     for (int kind = 0; kind < SCENARIO_KINDS; kind++) { /* and every spelling is named */
         const char *spelling;
         for (int i = 0; (spelling = scenario_kind_spelling((scenario_quantity_kind)kind, i)) != NULL; i++) {
-            if (kind == SCENARIO_APPLICATION_RATE || (kind == SCENARIO_LENGTH && strncmp(spelling, "\xCE\xBC", 2) == 0))
+            if (kind == SCENARIO_APPLICATION_RATE || strncmp(spelling, "\xCE\xBC", 2) == 0)
                 continue; /* no key has a rate; the two signs for micro look alike */
             const char *name = scenario_kind_name((scenario_quantity_kind)kind);
             const char *row = strstr(paper, kind == SCENARIO_LIQUID_FLOW ? "| flow of liquid |"

@@ -20,6 +20,7 @@
 #include "check.h"
 #include "store/store.h"
 #include "synthetic_result.h"
+#include "tally/leaves.h"
 
 typedef struct {
     synthetic_run *run;
@@ -143,6 +144,19 @@ static void what_was_written_is_read_back(void **state)
     assert_close(s.row[3].leaf[1][0].error, tally_row(a, 3, 1, 0).error, 0.0, 0.0);
     assert_close(s.x_m[0], -0.5, 1e-12, 0.0);
     assert_close(s.z_m[17], 3.5, 1e-12, 0.0);
+
+    tally_coverage *coverage;
+    assert_ok(tally_coverage_create(a, &coverage));
+    for (int side = 0; side < 2; side++) {
+        const tally_where where = {-1, -1, -1, side};
+        assert_close(s.cover_percent[side].share, 100.0 * tally_cover(coverage, where).share, 1e-14, 0.0);
+        assert_close(s.cover_percent[side].error, 100.0 * tally_cover(coverage, where).error, 1e-14, 0.0);
+        assert_close(s.droplets_1_cm2[side].share, 1e-4 * tally_seen_1_m2(coverage, where).share, 1e-14, 0.0);
+    }
+    assert_close(s.deposit_uL_cm2.share, 1e5 * tally_leaf_deposit_m(coverage, (tally_where){-1, -1, -1, -1}).share,
+                 1e-14, 0.0);
+    assert_close(s.run_off.share, tally_run_off(a).share, 0.0, 0.0);
+    tally_coverage_free(coverage);
 
     assert_int_equal(s.n_ground, a->shape.n_ground);
     for (int i = 0; i < s.n_ground; i++) {

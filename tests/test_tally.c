@@ -10,6 +10,7 @@
 
 #include "check.h"
 #include "synthetic_result.h"
+#include "tally/leaves.h"
 #include "tally/tally.h"
 
 static const tally_shape SHAPE = {.n_rows = 2, .edge_low_x_m = -5.0, .edge_high_x_m = 2.0, .domain_low_x_m = -105.0,
@@ -211,6 +212,7 @@ static void books_that_do_not_close_are_found(void **state)
         {&a->leaf_side[9][1], 1e-8, "leaf side"},
         {&a->row[5 * s->n_rows * TALLY_THIRDS * TALLY_SIDES + 4], 1e-8, "by row"},
         {&a->ground[8 * s->n_ground + 240], 1e-8, "ground"},
+        {&a->leaves->cell[77].active[1], 1e-8, "cell"},
         {&a->voxel[500], 1e-7, "voxel"}, /* of all batches together */
     };
     for (size_t i = 0; i < sizeof fault / sizeof fault[0]; i++) {

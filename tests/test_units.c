@@ -173,6 +173,16 @@ static const factor factors[] = {
     {SCENARIO_VISCOSITY, "Pa.s", 1},
     {SCENARIO_VISCOSITY, "Pa*s", 1},
     {SCENARIO_VISCOSITY, "Pa" DOT "s", 1},
+    {SCENARIO_LIQUID_LAYER, "L/m2", 1e-3},
+    {SCENARIO_LIQUID_LAYER, "l/m2", 1e-3},
+    {SCENARIO_LIQUID_LAYER, "L/m^2", 1e-3},
+    {SCENARIO_LIQUID_LAYER, "L/m" SQUARED, 1e-3},
+    {SCENARIO_LIQUID_LAYER, "mm", 1e-3},
+    {SCENARIO_LIQUID_LAYER, "mL/m2", 1e-6},
+    {SCENARIO_LIQUID_LAYER, "ml/m2", 1e-6},
+    {SCENARIO_LIQUID_LAYER, "uL/cm2", 1e-5},
+    {SCENARIO_LIQUID_LAYER, MU1 "L/cm2", 1e-5},
+    {SCENARIO_LIQUID_LAYER, MU2 "L/cm2", 1e-5},
 };
 enum { FACTORS = sizeof factors / sizeof factors[0] };
 

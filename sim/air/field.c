@@ -13,21 +13,23 @@
 #include <stdlib.h>
 
 #include "air/jet.h"
+#include "air/merge.h"
+#include "air/outlets.h"
 #include "air/projection.h"
-#include "air/sheet.h"
 #include "air/wind.h"
 #include "base/status.h"
 
 #define KOLMOGOROV_C0 3.1
 #define CANOPY_DISSIPATION 6.51
-/* Choices: how far the grid of a pass reaches, and over which border the jets fade into the ambient. */
+/* Choices: how far the grid of a pass reaches, unless strong jets go farther (outlets.c), and over which border they
+ * fade into the ambient. */
+#define ACROSS_M 6.0 /* or two rows, where that is more */
 #define BEHIND_M 5.0
 #define AHEAD_M 2.5
 #define ABOVE_CANOPY_M 3.0
 #define FADE_M 1.0
 #define AMBIENT_STEP_M 1.0
 #define AMBIENT_HEIGHT_STEP_M 0.1
-enum { LINES = 25 };
 
 /* What a pass's jets look at. */
 typedef struct {
@@ -58,26 +60,6 @@ static air_jet_surroundings look(const void *where, double x_m, double z_m)
                                   .v_m_s = s->pass->heading * speed_m_s * s->wind->sin_angle
                                            - s->scenario->sprayer.travel_speed_m_s,
                                   .drag_1_m = drag_1_m(s, x_ground_m, z_m)};
-}
-
-/* Start of line l of an outlet; outward is +x for the side that faces +x. */
-static air_jet_start start_of(const scenario_outlet *outlet, double outward, double speed_m_s, int l)
-{
-    const double t = (double)l / (LINES - 1);
-    air_jet_start start = {.speed_m_s = speed_m_s, .slot_m = outlet->slot_m};
-    double angle_rad = outlet->tilt_rad;
-    if (outlet->kind == SCENARIO_ARC) {
-        angle_rad = outlet->from_rad + t * (outlet->to_rad - outlet->from_rad);
-        start.radius_m = outlet->radius_m;
-        start.x_m = outward * outlet->radius_m * cos(angle_rad);
-        start.z_m = outlet->centre_height_m + outlet->radius_m * sin(angle_rad);
-    } else {
-        start.x_m = outward * outlet->offset_m;
-        start.z_m = outlet->bottom_m + t * (outlet->top_m - outlet->bottom_m);
-    }
-    start.direction[0] = outward * cos(angle_rad);
-    start.direction[2] = sin(angle_rad);
-    return start;
 }
 
 static double fade(double from_border_m)
@@ -136,30 +118,13 @@ static void add_ambient(const surroundings *s, const air_grid *g, float *node)
 
 static drupelet_status make_pass(const surroundings *s, const sprayer_work *work, const air_grid *g, float *node)
 {
-    const scenario_sprayer *sprayer = &s->scenario->sprayer;
-    air_jet_point(*line)[AIR_JET_POINTS] = malloc(LINES * sizeof *line);
-    drupelet_status status = base_ok();
-    if (!line)
-        status = base_error(DRUPELET_MEMORY, "no memory for the fan air");
-    const double reach_m = hypot(g->nx * g->dx_m, g->nz * g->dz_m);
-    for (int o = 0; o < sprayer->n_outlets && status.code == DRUPELET_OK; o++) {
-        const scenario_outlet *outlet = &sprayer->outlet[o];
-        if (work->outlet_speed_m_s[o] < 0.5) /* fan off */
-            continue;
-        int n_points[LINES];
-        for (int l = 0; l < LINES; l++) {
-            const air_jet_start start = start_of(outlet, outlet->side * s->pass->heading, work->outlet_speed_m_s[o], l);
-            n_points[l] = air_jet_follow(&start, look, s, reach_m, line[l]);
-        }
-        status = air_sheet_add(g, node, LINES, (const air_jet_point(*)[AIR_JET_POINTS])line, n_points, outlet->slot_m);
-    }
+    drupelet_status status = air_outlets_add(s->scenario, work, s->pass, look, s, g, node);
     if (status.code == DRUPELET_OK) {
         fade_jets(g, node);
         status = air_project(g, node);
     }
     if (status.code == DRUPELET_OK)
         add_ambient(s, g, node);
-    free(line);
     return status;
 }
 
@@ -192,7 +157,19 @@ static void make_ambient(const air_wind *wind, const air_grid *g, float *node)
     }
 }
 
-static void shape_grids(const drupelet_scenario *scenario, const air_wind *wind, air_field *field)
+/* The grids of all passes have one shape. */
+static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canopy *canopy, const air_wind *wind,
+                          const sprayer_work *work)
+{
+    air_reach reach = {fmax(2.0 * scenario->orchard.row_spacing_m, ACROSS_M), BEHIND_M, AHEAD_M};
+    for (int p = 0; p < work->n_passes; p++) {
+        const surroundings s = {scenario, canopy, wind, &work->pass[p]};
+        air_outlets_widen(scenario, work, s.pass, look, &s, FADE_M, &reach);
+    }
+    return reach;
+}
+
+static void shape_grids(const drupelet_scenario *scenario, const air_wind *wind, air_reach reach, air_field *field)
 {
     const scenario_run *run = &scenario->run;
     int64_t next = 0;
@@ -203,13 +180,12 @@ static void shape_grids(const drupelet_scenario *scenario, const air_wind *wind,
     a->nz = (int)ceil(run->domain_top_m / a->dz_m) + 1;
     next += (int64_t)AIR_VALUES * a->nx * a->ny * a->nz;
 
-    const double reach_m = fmax(2.0 * scenario->orchard.row_spacing_m, 6.0);
     const double cell_m = run->air_cell_m;
     air_grid g = {.dx_m = cell_m, .dy_m = 0.5 * cell_m, .dz_m = cell_m};
-    g.nx = 2 * (int)ceil(reach_m / cell_m) + 1;
+    g.nx = 2 * (int)ceil(reach.across_m / cell_m) + 1;
     g.x_first_m = -(g.nx / 2) * cell_m;
-    g.ny = (int)ceil((BEHIND_M + AHEAD_M) / g.dy_m) + 1;
-    g.y_first_m = -BEHIND_M;
+    g.ny = (int)ceil((reach.behind_m + reach.ahead_m) / g.dy_m) + 1;
+    g.y_first_m = -reach.behind_m;
     g.nz = (int)ceil((scenario->canopy.height_m + ABOVE_CANOPY_M) / cell_m) + 1;
     for (int p = 0; p < field->n_passes; p++) {
         field->pass[p] = g;
@@ -233,7 +209,7 @@ drupelet_status air_field_create(const drupelet_scenario *scenario, const orchar
     }
     field->n_passes = work->n_passes;
     field->pass = pass;
-    shape_grids(scenario, &wind, field);
+    shape_grids(scenario, &wind, reach_of(scenario, canopy, &wind, work), field);
     const double size_GB = 1e-9 * sizeof *field->node * (double)field->n_floats;
     if (field->n_floats > INT32_MAX) { /* the kernel counts floats in 32 bits */
         air_field_free(field);

@@ -1,34 +1,83 @@
-/* sim/air/jet.c - integral model of a plane or radial sheet of fan air in a moving ambient with foliage.
+/* sim/air/jet.c - integral model of fan air, a plane or radial sheet or a round jet, in a moving ambient with foliage.
  *
  * Carried along the line: J, the flux of velocity excess over the ambient. Entrained air brings no excess with it, so
  * in open air J keeps both size and direction; in foliage dJ/ds = -Cd a J (a: one-sided leaf area density; exact for a
- * thin jet in still air). The middle of the sheet moves with the ambient plus the flux-weighted mean excess: that alone
+ * thin jet in still air). The middle of the jet moves with the ambient plus the flux-weighted mean excess: that alone
  * bends the jet with the wind and against the travel. Half-width: db/ds = S Ue / (Ue + 2 Ua), Abramovich's law for a
  * stream along the jet (G. N. Abramovich, Theory of turbulent jets, 1963; memory), with Ua the ambient's component
  * along the line. A core at outlet speed remains until the edges meet; a radial sheet widens like r. Profile: Gaussian
- * edges, whose integrals close J exactly. Left out: pressure drag of the sheet in a cross flow (no measured constant),
- * lateral spread of the sheet's ends. */
+ * edges, whose integrals close J exactly.
+ *
+ * A round jet in a cross flow takes in air as a line of turning air does, too: db/ds grows by beta Vn / U, Vn the
+ * ambient across the line and U the jet's mean speed, beta = 0.4 on the radius of the top-hat jet of equal flow and
+ * momentum, sqrt(2 / ln 2) = 1.70 half-widths (G. A. Briggs, Lectures on air pollution and environmental impact
+ * analyses, Am. Meteorol. Soc. 1975: 1/3 + V/Uj; D. P. Hoult, J. A. Fay, L. J. Forney 1969: 0.6; memory).
+ *
+ * The ground takes the momentum that points into it. A round jet on the ground spreads as a three-dimensional wall jet,
+ * 0.26 sideways and 0.048 upwards (B. E. Launder, W. Rodi, Annu. Rev. Fluid Mech. 15 (1983) 429; memory): their
+ * geometric mean keeps the area of the section. Left out: pressure drag in a cross flow (no measured constant), lateral
+ * spread of a sheet's ends, friction on the ground (some 2 to 4 % of the momentum a metre). */
 #include "air/jet.h"
 
 #include <math.h>
+
+#define PI 3.14159265358979323846
+#define CROSS_SPREAD (0.4 / 1.70)
+#define WALL_SPREAD 0.112
+#define TURNED_BACK 0.1 /* cosine between a line and what is left of its own motion; choice */
 
 static double dot(const double a[3], const double b[3])
 {
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 }
 
-/* Axis excess Ue of a sheet of half-width b without core: J/w = b (1.505 Ue^2 g + 2.129 Ue Ua), g: excess along the
- * line. */
-static double axis_excess_m_s(double flux_m3_s2, double half_width_m, double ambient_along_m_s, double along)
+/* Integrals of the profile and of its square: a core, edges of half-width b. */
+static double section(bool round, double core_m, double half_width_m, double edge, double round_edge)
 {
-    const double a = AIR_JET_MOMENTUM * along, b = AIR_JET_FLOW * ambient_along_m_s, c = -flux_m3_s2 / half_width_m;
-    return (-b + sqrt(b * b - 4.0 * a * c)) / (2.0 * a);
+    return round ? PI * core_m * core_m + PI * edge * core_m * half_width_m + round_edge * half_width_m * half_width_m
+                 : 2.0 * core_m + edge * half_width_m;
+}
+
+double air_jet_momentum_section(bool round, double core_m, double half_width_m)
+{
+    return section(round, core_m, half_width_m, AIR_JET_MOMENTUM, AIR_JET_ROUND_MOMENTUM);
+}
+
+static double flow_section(bool round, double core_m, double half_width_m)
+{
+    return section(round, core_m, half_width_m, AIR_JET_FLOW, AIR_JET_ROUND_FLOW);
+}
+
+/* Axis excess Ue without core: J = m Ue^2 g + q Ue Ua, m and q the integrals over the section, g: excess along the
+ * line. */
+static double axis_excess_m_s(bool round, double flux, double half_width_m, double ambient_along_m_s, double along)
+{
+    const double a = air_jet_momentum_section(round, 0.0, half_width_m) * along,
+                 b = flow_section(round, 0.0, half_width_m) * ambient_along_m_s;
+    const double root = sqrt(b * b + 4.0 * a * flux);
+    return b > 0.0 ? 2.0 * flux / (b + root) : (root - b) / (2.0 * a);
+}
+
+/* The core that closes J at an axis excess; 0 where the edges hold it all. */
+static double core_m_of(bool round, double flux, double half_width_m, double axis_m_s, double ambient_along_m_s,
+                        double along)
+{
+    const double whole = axis_m_s * (ambient_along_m_s + axis_m_s * along);
+    const double edges = axis_m_s
+                         * (flow_section(round, 0.0, half_width_m) * ambient_along_m_s
+                            + air_jet_momentum_section(round, 0.0, half_width_m) * axis_m_s * along);
+    if (!round)
+        return fmax(0.0, (flux - edges) / (2.0 * whole));
+    const double a = PI * whole, c = edges - flux;
+    const double b =
+        PI * half_width_m * axis_m_s * (AIR_JET_FLOW * ambient_along_m_s + AIR_JET_MOMENTUM * axis_m_s * along);
+    return c < 0.0 && a > 0.0 ? (-b + sqrt(b * b - 4.0 * a * c)) / (2.0 * a) : 0.0;
 }
 
 int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *where, double reach_m,
                    air_jet_point point[AIR_JET_POINTS])
 {
-    const double ground_m = 0.15; /* a line that comes down turns along the ground here */
+    const bool round = start->round;
     air_jet_surroundings around = look(where, start->x_m, start->z_m);
     const double ambient_start[3] = {around.u_m_s, around.v_m_s, 0.0};
     double excess[3], direction[3];
@@ -38,8 +87,11 @@ int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *wh
     for (int i = 0; i < 3; i++)
         direction[i] = excess[i] / excess_start_m_s;
 
-    const double flux_start = start->speed_m_s * start->slot_m * excess_start_m_s; /* per unit of outlet length */
+    /* of a sheet: per unit of outlet length */
+    const double outlet = round ? 0.25 * PI * start->slot_m * start->slot_m : start->slot_m;
+    const double flux_start = start->speed_m_s * outlet * excess_start_m_s;
     double flux = flux_start, path_m = 0.0, half_width_m = 0.0;
+    bool landed = false;
     air_jet_point p = {.x_m = start->x_m, .y_m = start->y_m, .z_m = start->z_m};
     for (int i = 0; i < 3; i++)
         p.tangent[i] = start->direction[i];
@@ -49,17 +101,15 @@ int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *wh
         const double ambient[3] = {around.u_m_s, around.v_m_s, 0.0};
         p.width_ratio = start->radius_m > 0.0 ? (start->radius_m + path_m) / start->radius_m : 1.0;
         const double ambient_along = dot(ambient, p.tangent);
-        const double along = fmax(0.2, dot(direction, p.tangent));
+        const double along = fmax(round ? 0.02 : 0.2, dot(direction, p.tangent));
         const double per_width = flux / p.width_ratio;
         const double most_m_s = excess_start_m_s * sqrt(flux / flux_start); /* no faster than the core, worn by drag */
         double axis_m_s =
-            half_width_m > 0.0 ? axis_excess_m_s(per_width, half_width_m, ambient_along, along) : most_m_s;
+            half_width_m > 0.0 ? axis_excess_m_s(round, per_width, half_width_m, ambient_along, along) : most_m_s;
         p.core_m = 0.0;
         if (axis_m_s >= most_m_s) {
             axis_m_s = most_m_s;
-            const double edges =
-                half_width_m * axis_m_s * (AIR_JET_FLOW * ambient_along + AIR_JET_MOMENTUM * axis_m_s * along);
-            p.core_m = fmax(0.0, (per_width - edges) / (2.0 * axis_m_s * (ambient_along + axis_m_s * along)));
+            p.core_m = core_m_of(round, per_width, half_width_m, axis_m_s, ambient_along, along);
         }
         p.half_width_m = half_width_m;
         for (int i = 0; i < 3; i++)
@@ -67,8 +117,8 @@ int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *wh
         point[n++] = p;
 
         /* one step on: the middle moves with the ambient and the mean excess over the section */
-        const double mean = (2.0 * p.core_m + AIR_JET_MOMENTUM * half_width_m)
-                            / (2.0 * p.core_m + AIR_JET_FLOW * half_width_m + 1e-12) * axis_m_s;
+        const double mean = air_jet_momentum_section(round, p.core_m, half_width_m)
+                            / (flow_section(round, p.core_m, half_width_m) + 1e-12) * axis_m_s;
         double motion[3];
         for (int i = 0; i < 3; i++)
             motion[i] = ambient[i] + mean * direction[i];
@@ -77,20 +127,27 @@ int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *wh
             break;
         for (int i = 0; i < 3; i++)
             p.tangent[i] = motion[i] / speed_m_s;
-        const double coflow = fmax(0.0, dot(ambient, p.tangent));
-        half_width_m += AIR_JET_STEP_M * AIR_JET_SPREAD * axis_m_s / (axis_m_s + 2.0 * coflow);
+        if (!round && dot(direction, p.tangent) < TURNED_BACK)
+            break; /* blown back over itself: a sheet has one layer, and the ambient has the better of it */
+        const double ahead = dot(ambient, p.tangent), coflow = fmax(0.0, ahead);
+        const double spread = round ? landed ? WALL_SPREAD : AIR_JET_ROUND_SPREAD : AIR_JET_SPREAD;
+        double growth = spread * axis_m_s / (axis_m_s + 2.0 * coflow);
+        if (round)
+            growth += CROSS_SPREAD * sqrt(fmax(0.0, dot(ambient, ambient) - ahead * ahead)) / speed_m_s;
+        half_width_m += AIR_JET_STEP_M * growth;
         flux *= exp(-around.drag_1_m * AIR_JET_STEP_M);
         path_m += AIR_JET_STEP_M;
         p.x_m += AIR_JET_STEP_M * p.tangent[0];
         p.y_m += AIR_JET_STEP_M * p.tangent[1];
         p.z_m += AIR_JET_STEP_M * p.tangent[2];
-        if (p.z_m < ground_m) {
-            p.z_m = ground_m;
+        if (p.z_m < AIR_JET_GROUND_M) {
+            p.z_m = AIR_JET_GROUND_M;
+            landed = true;
             direction[2] = fmax(direction[2], 0.0);
             const double size = sqrt(dot(direction, direction));
             flux *= size; /* the ground takes the momentum that points into it */
             for (int i = 0; i < 3; i++)
-                direction[i] /= size;
+                direction[i] = size > 0.0 ? direction[i] / size : 0.0;
         }
     }
     return n;

@@ -2,7 +2,10 @@
  *
  * The sheet of an outlet lies across the travel direction, so over each (x, z) column of nodes it has one middle, one
  * thickness and one axis velocity: means of the sheet's points that fall there. Along the column the profile follows: 1
- * in the core, Gaussian edges. A sheet thinner than the grid can carry is widened at the same momentum. Turbulence on
+ * in the core, Gaussian edges. A sheet thinner than the grid can carry is widened at the same momentum. Each strip
+ * between two lines keeps the width that its momentum was worked out for, so a column that it covers in part holds that
+ * part of the momentum. Strips that come down crowd on the ground: what finds no room there lies on top, as deflected
+ * air does; strips that wind or travel crowds aloft do not add up. Turbulence on
  * the axis: k = 0.075 Ue^2, flat to one half-width, then like the profile (E. Gutmark, I. Wygnanski, J. Fluid Mech. 73
  * (1976) 465; memory), dissipation 0.016 Ue^3 / b (S. B. Pope, Turbulent Flows, 2000, section 5.3; memory, published
  * range 0.012 to 0.025). */
@@ -29,6 +32,7 @@ static air_jet_point between(const air_jet_point *a, const air_jet_point *b, dou
     p.x_m += t * (b->x_m - a->x_m);
     p.y_m += t * (b->y_m - a->y_m);
     p.z_m += t * (b->z_m - a->z_m);
+    p.width_ratio += t * (b->width_ratio - a->width_ratio);
     for (int c = 0; c < 3; c++) {
         p.tangent[c] += t * (b->tangent[c] - a->tangent[c]);
         p.excess[c] += t * (b->excess[c] - a->excess[c]);
@@ -36,6 +40,14 @@ static air_jet_point between(const air_jet_point *a, const air_jet_point *b, dou
     p.core_m += t * (b->core_m - a->core_m);
     p.half_width_m += t * (b->half_width_m - a->half_width_m);
     return p;
+}
+
+/* Distance between two lines, across the first one's direction. */
+static double apart_m(const air_jet_point *a, const air_jet_point *b)
+{
+    const double flat = hypot(a->tangent[0], a->tangent[2]);
+    const double area = a->tangent[0] * (b->z_m - a->z_m) - a->tangent[2] * (b->x_m - a->x_m);
+    return fabs(area) / fmax(flat, 0.1);
 }
 
 static void put(const air_grid *g, column *columns, const air_jet_point *p, double area_m2)
@@ -60,7 +72,29 @@ static void put(const air_grid *g, column *columns, const air_jet_point *p, doub
         }
 }
 
-/* Fills one column of nodes from its means. */
+static double node_area_m2(const air_grid *g, int k)
+{
+    return g->dx_m * g->dz_m * (k > 0 ? 1.0 : 0.5); /* a node on the ground owns half a cell */
+}
+
+/* Moves what a column holds beyond its area to the one above, from the ground up to the first that has room. */
+static void stack(const air_grid *g, column *columns, int i)
+{
+    for (int k = 0; k + 1 < g->nz; k++) {
+        column *here = &columns[k * g->nx + i], *above = &columns[(k + 1) * g->nx + i];
+        const float too_much = here->area_m2 - (float)node_area_m2(g, k);
+        if (too_much <= 0.0f)
+            return;
+        const float moves = too_much / here->area_m2, stays = 1.0f - moves;
+        float *from = (float *)here, *to = (float *)above; /* sums only */
+        for (size_t c = 0; c < sizeof *here / sizeof *from; c++) {
+            to[c] += moves * from[c];
+            from[c] *= stays;
+        }
+    }
+}
+
+/* Fills one column of nodes from its means. @param cover share of the column's area that the sheet takes */
 static void fill(const air_grid *g, float *node, const column *c, double cover, double slot_m)
 {
     const double mean = 1.0 / (double)c->area_m2, stretch = (double)c->stretch * mean;
@@ -68,23 +102,22 @@ static void fill(const air_grid *g, float *node, const column *c, double cover, 
     const double b_true_m = (double)c->half_width_m * mean, b_seen_m = b_true_m * stretch;
     const double b_m = fmax(b_seen_m, THINNEST_IN_STEPS * g->dy_m);
     const double thinner =
-        sqrt((2.0 * core_m + AIR_JET_MOMENTUM * b_seen_m) / (2.0 * core_m + AIR_JET_MOMENTUM * b_m)) * cover;
+        sqrt((2.0 * core_m + AIR_JET_MOMENTUM * b_seen_m) / (2.0 * core_m + AIR_JET_MOMENTUM * b_m) * cover);
     double speed2 = 0.0;
     for (int d = 0; d < 3; d++)
         speed2 += pow((double)c->excess[d] * mean, 2.0);
     const double axis_m_s = sqrt(speed2);
-    const double variance = 2.0 / 3.0 * AXIS_ENERGY * speed2 * cover * cover;
+    const double variance = 2.0 / 3.0 * AXIS_ENERGY * speed2 * cover;
     const double dissipation = AXIS_DISSIPATION * speed2 * axis_m_s / fmax(b_true_m, 0.5 * slot_m) * cover;
     for (int j = 0; j < g->ny; j++) {
         const double off_m = fmax(0.0, fabs(g->y_first_m + j * g->dy_m - y_m) - core_m);
         if (off_m > 4.0 * b_m)
             continue;
-        const double profile = exp(-LN_2 * off_m * off_m / (b_m * b_m)) * thinner;
+        const double profile = exp(-LN_2 * off_m * off_m / (b_m * b_m)) * thinner * mean;
         const double outer_m = fmax(0.0, off_m - b_m), turbulent = exp(-LN_2 * outer_m * outer_m / (b_m * b_m));
         float *n = node + AIR_VALUES * j;
-        n[AIR_U] += (float)(profile * (double)c->excess[0] * mean);
-        n[AIR_V] += (float)(profile * (double)c->excess[1] * mean);
-        n[AIR_W] += (float)(profile * (double)c->excess[2] * mean);
+        air_momentum_add(n, profile * (double)c->excess[0], profile * (double)c->excess[1],
+                         profile * (double)c->excess[2]);
         n[AIR_JET_VARIANCE] += (float)(turbulent * variance);
         n[AIR_JET_DISSIPATION] += (float)(turbulent * dissipation);
     }
@@ -98,22 +131,25 @@ drupelet_status air_sheet_add(const air_grid *g, float *node, int n_lines, const
         return base_error(DRUPELET_MEMORY, "no memory for the fan air");
     for (int l = 0; l + 1 < n_lines; l++) {
         const int n = n_points[l] < n_points[l + 1] ? n_points[l] : n_points[l + 1];
+        const double outlet_m = n > 0 ? apart_m(&line[l][0], &line[l + 1][0]) : 0.0;
         for (int s = 0; s < n; s++) {
             const air_jet_point *a = &line[l][s], *b = &line[l + 1][s];
-            const double wide_m = hypot(b->x_m - a->x_m, b->z_m - a->z_m);
-            const int pieces = 1 + (int)(wide_m / (0.4 * g->dx_m));
+            const int pieces = 1 + (int)(hypot(b->x_m - a->x_m, b->z_m - a->z_m) / (0.4 * g->dx_m));
             for (int q = 0; q < pieces; q++) {
                 const air_jet_point p = between(a, b, (q + 0.5) / pieces);
-                put(g, columns, &p, AIR_JET_STEP_M * wide_m / pieces);
+                const double seen_m = AIR_JET_STEP_M * hypot(p.tangent[0], p.tangent[2]); /* of the step, side on */
+                put(g, columns, &p, seen_m * outlet_m * p.width_ratio / pieces);
             }
         }
     }
+    for (int i = 0; i < g->nx; i++)
+        stack(g, columns, i);
     for (int k = 0; k < g->nz; k++)
         for (int i = 0; i < g->nx; i++) {
             const column *c = &columns[k * g->nx + i];
             if (c->area_m2 > 0.0f)
                 fill(g, node + AIR_VALUES * ((int64_t)k * g->nx + i) * g->ny, c,
-                     fmin(1.0, (double)c->area_m2 / (g->dx_m * g->dz_m)), slot_m);
+                     fmin(1.0, (double)c->area_m2 / node_area_m2(g, k)), slot_m);
         }
     free(columns);
     return base_ok();

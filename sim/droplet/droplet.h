@@ -8,6 +8,7 @@
 
 /* ---- constants that the batch kernel shares ---- */
 #define DROPLET_SLIP_LENGTHS 2.51 /* Cc = 1 + 2.51 lambda / d; K. V. Beard, J. Atmos. Sci. 33 (1976) 851 */
+#define DROPLET_VENTILATION_SPLIT 1.4 /* Sc^(1/3) Re^(1/2) where the law of Beard and Pruppacher changes its form */
 #define DROPLET_PETROFF 0.47      /* catch of broad leaves (St / (St + 0.47))^2; source in impaction.c */
 
 /* ---- drag and settling (drag.c) ---- */
@@ -31,11 +32,23 @@ typedef struct {
     double mass_rate_kg_s;       /* above 0: water lost */
     double area_rate_m2_s;       /* -d(diameter^2)/dt */
 } droplet_drying;
-/** @param re Reynolds number on diameter and slip speed. Nusselt and Sherwood numbers by Ranz and Marshall (1952). */
+/** Half the Sherwood (Nusselt) number. @param x Re^(1/2) Sc^(1/3) (Pr for heat) */
+double droplet_ventilation(scenario_ventilation law, double x);
+/** @param re Reynolds number on diameter and slip speed */
+droplet_drying droplet_evaporation_by(scenario_ventilation law, double diameter_m, double re, const base_air *air);
+/** By Ranz and Marshall (1952), the default law. */
 droplet_drying droplet_evaporation(double diameter_m, double re, const base_air *air);
+/** A droplet at a temperature of its own: what it loses, and how fast it warms (its heat capacity times that is the
+ * heat that reaches it, less what the vapour takes). Rates are below 0 while it gains water or cools. */
+typedef struct { double temperature_rate_K_s, mass_rate_kg_s, area_rate_m2_s; } droplet_warming;
+#define DROPLET_HEAT_CAPACITY_J_KG_K 4184.0 /* of liquid water at 20 degC (memory; within 0.3 % from 5 to 50 degC) */
+droplet_warming droplet_heat_balance(scenario_ventilation law, double droplet_K, double diameter_m,
+                                     double density_kg_m3, double re, const base_air *air);
 /** Life, fall distance and speed of a droplet that falls freely from height 0 until it is dry (or at its residue).
  *  @param nonvolatile share of volume that stays */
 typedef struct { double lifetime_s, fall_m; } droplet_life;
+droplet_life droplet_free_fall_by(scenario_ventilation law, double diameter_m, double density_kg_m3, double nonvolatile,
+                                  const base_air *air);
 droplet_life droplet_free_fall(double diameter_m, double density_kg_m3, double nonvolatile, const base_air *air);
 
 /* ---- leaf (impaction.c, outcome.c) ---- */

@@ -166,6 +166,7 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
     leaf_normal(approach, e.target == DROPLET_ON_LEAF ? (double)s->angle_ratio : 1.0, base_uniform(bits[2]),
                 base_uniform(bits[3]), normal);
     const double normal_speed_m_s = fabs(dot(approach, normal));
+    e.normal_speed_m_s = normal_speed_m_s;
     e.upper_side = normal[2] > 0.0;
 
     const int on_leaf = e.target == DROPLET_ON_LEAF;

@@ -30,6 +30,7 @@ typedef struct {
     droplet_target target;
     droplet_outcome outcome;
     int upper_side;   /* leaf: 1 upper, 0 lower */
+    double normal_speed_m_s; /* leaf, wood: at which the droplet arrives */
     double kept;      /* share of the droplet that stays there; 1: all, 0: none */
     /* Secondary droplets fly as two parcels of half of what leaves each; the lane holds the first, this the second.
      * Sizes and directions are drawn for each: either may stand for both. */

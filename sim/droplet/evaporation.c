@@ -1,10 +1,12 @@
 /* sim/droplet/evaporation.c - evaporation of a water droplet: heat in by conduction, vapour out by diffusion, both
- * quickened by the slip (W. E. Ranz, W. R. Marshall, Chem. Eng. Prog. 48 (1952) 141, 173).
+ * quickened by the slip.
  *
- * The droplet's own temperature is where the two balance; it lies up to 0.8 K below the psychrometer's wet bulb. Vapour
- * is driven by the mole fraction at the film (mean) temperature, with Stefan flow. Left out: curvature (matters below
- * 1 um), vapour pressure lowered by what is dissolved, radiation (about 1 % at 100 um), the fraction of a second of
- * cooling at the start, what a film of residue or an oil does to evaporation. */
+ * The steady temperature of a droplet is where the two balance; it lies up to 0.8 K below the psychrometer's wet bulb.
+ * A droplet that leaves warmer or colder gets there within a fraction of a second: its heat capacity times the rate of
+ * change of its temperature is what the balance leaves over. Vapour is driven by the mole fraction at the film (mean)
+ * temperature, with Stefan flow. Left out: curvature (matters below 1 um), vapour pressure lowered by what is
+ * dissolved, radiation (about 1 % at 100 um), differences of temperature inside a droplet, what a film of residue or an
+ * oil does to evaporation. */
 #include <math.h>
 
 #include "droplet/droplet.h"
@@ -18,15 +20,26 @@ typedef struct {
     double heat_W; /* that reaches the droplet, less what the vapour takes */
 } exchange;
 
-static exchange exchange_at(double droplet_K, double diameter_m, double re, const base_air *air)
+/* W. E. Ranz, W. R. Marshall, Chem. Eng. Prog. 48 (1952) 141, 173: 2 + 0.6 Re^(1/2) Sc^(1/3).
+ * K. V. Beard, H. R. Pruppacher, J. Atmos. Sci. 28 (1971) 1455 and H. R. Pruppacher, R. Rasmussen, J. Atmos. Sci. 36
+ * (1979) 1255: f = 1 + 0.108 X^2 below X = 1.4, 0.78 + 0.308 X above; a Sherwood or Nusselt number is 2 f. */
+double droplet_ventilation(scenario_ventilation law, double x)
+{
+    if (law == SCENARIO_RANZ_MARSHALL)
+        return 1.0 + 0.3 * x;
+    return x < DROPLET_VENTILATION_SPLIT ? 1.0 + 0.108 * x * x : 0.78 + 0.308 * x;
+}
+
+static exchange exchange_at(double droplet_K, double diameter_m, double re, const base_air *air,
+                            scenario_ventilation law)
 {
     const double pi = acos(-1.0), p = air->pressure_Pa, film_K = 0.5 * (air->temperature_K + droplet_K);
     const double surface_Pa = base_saturation_pressure_Pa(droplet_K);
     const double mu = base_air_viscosity_Pa_s(film_K), k = base_air_conductivity_W_m_K(film_K);
     const double diffusivity = base_vapour_diffusivity_m2_s(film_K, p);
     const double rho = base_air_density_kg_m3(film_K, p, 0.5 * (surface_Pa + air->vapour_pressure_Pa));
-    const double sherwood = 2.0 + 0.6 * sqrt(re) * cbrt(mu / (rho * diffusivity));
-    const double nusselt = 2.0 + 0.6 * sqrt(re) * cbrt(AIR_HEAT_CAPACITY_J_KG_K * mu / k);
+    const double sherwood = 2.0 * droplet_ventilation(law, sqrt(re) * cbrt(mu / (rho * diffusivity)));
+    const double nusselt = 2.0 * droplet_ventilation(law, sqrt(re) * cbrt(AIR_HEAT_CAPACITY_J_KG_K * mu / k));
     const double molar_density = p / (BASE_GAS_CONSTANT_J_MOL_K * film_K);
     const double mass_rate = pi * diameter_m * sherwood * diffusivity * molar_density * BASE_MOLAR_MASS_WATER_KG_MOL
                              * log((p - air->vapour_pressure_Pa) / (p - surface_Pa));
@@ -34,25 +47,44 @@ static exchange exchange_at(double droplet_K, double diameter_m, double re, cons
                                      - mass_rate * base_latent_heat_J_kg(droplet_K)};
 }
 
-droplet_drying droplet_evaporation(double diameter_m, double re, const base_air *air)
+static double area_rate_m2_s(double mass_rate_kg_s, double diameter_m, double droplet_K)
+{
+    return 4.0 * mass_rate_kg_s / (acos(-1.0) * diameter_m * base_water_density_kg_m3(droplet_K));
+}
+
+droplet_drying droplet_evaporation_by(scenario_ventilation law, double diameter_m, double re, const base_air *air)
 {
     double low_K = air->temperature_K - 60.0, high_K = air->temperature_K;
-    if (exchange_at(high_K, diameter_m, re, air).heat_W >= 0.0)
+    if (exchange_at(high_K, diameter_m, re, air, law).heat_W >= 0.0)
         low_K = high_K; /* saturated air: nothing evaporates */
     for (int i = 0; i < 50 && high_K > low_K; i++) { /* the heat left over falls as the droplet warms */
         const double middle = 0.5 * (low_K + high_K);
-        if (exchange_at(middle, diameter_m, re, air).heat_W > 0.0)
+        if (exchange_at(middle, diameter_m, re, air, law).heat_W > 0.0)
             low_K = middle;
         else
             high_K = middle;
     }
-    const double pi = acos(-1.0), droplet_K = 0.5 * (low_K + high_K);
-    const double mass_rate = exchange_at(droplet_K, diameter_m, re, air).mass_rate_kg_s;
-    return (droplet_drying){droplet_K, mass_rate,
-                            4.0 * mass_rate / (pi * diameter_m * base_water_density_kg_m3(droplet_K))};
+    const double droplet_K = 0.5 * (low_K + high_K);
+    const double mass_rate = exchange_at(droplet_K, diameter_m, re, air, law).mass_rate_kg_s;
+    return (droplet_drying){droplet_K, mass_rate, area_rate_m2_s(mass_rate, diameter_m, droplet_K)};
 }
 
-droplet_life droplet_free_fall(double diameter_m, double density_kg_m3, double nonvolatile, const base_air *air)
+droplet_drying droplet_evaporation(double diameter_m, double re, const base_air *air)
+{
+    return droplet_evaporation_by(SCENARIO_RANZ_MARSHALL, diameter_m, re, air);
+}
+
+droplet_warming droplet_heat_balance(scenario_ventilation law, double droplet_K, double diameter_m,
+                                     double density_kg_m3, double re, const base_air *air)
+{
+    const exchange e = exchange_at(droplet_K, diameter_m, re, air, law);
+    const double mass_kg = acos(-1.0) / 6.0 * density_kg_m3 * diameter_m * diameter_m * diameter_m;
+    return (droplet_warming){e.heat_W / (mass_kg * DROPLET_HEAT_CAPACITY_J_KG_K), e.mass_rate_kg_s,
+                             area_rate_m2_s(e.mass_rate_kg_s, diameter_m, droplet_K)};
+}
+
+droplet_life droplet_free_fall_by(scenario_ventilation law, double diameter_m, double density_kg_m3, double nonvolatile,
+                                  const base_air *air)
 {
     const double last_m = fmax(SMALLEST_M, diameter_m * cbrt(nonvolatile));
     const double first2 = diameter_m * diameter_m, step2 = (first2 - last_m * last_m) / N_SHRINKING_STEPS;
@@ -62,11 +94,16 @@ droplet_life droplet_free_fall(double diameter_m, double density_kg_m3, double n
         const double d_m = sqrt(first2 - (i + 0.5) * step2);
         const double speed_m_s = droplet_settling_speed_m_s(d_m, density_kg_m3, tension_N_m, air);
         const double re = air->density_kg_m3 * speed_m_s * d_m / air->viscosity_Pa_s;
-        const double area_rate = droplet_evaporation(d_m, re, air).area_rate_m2_s;
+        const double area_rate = droplet_evaporation_by(law, d_m, re, air).area_rate_m2_s;
         if (area_rate <= 0.0)
             return (droplet_life){INFINITY, INFINITY};
         life.lifetime_s += step2 / area_rate;
         life.fall_m += speed_m_s * step2 / area_rate;
     }
     return life;
+}
+
+droplet_life droplet_free_fall(double diameter_m, double density_kg_m3, double nonvolatile, const base_air *air)
+{
+    return droplet_free_fall_by(SCENARIO_RANZ_MARSHALL, diameter_m, density_kg_m3, nonvolatile, air);
 }

@@ -95,18 +95,36 @@ static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *
     s->grass_width_m = (float)o->grass_blade_width_m;
 }
 
+/* The heat balance hardly depends on the diameter; sqrt(Re) carries the ventilation. Exact at Re 0 and 100 for the law
+ * of Ranz and Marshall (elsewhere within 0.02 %), at Re 0, 1, 9 and 100 for that of Beard and Pruppacher. In saturated
+ * air rounding must not make droplets grow. */
+void droplet_setting_drying(scenario_ventilation law, const base_air *air, droplet_setting *s)
+{
+    const double still = fmax(droplet_evaporation_by(law, 100e-6, 0.0, air).area_rate_m2_s, 1e-20);
+    const double fast = droplet_evaporation_by(law, 100e-6, 100.0, air).area_rate_m2_s;
+    double base = still, moving = fmax((fast - still) / 10.0, 0.0), square = 0.0, split = 0.0;
+    if (law == SCENARIO_BEARD_PRUPPACHER) {
+        const double slow = droplet_evaporation_by(law, 100e-6, 1.0, air).area_rate_m2_s;
+        const double middle = droplet_evaporation_by(law, 100e-6, 9.0, air).area_rate_m2_s;
+        square = fmax(slow - still, 0.0);
+        moving = fmax((fast - middle) / 7.0, 0.0);
+        base = fmax(middle - 3.0 * moving, 1e-20);
+        split = square > 0.0 ? 0.5 * moving / square : 0.0; /* where both rise alike: they all but touch there */
+    }
+    s->drying_base_m2_s = (float)base;
+    s->drying_moving_m2_s = (float)moving;
+    s->drying_split = (float)split;
+    s->drying_still_m2_s = (float)still;
+    s->drying_square_m2_s = (float)square;
+}
+
 void droplet_setting_air(const base_air *air, double density_kg_m3, double surface_tension_N_m, droplet_setting *s)
 {
     s->air_density_kg_m3 = (float)air->density_kg_m3;
     s->air_viscosity_Pa_s = (float)air->viscosity_Pa_s;
     s->slip_length_m = (float)(DROPLET_SLIP_LENGTHS * air->mean_free_path_m);
     s->stokes_per_d2 = (float)(1.0 / (18.0 * air->viscosity_Pa_s));
-    /* the heat balance hardly depends on the diameter; sqrt(Re) carries the ventilation. Exact at Re 0 and 100; in
-     * saturated air rounding must not make droplets grow */
-    const double still = fmax(droplet_evaporation(100e-6, 0.0, air).area_rate_m2_s, 1e-20);
-    const double moving = droplet_evaporation(100e-6, 100.0, air).area_rate_m2_s;
-    s->drying_still_m2_s = (float)still;
-    s->drying_moving_m2_s = (float)fmax((moving - still) / 10.0, 0.0);
+    droplet_setting_drying(SCENARIO_RANZ_MARSHALL, air, s);
     s->deform_from_m = (float)DEFORM_FROM_M;
     fit_deformation(density_kg_m3, surface_tension_N_m, air, s->deform);
 }
@@ -124,6 +142,7 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
     s.travel_speed_m_s = (float)scenario->sprayer.travel_speed_m_s;
     s.floor_m = (float)weather->roughness_m;
     droplet_setting_air(&air, liquid->density_kg_m3, liquid->surface_tension_N_m, &s);
+    droplet_setting_drying(scenario->run.ventilation, &air, &s);
     s.nonvolatile_root = (float)cbrt(fmax(liquid->nonvolatile, 1e-6)); /* pure water ends as a speck of a hundredth */
     s.low_x_m = (float)field->ambient.x_first_m;
     s.high_x_m = (float)(scenario_high_edge_x_m(&scenario->orchard) + scenario->run.open_ground_m);

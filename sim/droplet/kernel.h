@@ -26,7 +26,8 @@ enum {
     DROPLET_LEFT = 4,    /* through a face of the domain */
     DROPLET_LATE = 8,    /* time limit */
     DROPLET_CROSSED = 16,/* went through one of the counting planes */
-    DROPLET_WATCHED = 32 /* its path is recorded */
+    DROPLET_WATCHED = 32,/* its path is recorded */
+    DROPLET_COLLECT = 64 /* came near a virtual collector */
 };
 
 /** All that the flight of a run's droplets depends on; read only, shared by threads. */
@@ -49,13 +50,18 @@ typedef struct {
     /* air and liquid */
     float air_density_kg_m3, air_viscosity_Pa_s, slip_length_m,
         stokes_per_d2;                           /* tau = stokes_per_d2 * rho d^2 * slip */
-    float drying_still_m2_s, drying_moving_m2_s; /* -d(d^2)/dt = still + moving * sqrt(re) */
+    /* -d(d^2)/dt = base + moving * sqrt(re); where sqrt(re) < split, still + square * re */
+    float drying_base_m2_s, drying_moving_m2_s, drying_split, drying_still_m2_s, drying_square_m2_s;
     float deform_from_m, deform[DROPLET_DEFORM]; /* extra drag of flattened drops: powers 1 to 3 of the excess in mm */
     float nonvolatile_root; /* cube root of the share that stays: smallest diameter over emitted diameter */
     /* domain */
     float low_x_m, high_x_m, top_m, time_limit_s, plane_x_m[DROPLET_PLANES];
     float step_scale; /* of every limit on the length of a step; 1 but for studies of convergence */
     uint32_t seed_low, seed_high;
+    /* virtual collectors; n_gaps 0: none */
+    const float *gap_m; /* [n_gaps], borrowed: from any place of a strip across to the nearest collector */
+    int32_t n_gaps;
+    float gap_first_x_m, per_gap, collector_low_m, collector_high_m; /* strips; heights between which all lie */
 } droplet_setting;
 
 /** State of a batch; element i of every array is lane i. A lane that is not in use has aloft = 0 and never moves. y is
@@ -104,6 +110,9 @@ typedef struct {
     /* out: what the step found */
     alignas(64) int32_t found[DROPLET_LANES];
     alignas(64) float x_before_m[DROPLET_LANES];
+    alignas(64) float y_before_m[DROPLET_LANES];  /* filled where there are collectors */
+    alignas(64) float z_before_m[DROPLET_LANES];  /* the same */
+    alignas(64) float step_s[DROPLET_LANES];
     alignas(64) float leaf_rate_1_s[DROPLET_LANES];
     alignas(64) float wood_rate_1_s[DROPLET_LANES];
     alignas(64) float grass_rate_1_s[DROPLET_LANES];
@@ -115,7 +124,9 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
                           const air_field *field, uint64_t seed, const double plane_x_m[DROPLET_PLANES],
                           droplet_setting *setting);
 
-/** The part of the setting that air and liquid decide. */
+/** How slip quickens drying, by one of the laws, in the form that the kernel takes. */
+void droplet_setting_drying(scenario_ventilation law, const base_air *air, droplet_setting *setting);
+/** The part of the setting that air and liquid decide; drying by the default law. */
 void droplet_setting_air(const base_air *air, double density_kg_m3, double surface_tension_N_m,
                          droplet_setting *setting);
 

@@ -12,15 +12,17 @@
  * The drift towards larger sigma is taken at a step's start, and mended at the next one's by half of how much the slope
  * of sigma has changed (Heun's rule again): without that tracers would thin out by 2 % where the slope breaks.
  *
- * Drag: dv/dt = (u - v) / tau - g, f(Re) frozen for a step and the eddy's air changing evenly over it: the linear law
- * has its exact solution. What the mean air changes along the step is known only at its end; the next step then adds
- * the droplet's exact answer to that, in place and velocity (Heun's rule), so that a small droplet never seems to slip.
+ * Drag: dv/dt = (u - v) / tau - g, f(Re) held for a step at what it is halfway, the eddy's air changing evenly over
+ * it: the linear law has its exact solution. What the mean air changes along the step is known only at its end; the
+ * next step then adds the droplet's exact answer to that, in place and velocity (Heun's rule), so that a small droplet
+ * never seems to slip.
  *
  * Ground: what turbulence does to the droplet's height (tossed, its velocity's answer to the eddies) reflects at the
  * roughness height; the mean air, gravity and the droplet's own momentum may carry it down. So what settles is settling
  * speed times concentration, no more. Grass is a thin canopy below its height.
  *
- * Evaporation: -d(d^2)/dt is linear in sqrt(Re), from the droplet's heat balance (kernel.c). */
+ * Evaporation: -d(d^2)/dt is linear in sqrt(Re), or in Re where that is small, from the droplet's heat balance
+ * (kernel.c). */
 #include "droplet/kernel.h"
 
 #include <math.h>
@@ -212,7 +214,8 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
     const float deform_from = s->deform_from_m, deform_1 = s->deform[0], deform_2 = s->deform[1],
                 deform_3 = s->deform[2];
     const float slip_length = s->slip_length_m;
-    const float stokes_per_d2 = s->stokes_per_d2, still = s->drying_still_m2_s, moving = s->drying_moving_m2_s;
+    const float stokes_per_d2 = s->stokes_per_d2, base = s->drying_base_m2_s, moving = s->drying_moving_m2_s;
+    const float split = s->drying_split, still = s->drying_still_m2_s, square = s->drying_square_m2_s;
     const float nonvolatile_root = s->nonvolatile_root, travel_speed = s->travel_speed_m_s;
     const float canopy_top = s->canopy_top_m, block_low = s->block_low_m, block_high = s->block_high_m;
     const float canopy_stride = STEP_IN_CELL * s->canopy_step_m, near_stride = STEP_IN_CELL * s->near_step_m;
@@ -241,10 +244,10 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float d = b->diameter_m[i];
 
         /* drag */
-        const float re = density_air * slip_m_s * d / viscosity;
-        const float root_re = sqrtf(re);
-        const float sphere =
-            1.0f + 0.15f * base_powf(re, 0.687f) + 0.0175f * re / (1.0f + 42500.0f * base_powf(re + 1e-3f, -1.16f));
+        const float re_per_slip = density_air * d / viscosity, re = re_per_slip * slip_m_s;
+        const float root_re = sqrtf(re), log_re = base_logf(re > 1e-12f ? re : 1e-12f);
+        const float inertia = 0.15f * base_expf(0.687f * log_re);
+        const float sphere = 1.0f + inertia + 0.0175f * re / (1.0f + 42500.0f * base_expf(-1.16f * log_re));
         const float over_raw = (d - deform_from) * 1e3f, over = over_raw > 0.0f ? over_raw : 0.0f;
         const float flat = 1.0f + over * (deform_1 + over * (deform_2 + over * deform_3));
         const float stokes_s = stokes_per_d2 * b->density_kg_m3[i] * d * (d + slip_length);
@@ -271,7 +274,7 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float longer = level / sigma, level_scale_s = time_scale_s * longer * longer;
         const float level_crossing = CROSSING * slip_m_s / level;
         const float level_s = level_scale_s / sqrtf(1.0f + level_crossing * level_crossing);
-        const float drying = still + moving * root_re;
+        const float drying = root_re < split ? still + square * re : base + moving * root_re;
         const float smallest = b->whole_m[i] * nonvolatile_root, wet = d > 1.001f * smallest ? 1.0f : 0.0f;
         const int in_block = (b->z_m[i] < canopy_top) & (b->x_m[i] > block_low) & (b->x_m[i] < block_high);
         float stride_m = in_block ? canopy_stride : LONGEST_STRIDE_M;
@@ -280,10 +283,14 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         float dt = STEP_OVER_TIME_SCALE * time_scale_s;
         dt = smaller(dt, STEP_OVER_HEAVY_SCALE * heavy_s);
         dt = smaller(dt, 2.0f * stride_m / travel); /* travel counts droplet and air: about twice the droplet's own */
-        const float fall_m_s = gravity * (1.0f - density_air / b->density_kg_m3[i]) * tau_s, sink_w = slip_w + fall_m_s;
+        const float weight_m_s2 = gravity * (1.0f - density_air / b->density_kg_m3[i]);
+        const float fall_m_s = weight_m_s2 * tau_s, sink_w = slip_w + fall_m_s;
         const float unsettled_m =
             sqrtf(slip_u * slip_u + slip_v * slip_v + sink_w * sink_w) * tau_s; /* still to go before it settles */
-        dt = smaller(dt, STEP_OVER_DRAG * stokes_s / (factor - 1.0f + 1e-6f) * (1.0f + FINE_M / (unsettled_m + 1e-9f)));
+        /* f - 1 now, and roughly what it comes to as the droplet gathers its speed of fall */
+        const float now = factor - 1.0f, coming = smaller(0.12f * re_per_slip * fall_m_s, 1.0f);
+        const float curved = now > coming ? now : coming;
+        dt = smaller(dt, STEP_OVER_DRAG * stokes_s / (curved + 1e-6f) * (1.0f + FINE_M / (unsettled_m + 1e-9f)));
         dt = smaller(dt, wet > 0.0f ? STEP_OVER_DRYING * d * d / drying : LONGEST_STEP_S);
         dt = held(dt, SHORTEST_STEP_S, LONGEST_STEP_S) * step_scale;
         const float cover = met_1_s * dt, left = b->path_limit[i] - b->path[i];
@@ -302,12 +309,16 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float change_u = level * (eddy_x - mended_x), change_v = level * (eddy_y - mended_y);
         const float change_w = sigma * (eddy_z - mended_z);
 
-        /* drag halfway through the step: the slip changes by dying down to the fall, and f - 1 goes with it like
-         * Re^0.687 */
-        const float dying = (slip_u * slip_u + slip_v * slip_v + slip_w * sink_w) / (slip_m_s * slip_m_s + 1e-12f);
-        const float halfway = held(0.5f * dying * dt / (tau_s + 0.5f * dt), -0.5f, 0.5f);
-        const float mid_factor = factor - 0.687f * (factor - flat) * halfway, tau_mid_s = stokes_s / mid_factor;
-        const float fall_mid_m_s = fall_m_s * factor / mid_factor;
+        /* drag and drying halfway through the step: the slip dies down to the fall, and the droplet shrinks */
+        const float halfway = 0.5f * dt / (tau_s + 0.5f * dt), mid_slip_w = slip_w - sink_w * halfway;
+        const float mid_slip_m_s = sqrtf((slip_u * slip_u + slip_v * slip_v) * (1.0f - halfway) * (1.0f - halfway)
+                                         + mid_slip_w * mid_slip_w);
+        const float re_mid = re_per_slip * mid_slip_m_s, root_re_mid = sqrtf(re_mid);
+        const float mid_factor = factor + flat * (0.15f * base_powf(re_mid, 0.687f) - inertia);
+        const float drying_mid = root_re_mid < split ? still + square * re_mid : base + moving * root_re_mid;
+        const float shrunk_s = 0.5f * stokes_per_d2 * b->density_kg_m3[i] * drying_mid * dt * wet;
+        const float tau_mid_s = (stokes_s - smaller(shrunk_s, 0.5f * stokes_s)) / mid_factor;
+        const float fall_mid_m_s = weight_m_s2 * tau_mid_s;
 
         /* flight: air at the start, plus its even change over the step, plus the droplet's slip as it dies away */
         const float gone = base_expf(-dt / tau_mid_s), reach_s = tau_mid_s * (1.0f - gone),
@@ -346,13 +357,14 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         b->lag_s[i] = below ? 0.0f : lag_s;
 
         /* drying; the sum of what is lost is kept apart from the diameter, as a check on both */
-        const float left2 = d * d - drying * dt * wet, least = smaller(d, smallest);
+        const float left2 = d * d - drying_mid * dt * wet, least = smaller(d, smallest);
         const float shrunk = sqrtf(left2 > 0.0f ? left2 : 0.0f), dry = shrunk > least ? shrunk : least;
         const float per_whole = 1.0f / b->whole_m[i], before = d * per_whole, after = dry * per_whole;
         b->evaporated[i] += (before - after) * (before * before + before * after + after * after);
         b->diameter_m[i] = dry;
 
         const float time_s = b->time_s[i] + dt;
+        b->step_s[i] = dt;
         int found = hit ? DROPLET_HIT : 0;
         found |= z < floor_z ? DROPLET_LANDED : 0;
         found |= ((x < low_x) | (x > high_x) | (z > top)) ? DROPLET_LEFT : 0;
@@ -376,11 +388,42 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
     }
 }
 
+/* Where each lane is before its step. */
+static void remember(droplet_batch *restrict b)
+{
+#pragma omp simd
+    for (int i = 0; i < DROPLET_LANES; i++) {
+        b->y_before_m[i] = b->y_m[i];
+        b->z_before_m[i] = b->z_m[i];
+    }
+}
+
+/* Which lanes' steps may have touched a collector, however long they were; the exact look is not for the kernel. */
+static void find_collectors(const droplet_setting *restrict s, droplet_batch *restrict b)
+{
+    const float *restrict gap_m = s->gap_m;
+    const float first = s->gap_first_x_m, per_gap = s->per_gap, last = (float)(s->n_gaps - 1);
+    const float low = s->collector_low_m, high = s->collector_high_m;
+#pragma omp simd
+    for (int i = 0; i < DROPLET_LANES; i++) {
+        const float gap = gap_m[(int32_t)held((b->x_before_m[i] - first) * per_gap, 0.0f, last)];
+        const float move = b->x_m[i] - b->x_before_m[i], across = move < 0.0f ? -move : move;
+        const float z = b->z_m[i], z_before = b->z_before_m[i];
+        const int near_by = (across >= gap) & ((z <= high) | (z_before <= high)) & ((z >= low) | (z_before >= low))
+                            & (b->aloft[i] > 0.0f);
+        b->found[i] |= near_by ? DROPLET_COLLECT : 0;
+    }
+}
+
 void DROPLET_FLIGHT_FUNCTION(const droplet_setting *s, droplet_batch *b)
 {
     scratch k;
     draw(s, b, &k);
     read_air(s, b, &k);
     read_canopy(s, b, &k);
+    if (s->n_gaps > 0)
+        remember(b);
     step(s, b, &k);
+    if (s->n_gaps > 0)
+        find_collectors(s, b);
 }

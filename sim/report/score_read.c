@@ -27,7 +27,16 @@ const score_group score_groups[SCORE_GROUPS] = {
     {SCORE_CANOPY, "canopy", "percent of output", "On leaves, percent of the output"},
     {SCORE_CANOPY, "canopy", "uL/cm2", "On leaves, uL/cm2 of one-sided leaf area"},
 };
-enum { GROUND_RATE, GROUND_LAYER, AIR_RATE, AIR_LAYER, AIR_PER_M, AIR_ALL, LEAF_OUTPUT, LEAF_LAYER };
+enum {
+    GROUND_RATE,
+    GROUND_LAYER,
+    AIRBORNE_RATE,
+    AIRBORNE_LAYER,
+    AIRBORNE_PER_M,
+    AIRBORNE_ALL,
+    LEAF_OUTPUT,
+    LEAF_LAYER
+};
 
 static const char *const THIRD[TALLY_THIRDS] = {"bottom", "middle", "top"};
 static const char *const SIDE[TALLY_SIDES] = {"towards_minus_x", "towards_plus_x"};
@@ -233,7 +242,7 @@ static void read_airborne(reading *in, score_pair *pair)
     const store_result *r = in->r;
     leave_empty(in, "airborne", 4, unused);
     const double distance_m = number_of(in, DISTANCE, -10000, 10000, "a distance in m");
-    const bool all = pair->i_group == AIR_ALL;
+    const bool all = pair->i_group == AIRBORNE_ALL;
     if (all && given(in, HEIGHT))
         store_csv_refuse(&in->csv, in->column[HEIGHT], "nothing: percent of output is of all heights");
     const double height_m = all ? -1.0 : number_of(in, HEIGHT, 0, 1000, "a height in m");
@@ -241,8 +250,8 @@ static void read_airborne(reading *in, score_pair *pair)
         return;
     /* share per metre of height, times the width whose output it is a share of: over the rate */
     const double width_m = r->treated_high_x_m - r->treated_low_x_m;
-    const double factor = pair->i_group == AIR_RATE    ? width_m
-                          : pair->i_group == AIR_LAYER ? 0.01 * width_m * UL_CM2_A_L_HA * r->application_rate_L_ha
+    const double factor = pair->i_group == AIRBORNE_RATE    ? width_m
+                          : pair->i_group == AIRBORNE_LAYER ? 0.01 * width_m * UL_CM2_A_L_HA * r->application_rate_L_ha
                                                        : 1.0;
     scale(pair, airborne_at(in, plane_at(in, distance_m), height_m), factor);
     if (all)

@@ -7,6 +7,8 @@
 
 #include <math.h>
 
+#include "report/collectors.h"
+#include "report/leaves.h"
 #include "report/text.h"
 
 static const char *const THIRD[TALLY_THIRDS] = {"bottom", "middle", "top"};
@@ -124,7 +126,9 @@ static void print_table(const drupelet_result *result, FILE *to)
             (unsigned long long)result->seed);
     print_fates(to, result->accounts);
     print_rows(to, result);
+    report_leaves_table(result, to);
     print_drift(to, result->accounts);
+    report_collectors_table(result, to);
     fputs("\nWater, L of 100 L of the water sprayed (+/- one standard error)\n", to);
     print_line(to, "evaporated in flight", tally_evaporated(result->accounts));
     print_tips(to, result);
@@ -216,7 +220,9 @@ static void print_json(const drupelet_result *result, FILE *to)
     fputs("  },\n  ", to);
     json_amount(to, "airborne_L_of_100_L", airborne(a), ",\n");
     json_rows(to, a);
-    fputs("  \"drift_beyond_L_of_100_L\": [\n", to);
+    fputs("  ", to);
+    report_leaves_json(result, to);
+    fputs("\"drift_beyond_L_of_100_L\": [\n", to);
     for (int i = 0; i < TALLY_DISTANCES; i++) {
         fprintf(to, "    {\"distance_m\": %g, ", tally_drift_distance_m(i));
         json_amount(to, "drift", tally_drift_beyond(a, tally_drift_distance_m(i)),
@@ -224,6 +230,7 @@ static void print_json(const drupelet_result *result, FILE *to)
     }
     fputs("  ],\n  ", to);
     json_amount(to, "evaporated_L_of_100_L_of_water", tally_evaporated(a), ",\n");
+    report_collectors_json(result, to);
     json_tips(to, result);
     fputs("  \"caution\": ", to);
     report_json_text(to, drupelet_caution());

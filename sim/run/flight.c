@@ -21,6 +21,8 @@ enum { SPLIT_PARTS = 8, STACK = DROPLET_LANES * SPLIT_PARTS };
 /* A parcel's number: that of its nozzle droplet below, and one bit for each shattering that it began as the second of
  * two. The first of two keeps its number. */
 enum { ORDINAL_BITS = 40, MOST_SPLITS = 64 - ORDINAL_BITS };
+#include "droplet/spread.h"
+#include "run/runoff.h"
 
 enum { CHUNK = 256, LOOK_UP_EVERY = 64 }; /* droplets that a thread takes at a time; steps between calls of progress */
 
@@ -42,6 +44,8 @@ typedef struct {
     const run_flight_plan *plan;
     tally *accounts;      /* this thread's own, but for the voxels */
     int64_t *voxel;       /* shared */
+    tally_collectors *collected; /* this thread's own; NULL without collectors */
+    tally_leaves *leaves; /* shared */
     int n_tracks;
     tally_track *track;   /* shared; each droplet writes its own */
     droplet_batch batch;
@@ -172,14 +176,32 @@ static void book_leaf(crew *c, int i, int upper_side, int64_t parts)
     const orchard_canopy *o = c->plan->canopy;
     const int i_batch = c->lane[i].start.i_batch, voxel = b->voxel[i];
     const int ix = voxel % o->nx, iz = voxel / (o->nx * o->ny) % o->nz, row = voxel / (o->nx * o->ny * o->nz);
-    const double height_m = (iz + 0.5) * o->edge_m, base_m = c->plan->crown->base_m;
-    const int third = (int)fmin(fmax(TALLY_THIRDS * (height_m - base_m) / (c->plan->crown->height_m - base_m), 0.0),
-                                TALLY_THIRDS - 1);
-    const int side = 2 * ix + 1 > o->nx;
+    const int third = c->leaves->third[iz], side = tally_leaves_side(c->leaves, ix);
     a->leaf_side[i_batch][upper_side] += parts;
     a->row[((i_batch * o->n_rows + row) * TALLY_THIRDS + third) * TALLY_SIDES + side] += parts;
 #pragma omp atomic
     c->voxel[voxel] += parts;
+}
+
+/* Books the stains that droplets leave on a leaf. @param before parts that met it @param whole_m, arrives_m diameters
+ * as they met it */
+static void book_stains(crew *c, int i, const droplet_encounter *e, int64_t before, int64_t kept, double whole_m,
+                        double arrives_m)
+{
+    const run_emission *emission = c->plan->emission;
+    const droplet_targets *t = c->plan->targets;
+    const orchard_canopy *o = c->plan->canopy;
+    const passenger *p = &c->lane[i];
+    const int voxel = c->batch.voxel[i], layer = voxel / (o->nx * o->ny); /* row and height */
+    const sprayer_spray *spray = &emission->work->spray[emission->work->nozzle[p->start.i_nozzle].i_spray];
+    const double liquid = cbrt(spray->droplet_density_kg_m3 / t->liquid.density_kg_m3); /* without the air in it */
+    droplet_liquid with_air = t->liquid;
+    with_air.density_kg_m3 = spray->droplet_density_kg_m3;
+    const double spread = droplet_spread_factor(&t->side[e->upper_side], arrives_m, e->normal_speed_m_s, &with_air);
+    const tally_mark mark = tally_mark_of(before, kept, liquid * whole_m, liquid * arrives_m, spread);
+    tally_cell *cell = &c->leaves->cell[p->start.i_batch * tally_leaves_cells(c->leaves) + (int64_t)layer * o->nx
+                                        + voxel % o->nx];
+    tally_leaves_add(cell, e->upper_side, kept, &mark);
 }
 
 /* Books parts to the ground below, and says which ground that is. */
@@ -274,6 +296,7 @@ static void meet(crew *c, int i, _Atomic int64_t *given)
 {
     passenger *p = &c->lane[i];
     const int64_t before = p->parts;
+    const double whole_m = (double)c->batch.whole_m[i], arrives_m = (double)c->batch.diameter_m[i];
     book_vapour(c, i);
     const droplet_encounter e = droplet_meet(c->plan->setting, c->plan->targets, &c->batch, i);
     if (e.target == DROPLET_ON_GRASS) {
@@ -287,8 +310,10 @@ static void meet(crew *c, int i, _Atomic int64_t *given)
     p->shatters += e.outcome == DROPLET_SHATTERS;
     if (kept > 0) {
         book(c, i, e.target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD, kept);
-        if (e.target == DROPLET_ON_LEAF)
+        if (e.target == DROPLET_ON_LEAF) {
             book_leaf(c, i, e.upper_side, kept);
+            book_stains(c, i, &e, before, kept, whole_m, arrives_m);
+        }
         p->parts -= kept;
     }
     if (e.splashed && p->parts > 0)
@@ -302,6 +327,10 @@ static void look_at(crew *c, int i, _Atomic int64_t *given)
     const int found = c->batch.found[i];
     if (found & DROPLET_CROSSED)
         book_crossings(c, i);
+    if (found & DROPLET_COLLECT)
+        run_collect(c->plan->collectors, c->collected, c->lane[i].start.i_batch, c->lane[i].parts, &c->batch, i);
+    if (found & DROPLET_LANDED && c->collected)
+        run_collect_landed(c->plan->collectors, c->collected, c->lane[i].start.i_batch, c->lane[i].parts, &c->batch, i);
     if (found & (DROPLET_LANDED | DROPLET_LEFT | DROPLET_LATE)) {
         book_vapour(c, i);
         tally_fate fate = TALLY_ALOFT;
@@ -355,11 +384,14 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
     {
         tally_shape shape = accounts->shape;
         tally *own = NULL;
+        tally_collectors *collected = NULL;
         shape.n_voxels = 0; /* the voxels are shared */
         crew *c = aligned_alloc(64, (sizeof(crew) + 63) / 64 * 64);
         drupelet_status mine = tally_create(&shape, &own);
         if (!c && mine.code == DRUPELET_OK)
             mine = base_error(DRUPELET_MEMORY, "no memory for the droplets in flight");
+        if (plan->collected && mine.code == DRUPELET_OK)
+            mine = tally_collectors_create(plan->collected->n_parts, &collected);
         int lead = 0;
 #pragma omp critical
         {
@@ -371,6 +403,8 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
             c->plan = plan;
             c->accounts = own;
             c->voxel = accounts->voxel;
+            c->collected = collected;
+            c->leaves = accounts->leaves;
             c->n_tracks = n_tracks;
             c->track = track;
             fly(c, &given, &stop, lead);
@@ -381,11 +415,14 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
         {
             if (mine.code == DRUPELET_OK) {
                 tally_add(accounts, own);
+                if (collected)
+                    tally_collectors_add(plan->collected, collected);
                 steps += c->n_steps;
             } else {
                 status = mine;
             }
         }
+        tally_collectors_free(collected);
         tally_free(own);
         free(c);
     }

@@ -6,6 +6,7 @@
 
 #include "droplet/encounter.h"
 #include "droplet/kernel.h"
+#include "run/collect.h"
 #include "run/emission.h"
 #include "tally/tally.h"
 #include "tally/tracks.h"
@@ -16,12 +17,15 @@ typedef struct {
     const droplet_targets *targets;
     const orchard_canopy *canopy;
     const scenario_canopy *crown;
+    const run_collectors *collectors; /* NULL: none */
+    tally_collectors *collected;      /* empty accounts of theirs, filled; NULL: none */
     int n_threads;
     bool (*progress)(double share_done, void *user); /* NULL: none */
     void *user;
 } run_flight_plan;
 
-/** Flies every droplet. @param accounts empty accounts, filled  @param track [n_tracks], filled  @param n_steps out:
+/** Flies every droplet. @param accounts empty accounts with leaves (runoff.h), filled
+ *  @param track [n_tracks], filled  @param n_steps out:
  * steps flown
  *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_STOPPED */
 drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_tracks, tally_track *track,

@@ -23,6 +23,8 @@ void drupelet_result_free(drupelet_result *result)
 {
     if (!result)
         return;
+    tally_collectors_free(result->collected);
+    run_collectors_free(result->collectors);
     free(result->slice.speed_m_s);
     free(result->track);
     tally_free(result->accounts);

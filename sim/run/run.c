@@ -9,8 +9,10 @@
 #include "base/status.h"
 #include "droplet/encounter.h"
 #include "droplet/kernel.h"
+#include "droplet/spread.h"
 #include "run/emission.h"
 #include "run/flight.h"
+#include "run/runoff.h"
 
 static const double PLANE_DISTANCE_M[TALLY_PLANES] = {5.0, 50.0}; /* choice: near and far */
 
@@ -73,6 +75,10 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
                                                : shape->edge_low_x_m - shape->plane_distance_m[p];
         droplet_setting_make(scenario, &result->sprayer, result->canopy, field, result->seed, plane_x_m, setting);
         droplet_targets_make(scenario, result->seed, targets);
+        if (result->collectors)
+            run_collectors_watch(result->collectors, setting);
+        for (int side = 0; side < 2; side++)
+            result->accounts->leaves->spread[side] = droplet_sessile_spread(targets->side[side].contact_angle_rad);
         result->n_droplets = emission->per_batch * TALLY_BATCHES;
         const int64_t tracks_a_batch =
             emission->per_batch < TALLY_TRACKS / TALLY_BATCHES ? emission->per_batch : TALLY_TRACKS / TALLY_BATCHES;
@@ -83,6 +89,8 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
                                       .targets = targets,
                                       .canopy = result->canopy,
                                       .crown = &scenario->canopy,
+                                      .collectors = result->collectors,
+                                      .collected = result->collected,
                                       .n_threads = n_threads,
                                       .progress = options->progress,
                                       .user = options->user};
@@ -119,9 +127,19 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
         status = tally_create(&shape, &r->accounts);
     }
     if (status.code == DRUPELET_OK)
+        status = run_collectors_create(scenario, &r->sprayer, &r->collectors);
+    if (status.code == DRUPELET_OK && r->collectors)
+        status = tally_collectors_create(r->collectors->n_parts, &r->collected);
+    if (status.code == DRUPELET_OK)
+        status = run_leaves_create(scenario, r->canopy, &r->sprayer, r->accounts);
+    if (status.code == DRUPELET_OK)
         status = fly(scenario, &options, field, n_threads, r);
     if (status.code == DRUPELET_OK)
+        status = run_off(scenario, r->canopy, r->accounts);
+    if (status.code == DRUPELET_OK)
         status = tally_check(r->accounts);
+    if (status.code == DRUPELET_OK && r->collected)
+        status = tally_collectors_check(r->collected);
     air_field_free(field);
     if (status.code != DRUPELET_OK) {
         drupelet_result_free(r);

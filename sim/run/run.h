@@ -4,6 +4,7 @@
 
 #include "drupelet/run.h"
 #include "orchard/orchard.h"
+#include "run/collect.h"
 #include "scenario/scenario.h"
 #include "sprayer/sprayer.h"
 #include "tally/tally.h"
@@ -28,6 +29,8 @@ struct drupelet_result {
     int n_tracks;
     tally_track *track;
     run_air_slice slice;
+    run_collectors *collectors;  /* NULL without; the next one too */
+    tally_collectors *collected;
 };
 
 #endif

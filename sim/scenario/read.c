@@ -19,6 +19,7 @@
 #include "scenario/mix.h"
 #include "scenario/node.h"
 #include "scenario/read_classes.h"
+#include "scenario/read_collectors.h"
 #include "scenario/reader.h"
 
 #define PI 3.14159265358979323846
@@ -26,6 +27,7 @@
 #define PERIOD_MOST_M 100.0   /* choice */
 #define OUTLET_MOST_M_S 100.0 /* below Mach 0.3 air may be taken as incompressible (common practice) */
 #define OBUKHOV_LEAST_M 3.0   /* choice: nearer to 0 the similarity laws say nothing about the air over an orchard */
+#define SLOWEST_M_S (0.5 / 3.6) /* slower is a slip of the pen (choice), or standing still */
 #define SHARES_SLACK 0.01     /* 33.3 % three times is meant to be all */
 
 enum { MOST_BYTES = 256 * 1024 }; /* of a scenario file */
@@ -110,6 +112,7 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
     c->leaf_width_m = scenario_take(r, group, "leaf_width");
     c->leaf_angle_ratio = scenario_take(r, group, "leaf_angle_ratio");
     scenario_read_leaf(r, root, group, c);
+    c->retention_m = scenario_take(r, group, "retention");
     if (measured)
         return; /* the file has its own voxels */
     c->voxel_m = scenario_take(r, group, "voxel");
@@ -271,6 +274,36 @@ static void read_alleys(scenario_reader *r, const scenario_node *group, int n_ro
     }
 }
 
+/* Sides of alleys that are shut, each named by the row that it faces. */
+static void read_shut(scenario_reader *r, const scenario_node *sprayer, int n_rows, scenario_sprayer *s)
+{
+    if (!scenario_given(r, sprayer, "shut")) {
+        scenario_note(r, sprayer, "shut", "default", "none");
+        return;
+    }
+    const scenario_node *list = scenario_take_list(r, sprayer, "shut");
+    for (scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next) {
+        const scenario_node *group = scenario_take_as_group(r, node);
+        const int alley = (int)scenario_take_count(r, group, "alley"), row = (int)scenario_take_count(r, group, "row");
+        const bool air = scenario_take_word(r, group, "air") % 2 == 0;
+        if (!scenario_good(r))
+            return;
+        if (alley > n_rows) {
+            scenario_refuse(r, group, "alley", "a number from 0 to %d", n_rows);
+        } else if (!s->alley_driven[alley]) {
+            scenario_refuse(r, group, "alley", "an alley that is driven");
+        } else if (row != alley && row != alley + 1) {
+            scenario_refuse(r, group, "row", "%d or %d, the two beside alley %d (0 and %d: the open ground)", alley,
+                            alley + 1, alley, n_rows + 1);
+        } else {
+            scenario_shut *shut = &s->shut[alley][row == alley];
+            if (shut->nozzles)
+                scenario_refuse(r, group, "row", "each row of an alley once");
+            *shut = (scenario_shut){.nozzles = true, .air = air};
+        }
+    }
+}
+
 static void read_fan(scenario_reader *r, scenario_node *sprayer, scenario_sprayer *s)
 {
     const scenario_node *group = scenario_take_group(r, sprayer, "fan");
@@ -280,8 +313,10 @@ static void read_fan(scenario_reader *r, scenario_node *sprayer, scenario_spraye
     s->fan_rpm = scenario_take_or(r, group, "speed", s->fan_reference_rpm, "default");
 }
 
-static double slot_area_m2(const scenario_outlet *o)
+static double outlet_area_m2(const scenario_outlet *o)
 {
+    if (o->kind == SCENARIO_SPOUT)
+        return 0.25 * PI * o->diameter_m * o->diameter_m;
     return o->slot_m * (o->kind == SCENARIO_ARC ? o->radius_m * (o->to_rad - o->from_rad) : o->top_m - o->bottom_m);
 }
 
@@ -293,18 +328,39 @@ static void check_inside_alley(scenario_reader *r, const scenario_node *group, c
         scenario_refuse(r, group, name, "less than half of orchard.row_spacing, %.6g m", 0.5 * spacing_m);
 }
 
+/* Refuses the keys of other kinds of outlet. */
+static void forbid_other_kinds(scenario_reader *r, const scenario_node *group, scenario_outlet_kind kind)
+{
+    enum { ARC = 1 << SCENARIO_ARC, SLOT = 1 << SCENARIO_SLOT, SPOUT = 1 << SCENARIO_SPOUT };
+    static const struct { const char *name; int of; } keys[] = {
+        {"centre_height", ARC}, {"radius", ARC},         {"from", ARC},         {"to", ARC},
+        {"offset", SLOT | SPOUT}, {"bottom", SLOT},      {"top", SLOT},         {"tilt", SLOT | SPOUT},
+        {"slot", ARC | SLOT},   {"diameter", SPOUT},     {"height", SPOUT},     {"back", SPOUT}};
+    static const char *const expected[] = {"centre_height, radius, from and to for an arc",
+                                           "offset, bottom, top and tilt for a slot",
+                                           "diameter, offset, height, tilt and back for a spout"};
+    for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++)
+        if (!(keys[i].of >> kind & 1))
+            scenario_forbid(r, group, keys[i].name, expected[kind]);
+}
+
 static scenario_outlet read_outlet(scenario_reader *r, scenario_node *node, double row_spacing_m, int *side)
 {
-    static const char *const of_arcs[] = {"centre_height", "radius", "from", "to"};
-    static const char *const of_slots[] = {"offset", "bottom", "top", "tilt"};
     scenario_outlet o = {0};
     const scenario_node *group = scenario_take_as_group(r, node);
     o.kind = (scenario_outlet_kind)scenario_take_word(r, group, "kind");
-    for (int i = 0; i < 4; i++)
-        scenario_forbid(r, group, o.kind == SCENARIO_ARC ? of_slots[i] : of_arcs[i],
-                        o.kind == SCENARIO_ARC ? "centre_height, radius, from and to for an arc"
-                                               : "offset, bottom, top and tilt for a slot");
+    if (scenario_good(r))
+        forbid_other_kinds(r, group, o.kind);
     *side = scenario_take_word(r, group, "side");
+    if (o.kind == SCENARIO_SPOUT) {
+        o.diameter_m = scenario_take(r, group, "diameter");
+        o.offset_m = scenario_take(r, group, "offset");
+        check_inside_alley(r, group, "offset", o.offset_m, row_spacing_m);
+        o.height_m = scenario_take(r, group, "height");
+        o.tilt_rad = scenario_take(r, group, "tilt");
+        o.back_rad = scenario_take(r, group, "back");
+        return o;
+    }
     o.slot_m = scenario_take(r, group, "slot");
     if (o.kind == SCENARIO_ARC) {
         o.centre_height_m = scenario_take(r, group, "centre_height");
@@ -338,14 +394,14 @@ static int sides_of(int word, scenario_side side[2])
     return word == BOTH ? 2 : 1;
 }
 
-/* Shares of the air: as given, by slot area, or an error where only some are given. */
+/* Shares of the air: as given, by area, or an error where only some are given. */
 static void read_shares(scenario_reader *r, const scenario_node *list, const int n_sides[SCENARIO_OUTLETS],
                         scenario_sprayer *s)
 {
     double area_m2 = 0.0, sum = 0.0;
     int n_given = 0, i = 0;
     for (int o = 0; o < s->n_outlets; o++)
-        area_m2 += slot_area_m2(&s->outlet[o]);
+        area_m2 += outlet_area_m2(&s->outlet[o]);
     for (const scenario_node *node = list->first; node; node = node->next)
         n_given += scenario_given(r, node, "share");
     for (const scenario_node *node = list->first; node && scenario_good(r); node = node->next, i++) {
@@ -354,7 +410,7 @@ static void read_shares(scenario_reader *r, const scenario_node *list, const int
             first += n_sides[k];
         if (n_given > 0 && !scenario_given(r, node, "share"))
             scenario_miss(r, node, "share"); /* all or none */
-        const double by_area = n_sides[i] * slot_area_m2(first) / area_m2;
+        const double by_area = n_sides[i] * outlet_area_m2(first) / area_m2;
         const double share = scenario_take_or(r, node, "share", by_area, "default"); /* of both sides together */
         for (int k = 0; k < n_sides[i]; k++)
             first[k].share = share / n_sides[i];
@@ -394,7 +450,7 @@ static void read_outlets(scenario_reader *r, const scenario_node *group, double 
     read_shares(r, list, n_sides, s);
     const double flow_m3_s = s->fan_reference_flow_m3_s * s->fan_rpm / s->fan_reference_rpm; /* fan law */
     for (int o = 0; o < s->n_outlets && scenario_good(r); o++) {
-        const double speed_m_s = s->outlet[o].share * flow_m3_s / slot_area_m2(&s->outlet[o]);
+        const double speed_m_s = s->outlet[o].share * flow_m3_s / outlet_area_m2(&s->outlet[o]);
         char found[64];
         snprintf(found, sizeof found, "air that leaves at %.0f m/s", speed_m_s);
         if (speed_m_s > OUTLET_MOST_M_S)
@@ -471,9 +527,12 @@ static void read_sprayer(scenario_reader *r, scenario_node *root, drupelet_scena
     scenario_sprayer *sprayer = &s->sprayer;
     scenario_node *group = scenario_take_group(r, root, "sprayer");
     sprayer->travel_speed_m_s = scenario_take(r, group, "travel_speed");
+    if (sprayer->travel_speed_m_s > 0.0 && sprayer->travel_speed_m_s < SLOWEST_M_S * (1.0 - 1e-9))
+        scenario_refuse(r, group, "travel_speed", "0 (the sprayer stands still), or at least 0.5 km/h");
     read_alleys(r, group, s->orchard.n_rows, sprayer);
     sprayer->alternate = scenario_take_word(r, group, "direction") == 0;
     sprayer->shut_outside = scenario_take_word(r, group, "shut_outside") % 2 == 0;
+    read_shut(r, group, s->orchard.n_rows, sprayer);
     sprayer->tank_m3 = scenario_take(r, group, "tank");
     read_fan(r, group, sprayer);
     read_outlets(r, group, s->orchard.row_spacing_m, sprayer);
@@ -539,6 +598,7 @@ static void read_liquid(scenario_reader *r, scenario_node *root, double temperat
     l->viscosity_Pa_s =
         scenario_take_or(r, group, "viscosity",
                          base_water_viscosity_Pa_s(temperature_K) * scenario_suspension_factor(l->solids), "default");
+    l->temperature_K = scenario_take_or(r, group, "temperature", temperature_K, "default");
 }
 
 static void read_run(scenario_reader *r, scenario_node *root, double canopy_height_m, scenario_run *run)
@@ -553,6 +613,9 @@ static void read_run(scenario_reader *r, scenario_node *root, double canopy_heig
     run->open_ground_m = scenario_take(r, group, "open_ground");
     run->air_cell_m = scenario_take(r, group, "air_cell");
     run->step_scale = scenario_take(r, group, "step");
+    run->ventilation = (scenario_ventilation)scenario_take_word(r, group, "ventilation");
+    run->transient_temperature = scenario_take_word(r, group, "droplet_temperature") == 1;
+    run->spray_humidity = scenario_take_word(r, group, "spray_humidity") % 2 == 1;
 }
 
 /* ---- the whole ---- */
@@ -585,6 +648,7 @@ static void read_sections(scenario_reader *r, const char *file, scenario_node *r
     read_weather(r, root, &s->weather); /* before the liquid, which is water at the air's temperature unless given */
     read_liquid(r, root, s->weather.temperature_K, &s->liquid);
     read_run(r, root, s->canopy.height_m, &s->run);
+    scenario_read_collectors(r, root, s); /* last: they are placed in all of the above */
 }
 
 static drupelet_status no_memory(void)

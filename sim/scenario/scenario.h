@@ -16,12 +16,13 @@ enum {
     SCENARIO_FILE = 1024,    /* bytes of the name of a file, with its end */
     SCENARIO_TIPS = 16,      /* most kinds of tip in one scenario */
     SCENARIO_NOZZLES = 64,   /* most nozzles, both sides together */
-    SCENARIO_OUTLETS = 8,    /* most air outlets, both sides together */
+    SCENARIO_OUTLETS = 32,   /* most air outlets, both sides together */
     SCENARIO_ROWS = 64,
     SCENARIO_SPECTRUM = 64,  /* most lines of a measured volume table */
     SCENARIO_PROFILE = 16,   /* most points of a leaf area density profile */
     SCENARIO_LIMITS = 7,     /* most borders between size classes */
-    SCENARIO_TENSIONS = 16   /* most points of a dynamic surface tension */
+    SCENARIO_TENSIONS = 16,  /* most points of a dynamic surface tension */
+    SCENARIO_COLLECTORS = 64 /* most virtual collectors */
 };
 
 typedef enum { SCENARIO_WALL, SCENARIO_CONE, SCENARIO_GLOBE, SCENARIO_BOWL } scenario_crown;
@@ -32,11 +33,13 @@ typedef enum { SCENARIO_EASY, SCENARIO_MEDIUM, SCENARIO_HARD, SCENARIO_VERY_HARD
 typedef struct { double contact_angle_rad, receding_angle_rad, shatter_limit; } scenario_leaf_surface;
 typedef enum { SCENARIO_NO_SURFACTANT, SCENARIO_WETTER, SCENARIO_SPREADER } scenario_surfactant;
 typedef enum { SCENARIO_LEFT = -1, SCENARIO_RIGHT = 1 } scenario_side; /* seen by the driver, looking ahead */
-typedef enum { SCENARIO_ARC, SCENARIO_SLOT } scenario_outlet_kind;
+typedef enum { SCENARIO_ARC, SCENARIO_SLOT, SCENARIO_SPOUT } scenario_outlet_kind;
 typedef enum { SCENARIO_HOLLOW_CONE_DISC_CORE, SCENARIO_HOLLOW_CONE, SCENARIO_AIR_INDUCTION_HOLLOW_CONE,
                SCENARIO_FLAT_FAN, SCENARIO_AIR_INDUCTION_FLAT_FAN } scenario_tip_kind;
 typedef enum { SCENARIO_SPECTRUM_GENERIC, SCENARIO_SPECTRUM_TABLE, SCENARIO_SPECTRUM_LOG_NORMAL,
                SCENARIO_SPECTRUM_ROSIN_RAMMLER, SCENARIO_SPECTRUM_UPPER_LIMIT } scenario_spectrum_form;
+/** What slip does to heat and vapour; the equations are in droplet/evaporation.c. */
+typedef enum { SCENARIO_RANZ_MARSHALL, SCENARIO_BEARD_PRUPPACHER } scenario_ventilation;
 
 /** Size classes of ISO 25358, finest first (names: memory, sure). No class has micrometres of its own. */
 typedef enum { SCENARIO_EXTREMELY_FINE, SCENARIO_VERY_FINE, SCENARIO_FINE, SCENARIO_MEDIUM_SIZE, SCENARIO_COARSE,
@@ -106,6 +109,7 @@ typedef struct {
     scenario_wetting upper_side, lower_side; /* class, or the nearest one of a leaf given by name */
     scenario_leaf_surface leaf_surface[2];   /* 0 lower, 1 upper side: what counts, surfactant and numbers included */
     double wet_share;                        /* of the leaves that are wet already, 0 to 1 */
+    double retention_m;               /* liquid that a leaf holds, both sides together, m3 per m2 of one side */
 } scenario_canopy;
 
 typedef struct {
@@ -141,14 +145,19 @@ typedef struct {
     double slot_m;                                   /* width of the slot along the travel direction */
     double centre_height_m, radius_m, from_rad, to_rad; /* arc: angles above the outward horizontal, from < to */
     double offset_m, bottom_m, top_m, tilt_rad;      /* straight vertical slot; tilt of the air above the horizontal */
+    double diameter_m, height_m, back_rad;           /* round spout, with offset and tilt; turned backwards by back */
     double share;                                    /* of the fan's air, all outlets together 1 */
 } scenario_outlet;
 
+/** What is shut towards one side of an alley. */
+typedef struct { bool nozzles, air; } scenario_shut;
+
 typedef struct {
-    double travel_speed_m_s; /* 0 is not accepted yet */
+    double travel_speed_m_s; /* 0: the sprayer stands still */
     bool alley_driven[SCENARIO_ROWS + 1];
     bool alternate;          /* drives every second alley the other way; otherwise always along +y */
     bool shut_outside;       /* nozzles that face away from the block are shut in the outermost alleys */
+    scenario_shut shut[SCENARIO_ROWS + 1][2]; /* [alley][1]: towards +x, row number alley; [0]: row alley + 1 */
     double tank_m3;
     double fan_reference_rpm, fan_reference_flow_m3_s, fan_reference_power_W, fan_rpm; /* fan_rpm 0: fan off */
     int n_outlets;
@@ -165,6 +174,7 @@ typedef struct {
     double atomization_tension_N_m; /* at the age of a spray sheet that breaks up, about 20 ms */
     double viscosity_Pa_s;
     scenario_surfactant surfactant;
+    double temperature_K; /* as it leaves the nozzles */
 } scenario_liquid;
 
 typedef struct {
@@ -185,7 +195,25 @@ typedef struct {
     double time_limit_s, domain_top_m, open_ground_m;
     double air_cell_m; /* edge of the air grid near the sprayer, across the row and upwards; half of it along travel */
     double step_scale; /* of the droplets' steps, over the usual length */
+    scenario_ventilation ventilation;
+    bool transient_temperature; /* droplets leave at the liquid's temperature; otherwise at their steady one */
+    bool spray_humidity;        /* drying is slowed by the vapour and the cooling that the spray gives its air */
 } scenario_run;
+
+typedef enum { SCENARIO_DISH, SCENARIO_LINE, SCENARIO_CARD } scenario_collector_kind;
+
+/** A virtual collector. It stands everywhere along the rows: deposits are means over the length of the row. */
+typedef struct {
+    char name[SCENARIO_TEXT];
+    scenario_collector_kind kind;
+    double x_m;               /* of its middle */
+    double height_m, top_m;   /* dish, card: of its middle, twice; line: its lower and upper end */
+    double width_m;           /* dish: across the rows; line: its diameter; card: its edge across the rows */
+    double segment_m;         /* line: height of the pieces that are counted apart */
+    double facing_rad;        /* dish, card: direction of the front above +x; pi/2: up */
+    bool leaf_like;           /* card: impaction as on a leaf of that width; false: all that reaches it */
+    bool water_sensitive;     /* card */
+} scenario_collector;
 
 struct drupelet_scenario {
     char name[SCENARIO_TEXT], place[SCENARIO_TEXT];
@@ -197,6 +225,8 @@ struct drupelet_scenario {
     scenario_liquid liquid;
     scenario_weather weather;
     scenario_run run;
+    int n_collectors;
+    scenario_collector collector[SCENARIO_COLLECTORS];
     char *text;     /* the file as read */
     char *resolved; /* every value used, one "key.path: value unit" a line, defaults marked, in a fixed order */
 };

@@ -91,6 +91,10 @@ static const quantity_kind kinds[SCENARIO_KINDS] = {
     [SCENARIO_VISCOSITY] = {"a viscosity", "Pa.s", 3,
         {{"mPa s", "mPa.s"}, {"Pa s", "Pa.s"}, {"cP", "centipoise"}, {"mPa.s", "mPa.s"}, {"mPa*s", "mPa.s"},
          {"mPa" MIDDLE_DOT "s", "mPa.s"}, {"Pa.s", "Pa.s"}, {"Pa*s", "Pa.s"}, {"Pa" MIDDLE_DOT "s", "Pa.s"}}},
+    [SCENARIO_LIQUID_LAYER] = {"an amount of liquid per area", "m", 4,
+        {{"L/m2", "liter/m2"}, {"mm", "mm"}, {"mL/m2", "milliliter/m2"}, {"uL/cm2", "microliter/cm2"},
+         {"l/m2", "liter/m2"}, {"ml/m2", "milliliter/m2"}, {"L/m^2", "liter/m2"}, {"L/m" SQUARED, "liter/m2"},
+         {MICRO_SIGN "L/cm2", "microliter/cm2"}, {GREEK_MU "L/cm2", "microliter/cm2"}}},
 };
 
 drupelet_status scenario_units_create(scenario_units **result)

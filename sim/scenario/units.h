@@ -27,6 +27,7 @@ typedef enum {
     SCENARIO_DENSITY,          /* kg/m3 */
     SCENARIO_SURFACE_TENSION,  /* N/m */
     SCENARIO_VISCOSITY,        /* Pa s */
+    SCENARIO_LIQUID_LAYER,     /* m: m3 of liquid per m2 */
     SCENARIO_KINDS
 } scenario_quantity_kind;
 

@@ -34,6 +34,7 @@ typedef struct {
     double x_m;        /* of the sprayer's centre line */
     int heading;       /* +1 drives along +y, -1 along -y */
     bool left_open, right_open; /* are the nozzles on that side (as the driver sees it) spraying? */
+    bool left_air, right_air;   /* are the outlets on that side blowing? */
     double flow_m3_s;  /* of all open nozzles */
 } sprayer_pass;
 
@@ -48,6 +49,7 @@ typedef struct {
     double outlet_speed_m_s[SCENARIO_OUTLETS];
     double emitted_per_length_m2;                 /* all passes together, m3 of spray per m of row */
     double application_rate_m;                    /* m3 per m2 of treated area (n_rows * row spacing); 1e-7 m: 1 L/ha */
+    bool stands;                                  /* no travel: both of these are not a number */
 } sprayer_work;
 
 /** Works the sprayer out.
@@ -60,7 +62,7 @@ double sprayer_flow_m3_s(double rated_flow_m3_s, double rated_pressure_Pa, doubl
 double sprayer_nozzle_flow_m3_s(const scenario_tip *tip, const scenario_nozzle *nozzle);
 /** Speed at which liquid leaves a tip, m/s: velocity coefficient (generic.h) times sqrt(2 p / density). */
 double sprayer_exit_speed_m_s(double velocity_coefficient, double pressure_Pa, double density_kg_m3);
-/** Area of an outlet's slot, m2. */
+/** Area of an outlet, m2. */
 double sprayer_outlet_area_m2(const scenario_outlet *outlet);
 
 #endif

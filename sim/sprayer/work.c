@@ -46,11 +46,18 @@ static void work_out_passes(const drupelet_scenario *s, sprayer_work *w)
         if (!s->sprayer.alley_driven[alley]) continue;
         sprayer_pass *p = &w->pass[w->n_passes];
         *p = (sprayer_pass){.i_alley = alley, .x_m = s->orchard.row_spacing_m * (0.5 - alley)};
-        p->left_open = p->right_open = true;
+        p->left_open = p->right_open = p->left_air = p->right_air = true;
         p->heading = s->sprayer.alternate && w->n_passes % 2 == 1 ? -1 : 1;
         if (s->sprayer.shut_outside && (alley == 0 || alley == n_rows)) {
             const int outward = alley == 0 ? 1 : -1; /* towards +x or -x */
             *(outward * p->heading > 0 ? &p->right_open : &p->left_open) = false;
+        }
+        for (int outward = -1; outward <= 1; outward += 2) {
+            const scenario_shut *shut = &s->sprayer.shut[alley][outward > 0];
+            if (shut->nozzles)
+                *(outward * p->heading > 0 ? &p->right_open : &p->left_open) = false;
+            if (shut->air)
+                *(outward * p->heading > 0 ? &p->right_air : &p->left_air) = false;
         }
         for (int i = 0; i < w->n_nozzles; i++)
             if (w->nozzle[i].nozzle->side == SCENARIO_LEFT ? p->left_open : p->right_open)
@@ -77,8 +84,9 @@ drupelet_status sprayer_work_out(const drupelet_scenario *s, sprayer_work *w)
     if (status.code != DRUPELET_OK) return status;
     work_out_passes(s, w);
     work_out_air(&s->sprayer, w);
+    w->stands = s->sprayer.travel_speed_m_s <= 0.0; /* its rate per length and area has no meaning */
     for (int p = 0; p < w->n_passes; p++)
-        w->emitted_per_length_m2 += w->pass[p].flow_m3_s / s->sprayer.travel_speed_m_s;
+        w->emitted_per_length_m2 += w->stands ? (double)NAN : w->pass[p].flow_m3_s / s->sprayer.travel_speed_m_s;
     w->application_rate_m = w->emitted_per_length_m2 / (s->orchard.n_rows * s->orchard.row_spacing_m);
     if (w->n_passes == 0)
         return base_error(DRUPELET_SCENARIO,

@@ -5,6 +5,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include <errno.h>
 #include <hdf5.h>
+#include <math.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -287,6 +288,23 @@ static void read_canopy(store_in *in, store_result *r)
     free(y_m);
 }
 
+/* Files from before there were these datasets are results, too. */
+static void read_leaves(store_in *in, store_result *r)
+{
+    const hsize_t sides[1] = {2};
+    const tally_estimate unknown = {NAN, NAN};
+    if (fine(in) && H5Lexists(in->file, "canopy/coverage_all", H5P_DEFAULT) > 0) {
+        get_estimates(in, "canopy/coverage_all", 1, sides, 1.0, r->cover_percent);
+        get_estimates(in, "canopy/visible_droplet_density_all", 1, sides, 1.0, r->droplets_1_cm2);
+        get_estimates(in, "canopy/deposit_per_leaf_area_all", 0, NULL, 1.0, &r->deposit_uL_cm2);
+        get_estimates(in, "canopy/run_off", 0, NULL, 1.0, &r->run_off);
+        return;
+    }
+    for (int side = 0; side < 2; side++)
+        r->cover_percent[side] = r->droplets_1_cm2[side] = unknown;
+    r->deposit_uL_cm2 = r->run_off = unknown;
+}
+
 static void read_ground(store_in *in, store_result *r)
 {
     hsize_t n[1] = {0};
@@ -313,6 +331,74 @@ static void read_airborne(store_in *in, store_result *r)
     r->flux_percent_per_m_error =
         take(in, "airborne/net_flux_standard_error", H5T_NATIVE_DOUBLE, sizeof(double), 2, both);
     r->n_flux = (int)n[0];
+}
+
+/* The measures of n collectors or parts; each stands stride bytes behind the one before. */
+static void get_measures(store_in *in, const char *before, const hsize_t n[1], run_measured *measured, size_t stride)
+{
+    tally_estimate *estimate = fine(in) ? malloc((size_t)n[0] * sizeof *estimate) : NULL;
+    if (!estimate) {
+        no_memory(in);
+        return;
+    }
+    for (int m = 0; m < RUN_MEASURES && fine(in); m++) {
+        char name[64];
+        snprintf(name, sizeof name, "collectors/%s%s", before, run_measure_name((run_measure)m));
+        get_estimates(in, name, 1, n, 1.0, estimate);
+        for (size_t i = 0; i < n[0] && fine(in); i++)
+            ((run_measured *)(void *)((char *)measured + i * stride))->of[m] = estimate[i];
+    }
+    free(estimate);
+}
+
+static void read_collectors(store_in *in, store_result *r)
+{
+    hsize_t n[1] = {0}, parts[1] = {0};
+    if (!fine(in) || H5Lexists(in->file, "collectors", H5P_DEFAULT) <= 0
+        || H5Lexists(in->file, "collectors/collector", H5P_DEFAULT) <= 0)
+        return; /* a run without collectors, or a file from before there were any */
+    static const char *const REAL[6] = {"collectors/x",   "collectors/distance", "collectors/height",
+                                        "collectors/top", "collectors/width",    "collectors/facing"};
+    int8_t *kind = take(in, "collectors/kind", H5T_NATIVE_INT8, sizeof *kind, 1, n);
+    double *real[6] = {0}, *end[2] = {0};
+    for (int k = 0; k < 6; k++)
+        real[k] = take(in, REAL[k], H5T_NATIVE_DOUBLE, sizeof(double), 1, n);
+    int32_t *of = take(in, "collectors/part_collector", H5T_NATIVE_INT32, sizeof *of, 1, parts);
+    end[0] = take(in, "collectors/part_low", H5T_NATIVE_DOUBLE, sizeof(double), 1, parts);
+    end[1] = take(in, "collectors/part_high", H5T_NATIVE_DOUBLE, sizeof(double), 1, parts);
+    r->collector = fine(in) ? calloc((size_t)n[0], sizeof *r->collector) : NULL;
+    r->collector_part = fine(in) ? calloc((size_t)parts[0], sizeof *r->collector_part) : NULL;
+    char **name = fine(in) ? calloc((size_t)n[0], sizeof *name) : NULL;
+    if (!r->collector || !r->collector_part || !name) {
+        no_memory(in);
+    } else {
+        r->n_collectors = (int)n[0];
+        r->n_collector_parts = (int)parts[0];
+        get_texts(in, "collectors/collector", 1, n[0], name);
+        for (size_t i = 0; i < n[0]; i++)
+            r->collector[i] = (store_collector){.name = name[i], .kind = (scenario_collector_kind)kind[i],
+                                                .x_m = real[0][i], .distance_m = real[1][i], .height_m = real[2][i],
+                                                .top_m = real[3][i], .width_m = real[4][i], .facing_deg = real[5][i]};
+        for (size_t i = 0; i < parts[0] && fine(in); i++) { /* those of one collector follow one another */
+            if (of[i] < 1 || of[i] > r->n_collectors || (i > 0 && of[i] < of[i - 1])) {
+                damaged(in, "collectors/part_collector");
+                break;
+            }
+            store_collector *c = &r->collector[of[i] - 1];
+            c->first_part = c->n_parts++ == 0 ? (int)i : c->first_part;
+            r->collector_part[i].low_m = end[0][i];
+            r->collector_part[i].high_m = end[1][i];
+        }
+        get_measures(in, "", n, &r->collector[0].measured, sizeof *r->collector);
+        get_measures(in, "part_", parts, &r->collector_part[0].measured, sizeof *r->collector_part);
+    }
+    free(name);
+    free(end[1]);
+    free(end[0]);
+    free(of);
+    for (int k = 0; k < 6; k++)
+        free(real[k]);
+    free(kind);
 }
 
 static void read_tracks(store_in *in, store_result *r)
@@ -496,8 +582,10 @@ drupelet_status store_read(const char *path, store_result *result)
         read_root(&in, result);
         read_fates(&in, result);
         read_canopy(&in, result);
+        read_leaves(&in, result);
         read_ground(&in, result);
         read_airborne(&in, result);
+        read_collectors(&in, result);
         read_tracks(&in, result);
         read_air(&in, result);
         read_sprays(&in, result);
@@ -518,6 +606,8 @@ void store_free(store_result *result)
         free(result->spray[i].tip);
         free(result->spray[i].note);
     }
+    for (int i = 0; i < result->n_collectors; i++)
+        free(result->collector[i].name);
     void *const owned[] = {result->name,
                            result->place,
                            result->version,
@@ -537,6 +627,8 @@ void store_free(store_result *result)
                            result->flux_z_m,
                            result->flux_percent_per_m,
                            result->flux_percent_per_m_error,
+                           result->collector,
+                           result->collector_part,
                            result->track,
                            result->time_s,
                            result->track_x_m,

@@ -9,6 +9,7 @@
 
 #include "drupelet/run.h"
 #include "orchard/orchard.h"
+#include "run/measured.h"
 #include "tally/tally.h"
 
 enum { STORE_FORMAT = 1 }; /* format number of docs/result-format.md */
@@ -43,6 +44,20 @@ typedef struct {
     int32_t alley, heading, left_open, right_open;
 } store_pass;
 
+/** A virtual collector, and a piece of one. */
+typedef struct {
+    char *name;
+    scenario_collector_kind kind;
+    double x_m, distance_m, height_m, top_m, width_m, facing_deg;
+    int first_part, n_parts;
+    run_measured measured;
+} store_collector;
+
+typedef struct {
+    double low_m, high_m;
+    run_measured measured;
+} store_collector_part;
+
 /** What a result file holds, in the units of the names. All arrays belong to it. */
 typedef struct {
     char *name, *place, *version, *caution, *scenario_text, *resolved;
@@ -61,6 +76,8 @@ typedef struct {
     double *leaf_deposit;                  /* [row][nz][ny][nx] share of output */
     float *leaf_area_density_1_m, *wood_area_density_1_m; /* same shape */
     tally_estimate leaf_side[2];           /* lower, upper */
+    tally_estimate cover_percent[2], droplets_1_cm2[2]; /* lower, upper; visible ones; NAN where the file lacks it */
+    tally_estimate deposit_uL_cm2, run_off;             /* as emitted, over one-sided leaf area; share of output */
     /* ground: n_ground bins; distance from the downwind edge of the treated area, negative inside it and upwind */
     int n_ground;
     double *ground_x_m, *ground_distance_m, *ground_percent_of_rate, *ground_percent_of_rate_error;
@@ -71,6 +88,10 @@ typedef struct {
     int n_flux;
     double plane_distance_m[TALLY_PLANES], *flux_z_m;
     double *flux_percent_per_m, *flux_percent_per_m_error; /* [plane][n_flux] percent of output per metre of height */
+    /* virtual collectors */
+    int n_collectors, n_collector_parts;
+    store_collector *collector;            /* [n_collectors] */
+    store_collector_part *collector_part;  /* [n_collector_parts] */
     /* paths */
     int n_tracks;
     int64_t n_points;

@@ -8,6 +8,8 @@
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "run/run.h"
+#include "store/collectors.h"
+#include "store/leaves.h"
 #include "store/out.h"
 #include "store/store.h"
 
@@ -211,6 +213,7 @@ static void write_canopy(store_out *out, const drupelet_result *result)
     const tally_estimate side[2] = {tally_share(a, &a->leaf_side[0][0], 2), tally_share(a, &a->leaf_side[0][1], 2)};
     store_out_axis(out, "leaf_side", STORE_TEXT, 2, LEAF_SIDE, NULL, NULL, "side of the leaf");
     put_estimates(out, "leaf_side_deposit", "leaf_side", 2, side, 1.0, "1", "deposit on leaves, share of the output");
+    store_write_leaves(out, result);
 }
 
 static void write_ground(store_out *out, const tally *a)
@@ -533,6 +536,7 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
     write_canopy(&out, result);
     write_ground(&out, result->accounts);
     write_airborne(&out, result->accounts);
+    store_write_collectors(&out, result);
     write_tracks(&out, result);
     write_air(&out, &result->slice);
     write_sprayer(&out, result->scenario, &result->sprayer);

@@ -10,6 +10,7 @@
 #include <stdlib.h>
 
 #include "base/status.h"
+#include "tally/leaves.h"
 
 static const struct { const char *name, *label; } FATE[TALLY_FATES] = {
     [TALLY_LEAF] = {"leaf", "on leaves"},
@@ -83,6 +84,7 @@ void tally_free(tally *accounts)
     free(accounts->flux);
     free(accounts->impacts);
     free(accounts->voxel);
+    tally_leaves_free(accounts->leaves);
     free(accounts);
 }
 
@@ -183,6 +185,11 @@ static tally_estimate estimate_parts(const int64_t *value, int64_t stride, int64
 tally_estimate tally_share(const tally *accounts, const int64_t *value, int64_t stride)
 {
     return estimate_parts(value, stride, accounts->emitted);
+}
+
+tally_estimate tally_share_of(const tally *accounts, const double parts[TALLY_BATCHES])
+{
+    return estimate(parts, accounts->emitted);
 }
 
 tally_estimate tally_evaporated(const tally *accounts)
@@ -298,6 +305,25 @@ static double sum_of(drupelet_status *status, const char *what, int64_t n, const
     return sum;
 }
 
+/* The leaves' cells hold what the leaves hold, and what dripped lies on the ground. */
+static void check_leaves(drupelet_status *status, const tally *a, int b)
+{
+    const int64_t n = tally_leaves_cells(a->leaves);
+    double active = 0.0;
+    for (int64_t i = 0; i < n; i++) {
+        const tally_cell *c = &a->leaves->cell[b * n + i];
+        active += sum_of(status, "the deposit by cell", 2, c->active);
+        sum_of(status, "the liquid by cell", 2, c->liquid);
+        sum_of(status, "the stains by cell", 2, c->stain);
+        sum_of(status, "the droplets by cell", 2, c->number);
+        sum_of(status, "the droplets seen by cell", 2, c->seen);
+    }
+    const double dripped = sum_of(status, "the run-off", 1, &a->leaves->run_off[b]);
+    const double emitted = (double)a->emitted[b][0], under = (double)a->fate[b][TALLY_GROUND_ROW];
+    compare(status, "the deposit by cell", active, (double)a->fate[b][TALLY_LEAF], emitted, 1e-9);
+    compare(status, "the run-off", dripped > under ? dripped : under, under, emitted, 1e-9);
+}
+
 drupelet_status tally_check(const tally *accounts)
 {
     static const double ACTIVE = 1e-9, WATER = 1e-5;
@@ -333,6 +359,8 @@ drupelet_status tally_check(const tally *accounts)
             const int64_t flux = accounts->flux[b * TALLY_PLANES * s->n_flux + i];
             compare(&status, "the flux through a plane", fabs((double)flux) < 0x1p62 ? 0.0 : 1.0, 0.0, 1.0, 0.0);
         }
+        if (accounts->leaves)
+            check_leaves(&status, accounts, b);
         all += emitted;
         leaf += (double)fate[TALLY_LEAF];
     }

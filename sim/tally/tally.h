@@ -45,6 +45,9 @@ typedef struct {
     int64_t n_voxels;                     /* 0: accounts without voxels (of one thread) */
 } tally_shape;
 
+/** What lies on the leaves by cell; leaves.h. */
+typedef struct tally_leaves tally_leaves;
+
 /** All accounts; the arrays are [batch][...], parts of what was emitted. */
 typedef struct {
     tally_shape shape;
@@ -60,12 +63,13 @@ typedef struct {
     int64_t *flux;     /* [TALLY_BATCHES][TALLY_PLANES][n_flux] net, positive downwind */
     int64_t (*impacts)[TALLY_OUTCOMES];             /* amount of active ingredient times number of times */
     int64_t *voxel;            /* [n_voxels] leaf deposit, all batches together; NULL without voxels */
+    tally_leaves *leaves;      /* leaf deposit by cell, shared by threads; NULL: none kept. Belongs to the accounts */
 } tally;
 
 drupelet_status tally_create(const tally_shape *shape, tally **accounts);
 void tally_free(tally *accounts); /* NULL is allowed */
-/** Adds the second to the first (same shape), all but the voxels, which threads share. A sum that leaves the range of
- *  the numbers stays at its end, where tally_check() finds it. */
+/** Adds the second to the first (same shape), all but the voxels and leaves, which threads share. A sum that leaves the
+ *  range of the numbers stays at its end, where tally_check() finds it. */
 void tally_add(tally *sum, const tally *more);
 
 int tally_size_bin(double diameter_m);
@@ -83,6 +87,8 @@ double tally_drift_distance_m(int i);
 typedef struct { double share, error; } tally_estimate;
 /** Share of an account: value[b] parts out of emitted[b]. @param stride between batches, in numbers */
 tally_estimate tally_share(const tally *accounts, const int64_t *value, int64_t stride);
+/** The same of parts by batch. */
+tally_estimate tally_share_of(const tally *accounts, const double parts[TALLY_BATCHES]);
 /** Water that evaporated, over the water emitted. */
 tally_estimate tally_evaporated(const tally *accounts);
 /** Water still in the droplets that met a fate, over the water emitted. */

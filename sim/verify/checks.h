@@ -36,10 +36,13 @@ drupelet_status verify_settling(verify_list *list);
 drupelet_status verify_evaporation(verify_list *list);
 drupelet_status verify_impaction(verify_list *list);
 drupelet_status verify_outcome(verify_list *list);
+drupelet_status verify_retention(verify_list *list);
+drupelet_status verify_coverage(verify_list *list);
 drupelet_status verify_flow(verify_list *list);
 drupelet_status verify_fan_air(verify_list *list);
 drupelet_status verify_wind(verify_list *list);
 drupelet_status verify_dispersion(verify_list *list);
 drupelet_status verify_plumes(verify_list *list);
+drupelet_status verify_collectors(verify_list *list);
 
 #endif

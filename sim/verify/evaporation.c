@@ -12,6 +12,8 @@
 #define MMHG_PA 133.322387 /* conventional millimetre of mercury */
 #define RANZ_MARSHALL "Ranz and Marshall, Chem. Eng. Prog. 48 (1952) 173, Table 1; measured, fed drops in dry air"
 #define FALLING "the whole chain of fall, ventilation and cooling, worked on its own from the same equations; computed"
+#define RASMUSSEN \
+    "Pruppacher and Rasmussen, J. Atmos. Sci. 36 (1979) 1255, Fig. 1, digitised; drops falling at terminal speed"
 #define EXTENSION "table of extension sheets on drift, 3.75 % residue, 32 degC, 36 % RH (memory, fairly sure)"
 #define HANDBOOK \
     "Amsden (1962) and Matthews, Pesticide Application Methods (memory): d^2 / (80 dT), a rule without ventilation"
@@ -23,6 +25,8 @@ static const verify_target drop_temperature = {SUBJECT, RANZ_MARSHALL, "degC", V
 static const verify_target still_drop = {SUBJECT, FALLING, "degC", VERIFY_ABSOLUTE, 0.05, false};
 static const verify_target life = {SUBJECT, FALLING, "s", VERIFY_RELATIVE, 0.02, false};
 static const verify_target fall = {SUBJECT, FALLING, "m", VERIFY_RELATIVE, 0.02, false};
+static const verify_target ventilation = {SUBJECT, RASMUSSEN, "1", VERIFY_RELATIVE, 0.05, false};
+static const verify_target slow_ventilation = {SUBJECT, RASMUSSEN, "1", VERIFY_RELATIVE, 0.10, false};
 static const verify_target residue = {SUBJECT, EXTENSION, "s", VERIFY_RELATIVE, 0.30, false};
 static const verify_target handbook_life = {SUBJECT, HANDBOOK, "s", VERIFY_RELATIVE, 0.0, true};
 static const verify_target handbook_fall = {SUBJECT, HANDBOOK, "m", VERIFY_RELATIVE, 0.0, true};
@@ -63,6 +67,7 @@ static base_air air_of(const verify_table *table, int i)
 static void compare_falling(verify_list *list, const verify_table *table)
 {
     verify_worst worst_life = {.target = &life}, worst_fall = {.target = &fall}, coolest = {.target = &still_drop};
+    verify_worst other_life = {.target = &life}, other_fall = {.target = &fall};
     for (int i = 0; i < verify_table_rows(table); i++) {
         const base_air air = air_of(table, i);
         const double t_C = air.temperature_K - BASE_ZERO_CELSIUS_K, humidity = 100.0 * air.relative_humidity;
@@ -76,13 +81,34 @@ static void compare_falling(verify_list *list, const verify_table *table)
         verify_worst_case(&coolest, verify_table_number(table, i, "final_drop_temperature_C"),
                           droplet_evaporation(1e-5, 0.0, &air).temperature_K - BASE_ZERO_CELSIUS_K,
                           "%.0f degC, %.0f %%", t_C, humidity);
+        const droplet_life other = droplet_free_fall_by(SCENARIO_BEARD_PRUPPACHER, 1e-6 * d_um,
+                                                        base_water_density_kg_m3(air.temperature_K), 0.0, &air);
+        verify_worst_case(&other_life, verify_table_number(table, i, "lifetime_beard_pruppacher_s"), other.lifetime_s,
+                          "%g um, %.0f degC, %.0f %%", d_um, t_C, humidity);
+        verify_worst_case(&other_fall, verify_table_number(table, i, "fall_distance_beard_pruppacher_m"), other.fall_m,
+                          "%g um, %.0f degC, %.0f %%", d_um, t_C, humidity);
         if (d_um == 100.0 && i < 21) /* three of the five states */
             verify_compare(list, &life, life_s, ours.lifetime_s, "life of %g um, %.0f degC, %.0f %% RH", d_um, t_C,
                            humidity);
     }
     verify_worst_compare(list, &worst_life, "life");
     verify_worst_compare(list, &worst_fall, "fall");
+    verify_worst_compare(list, &other_life, "life, law of Beard and Pruppacher");
+    verify_worst_compare(list, &other_fall, "fall, law of Beard and Pruppacher");
     verify_worst_compare(list, &coolest, "still droplet");
+}
+
+/* The second law of ventilation beside the drops it was drawn through. */
+static void compare_ventilation(verify_list *list, const verify_table *table)
+{
+    verify_worst fast = {.target = &ventilation}, slow = {.target = &slow_ventilation};
+    for (int i = 0; i < verify_table_rows(table); i++) {
+        const double x = verify_table_number(table, i, "sqrt_re_times_cbrt_sc");
+        verify_worst_case(x > 3.0 ? &fast : &slow, verify_table_number(table, i, "ventilation_coefficient"),
+                          droplet_ventilation(SCENARIO_BEARD_PRUPPACHER, x), "X %g", x);
+    }
+    verify_worst_compare(list, &fast, "ventilation, X above 3");
+    verify_worst_compare(list, &slow, "ventilation, X below 3");
 }
 
 static void compare_handbooks(verify_list *list, const verify_table *sheet, const verify_table *handbook)
@@ -114,16 +140,19 @@ static void compare_handbooks(verify_list *list, const verify_table *sheet, cons
 
 drupelet_status verify_evaporation(verify_list *list)
 {
-    verify_table *measured = NULL, *falling = NULL, *sheet = NULL, *handbook = NULL;
+    verify_table *measured = NULL, *falling = NULL, *sheet = NULL, *handbook = NULL, *drops = NULL;
     drupelet_status status = verify_table_open("ranz_marshall_1952", &measured);
     if (status.code == DRUPELET_OK) status = verify_table_open("falling_drop", &falling);
     if (status.code == DRUPELET_OK) status = verify_table_open("residue_life", &sheet);
     if (status.code == DRUPELET_OK) status = verify_table_open("handbook_life", &handbook);
+    if (status.code == DRUPELET_OK) status = verify_table_open("ventilation", &drops);
     if (status.code == DRUPELET_OK) {
+        compare_ventilation(list, drops);
         compare_measured(list, measured);
         compare_falling(list, falling);
         compare_handbooks(list, sheet, handbook);
     }
+    verify_table_free(drops);
     verify_table_free(handbook);
     verify_table_free(sheet);
     verify_table_free(falling);

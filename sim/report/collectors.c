@@ -1,0 +1,104 @@
+/* sim/report/collectors.c - what the virtual collectors caught. Left out of the table: a line's pieces, the liquid left
+ * at impact and the net flux; JSON and the result file have them. */
+#include "report/collectors.h"
+
+#include <math.h>
+
+#include "report/text.h"
+#include "run/measured.h"
+
+static const char *const KIND[] = {[SCENARIO_DISH] = "dish", [SCENARIO_LINE] = "line", [SCENARIO_CARD] = "card"};
+
+static void print_estimate(FILE *to, int width, tally_estimate e)
+{
+    char text[64];
+    report_amount(text, sizeof text, e.share, e.error, " +/- ");
+    fprintf(to, " %*s", width - 1, isnan(e.share) ? "" : text);
+}
+
+static void print_place(FILE *to, const tally *a, const scenario_collector *c)
+{
+    char height[32];
+    if (c->kind == SCENARIO_LINE)
+        snprintf(height, sizeof height, "%g-%g", c->height_m, c->top_m);
+    else
+        snprintf(height, sizeof height, "%g", c->height_m);
+    fprintf(to, "  %-20.20s %-4s %8.4g %7s", c->name, KIND[c->kind], tally_distance_m(&a->shape, c->x_m), height);
+}
+
+void report_collectors_table(const drupelet_result *result, FILE *to)
+{
+    const run_collectors *r = result->collectors;
+    const tally_estimate none = {NAN, NAN}; /* a dish lets pass what it catches */
+    if (!r)
+        return;
+    fputs("\nCollectors (+/- one standard error). Caught: spray as emitted, uL/cm2; a line's area is its height times "
+          "its diameter.\n"
+          "Passed: the same with perfect catch. Distance downwind of the treated area\n",
+          to);
+    fprintf(to, "  %-20s %-4s %8s %7s%22s%22s%19s%19s%14s\n", "", "", "at, m", "height", "caught", "passed",
+            "% of the rate", "droplets/cm2", "covered, %");
+    for (int i = 0; i < r->n; i++) {
+        const run_measured m = run_measured_whole(result, i);
+        print_place(to, result->accounts, r->collector[i].as);
+        print_estimate(to, 22, m.of[RUN_CAUGHT]);
+        print_estimate(to, 22, r->collector[i].as->kind == SCENARIO_DISH ? none : m.of[RUN_PASSED]);
+        print_estimate(to, 19, m.of[RUN_PERCENT_OF_RATE]);
+        print_estimate(to, 19, m.of[RUN_DROPLETS]);
+        print_estimate(to, 14, m.of[RUN_COVERAGE]);
+        fputc('\n', to);
+    }
+}
+
+static void json_number(FILE *to, double value)
+{
+    if (isfinite(value))
+        fprintf(to, "%.9g", value);
+    else
+        fputs("null", to);
+}
+
+/* Keys carry the unit. */
+static void json_measures(FILE *to, const run_measured *m)
+{
+    static const char *const KEY[RUN_MEASURES] = {
+        [RUN_CAUGHT] = "caught_uL_cm2", [RUN_PERCENT_OF_RATE] = "percent_of_rate", [RUN_LIQUID] = "liquid_uL_cm2",
+        [RUN_PASSED] = "passed_uL_cm2", [RUN_NET] = "net_uL_cm2", [RUN_DROPLETS] = "droplets_1_cm2",
+        [RUN_COVERAGE] = "coverage_percent"};
+    for (int k = 0; k < RUN_MEASURES; k++) {
+        fprintf(to, "%s\"%s\": {\"amount\": ", k > 0 ? ", " : "", KEY[k]);
+        json_number(to, m->of[k].share);
+        fputs(", \"standard_error\": ", to);
+        json_number(to, m->of[k].error);
+        fputc('}', to);
+    }
+}
+
+void report_collectors_json(const drupelet_result *result, FILE *to)
+{
+    const run_collectors *r = result->collectors;
+    fputs("  \"collectors\": [", to);
+    for (int i = 0; r && i < r->n; i++) {
+        const run_collector *c = &r->collector[i];
+        const run_measured whole = run_measured_whole(result, i);
+        fputs(i > 0 ? ",\n    {\"name\": " : "\n    {\"name\": ", to);
+        report_json_text(to, c->as->name);
+        fprintf(to, ", \"kind\": \"%s\", \"distance_m\": %.9g, \"height_m\": %.9g, \"top_m\": %.9g, ",
+                KIND[c->as->kind], tally_distance_m(&result->accounts->shape, c->as->x_m), c->as->height_m,
+                c->as->top_m);
+        json_measures(to, &whole);
+        if (c->n_parts > 1) {
+            fputs(", \"parts\": [", to);
+            for (int k = 0; k < c->n_parts; k++) {
+                const run_measured part = run_measured_part(result, i, k);
+                fprintf(to, "%s\n      {\"low_m\": %.9g, \"high_m\": %.9g, ", k > 0 ? "," : "",
+                        run_collector_part_height_m(c, k, 0), run_collector_part_height_m(c, k, 1));
+                json_measures(to, &part);
+                fputc('}', to);
+            }
+            fputc(']', to);
+        }
+        fputc('}', to);
+    }
+    fputs(r ? "\n  ],\n" : "],\n", to);
+}

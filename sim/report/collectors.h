@@ -1,0 +1,14 @@
+/* sim/report/collectors.h - the collectors of a run, for people or as JSON. */
+#ifndef REPORT_COLLECTORS_H
+#define REPORT_COLLECTORS_H
+
+#include <stdio.h>
+
+#include "run/run.h"
+
+/** A table; nothing where the run has no collectors. */
+void report_collectors_table(const drupelet_result *result, FILE *to);
+/** "collectors": [...], with a comma and an end of line; an empty list where there are none. */
+void report_collectors_json(const drupelet_result *result, FILE *to);
+
+#endif

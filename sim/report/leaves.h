@@ -1,0 +1,14 @@
+/* sim/report/leaves.h - cover, droplets and run-off of the leaves, for people and as JSON. */
+#ifndef REPORT_LEAVES_H
+#define REPORT_LEAVES_H
+
+#include <stdio.h>
+
+#include "run/run.h"
+
+/** A few lines below the table by row; nothing of leafless trees. */
+void report_leaves_table(const drupelet_result *result, FILE *to);
+/** Members of the summary's object, each with a comma behind it. */
+void report_leaves_json(const drupelet_result *result, FILE *to);
+
+#endif

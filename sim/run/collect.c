@@ -1,0 +1,281 @@
+/* sim/run/collect.c - catch of virtual collectors, sampled by the time that droplets spend close by.
+ *
+ * A collector does not touch the flight: no droplet is taken out or turned. It is sampled by a thin slab of air at its
+ * place (over all of the row's length). A droplet that stands for a share of the output adds, for the time t that its
+ * step spends in the slab of section A, share * t / A to the concentration summed over time, and that times the
+ * collector's catch speed to the catch per area. This is the estimate by crossings of a plane with the weight
+ * 1 / |normal speed|, averaged over the slab: unbiased for any direction, and bounded for droplets that graze the face
+ * (t is at most the step), where the weight of a crossing is not. It works for wind along the rows as for wind across.
+ *
+ * Catch speeds. Line: droplet/collector.c. Card: what comes from the front with E u + s, E of a leaf as wide as the
+ * card (impaction.c), u the air's velocity, s the droplet's slip; or all that moves through it. Dish: the slip
+ * downwards (fall and own momentum), so settling speed times concentration; the air over a dish flows along it, not
+ * through. Upwards, the droplet's answer to the eddies is left out of s: it has no mean, and what is left is the fall.
+ *
+ * Left out: what bounces or shatters off a collector, the collector's own shelter and wake, air over the rim. */
+#include "run/collect.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/status.h"
+#include "droplet/collector.h"
+
+/* Thickness of the slabs; choices, well below what the air grid and the canopy resolve. */
+#define LINE_SLAB_M 0.2
+#define FACE_SLAB_M 0.05
+#define GAP_STRIP_M 0.25
+#define GAP_SLACK_M 0.01 /* for single precision in the kernel */
+
+static const double PI = 3.14159265358979323846;
+
+/* ---- where they stand ---- */
+
+static run_collector place(const drupelet_scenario *scenario, const scenario_collector *as)
+{
+    run_collector c = {.as = as, .n_parts = 1, .x_m = as->x_m, .z_m = as->height_m};
+    const double roughness_m = scenario->weather.roughness_m, grass_m = scenario->orchard.grass_height_m;
+    const double half_m = 0.5 * (as->kind == SCENARIO_LINE ? LINE_SLAB_M : FACE_SLAB_M);
+    const double turn = as->kind == SCENARIO_LINE ? 0.0 : as->facing_rad;
+    c.normal[0] = cos(turn);
+    c.normal[1] = sin(turn);
+    c.along[0] = -sin(turn);
+    c.along[1] = cos(turn);
+    c.low_m = -half_m;
+    c.high_m = half_m;
+    c.from_m = -0.5 * as->width_m;
+    c.to_m = 0.5 * as->width_m;
+    if (as->kind == SCENARIO_LINE) {
+        c.from_m = 0.0;
+        c.to_m = as->top_m - as->height_m;
+        c.n_parts = (int)fmax(ceil(c.to_m / as->segment_m - 1e-9), 1.0);
+    } else if (as->kind == SCENARIO_DISH) {
+        /* air that a dish can see: above the grass where it stands above it, and above the roughness height */
+        const double ground_m = as->height_m >= grass_m ? fmax(grass_m, roughness_m) : roughness_m;
+        c.on_ground = as->height_m <= 0.0;
+        c.low_m = fmax(c.low_m, ground_m - as->height_m);
+        c.high_m = c.low_m + FACE_SLAB_M;
+    }
+    return c;
+}
+
+/* Range of a slab across the rows (0) or upwards (1). */
+static void range_of(const run_collector *c, int axis, double range_m[2])
+{
+    const double at_m = axis ? c->z_m : c->x_m;
+    range_m[0] = INFINITY;
+    range_m[1] = -INFINITY;
+    for (int corner = 0; corner < 4; corner++) {
+        const double m = at_m + c->along[axis] * (corner & 1 ? c->to_m : c->from_m)
+                         + c->normal[axis] * (corner & 2 ? c->high_m : c->low_m);
+        range_m[0] = fmin(range_m[0], m);
+        range_m[1] = fmax(range_m[1], m);
+    }
+}
+
+static void measure_gaps(run_collectors *r)
+{
+    r->lowest_m = INFINITY;
+    r->highest_m = -INFINITY;
+    for (int g = 0; g < r->n_gaps; g++)
+        r->gap_m[g] = INFINITY;
+    for (int k = 0; k < r->n; k++) {
+        const run_collector *c = &r->collector[k];
+        double x_m[2], z_m[2];
+        if (c->on_ground)
+            continue;
+        range_of(c, 0, x_m);
+        range_of(c, 1, z_m);
+        r->lowest_m = fmin(r->lowest_m, z_m[0] - GAP_SLACK_M);
+        r->highest_m = fmax(r->highest_m, z_m[1] + GAP_SLACK_M);
+        for (int g = 0; g < r->n_gaps; g++) {
+            const double low_m = r->gap_first_x_m + g * GAP_STRIP_M, high_m = low_m + GAP_STRIP_M;
+            const double gap_m = fmax(fmax(x_m[0] - high_m, low_m - x_m[1]) - GAP_SLACK_M, 0.0);
+            r->gap_m[g] = fminf(r->gap_m[g], (float)gap_m);
+        }
+    }
+}
+
+drupelet_status run_collectors_create(const drupelet_scenario *scenario, const sprayer_work *work,
+                                      run_collectors **collectors)
+{
+    const scenario_weather *weather = &scenario->weather;
+    const double low_m = scenario_low_edge_x_m(&scenario->orchard), high_m = scenario_high_edge_x_m(&scenario->orchard);
+    *collectors = NULL;
+    if (scenario->n_collectors == 0)
+        return base_ok();
+    run_collectors *r = calloc(1, sizeof *r);
+    if (!r)
+        return base_error(DRUPELET_MEMORY, "no memory for the collectors");
+    r->air = base_moist_air(weather->temperature_K, weather->relative_humidity, weather->pressure_Pa);
+    r->treated_m = high_m - low_m;
+    r->application_rate_m = work->application_rate_m;
+    r->liquid_density_kg_m3 = scenario->liquid.density_kg_m3;
+    r->downwind = cos(weather->wind_angle_rad) >= 0.0 ? 1 : -1; /* as in the accounts */
+    r->n = scenario->n_collectors;
+    for (int k = 0; k < r->n; k++) {
+        r->collector[k] = place(scenario, &scenario->collector[k]);
+        r->collector[k].first_part = r->n_parts;
+        r->n_parts += r->collector[k].n_parts;
+    }
+    r->gap_first_x_m = low_m - scenario->run.open_ground_m;
+    r->n_gaps = (int)ceil((r->treated_m + 2.0 * scenario->run.open_ground_m) / GAP_STRIP_M);
+    r->gap_m = calloc((size_t)r->n_gaps, sizeof *r->gap_m);
+    if (!r->gap_m) {
+        run_collectors_free(r);
+        return base_error(DRUPELET_MEMORY, "no memory for the collectors");
+    }
+    measure_gaps(r);
+    *collectors = r;
+    return base_ok();
+}
+
+void run_collectors_free(run_collectors *collectors)
+{
+    if (!collectors)
+        return;
+    free(collectors->gap_m);
+    free(collectors);
+}
+
+void run_collectors_watch(const run_collectors *r, droplet_setting *s)
+{
+    s->gap_m = r->gap_m;
+    s->n_gaps = r->n_gaps;
+    s->gap_first_x_m = (float)r->gap_first_x_m;
+    s->per_gap = (float)(1.0 / GAP_STRIP_M);
+    s->collector_low_m = (float)r->lowest_m;
+    s->collector_high_m = (float)r->highest_m;
+}
+
+double run_collector_part_height_m(const run_collector *c, int i_part, int side)
+{
+    if (c->as->kind != SCENARIO_LINE)
+        return c->as->height_m;
+    return c->z_m + (c->to_m - c->from_m) * (i_part + side) / c->n_parts;
+}
+
+/* ---- what they catch ---- */
+
+/* What one droplet brings to one part: per area of it, over the application rate. */
+typedef struct { double caught, passed, net; } haul;
+
+static void put(const run_collectors *r, tally_collectors *accounts, int i_batch, int i_part, const haul *h,
+                const droplet_batch *b, int i)
+{
+    const double whole_m = (double)b->whole_m[i], left = (double)b->diameter_m[i] / whole_m;
+    /* liquid in the droplet as emitted, the air in it left out */
+    const double dense = (double)b->density_kg_m3[i] / r->liquid_density_kg_m3;
+    const double volume_m3 = PI / 6.0 * whole_m * whole_m * whole_m * dense;
+    const double number_m2 = h->caught * r->application_rate_m / volume_m3;
+    tally_collectors_put(accounts, i_batch, i_part, TALLY_CAUGHT, h->caught);
+    tally_collectors_put(accounts, i_batch, i_part, TALLY_LIQUID, h->caught * left * left * left);
+    tally_collectors_put(accounts, i_batch, i_part, TALLY_PASSED, h->passed);
+    tally_collectors_put(accounts, i_batch, i_part, TALLY_NET, h->net);
+    tally_collectors_put(accounts, i_batch, i_part, TALLY_DROPLETS, 1e-4 * number_m2);
+    tally_collectors_put(accounts, i_batch, i_part, TALLY_STAINS,
+                         number_m2 * droplet_stain_m2((double)b->diameter_m[i] * cbrt(dense)));
+}
+
+/* Part of a step, 0 to 1, that a coordinate spends between two limits; false where it does not. */
+static bool clip(double start_m, double move_m, double low_m, double high_m, double part[2])
+{
+    if (move_m == 0.0)
+        return start_m >= low_m && start_m < high_m;
+    const double a = (low_m - start_m) / move_m, c = (high_m - start_m) / move_m;
+    part[0] = fmax(part[0], fmin(a, c));
+    part[1] = fmin(part[1], fmax(a, c));
+    return part[0] < part[1];
+}
+
+typedef struct {
+    double from[3], move[3]; /* of the step, m */
+    double air[3], slip[3];  /* at its end, m/s; without the answer to the eddies upwards */
+    double speed[3], step_s;
+} passage;
+
+/* For a whole step in a slab of one square metre, in m. */
+static haul haul_of(const run_collectors *r, const run_collector *c, const passage *p, const droplet_batch *b, int i)
+{
+    const double d_m = (double)b->diameter_m[i], density = (double)b->density_kg_m3[i];
+    const double towards_m = -(p->move[0] * c->normal[0] + p->move[2] * c->normal[1]); /* from the front */
+    haul h = {.net = towards_m, .passed = fmax(towards_m, 0.0)};
+    switch (c->as->kind) {
+    case SCENARIO_LINE:
+        h.net = r->downwind * p->move[0];
+        h.passed = hypot(p->move[0], p->move[1]);
+        h.caught = p->step_s * droplet_line_catch_m_s(d_m, density, c->as->width_m, p->air, p->speed, &r->air);
+        break;
+    case SCENARIO_DISH:
+        h.caught = h.passed = p->step_s * fmax(-p->slip[2], 0.0);
+        break;
+    case SCENARIO_CARD:
+        h.caught = h.passed;
+        if (c->as->leaf_like) {
+            const double air_m_s = sqrt(p->air[0] * p->air[0] + p->air[1] * p->air[1] + p->air[2] * p->air[2]);
+            const double stokes = droplet_stokes_time_s(d_m, density, &r->air) * air_m_s / c->as->width_m;
+            const double e = droplet_impaction_efficiency(stokes);
+            const double x_m_s = e * p->air[0] + p->slip[0], z_m_s = e * p->air[2] + p->slip[2];
+            h.caught = p->step_s * fmax(-x_m_s * c->normal[0] - z_m_s * c->normal[1], 0.0);
+        }
+        break;
+    }
+    return h;
+}
+
+static void pass_by(const run_collectors *r, tally_collectors *accounts, const run_collector *c, const passage *p,
+                    int i_batch, double share, const droplet_batch *b, int i)
+{
+    const double dx = p->from[0] - c->x_m, dz = p->from[2] - c->z_m;
+    const double at_m = dx * c->along[0] + dz * c->along[1], off_m = dx * c->normal[0] + dz * c->normal[1];
+    const double along_m = p->move[0] * c->along[0] + p->move[2] * c->along[1];
+    const double across_m = p->move[0] * c->normal[0] + p->move[2] * c->normal[1];
+    double inside[2] = {0.0, 1.0};
+    if (!clip(off_m, across_m, c->low_m, c->high_m, inside) || !clip(at_m, along_m, c->from_m, c->to_m, inside))
+        return;
+    const haul whole = haul_of(r, c, p, b, i);
+    const double piece_m = (c->to_m - c->from_m) / c->n_parts;
+    const double over = share * r->treated_m / (piece_m * (c->high_m - c->low_m));
+    for (int k = 0; k < c->n_parts; k++) {
+        double part[2] = {inside[0], inside[1]};
+        const double low_m = c->from_m + k * piece_m;
+        if (!clip(at_m, along_m, low_m, low_m + piece_m, part))
+            continue;
+        const double f = over * (part[1] - part[0]);
+        const haul h = {f * whole.caught, f * whole.passed, f * whole.net};
+        put(r, accounts, i_batch, c->first_part + k, &h, b, i);
+    }
+}
+
+void run_collect(const run_collectors *r, tally_collectors *accounts, int i_batch, int64_t parts,
+                 const droplet_batch *b, int i)
+{
+    const passage p = {
+        .from = {(double)b->x_before_m[i], (double)b->y_before_m[i], (double)b->z_before_m[i]},
+        .move = {(double)b->x_m[i] - (double)b->x_before_m[i], (double)b->y_m[i] - (double)b->y_before_m[i],
+                 (double)b->z_m[i] - (double)b->z_before_m[i]},
+        .air = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]},
+        .speed = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]},
+        .slip = {(double)b->u_m_s[i] - (double)b->air_u_m_s[i], (double)b->v_m_s[i] - (double)b->air_v_m_s[i],
+                 ((double)b->w_m_s[i] - (double)b->tossed_m_s[i])
+                     - ((double)b->air_w_m_s[i] - (double)b->eddy_w_m_s[i])},
+        .step_s = (double)b->step_s[i]};
+    const double share = (double)parts / (double)TALLY_PARTS;
+    for (int k = 0; k < r->n; k++)
+        if (!r->collector[k].on_ground)
+            pass_by(r, accounts, &r->collector[k], &p, i_batch, share, b, i);
+}
+
+void run_collect_landed(const run_collectors *r, tally_collectors *accounts, int i_batch, int64_t parts,
+                        const droplet_batch *b, int i)
+{
+    const double share = (double)parts / (double)TALLY_PARTS;
+    for (int k = 0; k < r->n; k++) {
+        const run_collector *c = &r->collector[k];
+        if (!c->on_ground || fabs((double)b->x_m[i] - c->x_m) > 0.5 * c->as->width_m)
+            continue;
+        const double caught = share * r->treated_m / c->as->width_m;
+        const haul h = {caught, caught, caught};
+        put(r, accounts, i_batch, c->first_part, &h, b, i);
+    }
+}

@@ -1,0 +1,50 @@
+/* sim/run/collect.h - virtual collectors in a run: where they stand, what flies past them and what they catch. */
+#ifndef RUN_COLLECT_H
+#define RUN_COLLECT_H
+
+#include "base/moist_air.h"
+#include "droplet/kernel.h"
+#include "scenario/scenario.h"
+#include "sprayer/sprayer.h"
+#include "tally/collectors.h"
+
+/** A collector as a thin slab seen along the rows: a face from from_m to to_m along its length, low_m to high_m along
+ *  its normal, both from (x_m, z_m). A dish on the ground has no slab: it takes what lands. */
+typedef struct {
+    const scenario_collector *as; /* borrowed */
+    int first_part, n_parts;
+    bool on_ground;
+    double x_m, z_m, along[2], normal[2], from_m, to_m, low_m, high_m; /* unit vectors: x, z */
+} run_collector;
+
+typedef struct {
+    int n, n_parts, downwind; /* downwind: sign of x */
+    run_collector collector[SCENARIO_COLLECTORS];
+    base_air air;
+    double treated_m, application_rate_m, liquid_density_kg_m3;
+    /* for the kernel: strips across the domain, and how far the nearest slab is from each */
+    int n_gaps;
+    double gap_first_x_m, lowest_m, highest_m;
+    float *gap_m;
+} run_collectors;
+
+/** @param collectors out: ended with run_collectors_free(); NULL where the scenario has none and after a failure
+ *  @return DRUPELET_OK or DRUPELET_MEMORY. Borrows the scenario */
+drupelet_status run_collectors_create(const drupelet_scenario *scenario, const sprayer_work *work,
+                                      run_collectors **collectors);
+void run_collectors_free(run_collectors *collectors); /* NULL is allowed */
+/** Lets the kernel look out for them; the setting borrows the gaps. */
+void run_collectors_watch(const run_collectors *collectors, droplet_setting *setting);
+
+/** Books what the last step of lane i brought to every collector.
+ *  @param parts of what was emitted, that the lane's droplet stands for */
+void run_collect(const run_collectors *collectors, tally_collectors *accounts, int i_batch, int64_t parts,
+                 const droplet_batch *batch, int i);
+/** Books a droplet that landed to the dishes on the ground. */
+void run_collect_landed(const run_collectors *collectors, tally_collectors *accounts, int i_batch, int64_t parts,
+                        const droplet_batch *batch, int i);
+
+/** Lower (side 0) or upper (side 1) end of a part, m above the ground. */
+double run_collector_part_height_m(const run_collector *collector, int i_part, int side);
+
+#endif

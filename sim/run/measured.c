@@ -1,0 +1,67 @@
+/* sim/run/measured.c - amounts per area, percent of the rate and coverage from the accounts of the collectors.
+ *
+ * Coverage: stains lie at random and overlap, 1 - exp(-n a) with n a their area per area (S. D. Poisson's law of no
+ * stain at a point); its standard error is that of n a times exp(-n a). */
+#include "run/measured.h"
+
+#include <math.h>
+
+#define UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
+
+static const struct { const char *name, *unit, *label; } MEASURE[RUN_MEASURES] = {
+    [RUN_CAUGHT] = {"caught", "uL/cm2",
+                    "volume of spray as emitted that carried the active ingredient caught, over the collector's area"},
+    [RUN_PERCENT_OF_RATE] = {"percent_of_rate", "percent",
+                             "active ingredient caught, over volume emitted per treated area (percent of the "
+                             "application rate)"},
+    [RUN_LIQUID] = {"liquid", "uL/cm2", "volume of liquid that was left in the droplets when they were caught"},
+    [RUN_PASSED] = {"passed", "uL/cm2",
+                    "volume of spray as emitted that came through its outline from the front: a catch without loss"},
+    [RUN_NET] = {"net", "uL/cm2",
+                 "volume of spray as emitted that came through its outline from the front less from behind; a line: "
+                 "downwind less back"},
+    [RUN_DROPLETS] = {"droplets", "1/cm2", "number of droplets caught"},
+    [RUN_COVERAGE] = {"coverage", "percent",
+                      "area covered by stains, of water-sensitive paper; not a number for other surfaces"},
+};
+
+const char *run_measure_name(run_measure measure) { return MEASURE[measure].name; }
+const char *run_measure_unit(run_measure measure) { return MEASURE[measure].unit; }
+const char *run_measure_label(run_measure measure) { return MEASURE[measure].label; }
+
+static tally_estimate times(tally_estimate e, double factor)
+{
+    return (tally_estimate){factor * e.share, factor * e.error};
+}
+
+static run_measured measure(const drupelet_result *result, const scenario_collector *as, int first, int n)
+{
+    tally_estimate e[TALLY_CATCHES];
+    run_measured m;
+    for (int k = 0; k < TALLY_CATCHES; k++)
+        e[k] = tally_collected(result->collected, result->accounts, first, n, (tally_catch)k);
+    const double rate_uL_cm2 = UL_CM2_A_METRE * result->collectors->application_rate_m;
+    m.of[RUN_CAUGHT] = times(e[TALLY_CAUGHT], rate_uL_cm2);
+    m.of[RUN_PERCENT_OF_RATE] = times(e[TALLY_CAUGHT], 100.0);
+    m.of[RUN_LIQUID] = times(e[TALLY_LIQUID], rate_uL_cm2);
+    m.of[RUN_PASSED] = times(e[TALLY_PASSED], rate_uL_cm2);
+    m.of[RUN_NET] = times(e[TALLY_NET], rate_uL_cm2);
+    m.of[RUN_DROPLETS] = e[TALLY_DROPLETS];
+    const double bare = exp(-e[TALLY_STAINS].share);
+    m.of[RUN_COVERAGE] = as->water_sensitive
+                             ? (tally_estimate){100.0 * (1.0 - bare), 100.0 * bare * e[TALLY_STAINS].error}
+                             : (tally_estimate){NAN, NAN};
+    return m;
+}
+
+run_measured run_measured_whole(const drupelet_result *result, int i_collector)
+{
+    const run_collector *c = &result->collectors->collector[i_collector];
+    return measure(result, c->as, c->first_part, c->n_parts);
+}
+
+run_measured run_measured_part(const drupelet_result *result, int i_collector, int i_part)
+{
+    const run_collector *c = &result->collectors->collector[i_collector];
+    return measure(result, c->as, c->first_part + i_part, 1);
+}

@@ -1,0 +1,22 @@
+/* sim/run/measured.h - what the collectors of a result say, in the units that field trials use. */
+#ifndef RUN_MEASURED_H
+#define RUN_MEASURED_H
+
+#include "run/run.h"
+
+/** The order of the result file. */
+typedef enum {
+    RUN_CAUGHT, RUN_PERCENT_OF_RATE, RUN_LIQUID, RUN_PASSED, RUN_NET, RUN_DROPLETS, RUN_COVERAGE, RUN_MEASURES
+} run_measure;
+
+const char *run_measure_name(run_measure measure);  /* such as "caught", of a dataset */
+const char *run_measure_unit(run_measure measure);  /* such as "uL/cm2" */
+const char *run_measure_label(run_measure measure); /* a sentence for people */
+
+/** Values and standard errors in those units; coverage is NAN where the surface is not water-sensitive paper. */
+typedef struct { tally_estimate of[RUN_MEASURES]; } run_measured;
+/** Of a collector as a whole, and of a part of it. The result has collectors. */
+run_measured run_measured_whole(const drupelet_result *result, int i_collector);
+run_measured run_measured_part(const drupelet_result *result, int i_collector, int i_part);
+
+#endif

@@ -1,0 +1,139 @@
+/* sim/scenario/read_collectors.c - virtual collectors: where they are, what they look like, and that each has the keys
+ * of its kind only. Ranges and defaults stand in keys.c. */
+#include "scenario/read_collectors.h"
+
+#include <math.h>
+#include <string.h>
+
+#define PI 3.14159265358979323846
+#define DISH_M 0.1            /* choice: about the width of dishes and filters laid out in trials */
+#define DISH_OVER_DISTANCE 0.1 /* choice: over so much of the distance a drift curve is straight within 0.2 % */
+
+static const struct { const char *name, *of; bool dish, line, card; } OWN[] = {
+    {"height", "height for a dish or a card, from and to for a line", true, false, true},
+    {"width", "width for a dish, diameter for a line, size for a card", true, false, false},
+    {"from", "from and to for a line, height for a dish or a card", false, true, false},
+    {"to", "from and to for a line, height for a dish or a card", false, true, false},
+    {"diameter", "width for a dish, diameter for a line, size for a card", false, true, false},
+    {"segment", "segment for a line only", false, true, false},
+    {"facing", "facing for a card only", false, false, true},
+    {"angle", "angle for a card only", false, false, true},
+    {"size", "width for a dish, diameter for a line, size for a card", false, false, true},
+    {"surface", "surface for a card only", false, false, true},
+    {"catch", "catch for a card only", false, false, true},
+};
+
+/* x of the collector's middle, from one of three ways to say it. */
+static double read_place(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s)
+{
+    const double low_m = scenario_low_edge_x_m(&s->orchard), high_m = scenario_high_edge_x_m(&s->orchard);
+    const bool by_distance = scenario_given(r, group, "distance"), by_row = scenario_given(r, group, "row");
+    double x_m = 0.0;
+    if (by_distance || by_row)
+        scenario_forbid(r, group, "x", "one of distance, x and row");
+    if (by_distance)
+        scenario_forbid(r, group, "row", "one of distance, x and row");
+    if (!by_row)
+        scenario_forbid(r, group, "offset", "offset with row only");
+    if (by_distance) {
+        const double distance_m = scenario_take_or(r, group, "distance", 0.0, "");
+        /* downwind as the accounts of a run have it */
+        x_m = cos(s->weather.wind_angle_rad) >= 0.0 ? high_m + distance_m : low_m - distance_m;
+        scenario_take_or(r, group, "x", x_m, "from the distance");
+    } else if (by_row) {
+        const int64_t row = scenario_take_count_or(r, group, "row", 1);
+        if (row > s->orchard.n_rows)
+            scenario_refuse(r, group, "row", "at most orchard.rows, %d", s->orchard.n_rows);
+        x_m = scenario_take(r, group, "offset") - (double)(row - 1) * s->orchard.row_spacing_m;
+        scenario_take_or(r, group, "x", x_m, "from the row");
+    } else {
+        if (!scenario_given(r, group, "x"))
+            scenario_miss(r, group, "distance");
+        x_m = scenario_take_or(r, group, "x", 0.0, "");
+    }
+    const double first_m = low_m - s->run.open_ground_m, last_m = high_m + s->run.open_ground_m;
+    if (!(x_m >= first_m && x_m <= last_m))
+        scenario_refuse(r, group, by_distance ? "distance" : by_row ? "offset" : "x",
+                        "a place inside the simulated space, x from %.6g m to %.6g m", first_m, last_m);
+    return x_m;
+}
+
+static void check_below_top(scenario_reader *r, const scenario_node *group, const char *name, double height_m,
+                            const drupelet_scenario *s)
+{
+    if (height_m > s->run.domain_top_m)
+        scenario_refuse(r, group, name, "at most run.domain_top, %.6g m", s->run.domain_top_m);
+}
+
+static void read_dish(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s, scenario_collector *c)
+{
+    c->height_m = c->top_m = scenario_take_or(r, group, "height", s->orchard.grass_height_m, "default");
+    check_below_top(r, group, "height", c->height_m, s);
+    const double outside_m =
+        fmax(c->x_m - scenario_high_edge_x_m(&s->orchard), scenario_low_edge_x_m(&s->orchard) - c->x_m);
+    c->width_m = scenario_take_or(r, group, "width", fmax(DISH_M, DISH_OVER_DISTANCE * outside_m), "default");
+    c->facing_rad = 0.5 * PI;
+}
+
+static void read_line(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s, scenario_collector *c)
+{
+    c->height_m = scenario_take(r, group, "from");
+    c->top_m = scenario_take(r, group, "to");
+    if (c->top_m <= c->height_m)
+        scenario_refuse(r, group, "to", "more than from, %.6g m", c->height_m);
+    check_below_top(r, group, "to", c->top_m, s);
+    c->width_m = scenario_take(r, group, "diameter");
+    c->segment_m = scenario_take(r, group, "segment");
+}
+
+static void read_card(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s, scenario_collector *c)
+{
+    static const double FACING[] = {0.5 * PI, -0.5 * PI, 0.0, PI}; /* the words in keys.c */
+    if (!scenario_given(r, group, "height"))
+        scenario_miss(r, group, "height");
+    c->height_m = c->top_m = scenario_take_or(r, group, "height", 0.0, "");
+    check_below_top(r, group, "height", c->height_m, s);
+    if (scenario_given(r, group, "angle")) {
+        scenario_forbid(r, group, "facing", "either facing or angle, not both");
+        c->facing_rad = scenario_take_or(r, group, "angle", 0.0, "");
+    } else {
+        c->facing_rad = FACING[scenario_take_word(r, group, "facing")];
+    }
+    c->width_m = scenario_take(r, group, "size");
+    c->water_sensitive = scenario_take_word(r, group, "surface") == 0;
+    c->leaf_like = scenario_take_word(r, group, "catch") == 0;
+}
+
+static void read_collector(scenario_reader *r, scenario_node *node, drupelet_scenario *s)
+{
+    scenario_collector *c = &s->collector[s->n_collectors];
+    const scenario_node *group = scenario_take_as_group(r, node);
+    scenario_take_text(r, group, "name", NULL, c->name, sizeof c->name);
+    if (scenario_good(r) && c->name[0] == '\0')
+        scenario_refuse(r, group, "name", "a name");
+    for (int i = 0; i < s->n_collectors; i++)
+        if (strcmp(s->collector[i].name, c->name) == 0)
+            scenario_refuse(r, group, "name", "a name that no other collector has");
+    c->kind = (scenario_collector_kind)scenario_take_word(r, group, "kind");
+    for (size_t i = 0; i < sizeof OWN / sizeof OWN[0]; i++)
+        if (!(c->kind == SCENARIO_DISH ? OWN[i].dish : c->kind == SCENARIO_LINE ? OWN[i].line : OWN[i].card))
+            scenario_forbid(r, group, OWN[i].name, OWN[i].of);
+    if (!scenario_good(r))
+        return;
+    c->x_m = read_place(r, group, s);
+    switch (c->kind) {
+    case SCENARIO_DISH: read_dish(r, group, s, c); break;
+    case SCENARIO_LINE: read_line(r, group, s, c); break;
+    case SCENARIO_CARD: read_card(r, group, s, c); break;
+    }
+    s->n_collectors++;
+}
+
+void scenario_read_collectors(scenario_reader *r, scenario_node *root, drupelet_scenario *s)
+{
+    if (!scenario_given(r, root, "collectors"))
+        return;
+    const scenario_node *list = scenario_take_list(r, root, "collectors");
+    for (scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next)
+        read_collector(r, node, s);
+}

@@ -1,0 +1,253 @@
+/* sim/tally/leaves.c - accounts of the leaves, and cover, density of droplets and deposit over leaf area.
+ *
+ * Cover by stains that fall at random: C = 1 - exp(-n a), n droplets of stain area a over leaf area (Poisson). It
+ * bends, so it must not be taken of a mean over unlike places, nor of one batch with its few droplets: each cell's own
+ * layers of the whole run go in, and the mean over leaf area comes out. The batches enter by the jackknife (M. H.
+ * Quenouille, Biometrika 43 (1956) 353; J. W. Tukey, Ann. Math. Stat. 29 (1958) 614; memory): the cover without each
+ * batch in turn gives the standard error, and takes off the first order of what sampling puts below the true value.
+ * Left out: differences between leaves of a cell and along the row, which lower the cover a little; stains that flow
+ * together. */
+#include "tally/leaves.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/status.h"
+
+drupelet_status tally_leaves_create(int n_rows, int nz, int nx, tally_leaves **leaves)
+{
+    assert(n_rows > 0 && nz > 0 && nx > 0);
+    const size_t n = (size_t)n_rows * (size_t)nz * (size_t)nx;
+    *leaves = NULL;
+    tally_leaves *l = calloc(1, sizeof *l);
+    if (!l)
+        return base_error(DRUPELET_MEMORY, "no memory for the leaves");
+    l->n_rows = n_rows;
+    l->nz = nz;
+    l->nx = nx;
+    l->cell = calloc(TALLY_BATCHES * n, sizeof *l->cell);
+    l->area_m2 = calloc(n, sizeof *l->area_m2);
+    l->third = calloc((size_t)nz, sizeof *l->third);
+    if (!l->cell || !l->area_m2 || !l->third) {
+        tally_leaves_free(l);
+        return base_error(DRUPELET_MEMORY, "no memory for the leaves");
+    }
+    *leaves = l;
+    return base_ok();
+}
+
+void tally_leaves_free(tally_leaves *leaves)
+{
+    if (!leaves)
+        return;
+    free(leaves->third);
+    free(leaves->area_m2);
+    free(leaves->cell);
+    free(leaves);
+}
+
+/* ---- adding ---- */
+
+/* Of n = V / (pi/6 whole^3) droplets each leaves a stain of pi/4 (spread d)^2, d that of the liquid that stays. */
+tally_mark tally_mark_of(int64_t before, int64_t kept, double whole_m, double arrives_m, double spread)
+{
+    const double whole = fmax(whole_m, TALLY_STAIN_LEAST_M), left = fmin(arrives_m / whole, 1.0);
+    const double unit = TALLY_STAIN_M / whole, stays = cbrt((double)kept / (double)before), d = left * stays;
+    assert(before > 0 && kept >= 0 && kept <= before && spread > 0.0 && spread < 10.0);
+    const int64_t number = llround((double)before * unit * unit * unit);
+    return (tally_mark){.liquid = llround((double)kept * left * left * left),
+                        .stain = llround((double)before * unit * spread * spread * d * d),
+                        .number = number,
+                        .seen = spread * d * whole >= TALLY_SEEN_M ? number : 0};
+}
+
+void tally_leaves_add(tally_cell *cell, int leaf_side, int64_t kept, const tally_mark *mark)
+{
+#pragma omp atomic
+    cell->active[leaf_side] += kept;
+#pragma omp atomic
+    cell->liquid[leaf_side] += mark->liquid;
+#pragma omp atomic
+    cell->stain[leaf_side] += mark->stain;
+#pragma omp atomic
+    cell->number[leaf_side] += mark->number;
+#pragma omp atomic
+    cell->seen[leaf_side] += mark->seen;
+}
+
+/* ---- sums ---- */
+
+double tally_covered(double layers)
+{
+    return -expm1(-layers);
+}
+
+/* Of one row, third, side and leaf side. */
+typedef struct {
+    double area_m2;
+    double covered_m2[1 + TALLY_BATCHES]; /* by all batches; without each of them */
+    double active[TALLY_BATCHES], liquid[TALLY_BATCHES], number[TALLY_BATCHES], seen[TALLY_BATCHES];
+} bucket;
+
+struct tally_coverage {
+    const tally *accounts;
+    int n_rows;
+    bucket *place; /* [n_rows][TALLY_THIRDS][TALLY_SIDES][2] */
+};
+
+static void add_cell(bucket *to, const tally *a, int64_t i_cell, int leaf_side)
+{
+    const tally_leaves *l = a->leaves;
+    const int64_t n = tally_leaves_cells(l);
+    const double area_m2 = l->area_m2[i_cell];
+    double stain[TALLY_BATCHES], all = 0.0, emitted = 0.0;
+    for (int b = 0; b < TALLY_BATCHES; b++) {
+        const tally_cell *c = &l->cell[b * n + i_cell];
+        stain[b] = (double)c->stain[leaf_side];
+        all += stain[b];
+        emitted += (double)a->emitted[b][0];
+        to->active[b] += (double)c->active[leaf_side];
+        to->liquid[b] += (double)c->liquid[leaf_side];
+        to->number[b] += (double)c->number[leaf_side];
+        to->seen[b] += (double)c->seen[leaf_side];
+    }
+    to->area_m2 += area_m2;
+    const double layers = 1.5 * l->emitted_m3 / (TALLY_STAIN_M * area_m2);
+    to->covered_m2[0] += area_m2 * tally_covered(layers * all / emitted);
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        to->covered_m2[1 + b] +=
+            area_m2 * tally_covered(layers * (all - stain[b]) / (emitted - (double)a->emitted[b][0]));
+}
+
+drupelet_status tally_coverage_create(const tally *accounts, tally_coverage **coverage)
+{
+    const tally_leaves *l = accounts->leaves;
+    assert(l);
+    *coverage = NULL;
+    tally_coverage *c = calloc(1, sizeof *c);
+    if (c) {
+        c->accounts = accounts;
+        c->n_rows = l->n_rows;
+        c->place = calloc((size_t)l->n_rows * TALLY_THIRDS * TALLY_SIDES * 2, sizeof *c->place);
+    }
+    if (!c || !c->place) {
+        tally_coverage_free(c);
+        return base_error(DRUPELET_MEMORY, "no memory for the cover of the leaves");
+    }
+    for (int64_t i = 0; i < tally_leaves_cells(l); i++) {
+        const int ix = (int)(i % l->nx), iz = (int)(i / l->nx % l->nz), row = (int)(i / ((int64_t)l->nx * l->nz));
+        bucket *two =
+            &c->place[((row * TALLY_THIRDS + l->third[iz]) * TALLY_SIDES + tally_leaves_side(l, ix)) * 2];
+        for (int leaf_side = 0; leaf_side < 2 && l->area_m2[i] > 0.0; leaf_side++)
+            add_cell(&two[leaf_side], accounts, i, leaf_side);
+    }
+    *coverage = c;
+    return base_ok();
+}
+
+void tally_coverage_free(tally_coverage *coverage)
+{
+    if (!coverage)
+        return;
+    free(coverage->place);
+    free(coverage);
+}
+
+static bucket sum_of(const tally_coverage *c, tally_where where)
+{
+    bucket sum = {0};
+    const bucket *from = c->place;
+    for (int r = 0; r < c->n_rows; r++)
+        for (int t = 0; t < TALLY_THIRDS; t++)
+            for (int s = 0; s < TALLY_SIDES; s++)
+                for (int f = 0; f < 2; f++, from++) {
+                    if ((where.row >= 0 && where.row != r) || (where.third >= 0 && where.third != t)
+                        || (where.side >= 0 && where.side != s) || (where.leaf_side >= 0 && where.leaf_side != f))
+                        continue;
+                    sum.area_m2 += from->area_m2;
+                    sum.covered_m2[0] += from->covered_m2[0];
+                    for (int b = 0; b < TALLY_BATCHES; b++) {
+                        sum.covered_m2[1 + b] += from->covered_m2[1 + b];
+                        sum.active[b] += from->active[b];
+                        sum.liquid[b] += from->liquid[b];
+                        sum.number[b] += from->number[b];
+                        sum.seen[b] += from->seen[b];
+                    }
+                }
+    return sum;
+}
+
+double tally_leaf_area_m2(const tally_coverage *c, tally_where where)
+{
+    return sum_of(c, where).area_m2 / (where.leaf_side < 0 ? 2.0 : 1.0);
+}
+
+tally_estimate tally_cover(const tally_coverage *c, tally_where where)
+{
+    const bucket sum = sum_of(c, where);
+    if (!(sum.area_m2 > 0.0))
+        return (tally_estimate){NAN, NAN};
+    double mean = 0.0, squares = 0.0;
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        mean += sum.covered_m2[1 + b] / (sum.area_m2 * TALLY_BATCHES);
+    for (int b = 0; b < TALLY_BATCHES; b++) {
+        const double off = sum.covered_m2[1 + b] / sum.area_m2 - mean;
+        squares += off * off;
+    }
+    const double cover = TALLY_BATCHES * sum.covered_m2[0] / sum.area_m2 - (TALLY_BATCHES - 1.0) * mean;
+    return (tally_estimate){fmin(fmax(cover, 0.0), 1.0), sqrt((TALLY_BATCHES - 1.0) / TALLY_BATCHES * squares)};
+}
+
+/* Parts by batch, times what all parts together would be, over an area. */
+static tally_estimate over_area(const tally_coverage *c, const double parts[TALLY_BATCHES], double whole,
+                                double area_m2)
+{
+    if (!(area_m2 > 0.0))
+        return (tally_estimate){NAN, NAN};
+    const tally_estimate e = tally_share_of(c->accounts, parts);
+    return (tally_estimate){e.share * whole / area_m2, e.error * whole / area_m2};
+}
+
+static double units_emitted(const tally_coverage *c) /* droplets of TALLY_STAIN_M */
+{
+    return c->accounts->leaves->emitted_m3 / (acos(-1.0) / 6.0 * TALLY_STAIN_M * TALLY_STAIN_M * TALLY_STAIN_M);
+}
+
+tally_estimate tally_droplets_1_m2(const tally_coverage *c, tally_where where)
+{
+    const bucket sum = sum_of(c, where);
+    return over_area(c, sum.number, units_emitted(c), sum.area_m2);
+}
+
+tally_estimate tally_seen_1_m2(const tally_coverage *c, tally_where where)
+{
+    const bucket sum = sum_of(c, where);
+    return over_area(c, sum.seen, units_emitted(c), sum.area_m2);
+}
+
+tally_estimate tally_leaf_deposit_m(const tally_coverage *c, tally_where where)
+{
+    const bucket sum = sum_of(c, where);
+    return over_area(c, sum.active, c->accounts->leaves->emitted_m3, tally_leaf_area_m2(c, where));
+}
+
+tally_estimate tally_leaf_liquid_m(const tally_coverage *c, tally_where where)
+{
+    const bucket sum = sum_of(c, where);
+    return over_area(c, sum.liquid, c->accounts->leaves->emitted_m3, tally_leaf_area_m2(c, where));
+}
+
+tally_estimate tally_leaf_deposit_of_rate(const tally_coverage *c, tally_where where)
+{
+    const bucket sum = sum_of(c, where);
+    return over_area(c, sum.active, c->accounts->leaves->treated_m2, tally_leaf_area_m2(c, where));
+}
+
+tally_estimate tally_run_off(const tally *accounts)
+{
+    if (!accounts->leaves)
+        return (tally_estimate){NAN, NAN};
+    return (tally_estimate){tally_share(accounts, accounts->leaves->run_off, 1).share,
+                            accounts->leaves->run_off_error};
+}

@@ -1,0 +1,95 @@
+/* sim/tally/leaves.h - what lies on the leaves, cell by cell: amount, liquid, stains and droplets, and the cover and
+ * densities that follow.
+ *
+ * A cell is all voxels of a row at one place across and one height, pooled along the row, since droplets are too few to
+ * tell single voxels apart. Like the other accounts these are whole numbers of parts that add up in any order. */
+#ifndef TALLY_LEAVES_H
+#define TALLY_LEAVES_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+#include "tally/tally.h"
+
+/** Diameter that stains and numbers of droplets are counted in; see tally_mark_of(). Keeps both inside 64 bits for all
+ *  sizes, and their rounding below a percent up to some 1e10 droplets a run. */
+#define TALLY_STAIN_M 20e-6
+#define TALLY_STAIN_LEAST_M 2e-6 /* smaller droplets count as this */
+/** Stains that a count by eye or scanner finds: choice. Many droplets are smaller, but hold little of the spray. */
+#define TALLY_SEEN_M 50e-6
+
+/** Each [leaf side: 0 lower, 1 upper]. */
+typedef struct {
+    int64_t active[2]; /* parts of the active ingredient */
+    int64_t liquid[2]; /* parts of the volume emitted that arrives: water that evaporated on the way is gone */
+    int64_t stain[2];  /* area of all stains, the sum over droplets: times 1.5 emitted volume / TALLY_STAIN_M */
+    int64_t number[2]; /* of droplets: times emitted volume / volume of a sphere of TALLY_STAIN_M */
+    int64_t seen[2];   /* the same of droplets whose stain is TALLY_SEEN_M across or more */
+} tally_cell;
+
+struct tally_leaves {
+    int n_rows, nz, nx;
+    tally_cell *cell;  /* [TALLY_BATCHES][n_rows][nz][nx], shared by threads */
+    double *area_m2;   /* [n_rows][nz][nx] leaf area, one side, over the length of row that the run stands for */
+    int *third;        /* [nz] of the crown's height, 0 to TALLY_THIRDS - 1 */
+    double emitted_m3, treated_m2; /* of the same length of all rows */
+    double spread[2];  /* diameter of a stain over that of a droplet set down gently, by leaf side; for the reader */
+    int64_t run_off[TALLY_BATCHES]; /* parts that dripped from leaves and lie on the ground now */
+    double run_off_error;           /* standard error of their share of what was emitted */
+};
+
+/** Accounts of no deposit, areas 0, all in the bottom third. The caller ends it with tally_leaves_free(); NULL after a
+ *  failure. */
+drupelet_status tally_leaves_create(int n_rows, int nz, int nx, tally_leaves **leaves);
+void tally_leaves_free(tally_leaves *leaves); /* NULL is allowed */
+static inline int64_t tally_leaves_cells(const tally_leaves *leaves) /* of one batch */
+{
+    return (int64_t)leaves->n_rows * leaves->nz * leaves->nx;
+}
+/** Side of the row that a cell lies on, 0 towards -x. */
+static inline int tally_leaves_side(const tally_leaves *leaves, int ix)
+{
+    return 2 * ix + 1 > leaves->nx;
+}
+
+/** What an impact leaves on a leaf, in parts. */
+typedef struct { int64_t liquid, stain, number, seen; } tally_mark;
+/** @param before    parts of the droplets that meet the leaf  @param kept parts that stay, each droplet the same share
+ *  @param whole_m   diameter of the liquid in one droplet had nothing evaporated
+ *  @param arrives_m diameter of the liquid in one droplet as it arrives, at most whole_m
+ *  @param spread    diameter of the stain over that of the liquid that stays */
+tally_mark tally_mark_of(int64_t before, int64_t kept, double whole_m, double arrives_m, double spread);
+/** Adds it. Many threads may add to one cell; the sums do not depend on the order. */
+void tally_leaves_add(tally_cell *cell, int leaf_side, int64_t kept, const tally_mark *mark);
+
+/** Share of an area that is covered by stains that lie at random: layers is their summed area over that area. */
+double tally_covered(double layers);
+
+/** Sums over the cells of each row, third, side and leaf side. */
+typedef struct tally_coverage tally_coverage;
+/** Works them out from accounts with leaves. The caller ends it with tally_coverage_free(); it borrows the accounts. */
+drupelet_status tally_coverage_create(const tally *accounts, tally_coverage **coverage);
+void tally_coverage_free(tally_coverage *coverage); /* NULL is allowed */
+
+/** What is asked for: a row from 0, a third, a side of the row, a leaf side; -1 stands for all. Both leaf sides
+ *  together count on the area of one side for volumes, and as the mean of the two for cover and number. */
+typedef struct { int row, third, side, leaf_side; } tally_where;
+
+double tally_leaf_area_m2(const tally_coverage *coverage, tally_where where); /* one side */
+/** Share of leaf area covered: the mean over leaf area of what tally_covered() gives in each cell. Value and standard
+ *  error by the jackknife over batches. NAN without leaves, as below. */
+tally_estimate tally_cover(const tally_coverage *coverage, tally_where where);
+/** Droplets that left a stain, over leaf area, 1/m2. */
+tally_estimate tally_droplets_1_m2(const tally_coverage *coverage, tally_where where);
+/** Those of them whose stain is TALLY_SEEN_M across or more. */
+tally_estimate tally_seen_1_m2(const tally_coverage *coverage, tally_where where);
+/** Spray as emitted that holds the active ingredient found on the leaves, over leaf area, m. */
+tally_estimate tally_leaf_deposit_m(const tally_coverage *coverage, tally_where where);
+/** Liquid that arrived on leaves and stayed, over leaf area, m. */
+tally_estimate tally_leaf_liquid_m(const tally_coverage *coverage, tally_where where);
+/** Active ingredient on leaves over leaf area, over active ingredient emitted over treated ground. */
+tally_estimate tally_leaf_deposit_of_rate(const tally_coverage *coverage, tally_where where);
+/** Share of everything emitted that dripped from leaves. */
+tally_estimate tally_run_off(const tally *accounts);
+
+#endif

@@ -87,6 +87,13 @@ def reasons_table(found):
                  [[words, *[_digits(*number) for number in numbers]] for words, *numbers in found])
 
 
+def airborne_reasons_table(found):
+    if found is None:
+        return "Not run: needs collectors."
+    return table(["", "lines, 5 m over 26 m", "26 m over 52 m", "airborne downwind, percent of the output"],
+                 [[words, *[_digits(*number) for number in numbers]] for words, *numbers in found])
+
+
 def convergence_table(knobs, counts, names, usual):
     lines = []
     for words, key, unit, _ in names:

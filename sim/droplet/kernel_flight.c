@@ -31,6 +31,7 @@
 
 #include "base/random.h"
 #include "base/vector_math.h"
+#include "droplet/kernel_drying.h"
 #include "droplet/kernel_variants.h"
 
 /* Longest step over the time scales; the first two keep the well-mixed test within 2 %. */
@@ -297,7 +298,7 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float unsettled_m =
             sqrtf(slip_u * slip_u + slip_v * slip_v + sink_w * sink_w) * tau_s; /* still to go before it settles */
         /* f - 1 now, and roughly what it comes to as the droplet gathers its speed of fall */
-        const float now = factor - 1.0f, coming = smaller(0.12f * re_per_slip * fall_m_s, 1.0f);
+        const float now = factor - 1.0f, coming = smaller(0.12f * re_per_slip * fall_m_s, 4.0f);
         const float curved = now > coming ? now : coming;
         dt = smaller(dt, STEP_OVER_DRAG * stokes_s / (curved + 1e-6f) * (1.0f + FINE_M / (unsettled_m + 1e-9f)));
         dt = smaller(dt, wet > 0.0f ? STEP_OVER_DRYING * d * d / drying : LONGEST_STEP_S);
@@ -434,7 +435,14 @@ void DROPLET_FLIGHT_FUNCTION(const droplet_setting *s, droplet_batch *b)
     read_canopy(s, b, &k);
     if (s->n_gaps > 0)
         remember(b);
-    step(s, b, &k);
+    if (s->drying_mended) {
+        drying_memory before;
+        remember_drying(b, &before);
+        step(s, b, &k);
+        mend_drying(s, &before, b);
+    } else {
+        step(s, b, &k);
+    }
     if (s->n_gaps > 0)
         find_collectors(s, b);
 }

@@ -84,14 +84,36 @@ static void fade_jets(const air_grid *g, float *node)
             }
 }
 
+/* The wind's vertical velocity over one place, by continuity across the rows: climbed from the ground, height by
+ * height. */
+typedef struct { double weight_before, weight_after, width_m, change_below_1_s, w_m_s; } climb;
+
+static climb climb_from_ground(const air_wind *wind, double x_m, double dx_m)
+{
+    return (climb){.weight_before = air_wind_block_weight(wind, x_m - dx_m),
+                   .weight_after = air_wind_block_weight(wind, x_m + dx_m), .width_m = 2.0 * dx_m};
+}
+
+/* @param dz_m from the height before; 0 at the ground */
+static double climb_to(climb *c, const air_wind *wind, double z_m, double dz_m)
+{
+    const double change_1_s =
+        (air_wind_speed_m_s(wind, c->weight_after, z_m) - air_wind_speed_m_s(wind, c->weight_before, z_m))
+        * wind->cos_angle / c->width_m;
+    c->w_m_s -= 0.5 * (change_1_s + c->change_below_1_s) * dz_m;
+    c->change_below_1_s = change_1_s;
+    return c->w_m_s;
+}
+
 /* Turns excess and jet turbulence into the air over the ground. */
 static void add_ambient(const surroundings *s, const air_grid *g, float *node)
 {
     for (int i = 0; i < g->nx; i++) {
         const double x_m = s->pass->x_m + g->x_first_m + i * g->dx_m;
         const double weight = air_wind_block_weight(s->wind, x_m);
+        climb up = climb_from_ground(s->wind, x_m, g->dx_m);
         for (int k = 0; k < g->nz; k++) {
-            const double z_m = k * g->dz_m;
+            const double z_m = k * g->dz_m, w_m_s = climb_to(&up, s->wind, z_m, k > 0 ? g->dz_m : 0.0);
             const double speed_m_s = air_wind_speed_m_s(s->wind, weight, z_m);
             const double sigma_m_s = air_wind_sigma_m_s(s->wind, weight, z_m), variance = sigma_m_s * sigma_m_s;
             const double level_m_s = air_wind_sigma_level_m_s(s->wind, weight, z_m);
@@ -111,6 +133,7 @@ static void add_ambient(const surroundings *s, const air_grid *g, float *node)
                 n[AIR_RATE] = (float)((variance * rate_1_s + 0.5 * KOLMOGOROV_C0 * dissipation) / total);
                 n[AIR_U] += (float)(speed_m_s * s->wind->cos_angle);
                 n[AIR_V] += (float)(s->pass->heading * speed_m_s * s->wind->sin_angle);
+                n[AIR_W] += (float)w_m_s;
             }
         }
     }
@@ -133,16 +156,9 @@ static void make_ambient(const air_wind *wind, const air_grid *g, float *node)
 {
     for (int i = 0; i < g->nx; i++) {
         const double x_m = g->x_first_m + i * g->dx_m, weight = air_wind_block_weight(wind, x_m);
-        const double before = air_wind_block_weight(wind, x_m - g->dx_m),
-                     after = air_wind_block_weight(wind, x_m + g->dx_m);
-        double w_m_s = 0.0, change_below = 0.0;
+        climb up = climb_from_ground(wind, x_m, g->dx_m);
         for (int k = 0; k < g->nz; k++) {
-            const double z_m = k * g->dz_m;
-            const double change = (air_wind_speed_m_s(wind, after, z_m) - air_wind_speed_m_s(wind, before, z_m))
-                                  * wind->cos_angle / (2.0 * g->dx_m);
-            if (k > 0)
-                w_m_s -= 0.5 * (change + change_below) * g->dz_m;
-            change_below = change;
+            const double z_m = k * g->dz_m, w_m_s = climb_to(&up, wind, z_m, k > 0 ? g->dz_m : 0.0);
             const double speed_m_s = air_wind_speed_m_s(wind, weight, z_m);
             for (int j = 0; j < g->ny; j++) {
                 float *n = node + AIR_VALUES * (((int64_t)k * g->nx + i) * g->ny + j);

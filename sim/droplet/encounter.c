@@ -161,7 +161,8 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
     double velocity[3] = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]}, approach[3], normal[3],
            normals[2];
     const double width_m = (double)(e.target == DROPLET_ON_LEAF ? s->leaf_width_m : s->wood_diameter_m);
-    const double stokes_s = (double)s->stokes_per_d2 * (double)b->density_kg_m3[i] * d_m * d_m;
+    const double stokes_s =
+        (double)s->stokes_per_d2 * (double)b->density_kg_m3[i] * d_m * (d_m + (double)s->slip_length_m);
     const double efficiency = droplet_impaction_efficiency(stokes_s * sqrt(dot(air, air)) / width_m);
     for (int c = 0; c < 3; c++)
         approach[c] = efficiency * air[c] + own[c];

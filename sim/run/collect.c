@@ -191,7 +191,7 @@ static bool clip(double start_m, double move_m, double low_m, double high_m, dou
 typedef struct {
     double from[3], move[3]; /* of the step, m */
     double air[3], slip[3];  /* at its end, m/s; slip: by momentum and weight (droplet_own_slip) */
-    double speed[3], step_s;
+    double motion[2], step_s; /* level velocity of the droplet as its own slip gives it, m/s; length of the step, s */
 } passage;
 
 /* For a whole step in a slab of one square metre, in m. */
@@ -204,7 +204,7 @@ static haul haul_of(const run_collectors *r, const run_collector *c, const passa
     case SCENARIO_LINE:
         h.net = r->downwind * p->move[0];
         h.passed = hypot(p->move[0], p->move[1]);
-        h.caught = p->step_s * droplet_line_catch_m_s(d_m, density, c->as->width_m, p->air, p->speed, &r->air);
+        h.caught = p->step_s * droplet_line_catch_m_s(d_m, density, c->as->width_m, p->air, p->motion, &r->air);
         break;
     case SCENARIO_DISH:
         h.caught = h.passed = p->step_s * fmax(-p->slip[2], 0.0);
@@ -255,9 +255,10 @@ void run_collect(const run_collectors *r, tally_collectors *accounts, int i_batc
         .move = {(double)b->x_m[i] - (double)b->x_before_m[i], (double)b->y_m[i] - (double)b->y_before_m[i],
                  (double)b->z_m[i] - (double)b->z_before_m[i]},
         .air = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]},
-        .speed = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]},
         .step_s = (double)b->step_s[i]};
     droplet_own_slip(b, i, p.slip);
+    for (int k = 0; k < 2; k++)
+        p.motion[k] = p.air[k] + p.slip[k];
     const double share = (double)parts / (double)TALLY_PARTS;
     for (int k = 0; k < r->n; k++)
         if (!r->collector[k].on_ground)

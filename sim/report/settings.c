@@ -101,6 +101,14 @@ static void print_nozzles(FILE *to, const sheet *s)
 static void print_rate(FILE *to, const sheet *s)
 {
     char tank[32];
+    if (s->work->stands) {
+        fprintf(to, "\nRate and tank (%d rows, %d places; the sprayer stands still: no rate per area or length)\n",
+                s->scenario->orchard.n_rows, s->work->n_passes);
+        fprintf(to, "  %-34s %10.2f L/min\n  %-34s %10s\n  %-34s %10s\n", "flow, all nozzles open", s->flow_L_min,
+                "application rate", "-", "per 100 m of row", "-");
+        fprintf(to, "  a tank of %.0f L lasts for %.0f min with all nozzles open\n", s->tank_L, s->tank_min);
+        return;
+    }
     snprintf(tank, sizeof tank, "%.0f L lasts for", s->tank_L);
     fprintf(to, "\nRate and tank (%d rows, %d passes)\n", s->scenario->orchard.n_rows, s->work->n_passes);
     fprintf(to, "  %-34s %10.2f L/min\n", "flow, all nozzles open", s->flow_L_min);
@@ -113,10 +121,26 @@ static void print_rate(FILE *to, const sheet *s)
 
 static const char *air_verdict(const sheet *s)
 {
+    if (s->work->stands)
+        return "no verdict: the rule is for a sprayer that drives";
     const double flow_m3_h = 3600.0 * s->work->fan_flow_m3_s;
     return flow_m3_h < s->air_need_m3_h[0]   ? "less than the rule asks for: may not reach through the row"
            : flow_m3_h > s->air_need_m3_h[1] ? "more than the rule asks for: may blow through the row"
                                              : "within the rule";
+}
+
+/* One line for each side of a pass that is shut. The driver's right is towards +x, the lower row number, where the
+ * sprayer drives along +y. */
+static void print_shut(FILE *to, const sprayer_pass *pass)
+{
+    for (int side = SCENARIO_LEFT; side <= SCENARIO_RIGHT; side += 2) {
+        const bool nozzles = side < 0 ? pass->left_open : pass->right_open;
+        const bool air = side < 0 ? pass->left_air : pass->right_air;
+        if (!nozzles)
+            fprintf(to, "  alley %d, %s (towards row %d): nozzles shut, %s\n", pass->i_alley,
+                    side < 0 ? "left" : "right", pass->i_alley + (side * pass->heading > 0 ? 0 : 1),
+                    air ? "air on" : "air shut");
+    }
 }
 
 static void print_air(FILE *to, const sheet *s)
@@ -130,8 +154,13 @@ static void print_air(FILE *to, const sheet *s)
     for (int i = 0; i < sprayer->n_outlets; i++)
         fprintf(to, "  outlet %d, %-24s %10.1f m/s\n", i + 1,
                 sprayer->outlet[i].side == SCENARIO_LEFT ? "left" : "right", s->work->outlet_speed_m_s[i]);
-    fprintf(to, "  %-34s %6.0f to %.0f m3/h (rule of thumb: speed x spacing x height / %.1f to %.1f)\n",
-            "to displace the row's air", s->air_need_m3_h[0], s->air_need_m3_h[1], s->divisor[0], s->divisor[1]);
+    for (int p = 0; p < s->work->n_passes; p++)
+        print_shut(to, &s->work->pass[p]);
+    if (s->work->stands)
+        fprintf(to, "  %-34s %10s\n", "to displace the row's air", "-");
+    else
+        fprintf(to, "  %-34s %6.0f to %.0f m3/h (rule of thumb: speed x spacing x height / %.1f to %.1f)\n",
+                "to displace the row's air", s->air_need_m3_h[0], s->air_need_m3_h[1], s->divisor[0], s->divisor[1]);
     fprintf(to, "  %-34s %s\n", "this fan gives", air_verdict(s));
 }
 
@@ -165,19 +194,32 @@ static void print_droplets(FILE *to, const sheet *s)
         to);
 }
 
+/* null: a rate of a sprayer that stands still */
+static void json_number(FILE *to, const char *key, double value)
+{
+    if (isfinite(value))
+        fprintf(to, "  \"%s\": %.6g,\n", key, value);
+    else
+        fprintf(to, "  \"%s\": null,\n", key);
+}
+
 static void json_numbers(FILE *to, const sheet *s)
 {
-    fprintf(to,
-            "  \"flow_L_min\": %.6g,\n  \"application_rate_L_ha\": %.6g,\n  \"application_rate_US_gal_acre\": %.6g,\n",
-            s->flow_L_min, s->rate_L_ha, s->rate_L_ha / LITRES_HA_PER_US_GALLON_ACRE);
-    fprintf(to,
-            "  \"per_100_m_of_row_L\": %.6g,\n  \"tank_L\": %.6g,\n  \"tank_ha\": %.6g,\n  \"tank_km_of_row\": %.6g,\n "
-            " \"tank_min\": %.6g,\n",
-            s->per_100_m_L, s->tank_L, s->tank_ha, s->tank_km, s->tank_min);
-    fprintf(
-        to,
-        "  \"fan_flow_m3_s\": %.6g,\n  \"fan_power_W\": %.6g,\n  \"air_needed_m3_h\": [%.6g, %.6g],\n  \"air_check\": ",
-        s->work->fan_flow_m3_s, s->work->fan_power_W, s->air_need_m3_h[0], s->air_need_m3_h[1]);
+    json_number(to, "flow_L_min", s->flow_L_min);
+    json_number(to, "application_rate_L_ha", s->rate_L_ha);
+    json_number(to, "application_rate_US_gal_acre", s->rate_L_ha / LITRES_HA_PER_US_GALLON_ACRE);
+    json_number(to, "per_100_m_of_row_L", s->per_100_m_L);
+    json_number(to, "tank_L", s->tank_L);
+    json_number(to, "tank_ha", s->tank_ha);
+    json_number(to, "tank_km_of_row", s->tank_km);
+    json_number(to, "tank_min", s->tank_min);
+    json_number(to, "fan_flow_m3_s", s->work->fan_flow_m3_s);
+    json_number(to, "fan_power_W", s->work->fan_power_W);
+    if (s->work->stands)
+        fputs("  \"air_needed_m3_h\": null,\n", to);
+    else
+        fprintf(to, "  \"air_needed_m3_h\": [%.6g, %.6g],\n", s->air_need_m3_h[0], s->air_need_m3_h[1]);
+    fputs("  \"air_check\": ", to);
     report_json_text(to, air_verdict(s));
     fputs(",\n  \"outlet_speed_m_s\": [", to);
     for (int i = 0; i < s->scenario->sprayer.n_outlets; i++)

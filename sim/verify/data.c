@@ -17,7 +17,10 @@ extern const char tests_data_leaf_impaction_csv[];
 extern const char tests_data_leaf_outcome_csv[];
 extern const char tests_data_leaf_projection_csv[];
 extern const char tests_data_nozzle_sizes_csv[];
+extern const char tests_data_jet_through_row_csv[];
 extern const char tests_data_radial_sheet_decay_csv[];
+extern const char tests_data_round_jet_crossflow_csv[];
+extern const char tests_data_sheet_bend_csv[];
 extern const char tests_data_ranz_marshall_1952_csv[];
 extern const char tests_data_residue_life_csv[];
 extern const char tests_data_saturation_pressure_csv[];
@@ -46,7 +49,10 @@ const char *verify_data(const char *name)
         {"leaf_outcome", tests_data_leaf_outcome_csv},
         {"leaf_projection", tests_data_leaf_projection_csv},
         {"nozzle_sizes", tests_data_nozzle_sizes_csv},
+        {"jet_through_row", tests_data_jet_through_row_csv},
         {"radial_sheet_decay", tests_data_radial_sheet_decay_csv},
+        {"round_jet_crossflow", tests_data_round_jet_crossflow_csv},
+        {"sheet_bend", tests_data_sheet_bend_csv},
         {"ranz_marshall_1952", tests_data_ranz_marshall_1952_csv},
         {"residue_life", tests_data_residue_life_csv},
         {"saturation_pressure", tests_data_saturation_pressure_csv},

@@ -64,7 +64,8 @@ drupelet_status verify_run(verify_list *list)
 {
     drupelet_status (*const subjects[])(verify_list *) = {verify_humid_air, verify_settling, verify_evaporation,
                                                           verify_impaction, verify_outcome,  verify_flow,
-                                                          verify_fan_air,   verify_wind,     verify_dispersion};
+                                                          verify_fan_air,   verify_fan_jets, verify_wind,
+                                                          verify_dispersion};
     drupelet_status status = base_ok();
     list->n = 0;
     for (size_t i = 0; i < sizeof subjects / sizeof subjects[0] && status.code == DRUPELET_OK; i++)

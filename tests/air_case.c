@@ -19,8 +19,7 @@ void air_case_open(air_case *c, const char *file, const char *const *set)
     *c = (air_case){0};
     snprintf(path, sizeof path, "%s/%s", DRUPELET_SCENARIOS, file);
     const drupelet_status status = drupelet_scenario_read(path, set, n, &c->scenario);
-    if (status.code != DRUPELET_OK)
-        fail_msg("%s", status.message);
+    if (status.code != DRUPELET_OK) fail_msg("%s", status.message);
     assert_int_equal(orchard_create(c->scenario, &c->canopy).code, DRUPELET_OK);
     assert_int_equal(sprayer_work_out(c->scenario, &c->work).code, DRUPELET_OK);
     assert_int_equal(air_field_create(c->scenario, c->canopy, &c->work, 2, &c->field).code, DRUPELET_OK);
@@ -43,8 +42,7 @@ double air_case_flux(const air_grid *g, const float *node, int side, double acro
             for (int next = 0; next < 2; next++) {
                 const float *n = node + AIR_VALUES * (((int64_t)k * g->nx + i + next) * g->ny + j);
                 const double u = side * (double)n[AIR_U], weight = next ? f - i : 1.0 - (f - i);
-                if (fabs(u) > still_m_s)
-                    sum += weight * u * fabs(u) * g->dy_m * g->dz_m * (k > 0 ? 1.0 : 0.5);
+                if (fabs(u) > still_m_s) sum += weight * u * fabs(u) * g->dy_m * g->dz_m * (k > 0 ? 1.0 : 0.5);
             }
     return sum;
 }

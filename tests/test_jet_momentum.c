@@ -127,8 +127,14 @@ static void a_dense_row_takes_its_share(void **state)
     static air_case c;
     double open[PLANES], leafy[PLANES];
     const char *const slot = OUTLETS(LOW);
-    const char *const dense[] = {STILL, "canopy.leaf_area_index=3", "canopy.wood_area_index=0.3", "canopy.gaps=0",
-                                 "canopy.tree_variation=0", ONE_FLOW, slot, NULL};
+    const char *const dense[] = {STILL,
+                                 "canopy.leaf_area_index=3",
+                                 "canopy.wood_area_index=0.3",
+                                 "canopy.gaps=0",
+                                 "canopy.tree_variation=0",
+                                 ONE_FLOW,
+                                 slot,
+                                 NULL};
     const char *const wall[] = {STILL, "canopy.leaf_area_index=10", "canopy.wood_area_index=2", ONE_FLOW, slot, NULL};
     fluxes((const char *const[]){STILL, BARE, ONE_FLOW, slot, NULL}, open);
     fluxes(dense, leafy);
@@ -231,14 +237,10 @@ static void merging_gains_nothing(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_slot_keeps_its_own),
-        cmocka_unit_test(overlapping_slots_have_the_sum_of_theirs),
-        cmocka_unit_test(stacked_slots_are_one),
-        cmocka_unit_test(the_ground_gives_nothing_back),
-        cmocka_unit_test(a_dense_row_takes_its_share),
-        cmocka_unit_test(a_solid_wall_stops_jets),
-        cmocka_unit_test(spouts_keep_theirs),
-        cmocka_unit_test(merging_gains_nothing),
+        cmocka_unit_test(a_slot_keeps_its_own),        cmocka_unit_test(overlapping_slots_have_the_sum_of_theirs),
+        cmocka_unit_test(stacked_slots_are_one),       cmocka_unit_test(the_ground_gives_nothing_back),
+        cmocka_unit_test(a_dense_row_takes_its_share), cmocka_unit_test(a_solid_wall_stops_jets),
+        cmocka_unit_test(spouts_keep_theirs),          cmocka_unit_test(merging_gains_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

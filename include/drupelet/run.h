@@ -45,7 +45,8 @@ DRUPELET_API drupelet_share drupelet_result_evaporated(const drupelet_result *re
 /** Share of the output that passes a line distance_m downwind of the treated area: on the ground beyond it, or in the
  * air that leaves the domain downwind. */
 DRUPELET_API drupelet_share drupelet_result_drift_beyond(const drupelet_result *result, double distance_m);
-/** Ground deposit at a distance downwind of the treated area (mean over 1 m), over the application rate. */
+/** Ground deposit at a distance downwind of the treated area (mean over 1 m), over the application rate. Not a number
+ * where the sprayer stands still: then there is no rate. */
 DRUPELET_API drupelet_share drupelet_result_ground_deposit(const drupelet_result *result, double distance_m);
 
 /** Writes the result file (HDF5; docs/result-format.md), under a temporary name first.

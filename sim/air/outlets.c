@@ -56,26 +56,23 @@ drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer
     const scenario_sprayer *sprayer = &scenario->sprayer;
     air_jet_point(*line)[AIR_JET_POINTS] = malloc(LINES * sizeof *line);
     drupelet_status status = base_ok();
-    if (!line)
-        status = base_error(DRUPELET_MEMORY, "no memory for the fan air");
+    if (!line) status = base_error(DRUPELET_MEMORY, "no memory for the fan air");
     const double reach_m = hypot(g->nx * g->dx_m, g->nz * g->dz_m);
     for (int o = 0; o < sprayer->n_outlets && status.code == DRUPELET_OK; o++) {
         const scenario_outlet *outlet = &sprayer->outlet[o];
-        if (!blows(work, pass, outlet, o))
-            continue;
+        if (!blows(work, pass, outlet, o)) continue;
         const int n_lines = outlet->kind == SCENARIO_SPOUT ? 1 : LINES;
         int n_points[LINES];
         for (int l = 0; l < n_lines; l++) {
             const air_jet_start start = start_of(outlet, outlet->side * pass->heading, work->outlet_speed_m_s[o], l);
             n_points[l] = air_jet_follow(&start, look, where, reach_m, line[l]);
         }
-        status = outlet->kind == SCENARIO_SPOUT
-                     ? air_spout_add(g, node, n_points[0], line[0], outlet->diameter_m)
-                     : air_sheet_add(g, node, LINES, (const air_jet_point(*)[AIR_JET_POINTS])line, n_points,
-                                     outlet->slot_m);
+        status =
+            outlet->kind == SCENARIO_SPOUT
+                ? air_spout_add(g, node, n_points[0], line[0], outlet->diameter_m)
+                : air_sheet_add(g, node, LINES, (const air_jet_point(*)[AIR_JET_POINTS])line, n_points, outlet->slot_m);
     }
-    if (status.code == DRUPELET_OK)
-        air_momentum_to_velocity(g, node);
+    if (status.code == DRUPELET_OK) air_momentum_to_velocity(g, node);
     free(line);
     return status;
 }
@@ -87,8 +84,7 @@ void air_outlets_widen(const drupelet_scenario *scenario, const sprayer_work *wo
     air_jet_point line[AIR_JET_POINTS];
     for (int o = 0; o < sprayer->n_outlets; o++) {
         const scenario_outlet *outlet = &sprayer->outlet[o];
-        if (!blows(work, pass, outlet, o))
-            continue;
+        if (!blows(work, pass, outlet, o)) continue;
         const int step = outlet->kind == SCENARIO_SPOUT ? LINES : LINES_TO_LOOK;
         for (int l = 0; l < LINES; l += step) {
             const air_jet_start start = start_of(outlet, outlet->side * pass->heading, work->outlet_speed_m_s[o], l);

@@ -56,8 +56,7 @@ static void claim(const air_grid *g, const section *s, int i_point, nearest *nea
     const double fx = (s->p.x_m - g->x_first_m) / g->dx_m, fy = (s->p.y_m - g->y_first_m) / g->dy_m;
     const int i_last = clamp(fx + reach_m / g->dx_m, g->nx - 1), j_last = clamp(fy + reach_m / g->dy_m, g->ny - 1);
     const int k_last = clamp((s->p.z_m + reach_m) / g->dz_m, g->nz - 1);
-    if (s->p.z_m + reach_m < 0.0)
-        return;
+    if (s->p.z_m + reach_m < 0.0) return;
     for (int k = clamp((s->p.z_m - reach_m) / g->dz_m + 1.0, g->nz - 1); k <= k_last; k++)
         for (int i = clamp(fx - reach_m / g->dx_m + 1.0, g->nx - 1); i <= i_last; i++) {
             const double x_m = g->x_first_m + i * g->dx_m - s->p.x_m, z_m = k * g->dz_m - s->p.z_m;
@@ -65,8 +64,7 @@ static void claim(const air_grid *g, const section *s, int i_point, nearest *nea
             nearest *const row = near + ((int64_t)k * g->nx + i) * g->ny;
             for (int j = clamp(fy - reach_m / g->dy_m + 1.0, g->ny - 1); j <= j_last; j++) {
                 const float y_m = (float)(g->y_first_m + j * g->dy_m - s->p.y_m), distance2 = flat2 + y_m * y_m;
-                if (row[j].i_point < 0 || distance2 < row[j].distance2_m2)
-                    row[j] = (nearest){distance2, i_point};
+                if (row[j].i_point < 0 || distance2 < row[j].distance2_m2) row[j] = (nearest){distance2, i_point};
             }
         }
 }
@@ -83,17 +81,15 @@ static void put(const air_grid *g, float *node, const section *s, const double p
     }
     /* behind the spout and beyond the line's end there is none; half a cell on, as the next node takes over there */
     const double margin_m = 0.5 * g->dx_m;
-    if ((first && along_m < -margin_m) || (last && along_m > margin_m))
-        return;
+    if ((first && along_m < -margin_m) || (last && along_m > margin_m)) return;
     const double off_m = fmax(0.0, sqrt(fmax(0.0, distance2 - along_m * along_m)) - s->p.core_m);
-    if (off_m > REACH_HALF_WIDTHS * s->b_m)
-        return;
+    if (off_m > REACH_HALF_WIDTHS * s->b_m) return;
     const double b2 = s->b_m * s->b_m, profile = exp(-LN_2 * off_m * off_m / b2) * sqrt(s->thinner);
     const double outer_m = fmax(0.0, off_m - s->b_m), turbulent = exp(-LN_2 * outer_m * outer_m / b2) * s->thinner;
     air_momentum_add(node, profile * s->p.excess[0], profile * s->p.excess[1], profile * s->p.excess[2]);
     node[AIR_JET_VARIANCE] += (float)(turbulent * 2.0 / 3.0 * AXIS_ENERGY * speed2);
-    node[AIR_JET_DISSIPATION] += (float)(turbulent * AXIS_DISSIPATION * speed2 * sqrt(speed2)
-                                         / fmax(s->p.half_width_m, 0.5 * diameter_m));
+    node[AIR_JET_DISSIPATION] +=
+        (float)(turbulent * AXIS_DISSIPATION * speed2 * sqrt(speed2) / fmax(s->p.half_width_m, 0.5 * diameter_m));
 }
 
 drupelet_status air_spout_add(const air_grid *g, float *node, int n_points, const air_jet_point *point,
@@ -101,8 +97,7 @@ drupelet_status air_spout_add(const air_grid *g, float *node, int n_points, cons
 {
     const size_t n_nodes = (size_t)g->nx * (size_t)g->ny * (size_t)g->nz;
     nearest *near = malloc(n_nodes * sizeof *near);
-    if (!near)
-        return base_error(DRUPELET_MEMORY, "no memory for the fan air");
+    if (!near) return base_error(DRUPELET_MEMORY, "no memory for the fan air");
     for (int mirrored = 0; mirrored < 2; mirrored++) {
         for (size_t n = 0; n < n_nodes; n++)
             near[n].i_point = -1;
@@ -115,8 +110,7 @@ drupelet_status air_spout_add(const air_grid *g, float *node, int n_points, cons
                 for (int j = 0; j < g->ny; j++) {
                     const int64_t n = ((int64_t)k * g->nx + i) * g->ny + j;
                     const int s = near[n].i_point;
-                    if (s < 0)
-                        continue;
+                    if (s < 0) continue;
                     const section at = section_of(g, &point[s], mirrored);
                     const double place_m[3] = {g->x_first_m + i * g->dx_m, g->y_first_m + j * g->dy_m, k * g->dz_m};
                     put(g, node + AIR_VALUES * n, &at, place_m, s == 0, s == n_points - 1, diameter_m);

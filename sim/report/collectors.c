@@ -32,6 +32,10 @@ void report_collectors_table(const drupelet_result *result, FILE *to)
     const tally_estimate none = {NAN, NAN}; /* a dish lets pass what it catches */
     if (!r)
         return;
+    if (result->sprayer.stands) {
+        fputs("\nCollectors: nothing is known per area, since the sprayer stands still\n", to);
+        return;
+    }
     fputs("\nCollectors (+/- one standard error). Caught: spray as emitted, uL/cm2; a line's area is its height times "
           "its diameter.\n"
           "Passed: the same with perfect catch. Distance downwind of the treated area\n",

@@ -141,9 +141,12 @@ static void write_title(const picture *p)
     const store_result *r = p->r;
     char text[512];
     picture_words(p->to, 40.0, 46.0, letters(r->name) > 60 ? "head" : "title", "start", "%s", r->name);
+    char rate[48] = "Standing still, no rate per area,";
+    if (isfinite(r->application_rate_L_ha))
+        snprintf(rate, sizeof rate, "%.0f L/ha", r->application_rate_L_ha);
     snprintf(text, sizeof text,
-             "%.0f L/ha on %d rows%s%s. Side view across the rows, to scale, with %d sampled droplet paths.",
-             r->application_rate_L_ha, r->n_rows, r->place[0] != '\0' ? ", " : "", r->place, p->n_drawn);
+             "%s on %d rows%s%s. Side view across the rows, to scale, with %d sampled droplet paths.",
+             rate, r->n_rows, r->place[0] != '\0' ? ", " : "", r->place, p->n_drawn);
     shorten(text, 155);
     picture_words(p->to, 40.0, 68.0, "label", "start", "%s", text);
 }
@@ -286,6 +289,9 @@ static drupelet_status draw(FILE *to, const store_result *r)
         return status;
     write_title(&p);
     picture_ground(&p, p.left, p.right, p.near_top, p.near_bottom, p.first_m, p.last_m);
+    if (!isfinite(r->application_rate_L_ha))
+        picture_words(to, 0.5 * (p.left + p.right), 0.5 * (p.near_top + p.near_bottom), "label", "middle",
+                      "The sprayer stands still: there is no rate to be a percentage of.");
     write_edge(&p);
     picture_words(to, 0.5 * (p.left + p.right), p.near_bottom + 34.0, "label", "middle",
                   "distance downwind of the treated area, m (negative inside it); deposit on the ground in percent of "

@@ -37,7 +37,9 @@ void report_leaves_table(const drupelet_result *result, FILE *to)
     char deposit[64], dripped[64];
     if (!result->accounts->leaves || tally_coverage_create(result->accounts, &c).code != DRUPELET_OK)
         return; /* the lines are a comfort: the result file tells where memory ends */
-    if (tally_leaf_area_m2(c, all_of(-1)) > 0.0) {
+    if (result->sprayer.stands) {
+        fputs("\nLeaves: no cover, droplets or deposit per area, since the sprayer stands still\n", to);
+    } else if (tally_leaf_area_m2(c, all_of(-1)) > 0.0) {
         fputs("\nLeaves, mean over leaf area (droplets: with a stain of 50 um or more)\n", to);
         print_side(to, c, "upper sides", all_of(1));
         print_side(to, c, "lower sides", all_of(0));

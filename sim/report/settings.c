@@ -71,14 +71,16 @@ static void work_out(const drupelet_scenario *scenario, sheet *s)
     s->tank_km = 0.1 * s->tank_L / s->per_100_m_L;
     s->tank_min = s->tank_L / s->flow_L_min;
     s->air_rule = report_air_rule_of(scenario);
-    report_advise_speed(&s->advice, sprayer->travel_speed_m_s);
+    if (!s->work->stands)
+        report_advise_speed(&s->advice, sprayer->travel_speed_m_s);
     report_advise_rate(&s->advice, s->work->application_rate_m);
     for (int i = 0; i < s->work->n_sprays; i++) {
         const scenario_tip *tip = &scenario->tip[s->work->spray[i].i_tip];
         report_advise_pressure(&s->advice, tip->name, tip->kind, s->work->spray[i].pressure_Pa);
     }
     report_advise_nozzles(&s->advice, scenario);
-    report_advise_fan(&s->advice, scenario, &s->air_rule, sprayer->fan_rpm);
+    if (!s->work->stands)
+        report_advise_fan(&s->advice, scenario, &s->air_rule, sprayer->fan_rpm);
     droplet_humidity_estimate(scenario, s->work, &s->humidity);
 }
 
@@ -111,6 +113,14 @@ static void print_nozzles(FILE *to, const sheet *s)
 static void print_rate(FILE *to, const sheet *s)
 {
     char tank[32];
+    if (s->work->stands) {
+        fprintf(to, "\nRate and tank (%d rows, %d places; the sprayer stands still: no rate per area or length)\n",
+                s->scenario->orchard.n_rows, s->work->n_passes);
+        fprintf(to, "  %-34s %10.2f L/min\n  %-34s %10s\n  %-34s %10s\n", "flow, all nozzles open", s->flow_L_min,
+                "application rate", "-", "per 100 m of row", "-");
+        fprintf(to, "  a tank of %.0f L lasts for %.0f min with all nozzles open\n", s->tank_L, s->tank_min);
+        return;
+    }
     snprintf(tank, sizeof tank, "%.0f L lasts for", s->tank_L);
     fprintf(to, "\nRate and tank (%d rows, %d passes)\n", s->scenario->orchard.n_rows, s->work->n_passes);
     fprintf(to, "  %-34s %10.2f L/min\n", "flow, all nozzles open", s->flow_L_min);
@@ -123,7 +133,23 @@ static void print_rate(FILE *to, const sheet *s)
 
 static const char *air_verdict(const sheet *s)
 {
+    if (s->work->stands)
+        return "no verdict: the rule is for a sprayer that drives";
     return report_air_verdict(&s->air_rule, 3600.0 * s->work->fan_flow_m3_s);
+}
+
+/* One line for each side of a pass that is shut. The driver's right is towards +x, the lower row number, where the
+ * sprayer drives along +y. */
+static void print_shut(FILE *to, const sprayer_pass *pass)
+{
+    for (int side = SCENARIO_LEFT; side <= SCENARIO_RIGHT; side += 2) {
+        const bool nozzles = side < 0 ? pass->left_open : pass->right_open;
+        const bool air = side < 0 ? pass->left_air : pass->right_air;
+        if (!nozzles)
+            fprintf(to, "  alley %d, %s (towards row %d): nozzles shut, %s\n", pass->i_alley,
+                    side < 0 ? "left" : "right", pass->i_alley + (side * pass->heading > 0 ? 0 : 1),
+                    air ? "air on" : "air shut");
+    }
 }
 
 static void print_air(FILE *to, const sheet *s)
@@ -137,9 +163,14 @@ static void print_air(FILE *to, const sheet *s)
     for (int i = 0; i < sprayer->n_outlets; i++)
         fprintf(to, "  outlet %d, %-24s %10.1f m/s\n", i + 1,
                 sprayer->outlet[i].side == SCENARIO_LEFT ? "left" : "right", s->work->outlet_speed_m_s[i]);
-    fprintf(to, "  %-34s %6.0f to %.0f m3/h (rule of thumb: speed x spacing x height / %.1f to %.1f)\n",
-            "to displace the row's air", s->air_rule.need_m3_h[0], s->air_rule.need_m3_h[1], s->air_rule.divisor[0],
-            s->air_rule.divisor[1]);
+    for (int p = 0; p < s->work->n_passes; p++)
+        print_shut(to, &s->work->pass[p]);
+    if (s->work->stands)
+        fprintf(to, "  %-34s %10s\n", "to displace the row's air", "-");
+    else
+        fprintf(to, "  %-34s %6.0f to %.0f m3/h (rule of thumb: speed x spacing x height / %.1f to %.1f)\n",
+                "to displace the row's air", s->air_rule.need_m3_h[0], s->air_rule.need_m3_h[1],
+                s->air_rule.divisor[0], s->air_rule.divisor[1]);
     fprintf(to, "  %-34s %s\n", "this fan gives", air_verdict(s));
 }
 
@@ -211,19 +242,33 @@ static void print_droplets(FILE *to, const sheet *s)
                                                    : "run.spray_humidity: yes reckons with it");
 }
 
+/* null: a rate of a sprayer that stands still */
+static void json_number(FILE *to, const char *key, double value)
+{
+    if (isfinite(value))
+        fprintf(to, "  \"%s\": %.6g,\n", key, value);
+    else
+        fprintf(to, "  \"%s\": null,\n", key);
+}
+
 static void json_numbers(FILE *to, const sheet *s)
 {
-    fprintf(to,
-            "  \"flow_L_min\": %.6g,\n  \"application_rate_L_ha\": %.6g,\n  \"application_rate_US_gal_acre\": %.6g,\n",
-            s->flow_L_min, s->rate_L_ha, s->rate_L_ha / REPORT_L_HA_PER_US_GAL_ACRE);
-    fprintf(to,
-            "  \"per_100_m_of_row_L\": %.6g,\n  \"tank_L\": %.6g,\n  \"tank_ha\": %.6g,\n  \"tank_km_of_row\": %.6g,\n "
-            " \"tank_min\": %.6g,\n",
-            s->per_100_m_L, s->tank_L, s->tank_ha, s->tank_km, s->tank_min);
-    fprintf(
-        to,
-        "  \"fan_flow_m3_s\": %.6g,\n  \"fan_power_W\": %.6g,\n  \"air_needed_m3_h\": [%.6g, %.6g],\n  \"air_check\": ",
-        s->work->fan_flow_m3_s, s->work->fan_power_W, s->air_rule.need_m3_h[0], s->air_rule.need_m3_h[1]);
+    json_number(to, "flow_L_min", s->flow_L_min);
+    json_number(to, "application_rate_L_ha", s->rate_L_ha);
+    json_number(to, "application_rate_US_gal_acre", s->rate_L_ha / REPORT_L_HA_PER_US_GAL_ACRE);
+    json_number(to, "per_100_m_of_row_L", s->per_100_m_L);
+    json_number(to, "tank_L", s->tank_L);
+    json_number(to, "tank_ha", s->tank_ha);
+    json_number(to, "tank_km_of_row", s->tank_km);
+    json_number(to, "tank_min", s->tank_min);
+    json_number(to, "fan_flow_m3_s", s->work->fan_flow_m3_s);
+    json_number(to, "fan_power_W", s->work->fan_power_W);
+    if (s->work->stands)
+        fputs("  \"air_needed_m3_h\": null,\n", to);
+    else
+        fprintf(to, "  \"air_needed_m3_h\": [%.6g, %.6g],\n", s->air_rule.need_m3_h[0],
+                s->air_rule.need_m3_h[1]);
+    fputs("  \"air_check\": ", to);
     report_json_text(to, air_verdict(s));
     fputs(",\n  \"outlet_speed_m_s\": [", to);
     for (int i = 0; i < s->scenario->sprayer.n_outlets; i++)

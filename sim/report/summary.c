@@ -120,9 +120,14 @@ static void print_table(const drupelet_result *result, FILE *to)
 {
     const drupelet_scenario *s = result->scenario;
     fprintf(to, "%s%s%s\n", s->name, s->place[0] != '\0' ? " - " : "", s->place);
-    fprintf(to, "%.0f L/ha on %d rows, %.1f L over 100 m of row length; %lld droplets followed, seed %llu\n",
-            1e7 * result->sprayer.application_rate_m, result->accounts->shape.n_rows,
-            1e5 * result->sprayer.emitted_per_length_m2, (long long)result->n_droplets,
+    if (result->sprayer.stands)
+        fprintf(to, "The sprayer stands still: no rate per area (-), shares of the output only; %d rows; ",
+                result->accounts->shape.n_rows);
+    else
+        fprintf(to, "%.0f L/ha on %d rows, %.1f L over 100 m of row length; ",
+                1e7 * result->sprayer.application_rate_m, result->accounts->shape.n_rows,
+                1e5 * result->sprayer.emitted_per_length_m2);
+    fprintf(to, "%lld droplets followed, seed %llu\n", (long long)result->n_droplets,
             (unsigned long long)result->seed);
     print_fates(to, result->accounts);
     print_rows(to, result);
@@ -209,8 +214,11 @@ static void print_json(const drupelet_result *result, FILE *to)
     json_text(to, "place", result->scenario->place);
     fprintf(to, "  \"seed\": %llu,\n  \"n_droplets\": %lld,\n", (unsigned long long)result->seed,
             (long long)result->n_droplets);
-    fprintf(to, "  \"application_rate_L_ha\": %.9g,\n  \"emitted_L_per_100_m\": %.9g,\n",
-            1e7 * result->sprayer.application_rate_m, 1e5 * result->sprayer.emitted_per_length_m2);
+    fputs("  \"application_rate_L_ha\": ", to);
+    json_number(to, 1e7 * result->sprayer.application_rate_m);
+    fputs(",\n  \"emitted_L_per_100_m\": ", to);
+    json_number(to, 1e5 * result->sprayer.emitted_per_length_m2);
+    fputs(",\n", to);
     fputs("  \"fates_L_of_100_L\": {\n", to);
     for (int f = 0; f < TALLY_FATES; f++) {
         fputs("    ", to);

@@ -167,7 +167,8 @@ static void put(const run_collectors *r, tally_collectors *accounts, int i_batch
     /* liquid in the droplet as emitted, the air in it left out */
     const double dense = (double)b->density_kg_m3[i] / r->liquid_density_kg_m3;
     const double volume_m3 = PI / 6.0 * whole_m * whole_m * whole_m * dense;
-    const double number_m2 = h->caught * r->application_rate_m / volume_m3;
+    const bool rated = isfinite(r->application_rate_m); /* a sprayer that stands has no rate */
+    const double number_m2 = rated ? h->caught * r->application_rate_m / volume_m3 : 0.0;
     tally_collectors_put(accounts, i_batch, i_part, TALLY_CAUGHT, h->caught);
     tally_collectors_put(accounts, i_batch, i_part, TALLY_LIQUID, h->caught * left * left * left);
     tally_collectors_put(accounts, i_batch, i_part, TALLY_PASSED, h->passed);

@@ -47,6 +47,11 @@ static run_measured measure(const drupelet_result *result, const scenario_collec
     m.of[RUN_PASSED] = times(e[TALLY_PASSED], rate_uL_cm2);
     m.of[RUN_NET] = times(e[TALLY_NET], rate_uL_cm2);
     m.of[RUN_DROPLETS] = e[TALLY_DROPLETS];
+    if (!isfinite(rate_uL_cm2)) { /* a sprayer that stands still: nothing is known per area */
+        for (int k = 0; k < RUN_MEASURES; k++)
+            m.of[k] = (tally_estimate){NAN, NAN};
+        return m;
+    }
     const double bare = exp(-e[TALLY_STAINS].share);
     m.of[RUN_COVERAGE] = as->water_sensitive
                              ? (tally_estimate){100.0 * (1.0 - bare), 100.0 * bare * e[TALLY_STAINS].error}

@@ -57,6 +57,8 @@ drupelet_share drupelet_result_drift_beyond(const drupelet_result *result, doubl
 drupelet_share drupelet_result_ground_deposit(const drupelet_result *result, double distance_m)
 {
     const double x_m = tally_x_m(&result->accounts->shape, distance_m);
+    if (result->sprayer.stands)
+        return (drupelet_share){NAN, NAN};
     return share_of(tally_ground_of_rate(result->accounts, x_m - 0.5, x_m + 0.5));
 }
 

@@ -221,7 +221,8 @@ static void write_canopy(store_out *out, const drupelet_result *result)
     store_write_leaves(out, result);
 }
 
-static void write_ground(store_out *out, const tally *a)
+/* @param stands the sprayer: deposit over a rate that has no meaning is not a number */
+static void write_ground(store_out *out, const tally *a, bool stands)
 {
     const tally_shape *s = &a->shape;
     const size_t n = (size_t)s->n_ground;
@@ -235,6 +236,8 @@ static void write_ground(store_out *out, const tally *a)
             const double over = (s->edge_high_x_m - s->edge_low_x_m) / (high_m - low_m);
             of_output[i] = tally_share(a, &a->ground[i], s->n_ground);
             of_rate[i] = (tally_estimate){of_output[i].share * over, of_output[i].error * over};
+            if (stands)
+                of_rate[i] = (tally_estimate){NAN, NAN};
             place_m[i] = 0.5 * (low_m + high_m);
             place_m[n + (size_t)i] = tally_distance_m(s, place_m[i]);
         }
@@ -466,11 +469,13 @@ static void write_sprays(store_out *out, const drupelet_scenario *scenario, cons
 static void write_sprayer(store_out *out, const drupelet_scenario *scenario, const sprayer_work *work)
 {
     int32_t alley[SCENARIO_ROWS + 1], heading[SCENARIO_ROWS + 1], left[SCENARIO_ROWS + 1], right[SCENARIO_ROWS + 1];
+    int32_t left_air[SCENARIO_ROWS + 1], right_air[SCENARIO_ROWS + 1];
     double x_m[SCENARIO_ROWS + 1], flow[SCENARIO_ROWS + 1];
     store_out_group(out, "sprayer", "what left the sprayer");
-    put_number(out, "application_rate", 1e7 * work->application_rate_m, "L/ha", "volume emitted per treated area");
+    put_number(out, "application_rate", 1e7 * work->application_rate_m, "L/ha",
+               "volume emitted per treated area; not a number where the sprayer stands still");
     put_number(out, "emitted_per_100_m", 1e5 * work->emitted_per_length_m2, "L",
-               "volume emitted by all passes over 100 m of row length");
+               "volume emitted by all passes over 100 m of row length; not a number where the sprayer stands still");
     put_number(out, "fan_flow", work->fan_flow_m3_s, "m3/s", "air flow of the fan");
     put_number(out, "fan_power", 1e-3 * work->fan_power_W, "kW", "shaft power of the fan");
     write_nozzles(out, work);
@@ -481,6 +486,8 @@ static void write_sprayer(store_out *out, const drupelet_scenario *scenario, con
         heading[i] = p->heading;
         left[i] = p->left_open;
         right[i] = p->right_open;
+        left_air[i] = p->left_air;
+        right_air[i] = p->right_air;
         x_m[i] = p->x_m;
         flow[i] = 6e4 * p->flow_m3_s;
     }
@@ -491,6 +498,8 @@ static void write_sprayer(store_out *out, const drupelet_scenario *scenario, con
                   "direction of travel: 1 along +y, -1 along -y");
     store_out_put(out, "pass_left_open", "pass", STORE_INT32, left, "1", "do the left nozzles spray?");
     store_out_put(out, "pass_right_open", "pass", STORE_INT32, right, "1", "do the right nozzles spray?");
+    store_out_put(out, "pass_left_air", "pass", STORE_INT32, left_air, "1", "do the left air outlets blow?");
+    store_out_put(out, "pass_right_air", "pass", STORE_INT32, right_air, "1", "do the right air outlets blow?");
     store_out_put(out, "pass_flow", "pass", STORE_DOUBLE, flow, "L/min", "flow of all open nozzles");
 }
 
@@ -539,7 +548,7 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
     write_root(&out, result);
     write_fates(&out, result->accounts);
     write_canopy(&out, result);
-    write_ground(&out, result->accounts);
+    write_ground(&out, result->accounts, result->sprayer.stands);
     write_airborne(&out, result->accounts);
     store_write_collectors(&out, result);
     write_tracks(&out, result);

@@ -186,7 +186,7 @@ double tally_leaf_area_m2(const tally_coverage *c, tally_where where)
 tally_estimate tally_cover(const tally_coverage *c, tally_where where)
 {
     const bucket sum = sum_of(c, where);
-    if (!(sum.area_m2 > 0.0))
+    if (!(sum.area_m2 > 0.0) || !isfinite(c->accounts->leaves->emitted_m3)) /* no leaves; a sprayer that stands */
         return (tally_estimate){NAN, NAN};
     double mean = 0.0, squares = 0.0;
     for (int b = 0; b < TALLY_BATCHES; b++)

@@ -40,6 +40,8 @@ drupelet_status verify_retention(verify_list *list);
 drupelet_status verify_coverage(verify_list *list);
 drupelet_status verify_flow(verify_list *list);
 drupelet_status verify_fan_air(verify_list *list);
+/* Goes on from fan_air. */
+drupelet_status verify_fan_jets(verify_list *list);
 drupelet_status verify_wind(verify_list *list);
 drupelet_status verify_dispersion(verify_list *list);
 drupelet_status verify_plumes(verify_list *list);

@@ -12,6 +12,7 @@ extern const char tests_data_falling_drop_csv[];
 extern const char tests_data_flow_pressure_csv[];
 extern const char tests_data_gunn_kinzer_1949_csv[];
 extern const char tests_data_handbook_life_csv[];
+extern const char tests_data_jet_through_row_csv[];
 extern const char tests_data_langmuir_blodgett_1946_csv[];
 extern const char tests_data_leaf_deposit_units_csv[];
 extern const char tests_data_leaf_impaction_csv[];
@@ -30,17 +31,19 @@ extern const char tests_data_ranz_marshall_1952_csv[];
 extern const char tests_data_rate_worked_csv[];
 extern const char tests_data_reference_nozzles_csv[];
 extern const char tests_data_residue_life_csv[];
+extern const char tests_data_round_jet_crossflow_csv[];
 extern const char tests_data_saturation_pressure_csv[];
 extern const char tests_data_sessile_spread_csv[];
 extern const char tests_data_settling_plume_csv[];
+extern const char tests_data_sheet_bend_csv[];
 extern const char tests_data_size_distribution_csv[];
 extern const char tests_data_sphere_drag_csv[];
 extern const char tests_data_splash_csv[];
 extern const char tests_data_splash_borders_csv[];
 extern const char tests_data_stability_csv[];
 extern const char tests_data_stokes_slip_csv[];
-extern const char tests_data_vapour_diffusivity_csv[];
 extern const char tests_data_thermal_time_csv[];
+extern const char tests_data_vapour_diffusivity_csv[];
 extern const char tests_data_ventilation_csv[];
 extern const char tests_data_wang_pruppacher_1977_csv[];
 extern const char tests_data_water_properties_csv[];
@@ -57,6 +60,7 @@ const char *verify_data(const char *name)
         {"flow_pressure", tests_data_flow_pressure_csv},
         {"gunn_kinzer_1949", tests_data_gunn_kinzer_1949_csv},
         {"handbook_life", tests_data_handbook_life_csv},
+        {"jet_through_row", tests_data_jet_through_row_csv},
         {"langmuir_blodgett_1946", tests_data_langmuir_blodgett_1946_csv},
         {"leaf_deposit_units", tests_data_leaf_deposit_units_csv},
         {"leaf_impaction", tests_data_leaf_impaction_csv},
@@ -75,17 +79,19 @@ const char *verify_data(const char *name)
         {"rate_worked", tests_data_rate_worked_csv},
         {"reference_nozzles", tests_data_reference_nozzles_csv},
         {"residue_life", tests_data_residue_life_csv},
+        {"round_jet_crossflow", tests_data_round_jet_crossflow_csv},
         {"saturation_pressure", tests_data_saturation_pressure_csv},
         {"sessile_spread", tests_data_sessile_spread_csv},
         {"settling_plume", tests_data_settling_plume_csv},
+        {"sheet_bend", tests_data_sheet_bend_csv},
         {"size_distribution", tests_data_size_distribution_csv},
         {"sphere_drag", tests_data_sphere_drag_csv},
         {"splash", tests_data_splash_csv},
         {"splash_borders", tests_data_splash_borders_csv},
         {"stability", tests_data_stability_csv},
         {"stokes_slip", tests_data_stokes_slip_csv},
-        {"vapour_diffusivity", tests_data_vapour_diffusivity_csv},
         {"thermal_time", tests_data_thermal_time_csv},
+        {"vapour_diffusivity", tests_data_vapour_diffusivity_csv},
         {"ventilation", tests_data_ventilation_csv},
         {"wang_pruppacher_1977", tests_data_wang_pruppacher_1977_csv},
         {"water_properties", tests_data_water_properties_csv},

@@ -78,6 +78,7 @@ drupelet_status verify_run(verify_list *list)
     drupelet_status (*const subjects[])(verify_list *) = {verify_humid_air, verify_settling, verify_evaporation,
                                                           verify_impaction, verify_outcome,  verify_retention,
                                                           verify_coverage,  verify_flow,     verify_fan_air,
+                                                          verify_fan_jets,
                                                           verify_wind,      verify_dispersion, verify_plumes,
                                                           verify_collectors};
     drupelet_status status = base_ok();

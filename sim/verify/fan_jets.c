@@ -1,0 +1,185 @@
+/* sim/verify/fan_jets.c - fan air, continued: round jets, momentum behind a row, bending of sheets and round jets, and
+ * the air of a large machine. */
+#include <math.h>
+#include <stddef.h>
+
+#include "air/jet.h"
+#include "base/status.h"
+#include "verify/checks.h"
+#include "verify/table.h"
+
+#define SUBJECT "Fan air"
+#define ROUND_DECAY "Round jet, Uc/Uj = B d/s, B 5.8 to 6.1: Hussein and others, J. Fluid Mech. 258 (1994) 31; memory"
+#define ROUND_WIDTH "Round jet, half-width over distance, 0.094 to 0.102: the same; memory"
+#define ROUND_FLOW "Round jet, flow over its outlet's 0.32 s/d: Ricou, Spalding, J. Fluid Mech. 11 (1961) 21; memory"
+#define CORE "Potential core, 4.5 to 6.5 outlet sizes: Rajaratnam, Turbulent Jets (1976); memory"
+#define ROW "Momentum behind foliage over that before, exp(-Cd a L); derived, exact"
+#define SHEET_BEND "Sheet bent by entrained air, between c = 0.53 and 0.62 (the middle is shown); derived"
+#define CROSSFLOW                                                                                                      \
+    "Pratte, Baines, Proc. ASCE 93 HY6 (1967) 53; fits span 0.6 to 1.3 of it (Mahesh, Ann. Rev. Fluid Mech. 2013); "   \
+    "memory"
+#define MACHINE "Large airblast machine, pecan trials: 26 m/s at 2 m, 2 to 4 at 10 m; ours invented, 45 m/s, slot 0.2 m"
+
+static const verify_target decay = {SUBJECT, ROUND_DECAY, "m/s", VERIFY_RELATIVE, 0.05, false};
+static const verify_target width = {SUBJECT, ROUND_WIDTH, "", VERIFY_RELATIVE, 0.10, false};
+static const verify_target flow = {SUBJECT, ROUND_FLOW, "", VERIFY_RELATIVE, 0.15, false};
+static const verify_target core = {SUBJECT, CORE, "", VERIFY_ABSOLUTE, 1.0, false};
+static const verify_target row = {SUBJECT, ROW, "", VERIFY_RELATIVE, 0.005, false};
+static const verify_target bend = {SUBJECT, SHEET_BEND, "m", VERIFY_RELATIVE, 0.15, false};
+static const verify_target crossflow = {SUBJECT, CROSSFLOW, "", VERIFY_RELATIVE, 0.25, false};
+static const verify_target machine = {SUBJECT, MACHINE, "m/s", VERIFY_RELATIVE, 1.0 / 3.0, false}; /* factor 1.5 */
+
+static air_jet_surroundings same_everywhere(const void *where, double x_m, double z_m)
+{
+    (void)x_m;
+    (void)z_m;
+    return *(const air_jet_surroundings *)where;
+}
+
+typedef struct {
+    double across_m, bend_m, axis_m_s, half_width_m, core_m;
+} place;
+
+/* A level line 100 m up, in order of its points; across the rows and against the second axis. */
+static int follow(const air_jet_start *start, double v_m_s, double drag_1_m, place out[AIR_JET_POINTS])
+{
+    const air_jet_surroundings around = {.v_m_s = v_m_s, .drag_1_m = drag_1_m};
+    air_jet_point line[AIR_JET_POINTS];
+    const int n = air_jet_follow(start, same_everywhere, &around, 30.0, line);
+    for (int i = 0; i < n; i++) {
+        const double *e = line[i].excess;
+        out[i] = (place){line[i].x_m, -line[i].y_m, sqrt(e[0] * e[0] + e[1] * e[1] + e[2] * e[2]), line[i].half_width_m,
+                         line[i].core_m};
+    }
+    return n;
+}
+
+/* The line where one of its numbers (first, rising along it) reaches a value; the last point where it does not. */
+static place at(const place *line, int n, const double *first, double value)
+{
+    const size_t stride = sizeof *line / sizeof *first;
+    int i = 1;
+    while (i + 1 < n && first[(size_t)i * stride] < value)
+        i++;
+    const double low = first[(size_t)(i - 1) * stride], high = first[(size_t)i * stride],
+                 f = (value - low) / (high - low);
+    const place *a = &line[i - 1], *b = &line[i];
+    return (place){a->across_m + f * (b->across_m - a->across_m), a->bend_m + f * (b->bend_m - a->bend_m),
+                   a->axis_m_s + f * (b->axis_m_s - a->axis_m_s),
+                   a->half_width_m + f * (b->half_width_m - a->half_width_m), a->core_m + f * (b->core_m - a->core_m)};
+}
+
+static air_jet_start level(double speed_m_s, double slot_m, double radius_m, bool round)
+{
+    return (air_jet_start){.x_m = radius_m,
+                           .z_m = 100.0,
+                           .direction = {1.0, 0.0, 0.0},
+                           .speed_m_s = speed_m_s,
+                           .slot_m = slot_m,
+                           .radius_m = radius_m,
+                           .round = round};
+}
+
+static void check_round_jet(verify_list *list, place *line)
+{
+    const double speed_m_s = 60.0, d_m = 0.15, pi = acos(-1.0);
+    const air_jet_start start = level(speed_m_s, d_m, 0.0, true);
+    const int n = follow(&start, 0.0, 0.0, line);
+    static const double distance[] = {15.0, 30.0, 60.0}; /* in diameters */
+    for (int i = 0; i < 3; i++) {
+        const place p = at(line, n, &line->across_m, distance[i] * d_m);
+        verify_compare(list, &decay, 5.95 * speed_m_s / distance[i], p.axis_m_s,
+                       "axis of a round jet, 60 m/s from 150 mm, %g diameters out", distance[i]);
+    }
+    const place far = at(line, n, &line->across_m, 60.0 * d_m);
+    verify_compare(list, &width, 0.098, far.half_width_m / far.across_m, "half-width of the round jet over distance");
+    verify_compare(list, &flow, 0.32 * 60.0,
+                   AIR_JET_ROUND_FLOW * far.axis_m_s * far.half_width_m * far.half_width_m
+                       / (speed_m_s * 0.25 * pi * d_m * d_m),
+                   "flow of the round jet over its outlet's, 60 diameters out");
+    int end = 0;
+    while (end + 1 < n && line[end].core_m > 0.0)
+        end++;
+    verify_compare(list, &core, 5.5, line[end].across_m / d_m, "core of the round jet, in diameters");
+}
+
+static void check_row(verify_list *list, const verify_table *table, place *line)
+{
+    verify_worst worst = {.target = &row};
+    for (int i = 0; i < verify_table_rows(table); i++)
+        for (int round = 0; round < 2; round++) {
+            const double drag = verify_table_number(table, i, "Cd_a_per_m"),
+                         l = verify_table_number(table, i, "depth_m");
+            const air_jet_start start = level(30.0, 0.1, 0.0, round);
+            const place leafy = at(line, follow(&start, 0.0, drag, line), &line->across_m, l);
+            const double section_leafy = air_jet_momentum_section(round, leafy.core_m, leafy.half_width_m);
+            const place open = at(line, follow(&start, 0.0, 0.0, line), &line->across_m, l);
+            const double section_open = air_jet_momentum_section(round, open.core_m, open.half_width_m);
+            verify_worst_case(&worst, verify_table_number(table, i, "momentum_ratio"),
+                              leafy.axis_m_s * leafy.axis_m_s * section_leafy
+                                  / (open.axis_m_s * open.axis_m_s * section_open),
+                              "%s, Cd a %g /m over %g m", round ? "round" : "sheet", drag, l);
+        }
+    verify_worst_compare(list, &worst, "momentum behind a row");
+}
+
+static void check_bend(verify_list *list, const verify_table *table, place *line)
+{
+    verify_worst worst = {.target = &bend};
+    const int n = verify_table_rows(table) / 2; /* the same cases for each c */
+    for (int i = 0; i < n; i++) {
+        const double u = verify_table_number(table, i, "Uj_m_per_s"), v = verify_table_number(table, i, "V_m_per_s");
+        const double h = verify_table_number(table, i, "h_m"), x = verify_table_number(table, i, "x_m");
+        if (u / v <= 8.0 || x <= 12.0 * h) /* weak bends; near the core the law is at its limit */
+            continue;
+        const air_jet_start start = level(u, h, 0.0, false);
+        const place p = at(line, follow(&start, -v, 0.0, line), &line->across_m, x);
+        const double middle =
+            0.5 * (verify_table_number(table, i, "deflection_m") + verify_table_number(table, i + n, "deflection_m"));
+        verify_worst_case(&worst, middle, p.bend_m, "%g m/s, travel %g m/s, %g m out", u, v, x);
+    }
+    verify_worst_compare(list, &worst, "sheet bent by travel");
+}
+
+static void check_crossflow(verify_list *list, const verify_table *table, place *line)
+{
+    verify_worst worst = {.target = &crossflow};
+    const double d_m = 0.1, v_m_s = 2.0;
+    for (int i = 0; i < verify_table_rows(table); i++) {
+        const double r = verify_table_number(table, i, "r"), x = verify_table_number(table, i, "x_over_rd");
+        const air_jet_start start = level(r * v_m_s, d_m, 0.0, true);
+        const int n = follow(&start, -v_m_s, 0.0, line);
+        const place p = at(line, n, &line->bend_m, x * r * d_m);
+        verify_worst_case(&worst, verify_table_number(table, i, "y_over_rd"), p.across_m / (r * d_m),
+                          "r = %g, %g r d downstream", r, x);
+    }
+    verify_worst_compare(list, &worst, "round jet across a stream");
+}
+
+static void check_machine(verify_list *list, place *line)
+{
+    const air_jet_start start = level(45.0, 0.20, 0.50, false);
+    const int n = follow(&start, 0.0, 0.0, line);
+    verify_compare(list, &machine, 26.0, at(line, n, &line->across_m, 2.0).axis_m_s, "air of a large machine at 2 m");
+    verify_compare(list, &machine, 3.0, at(line, n, &line->across_m, 10.0).axis_m_s, "air of a large machine at 10 m");
+}
+
+drupelet_status verify_fan_jets(verify_list *list)
+{
+    place line[AIR_JET_POINTS];
+    static const struct {
+        const char *name;
+        void (*check)(verify_list *, const verify_table *, place *);
+    } of_table[] = {
+        {"jet_through_row", check_row}, {"sheet_bend", check_bend}, {"round_jet_crossflow", check_crossflow}};
+    check_round_jet(list, line);
+    for (size_t i = 0; i < sizeof of_table / sizeof of_table[0]; i++) {
+        verify_table *table = NULL;
+        const drupelet_status status = verify_table_open(of_table[i].name, &table);
+        if (status.code != DRUPELET_OK) return status;
+        of_table[i].check(list, table, line);
+        verify_table_free(table);
+    }
+    check_machine(list, line);
+    return base_ok();
+}

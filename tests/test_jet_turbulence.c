@@ -94,8 +94,8 @@ static void in_the_jet(const air_case *c, double x_m, double *k, double *rate_1_
     }
 }
 
-/* Deep in leaves k goes towards U^2 / 6.51 and turns over at the rate 6.51 Cd a U (C. Sanz, Boundary-Layer Meteorol.
- * 108 (2003) 191; memory): more energy and a shorter time than in the open jet at the same place. */
+/* Deep in leaves k goes towards U^2 / 6.51 and turns over at the rate 6.51 Cd a U (C. Sanz, Boundary-Layer Met. 108
+ * (2003) 191; memory): more energy and a shorter time than in the open jet at the same place. */
 static void leaves_make_fine_turbulence(void **state)
 {
     (void)state;

@@ -238,12 +238,8 @@ static void a_spout_blows_where_it_points(void **state)
 {
     (void)state;
     static air_case c;
-    const char *const set[] = {STILL,
-                               BARE,
-                               ONE_SPOUT,
-                               "sprayer.outlets=[{" SPOUT ", side: right, tilt: 20 deg, back: 15 deg}]",
-                               "run.air_cell=0.1 m",
-                               NULL};
+    const char *const spout = "sprayer.outlets=[{" SPOUT ", side: right, tilt: 20 deg, back: 15 deg}]";
+    const char *const set[] = {STILL, BARE, ONE_SPOUT, spout, "run.air_cell=0.1 m", NULL};
     air_case_open(&c, WALL, set);
     double y_m, z_m;
     const double degree = acos(-1.0) / 180.0, out_m = 2.0 - 0.4;

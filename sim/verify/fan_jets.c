@@ -15,9 +15,8 @@
 #define CORE "Potential core, 4.5 to 6.5 outlet sizes: Rajaratnam, Turbulent Jets (1976); memory"
 #define ROW "Momentum behind foliage over that before, exp(-Cd a L); derived, exact"
 #define SHEET_BEND "Sheet bent by entrained air, between c = 0.53 and 0.62 (the middle is shown); derived"
-#define CROSSFLOW                                                                                                      \
-    "Pratte, Baines, Proc. ASCE 93 HY6 (1967) 53; fits span 0.6 to 1.3 of it (Mahesh, Ann. Rev. Fluid Mech. 2013); "   \
-    "memory"
+#define CROSSFLOW \
+    "Pratte, Baines, Proc. ASCE 93 HY6 (1967) 53; fits span 0.6 to 1.3 of it (Mahesh, Annu. Rev. 2013); memory"
 #define MACHINE "Large airblast machine, pecan trials: 26 m/s at 2 m, 2 to 4 at 10 m; ours invented, 45 m/s, slot 0.2 m"
 
 static const verify_target decay = {SUBJECT, ROUND_DECAY, "m/s", VERIFY_RELATIVE, 0.05, false};
@@ -118,9 +117,9 @@ static void check_row(verify_list *list, const verify_table *table, place *line)
             verify_worst_case(&worst, verify_table_number(table, i, "momentum_ratio"),
                               leafy.axis_m_s * leafy.axis_m_s * section_leafy
                                   / (open.axis_m_s * open.axis_m_s * section_open),
-                              "%s, Cd a %g /m over %g m", round ? "round" : "sheet", drag, l);
+                              "%s, %g /m, %g m", round ? "round" : "sheet", drag, l);
         }
-    verify_worst_compare(list, &worst, "momentum behind a row");
+    verify_worst_compare(list, &worst, "behind a row");
 }
 
 static void check_bend(verify_list *list, const verify_table *table, place *line)
@@ -136,9 +135,9 @@ static void check_bend(verify_list *list, const verify_table *table, place *line
         const place p = at(line, follow(&start, -v, 0.0, line), &line->across_m, x);
         const double middle =
             0.5 * (verify_table_number(table, i, "deflection_m") + verify_table_number(table, i + n, "deflection_m"));
-        verify_worst_case(&worst, middle, p.bend_m, "%g m/s, travel %g m/s, %g m out", u, v, x);
+        verify_worst_case(&worst, middle, p.bend_m, "%g and %g m/s, %g m out", u, v, x);
     }
-    verify_worst_compare(list, &worst, "sheet bent by travel");
+    verify_worst_compare(list, &worst, "sheet bent");
 }
 
 static void check_crossflow(verify_list *list, const verify_table *table, place *line)
@@ -151,9 +150,9 @@ static void check_crossflow(verify_list *list, const verify_table *table, place 
         const int n = follow(&start, -v_m_s, 0.0, line);
         const place p = at(line, n, &line->bend_m, x * r * d_m);
         verify_worst_case(&worst, verify_table_number(table, i, "y_over_rd"), p.across_m / (r * d_m),
-                          "r = %g, %g r d downstream", r, x);
+                          "r %g, x %g r d", r, x);
     }
-    verify_worst_compare(list, &worst, "round jet across a stream");
+    verify_worst_compare(list, &worst, "round jet, stream");
 }
 
 static void check_machine(verify_list *list, place *line)

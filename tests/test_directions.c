@@ -175,6 +175,30 @@ static void large_droplets_rebound_more_at_high_fan_speed(void **state)
                 rebounded);
 }
 
+/* Airborne through the plane 50 m downwind, below 5 m. */
+static double low_and_far(const tally *a, int b)
+{
+    int64_t parts = 0;
+    for (int i = 0; i < a->shape.n_flux && (i + 1) * TALLY_FLUX_STEP_M <= 5.0; i++)
+        parts += a->flux[(b * TALLY_PLANES + 1) * a->shape.n_flux + i];
+    return share(a, b, parts);
+}
+
+/* An inversion keeps fine droplets low and carries them far; a sunny day stirs them up (common practice; D. B. Turner,
+ * Workbook of Atmospheric Dispersion Estimates, 1970: slower mixing in stable air). Same wind at 4.5 m. */
+static void inversion_keeps_drift_low_and_carries_it_far(void **state)
+{
+    (void)state;
+    const char *const stable[4] = {"weather.wind_speed=1.5 m/s", "run.time_limit=400 s",
+                                   "weather.obukhov_length=10 m"};
+    const char *const neutral[4] = {"weather.wind_speed=1.5 m/s", "run.time_limit=400 s"};
+    const char *const sunny[4] = {"weather.wind_speed=1.5 m/s", "run.time_limit=400 s",
+                                  "weather.obukhov_length=-10 m"};
+    assert_more("airborne 50 m out below 5 m, neutral -> inversion", WALL, neutral, WALL, stable, low_and_far);
+    assert_more("airborne 50 m out below 5 m, sunny -> neutral", WALL, sunny, WALL, neutral, low_and_far);
+    assert_more("beyond 20 m, sunny -> inversion", WALL, sunny, WALL, stable, beyond_20_m);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -184,6 +208,7 @@ int main(void)
         cmocka_unit_test(air_induction_halves_far_drift),
         cmocka_unit_test(hot_dry_air_shrinks_droplets_and_carries_more),
         cmocka_unit_test(large_droplets_rebound_more_at_high_fan_speed),
+        cmocka_unit_test(inversion_keeps_drift_low_and_carries_it_far),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

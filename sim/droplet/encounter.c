@@ -156,13 +156,15 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
 
     const double d_m = (double)b->diameter_m[i];
     const double air[3] = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]};
+    double own[3];
+    droplet_own_slip(b, i, own);
     double velocity[3] = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]}, approach[3], normal[3],
            normals[2];
     const double width_m = (double)(e.target == DROPLET_ON_LEAF ? s->leaf_width_m : s->wood_diameter_m);
     const double stokes_s = (double)s->stokes_per_d2 * (double)b->density_kg_m3[i] * d_m * d_m;
     const double efficiency = droplet_impaction_efficiency(stokes_s * sqrt(dot(air, air)) / width_m);
     for (int c = 0; c < 3; c++)
-        approach[c] = efficiency * air[c] + (velocity[c] - air[c]);
+        approach[c] = efficiency * air[c] + own[c];
     leaf_normal(approach, e.target == DROPLET_ON_LEAF ? (double)s->angle_ratio : 1.0, base_uniform(bits[2]),
                 base_uniform(bits[3]), normal);
     const double normal_speed_m_s = fabs(dot(approach, normal));
@@ -212,7 +214,8 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
         e.kept = 0.0;
         bounce(velocity, normal, normal_speed_m_s, droplet_restitution(alike_m, normal_speed_m_s, surface, liquid));
     }
-    b->follow[i] = b->lag_s[i] = b->tossed_m_s[i] = b->push_s[i] = b->push_level_s[i] = 0.0f;
+    b->follow[i] = b->lag_s[i] = b->tossed_u_m_s[i] = b->tossed_v_m_s[i] = b->tossed_w_m_s[i] = b->push_s[i] =
+        b->push_level_s[i] = 0.0f;
     b->u_m_s[i] = (float)velocity[0];
     b->v_m_s[i] = (float)velocity[1];
     b->w_m_s[i] = (float)velocity[2];

@@ -118,6 +118,61 @@ void droplet_setting_drying(scenario_ventilation law, const base_air *air, dropl
     s->drying_square_m2_s = (float)square;
 }
 
+/* Excess (K) of the droplet over its steady temperature, and what it adds to the still droplet: to the fall of its
+ * temperature times density and d^2, and to -d(d^2)/dt. The size and the density do not matter to either. */
+static void excess_rates(scenario_ventilation law, double excess_K, double re, const base_air *air, double *cooling,
+                         double *drying)
+{
+    const double d_m = 100e-6, density_kg_m3 = 1000.0;
+    const droplet_drying steady = droplet_evaporation_by(law, d_m, re, air);
+    const droplet_warming w =
+        droplet_heat_balance(law, steady.temperature_K + excess_K, d_m, density_kg_m3, re, air);
+    *cooling = -w.temperature_rate_K_s * density_kg_m3 * d_m * d_m;
+    *drying = w.area_rate_m2_s - steady.area_rate_m2_s;
+}
+
+/* The steady temperature hardly depends on Re: a tenth of a kelvin from 0 to 100. */
+double droplet_first_excess_K(scenario_ventilation law, double liquid_K, const base_air *air)
+{
+    return liquid_K - droplet_evaporation_by(law, 100e-6, 9.0, air).temperature_K;
+}
+
+/* Cooling: a parabola through nought, half the excess and the whole. Water over cooling: a line through Gauss's points,
+ * so that the whole of what is lost is met. Ventilation at Re 0, 1, 9 and 100, like that of drying. */
+void droplet_setting_warmth(scenario_ventilation law, double liquid_K, const base_air *air, droplet_setting *s)
+{
+    const double excess_K = droplet_first_excess_K(law, liquid_K, air);
+    const double whole_K = fabs(excess_K) > 1.0 ? excess_K : 1.0, half_K = 0.5 * whole_K;
+    double cooling[2], at_re[3], none;
+    excess_rates(law, half_K, 0.0, air, &cooling[0], &none);
+    excess_rates(law, whole_K, 0.0, air, &cooling[1], &none);
+    const double cool = (4.0 * cooling[0] - cooling[1]) / whole_K;
+    const double cool_2 = 2.0 * (cooling[1] - 2.0 * cooling[0]) / (whole_K * whole_K);
+    s->cool_kg_m_s = (float)cool;
+    s->cool_bend_1_K = (float)(cool_2 / cool);
+    const double gauss[2] = {0.5 - sqrt(1.0 / 12.0), 0.5 + sqrt(1.0 / 12.0)};
+    double ratio[2];
+    for (int i = 0; i < 2; i++) {
+        double at, lost;
+        excess_rates(law, gauss[i] * whole_K, 9.0, air, &at, &lost);
+        ratio[i] = lost / at;
+    }
+    const double slope = (ratio[1] - ratio[0]) / ((gauss[1] - gauss[0]) * whole_K);
+    s->extra_1 = (float)(ratio[0] - slope * gauss[0] * whole_K);
+    s->extra_2 = (float)(0.5 * slope);
+    for (int i = 0; i < 3; i++)
+        excess_rates(law, half_K, i == 0 ? 1.0 : i == 1 ? 9.0 : 100.0, air, &at_re[i], &none);
+    const bool pieces = law == SCENARIO_BEARD_PRUPPACHER;
+    const double moving =
+        pieces ? (at_re[2] - at_re[1]) / (7.0 * cooling[0]) : (at_re[2] - cooling[0]) / (10.0 * cooling[0]);
+    s->vent_moving = (float)moving;
+    s->vent_base = (float)(pieces ? at_re[1] / cooling[0] - 3.0 * moving : 1.0);
+    s->vent_square = (float)(at_re[0] / cooling[0] - 1.0);
+    if (pieces)
+        s->drying_split = (float)(0.5 * moving / (at_re[0] / cooling[0] - 1.0)); /* as for drying, but in any air */
+    s->drying_mended = 1;
+}
+
 void droplet_setting_air(const base_air *air, double density_kg_m3, double surface_tension_N_m, droplet_setting *s)
 {
     s->air_density_kg_m3 = (float)air->density_kg_m3;
@@ -143,6 +198,14 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
     s.floor_m = (float)weather->roughness_m;
     droplet_setting_air(&air, liquid->density_kg_m3, liquid->surface_tension_N_m, &s);
     droplet_setting_drying(scenario->run.ventilation, &air, &s);
+    if (scenario->run.transient_temperature || scenario->run.spray_humidity)
+        droplet_setting_warmth(scenario->run.ventilation, liquid->temperature_K, &air, &s);
+    if (scenario->run.spray_humidity) {
+        droplet_humidity humidity;
+        droplet_humidity_estimate(scenario, work, &humidity);
+        for (int a = 0; a <= DROPLET_AGES; a++)
+            s.moister[a] = (float)humidity.moister[a];
+    }
     s.nonvolatile_root = (float)cbrt(fmax(liquid->nonvolatile, 1e-6)); /* pure water ends as a speck of a hundredth */
     s.low_x_m = (float)field->ambient.x_first_m;
     s.high_x_m = (float)(scenario_high_edge_x_m(&scenario->orchard) + scenario->run.open_ground_m);

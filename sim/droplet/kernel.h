@@ -8,6 +8,7 @@
 #include "air/air.h"
 #include "base/moist_air.h"
 #include "droplet/droplet.h"
+#include "droplet/humidity.h"
 #include "orchard/orchard.h"
 #include "scenario/scenario.h"
 #include "sprayer/sprayer.h"
@@ -52,6 +53,12 @@ typedef struct {
         stokes_per_d2;                           /* tau = stokes_per_d2 * rho d^2 * slip */
     /* -d(d^2)/dt = base + moving * sqrt(re); where sqrt(re) < split, still + square * re */
     float drying_base_m2_s, drying_moving_m2_s, drying_split, drying_still_m2_s, drying_square_m2_s;
+    /* what kernel_drying.h adds; drying_mended 0: nothing, and the rest is not read */
+    int32_t drying_mended;
+    float cool_kg_m_s, cool_bend_1_K;
+    float extra_1, extra_2; /* lost of d^2, over density d^2: of the fall of the excess, of that of its square */
+    float vent_base, vent_moving, vent_square;          /* ventilation: the form of drying, over that of still air */
+    float moister[DROPLET_AGES + 1];
     float deform_from_m, deform[DROPLET_DEFORM]; /* extra drag of flattened drops: powers 1 to 3 of the excess in mm */
     float nonvolatile_root; /* cube root of the share that stays: smallest diameter over emitted diameter */
     /* domain */
@@ -84,7 +91,12 @@ typedef struct {
         64) float follow[DROPLET_LANES]; /* share of a change of the air over the last step that the droplet took up, */
     alignas(
         64) float lag_s[DROPLET_LANES]; /* and displacement by it over the change; both 0 after a start or an impact */
-    alignas(64) float tossed_m_s[DROPLET_LANES];/* part of w that answers to the eddies, and the eddies' w then */
+    /* part of the velocity that answers to the eddies, and the eddies' velocity then */
+    alignas(64) float tossed_u_m_s[DROPLET_LANES];
+    alignas(64) float tossed_v_m_s[DROPLET_LANES];
+    alignas(64) float tossed_w_m_s[DROPLET_LANES];
+    alignas(64) float eddy_u_m_s[DROPLET_LANES];
+    alignas(64) float eddy_v_m_s[DROPLET_LANES];
     alignas(64) float eddy_w_m_s[DROPLET_LANES];
     /* slope of the sigmas at the last step's start, and how much of it the eddy took up; 0 after a start or an impact
      */
@@ -97,6 +109,7 @@ typedef struct {
     alignas(64) float whole_m[DROPLET_LANES];     /* diameter that it would have, had nothing evaporated */
     alignas(64) float density_kg_m3[DROPLET_LANES];
     alignas(64) float evaporated[DROPLET_LANES];  /* share of its whole volume, summed step by step */
+    alignas(64) float excess_K[DROPLET_LANES];    /* temperature over the steady one; read where drying is mended */
     alignas(64) float time_s[DROPLET_LANES];
     alignas(64) float path[DROPLET_LANES];        /* leaf cover passed since the last encounter */
     alignas(64) float path_limit[DROPLET_LANES];  /* cover at which it meets the next one: exponential */
@@ -119,6 +132,15 @@ typedef struct {
     alignas(64) int32_t voxel[DROPLET_LANES];     /* of the canopy, or -1 */
 } droplet_batch;
 
+/** Slip of lane i by its own momentum and weight, m/s: without its answer to the eddies, which lasts a relaxation time.
+ */
+static inline void droplet_own_slip(const droplet_batch *b, int i, double slip_m_s[3])
+{
+    slip_m_s[0] = (double)(b->u_m_s[i] - b->tossed_u_m_s[i] - (b->air_u_m_s[i] - b->eddy_u_m_s[i]));
+    slip_m_s[1] = (double)(b->v_m_s[i] - b->tossed_v_m_s[i] - (b->air_v_m_s[i] - b->eddy_v_m_s[i]));
+    slip_m_s[2] = (double)(b->w_m_s[i] - b->tossed_w_m_s[i] - (b->air_w_m_s[i] - b->eddy_w_m_s[i]));
+}
+
 /** Gathers the setting. The air field and the canopy are borrowed. */
 void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work *work, const orchard_canopy *canopy,
                           const air_field *field, uint64_t seed, const double plane_x_m[DROPLET_PLANES],
@@ -126,6 +148,10 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
 
 /** How slip quickens drying, by one of the laws, in the form that the kernel takes. */
 void droplet_setting_drying(scenario_ventilation law, const base_air *air, droplet_setting *setting);
+/** What a droplet of a liquid at a temperature of its own does until it is at its steady one. */
+void droplet_setting_warmth(scenario_ventilation law, double liquid_K, const base_air *air, droplet_setting *setting);
+/** Excess of such a droplet over its steady temperature as it leaves the nozzle, K. */
+double droplet_first_excess_K(scenario_ventilation law, double liquid_K, const base_air *air);
 /** The part of the setting that air and liquid decide; drying by the default law. */
 void droplet_setting_air(const base_air *air, double density_kg_m3, double surface_tension_N_m,
                          droplet_setting *setting);

@@ -31,6 +31,7 @@
 
 #include "base/random.h"
 #include "base/vector_math.h"
+#include "droplet/kernel_drying.h"
 #include "droplet/kernel_variants.h"
 
 /* Longest step over the time scales; the first two keep the well-mixed test within 2 %. */
@@ -196,12 +197,14 @@ static void read_canopy(const droplet_setting *restrict s, droplet_batch *restri
     }
 }
 
-/* Rate at which targets of a width are met, over their area density: G(w) |w|, w = E u + slip. */
+/* Rate at which targets of a width are met, over their area density: G(w) |w|, w = E u + slip. The slip is the
+ * droplet's own, by momentum and weight. What eddies make of it lasts a relaxation time and carries the droplet no
+ * farther than that; it is in E already, by the air's fluctuating speed u. */
 static inline float meeting_m_s(float width_m, float stokes_s, float air_m_s, float ratio2, float per_area, float u,
-                                float v, float w, float slip_u, float slip_v, float slip_w)
+                                float v, float w, float own_u, float own_v, float own_w)
 {
     const float stokes = stokes_s * air_m_s / width_m, root = stokes / (stokes + PETROFF), e = root * root;
-    const float a = e * u + slip_u, c = e * v + slip_v, d = e * w + slip_w;
+    const float a = e * u + own_u, c = e * v + own_v, d = e * w + own_w;
     return sqrtf(ratio2 * d * d + a * a + c * c) * per_area;
 }
 
@@ -253,16 +256,6 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float stokes_s = stokes_per_d2 * b->density_kg_m3[i] * d * (d + slip_length);
         const float factor = sphere * flat, tau_s = stokes_s / factor;
 
-        /* what is in the way */
-        const float leaf_rate = clump * k->leaf[i] * meeting_m_s(leaf_width, stokes_s, air_m_s, ratio2, per_area, air_u,
-                                                                 air_v, air_w, slip_u, slip_v, slip_w);
-        const float wood_rate = k->wood[i] * meeting_m_s(wood_width, stokes_s, air_m_s, 1.0f, 0.5f, air_u, air_v,
-                                                                 air_w, slip_u, slip_v, slip_w);
-        const float grass_rate =
-            k->grass[i]
-            * meeting_m_s(grass_width, stokes_s, air_m_s, 1.0f, 0.5f, air_u, air_v, air_w, slip_u, slip_v, slip_w);
-        const float met_1_s = leaf_rate + wood_rate + grass_rate;
-
         /* How far one step may go. The time scale is that of half a step on, along the path: a step length taken from
          * its start alone would drive tracers to where the scale is short. */
         const float scale_s = 1.0f / k->rate[i];
@@ -274,6 +267,23 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float longer = level / sigma, level_scale_s = time_scale_s * longer * longer;
         const float level_crossing = CROSSING * slip_m_s / level;
         const float level_s = level_scale_s / sqrtf(1.0f + level_crossing * level_crossing);
+
+        /* what is in the way */
+        const float eddy_u = level * mended_x, eddy_v = level * mended_y, eddy_w = sigma * mended_z;
+        const float tossed_u = b->tossed_u_m_s[i] + b->follow[i] * (eddy_u - b->eddy_u_m_s[i]);
+        const float tossed_v = b->tossed_v_m_s[i] + b->follow[i] * (eddy_v - b->eddy_v_m_s[i]);
+        const float tossed_w = b->tossed_w_m_s[i] + b->follow[i] * (eddy_w - b->eddy_w_m_s[i]);
+        const float own_u = slip_u - tossed_u + eddy_u, own_v = slip_v - tossed_v + eddy_v,
+                    own_w = slip_w - tossed_w + eddy_w;
+        const float leaf_rate = clump * k->leaf[i] * meeting_m_s(leaf_width, stokes_s, air_m_s, ratio2, per_area, air_u,
+                                                                 air_v, air_w, own_u, own_v, own_w);
+        const float wood_rate = k->wood[i] * meeting_m_s(wood_width, stokes_s, air_m_s, 1.0f, 0.5f, air_u, air_v,
+                                                                 air_w, own_u, own_v, own_w);
+        const float grass_rate =
+            k->grass[i]
+            * meeting_m_s(grass_width, stokes_s, air_m_s, 1.0f, 0.5f, air_u, air_v, air_w, own_u, own_v, own_w);
+        const float met_1_s = leaf_rate + wood_rate + grass_rate;
+
         const float drying = root_re < split ? still + square * re : base + moving * root_re;
         const float smallest = b->whole_m[i] * nonvolatile_root, wet = d > 1.001f * smallest ? 1.0f : 0.0f;
         const int in_block = (b->z_m[i] < canopy_top) & (b->x_m[i] > block_low) & (b->x_m[i] < block_high);
@@ -288,7 +298,7 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float unsettled_m =
             sqrtf(slip_u * slip_u + slip_v * slip_v + sink_w * sink_w) * tau_s; /* still to go before it settles */
         /* f - 1 now, and roughly what it comes to as the droplet gathers its speed of fall */
-        const float now = factor - 1.0f, coming = smaller(0.12f * re_per_slip * fall_m_s, 1.0f);
+        const float now = factor - 1.0f, coming = smaller(0.12f * re_per_slip * fall_m_s, 4.0f);
         const float curved = now > coming ? now : coming;
         dt = smaller(dt, STEP_OVER_DRAG * stokes_s / (curved + 1e-6f) * (1.0f + FINE_M / (unsettled_m + 1e-9f)));
         dt = smaller(dt, wet > 0.0f ? STEP_OVER_DRYING * d * d / drying : LONGEST_STEP_S);
@@ -328,12 +338,10 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float u_1 = air_u + slip_u * gone + change_u * follow, v_1 = air_v + slip_v * gone + change_v * follow;
         const float x = x_0 + air_u * dt + slip_u * reach_s + change_u * lag_s;
         const float y = y_0 + air_v * dt + slip_v * reach_s + change_v * lag_s;
-        const float eddy_w = sigma * mended_z,
-                    tossed_0 = b->tossed_m_s[i] + b->follow[i] * (eddy_w - b->eddy_w_m_s[i]);
-        const float toss = eddy_w * dt + (tossed_0 - eddy_w) * reach_s + change_w * lag_s, z_tossed = z_0 + toss;
+        const float toss = eddy_w * dt + (tossed_w - eddy_w) * reach_s + change_w * lag_s, z_tossed = z_0 + toss;
         const float rest =
-            (air_w - eddy_w) * dt + (slip_w - tossed_0 + eddy_w + fall_mid_m_s) * reach_s - fall_mid_m_s * dt;
-        const float tossed_1 = eddy_w + (tossed_0 - eddy_w) * gone + change_w * follow;
+            (air_w - eddy_w) * dt + (slip_w - tossed_w + eddy_w + fall_mid_m_s) * reach_s - fall_mid_m_s * dt;
+        const float tossed_1 = eddy_w + (tossed_w - eddy_w) * gone + change_w * follow;
         const float w_raw = air_w - fall_mid_m_s + (slip_w + fall_mid_m_s) * gone + change_w * follow;
         const int below = z_tossed < floor_z;
         const float z = (below ? 2.0f * floor_z - z_tossed : z_tossed) + rest;
@@ -351,7 +359,11 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         b->slope_x_1_s[i] = k->grad_x[i];
         b->slope_y_1_s[i] = k->grad_y[i];
         b->slope_z_1_s[i] = k->grad_z[i];
-        b->tossed_m_s[i] = below ? -tossed_1 : tossed_1;
+        b->tossed_w_m_s[i] = below ? -tossed_1 : tossed_1;
+        b->tossed_u_m_s[i] = eddy_u + (tossed_u - eddy_u) * gone + change_u * follow;
+        b->tossed_v_m_s[i] = eddy_v + (tossed_v - eddy_v) * gone + change_v * follow;
+        b->eddy_u_m_s[i] = eddy_u + change_u;
+        b->eddy_v_m_s[i] = eddy_v + change_v;
         b->eddy_w_m_s[i] = eddy_w + change_w;
         b->follow[i] = below ? 0.0f : follow;
         b->lag_s[i] = below ? 0.0f : lag_s;
@@ -423,7 +435,14 @@ void DROPLET_FLIGHT_FUNCTION(const droplet_setting *s, droplet_batch *b)
     read_canopy(s, b, &k);
     if (s->n_gaps > 0)
         remember(b);
-    step(s, b, &k);
+    if (s->drying_mended) {
+        drying_memory before;
+        remember_drying(b, &before);
+        step(s, b, &k);
+        mend_drying(s, &before, b);
+    } else {
+        step(s, b, &k);
+    }
     if (s->n_gaps > 0)
         find_collectors(s, b);
 }

@@ -12,6 +12,7 @@
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "droplet/droplet.h"
+#include "droplet/humidity.h"
 #include "drupelet/run.h"
 #include "report/advice.h"
 #include "report/air_rule.h"
@@ -36,6 +37,7 @@ typedef struct {
     double tank_L, tank_ha, tank_km, tank_min; /* area and row length; minutes with all nozzles open */
     report_air_rule air_rule;
     report_advice advice;
+    droplet_humidity humidity; /* what the spray does to its own air */
 } sheet;
 
 static droplet_line line_of(const sheet *s, const sprayer_spray *spray, double diameter_m)
@@ -77,6 +79,7 @@ static void work_out(const drupelet_scenario *scenario, sheet *s)
     }
     report_advise_nozzles(&s->advice, scenario);
     report_advise_fan(&s->advice, scenario, &s->air_rule, sprayer->fan_rpm);
+    droplet_humidity_estimate(scenario, s->work, &s->humidity);
 }
 
 static void print_nozzles(FILE *to, const sheet *s)
@@ -198,6 +201,14 @@ static void print_droplets(FILE *to, const sheet *s)
               : "  No size class is given: the classes of ISO 25358 have no fixed micrometres, but the limits that "
                 "reference\n  tips set on one's own instrument.\n",
           to);
+    const droplet_humidity *h = &s->humidity;
+    fprintf(to,
+            "  the spray's own vapour (estimate): up to %.2f g/m3, %+.1f %% humidity, %.1f K cooler after %.1f s;\n"
+            "  %.0f %% less water evaporates for it: %s\n",
+            1e3 * h->vapour_kg_m3, 100.0 * h->relative_humidity, h->cooling_K, h->most_at_s, 100.0 * h->slower,
+            s->scenario->run.spray_humidity        ? "it is reckoned with"
+            : h->slower < DROPLET_HUMIDITY_MATTERS ? "it may be left out"
+                                                   : "run.spray_humidity: yes reckons with it");
 }
 
 static void json_numbers(FILE *to, const sheet *s)
@@ -218,6 +229,11 @@ static void json_numbers(FILE *to, const sheet *s)
     for (int i = 0; i < s->scenario->sprayer.n_outlets; i++)
         fprintf(to, "%s%.6g", i ? ", " : "", s->work->outlet_speed_m_s[i]);
     fputs("],\n", to);
+    fprintf(to,
+            "  \"spray_humidity\": {\"vapour_g_m3\": %.6g, \"relative_humidity_percent\": %.6g, "
+            "\"cooling_K\": %.6g, \"age_s\": %.6g, \"less_evaporated_percent\": %.6g},\n",
+            1e3 * s->humidity.vapour_kg_m3, 100.0 * s->humidity.relative_humidity, s->humidity.cooling_K,
+            s->humidity.most_at_s, 100.0 * s->humidity.slower);
 }
 
 static void print_json(FILE *to, const sheet *s)

@@ -190,7 +190,7 @@ static bool clip(double start_m, double move_m, double low_m, double high_m, dou
 
 typedef struct {
     double from[3], move[3]; /* of the step, m */
-    double air[3], slip[3];  /* at its end, m/s; without the answer to the eddies upwards */
+    double air[3], slip[3];  /* at its end, m/s; slip: by momentum and weight (droplet_own_slip) */
     double speed[3], step_s;
 } passage;
 
@@ -250,16 +250,14 @@ static void pass_by(const run_collectors *r, tally_collectors *accounts, const r
 void run_collect(const run_collectors *r, tally_collectors *accounts, int i_batch, int64_t parts,
                  const droplet_batch *b, int i)
 {
-    const passage p = {
+    passage p = {
         .from = {(double)b->x_before_m[i], (double)b->y_before_m[i], (double)b->z_before_m[i]},
         .move = {(double)b->x_m[i] - (double)b->x_before_m[i], (double)b->y_m[i] - (double)b->y_before_m[i],
                  (double)b->z_m[i] - (double)b->z_before_m[i]},
         .air = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]},
         .speed = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]},
-        .slip = {(double)b->u_m_s[i] - (double)b->air_u_m_s[i], (double)b->v_m_s[i] - (double)b->air_v_m_s[i],
-                 ((double)b->w_m_s[i] - (double)b->tossed_m_s[i])
-                     - ((double)b->air_w_m_s[i] - (double)b->eddy_w_m_s[i])},
         .step_s = (double)b->step_s[i]};
+    droplet_own_slip(b, i, p.slip);
     const double share = (double)parts / (double)TALLY_PARTS;
     for (int k = 0; k < r->n; k++)
         if (!r->collector[k].on_ground)

@@ -124,6 +124,12 @@ drupelet_status run_emission_create(const drupelet_scenario *scenario, const spr
         e->scenario = scenario;
         e->work = work;
         e->seed = seed;
+        if (scenario->run.transient_temperature) {
+            const scenario_weather *w = &scenario->weather;
+            const base_air air = base_moist_air(w->temperature_K, w->relative_humidity, w->pressure_Pa);
+            e->excess_K =
+                (float)droplet_first_excess_K(scenario->run.ventilation, scenario->liquid.temperature_K, &air);
+        }
         e->per_batch = (n_droplets + TALLY_BATCHES - 1) / TALLY_BATCHES;
         e->stratum = calloc((size_t)most, sizeof *e->stratum);
         enough = e->stratum != NULL;
@@ -254,9 +260,11 @@ run_start run_emit(const run_emission *e, int64_t id, droplet_batch *b, int i)
     b->eddy_x[i] = (float)normals[0];
     b->eddy_y[i] = (float)normals[1];
     b->eddy_z[i] = (float)normals[2];
-    b->follow[i] = b->lag_s[i] = b->tossed_m_s[i] = b->push_s[i] = b->push_level_s[i] = 0.0f;
+    b->follow[i] = b->lag_s[i] = b->tossed_u_m_s[i] = b->tossed_v_m_s[i] = b->tossed_w_m_s[i] = b->push_s[i] =
+        b->push_level_s[i] = 0.0f;
     b->diameter_m[i] = b->whole_m[i] = (float)d_m;
     b->density_kg_m3[i] = (float)e->work->spray[s->i_spray].droplet_density_kg_m3;
+    b->excess_K[i] = e->excess_K;
     b->evaporated[i] = b->time_s[i] = b->path[i] = 0.0f;
     b->path_limit[i] = (float)-log(base_uniform(bits[4]));
     b->phase_m[i] = (float)(period_m * base_uniform(bits[5]));

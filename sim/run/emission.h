@@ -28,6 +28,7 @@ typedef struct {
     const sprayer_work *work;
     uint64_t seed;
     int64_t per_batch;         /* droplets of a batch */
+    float excess_K;            /* of every droplet over its steady temperature */
     int n_strata;
     run_stratum *stratum;      /* in order of first */
     int n_sources[SCENARIO_NOZZLES]; /* by spray */

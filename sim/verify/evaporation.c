@@ -14,6 +14,8 @@
 #define FALLING "the whole chain of fall, ventilation and cooling, worked on its own from the same equations; computed"
 #define RASMUSSEN \
     "Pruppacher and Rasmussen, J. Atmos. Sci. 36 (1979) 1255, Fig. 1, digitised; drops falling at terminal speed"
+#define THERMAL \
+    "closed form of a still drop's thermal time, in use since Kinzer and Gunn, J. Meteorol. 8 (1951) 71 (memory)"
 #define EXTENSION "table of extension sheets on drift, 3.75 % residue, 32 degC, 36 % RH (memory, fairly sure)"
 #define HANDBOOK \
     "Amsden (1962) and Matthews, Pesticide Application Methods (memory): d^2 / (80 dT), a rule without ventilation"
@@ -27,6 +29,8 @@ static const verify_target life = {SUBJECT, FALLING, "s", VERIFY_RELATIVE, 0.02,
 static const verify_target fall = {SUBJECT, FALLING, "m", VERIFY_RELATIVE, 0.02, false};
 static const verify_target ventilation = {SUBJECT, RASMUSSEN, "1", VERIFY_RELATIVE, 0.05, false};
 static const verify_target slow_ventilation = {SUBJECT, RASMUSSEN, "1", VERIFY_RELATIVE, 0.10, false};
+/* The closed form leaves out Stefan flow: 1 to 2 %. */
+static const verify_target thermal_time = {SUBJECT, THERMAL, "s", VERIFY_RELATIVE, 0.03, false};
 static const verify_target residue = {SUBJECT, EXTENSION, "s", VERIFY_RELATIVE, 0.30, false};
 static const verify_target handbook_life = {SUBJECT, HANDBOOK, "s", VERIFY_RELATIVE, 0.0, true};
 static const verify_target handbook_fall = {SUBJECT, HANDBOOK, "m", VERIFY_RELATIVE, 0.0, true};
@@ -93,8 +97,8 @@ static void compare_falling(verify_list *list, const verify_table *table)
     }
     verify_worst_compare(list, &worst_life, "life");
     verify_worst_compare(list, &worst_fall, "fall");
-    verify_worst_compare(list, &other_life, "life, law of Beard and Pruppacher");
-    verify_worst_compare(list, &other_fall, "fall, law of Beard and Pruppacher");
+    verify_worst_compare(list, &other_life, "life, Beard and Pruppacher");
+    verify_worst_compare(list, &other_fall, "fall, Beard and Pruppacher");
     verify_worst_compare(list, &coolest, "still droplet");
 }
 
@@ -109,6 +113,29 @@ static void compare_ventilation(verify_list *list, const verify_table *table)
     }
     verify_worst_compare(list, &fast, "ventilation, X above 3");
     verify_worst_compare(list, &slow, "ventilation, X below 3");
+}
+
+/* Water half a kelvin too warm and half a kelvin too cold, over what the heat balance changes in a second. */
+static void compare_warming(verify_list *list, const verify_table *table)
+{
+    verify_worst worst = {.target = &thermal_time};
+    for (int i = 0; i < verify_table_rows(table); i++) {
+        const base_air air = air_of(table, i);
+        const double d_um = verify_table_number(table, i, "diameter_um"), d_m = 1e-6 * d_um;
+        const double t_C = air.temperature_K - BASE_ZERO_CELSIUS_K, humidity = 100.0 * air.relative_humidity;
+        const double steady_K = droplet_evaporation(d_m, 0.0, &air).temperature_K;
+        double rate_K_s[2];
+        for (int warm = 0; warm < 2; warm++)
+            rate_K_s[warm] = droplet_heat_balance(SCENARIO_RANZ_MARSHALL, steady_K + warm - 0.5, d_m, 998.2, 0.0, &air)
+                                 .temperature_rate_K_s;
+        const double ours_s = 1.0 / (rate_K_s[0] - rate_K_s[1]);
+        const double published_s = verify_table_number(table, i, "thermal_time_s");
+        verify_worst_case(&worst, published_s, ours_s, "%g um, %.0f degC, %.0f %%", d_um, t_C, humidity);
+        if (d_um == 100.0 && t_C < 25.0 && humidity < 60.0)
+            verify_compare(list, &thermal_time, published_s, ours_s, "thermal time, %g um, %.0f degC, %.0f %% RH", d_um,
+                           t_C, humidity);
+    }
+    verify_worst_compare(list, &worst, "thermal time");
 }
 
 static void compare_handbooks(verify_list *list, const verify_table *sheet, const verify_table *handbook)
@@ -140,18 +167,21 @@ static void compare_handbooks(verify_list *list, const verify_table *sheet, cons
 
 drupelet_status verify_evaporation(verify_list *list)
 {
-    verify_table *measured = NULL, *falling = NULL, *sheet = NULL, *handbook = NULL, *drops = NULL;
+    verify_table *measured = NULL, *falling = NULL, *sheet = NULL, *handbook = NULL, *drops = NULL, *times = NULL;
     drupelet_status status = verify_table_open("ranz_marshall_1952", &measured);
     if (status.code == DRUPELET_OK) status = verify_table_open("falling_drop", &falling);
     if (status.code == DRUPELET_OK) status = verify_table_open("residue_life", &sheet);
     if (status.code == DRUPELET_OK) status = verify_table_open("handbook_life", &handbook);
     if (status.code == DRUPELET_OK) status = verify_table_open("ventilation", &drops);
+    if (status.code == DRUPELET_OK) status = verify_table_open("thermal_time", &times);
     if (status.code == DRUPELET_OK) {
+        compare_warming(list, times);
         compare_ventilation(list, drops);
         compare_measured(list, measured);
         compare_falling(list, falling);
         compare_handbooks(list, sheet, handbook);
     }
+    verify_table_free(times);
     verify_table_free(drops);
     verify_table_free(handbook);
     verify_table_free(sheet);

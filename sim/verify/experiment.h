@@ -16,11 +16,12 @@ struct experiment {
     int batches;
     void (*each)(experiment *e, const droplet_batch *b, int i); /* after every step; NULL: not wanted */
     void (*look)(experiment *e, const droplet_batch *b, int i); /* once, when the lane ends; NULL: not wanted */
-    double *sum;           /* what each() and look() fill */
+    int n_sums;
+    double *sum;           /* [n_sums] what each() and look() fill: of a batch while it flies, in the end of all */
     const void *about;     /* what they need to know; may be NULL */
 };
 
-/** Flies all droplets of an experiment, in one thread.
+/** Flies all droplets of an experiment, on all threads; the sums do not depend on how many they are.
  *  @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status experiment_run(experiment *e, flight_box *box);
 

@@ -92,6 +92,7 @@ static drupelet_status check_settled(verify_list *list, const verify_table *t, c
                     .fall_m_s = c.settling_m_s,
                     .batches = BATCHES,
                     .look = count_settled,
+                    .n_sums = BINS,
                     .sum = down,
                     .about = &c};
     flight_box box;
@@ -187,6 +188,7 @@ static drupelet_status check_prairie(verify_list *list, const verify_table *t, i
                     .diameter_m = 1e-6,
                     .batches = BATCHES,
                     .each = cross_arcs,
+                    .n_sums = SUMS * ARCS,
                     .sum = sum};
     flight_box box;
     drupelet_status status = flight_box_open(&box, profile, e.top_m, 0.05, e.floor_m, 1.0);

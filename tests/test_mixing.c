@@ -33,14 +33,15 @@ typedef struct {
 } bare_pass;
 
 /* The apple wall's sprayer without trees, grass, wind or drying; nothing catches a tracer and the domain has no end. */
-static void open_pass(bare_pass *p)
+/* @param outlets override of the outlets, or NULL */
+static void open_pass(bare_pass *p, const char *outlets)
 {
-    static const char *const set[] = {"weather.wind_speed=0.01 m/s", "canopy.leaf_area_index=0",
+    const char *const set[] = {"weather.wind_speed=0.01 m/s", "canopy.leaf_area_index=0",
                                       "canopy.wood_area_index=0.0001", "orchard.grass_height=0",
-                                      "weather.relative_humidity=100 %"};
+                                      "weather.relative_humidity=100 %", outlets};
     const double plane_x_m[DROPLET_PLANES] = {1e6, 1e6};
     const drupelet_status status =
-        drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", set, 5, &p->scenario);
+        drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", set, outlets ? 6 : 5, &p->scenario);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
     assert_int_equal(orchard_create(p->scenario, &p->canopy).code, DRUPELET_OK);
@@ -88,13 +89,12 @@ static void fill(const bare_pass *p, int i_pass, droplet_batch *b, int batch)
 
 /* Thomson's well-mixed condition (J. Fluid Mech. 180 (1987) 529) for the whole field of a pass: jets, entrained air,
  * borders of the grid. Counted well inside the box, after the sprayer has gone by. 8 %: counting noise is 2 to 3 %. */
-static void passing_sprayer_leaves_tracers_even(void **state)
+static void check_pass(const char *outlets)
 {
-    (void)state;
     static bare_pass p;
     static droplet_batch b;
     double layer[LAYERS] = {0}, strip[STRIPS] = {0};
-    open_pass(&p);
+    open_pass(&p, outlets);
     const int i_pass = p.work.n_passes / 2;
     const droplet_flight flight = droplet_flight_pick();
     for (int batch = 0; batch < BATCHES; batch++) {
@@ -135,8 +135,24 @@ static void passing_sprayer_leaves_tracers_even(void **state)
         assert_close(strip[s] / (per_m3 * 2.0 * 10.0 * LAYERS), 1.0, 0.08, 0.0);
 }
 
+static void passing_sprayer_leaves_tracers_even(void **state)
+{
+    (void)state;
+    check_pass(NULL);
+}
+
+/* Round jets have sharper edges and gaps between them. */
+static void passing_spouts_leave_tracers_even(void **state)
+{
+    (void)state;
+    check_pass("sprayer.outlets=[{kind: spout, diameter: 20 cm, offset: 0.4 m, height: 1.2 m},"
+               "{kind: spout, diameter: 20 cm, offset: 0.4 m, height: 1.8 m, tilt: 20 deg},"
+               "{kind: spout, diameter: 20 cm, offset: 0.4 m, height: 2.4 m, tilt: 30 deg, back: 20 deg}]");
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(passing_sprayer_leaves_tracers_even)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(passing_sprayer_leaves_tracers_even),
+                                       cmocka_unit_test(passing_spouts_leave_tracers_even)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -4,7 +4,6 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
-#include <string.h>
 
 #include <cmocka.h>
 
@@ -12,6 +11,7 @@
 #include "air/wind.h"
 #include "check.h"
 #include "data_file.h"
+#include "wind_case.h"
 
 #define DEGREE (acos(-1.0) / 180.0)
 
@@ -91,27 +91,10 @@ static void obukhov_length_follows_the_class(void **state)
                     || c <= 3.0);
 }
 
-static drupelet_scenario wall_in(double per_obukhov_1_m)
-{
-    drupelet_scenario s;
-    memset(&s, 0, sizeof s);
-    s.orchard.n_rows = 8;
-    s.orchard.row_spacing_m = 3.5;
-    s.canopy.height_m = 3.5;
-    s.canopy.leaf_area_index = 2.0;
-    s.canopy.wood_area_index = 0.15;
-    s.canopy.drag_coefficient = 0.2;
-    s.weather.wind_speed_m_s = 2.0;
-    s.weather.wind_height_m = 2.0;
-    s.weather.roughness_m = 0.03;
-    s.weather.per_obukhov_1_m = per_obukhov_1_m;
-    return s;
-}
-
 static void wind_bends_with_stability(void **state)
 {
     (void)state;
-    const drupelet_scenario night = wall_in(1.0 / 10.0), plain = wall_in(0.0), day = wall_in(-1.0 / 10.0);
+    const drupelet_scenario night = wind_case(2.0, 1.0 / 10.0), plain = wind_case(2.0, 0.0), day = wind_case(2.0, -1.0 / 10.0);
     const air_wind stable = air_wind_of(&night), neutral = air_wind_of(&plain), unstable = air_wind_of(&day);
     const air_wind *all[] = {&stable, &neutral, &unstable};
     for (int i = 0; i < 3; i++) { /* the measured wind comes back; the two profiles meet */
@@ -148,7 +131,7 @@ static void wind_bends_with_stability(void **state)
 static void gusts_are_taken_as_measured(void **state)
 {
     (void)state;
-    drupelet_scenario s = wall_in(0.0);
+    drupelet_scenario s = wind_case(2.0, 0.0);
     const air_wind by_law = air_wind_of(&s);
     s.weather.gusts = 0.4;
     const air_wind gusty = air_wind_of(&s);
@@ -160,7 +143,7 @@ static void gusts_are_taken_as_measured(void **state)
 static void wind_along_the_rows_is_the_limit_of_a_turning_wind(void **state)
 {
     (void)state;
-    drupelet_scenario s = wall_in(0.0);
+    drupelet_scenario s = wind_case(2.0, 0.0);
     for (double x_m = -60.0; x_m < 40.0; x_m += 1.7) {
         double last = -1.0;
         for (double angle = 60.0; angle <= 120.0; angle += 0.25) {

@@ -4,35 +4,19 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
-#include <string.h>
 
 #include <cmocka.h>
 
 #include "air/wind.h"
 #include "check.h"
-
-static drupelet_scenario apple_wall(void)
-{
-    drupelet_scenario s;
-    memset(&s, 0, sizeof s);
-    s.orchard.n_rows = 8;
-    s.orchard.row_spacing_m = 3.5;
-    s.canopy.height_m = 3.5;
-    s.canopy.leaf_area_index = 2.0;
-    s.canopy.wood_area_index = 0.15;
-    s.canopy.drag_coefficient = 0.2;
-    s.weather.wind_speed_m_s = 3.0;
-    s.weather.wind_height_m = 2.0;
-    s.weather.roughness_m = 0.03;
-    return s;
-}
+#include "wind_case.h"
 
 /* Log law, U = (u* / 0.40) ln(z / z0): doubling the height adds u* ln 2 / 0.40; the measured speed comes back at its
  * height. */
 static void open_ground_follows_the_log_law(void **state)
 {
     (void)state;
-    const drupelet_scenario s = apple_wall();
+    const drupelet_scenario s = wind_case(3.0, 0.0);
     const air_wind w = air_wind_of(&s);
     assert_close(air_wind_speed_m_s(&w, 0.0, 2.0), 3.0, 1e-9, 0.0);
     assert_close(w.friction_open_m_s, 0.40 * 3.0 / log(2.0 / 0.03), 1e-9, 0.0);
@@ -47,7 +31,7 @@ static void open_ground_follows_the_log_law(void **state)
 static void block_is_as_rough_as_canopies_are(void **state)
 {
     (void)state;
-    const drupelet_scenario s = apple_wall();
+    const drupelet_scenario s = wind_case(3.0, 0.0);
     const air_wind w = air_wind_of(&s);
     assert_between(w.displacement_m / 3.5, 0.65, 0.80);
     assert_between(w.roughness_block_m / 3.5, 0.06, 0.12);
@@ -59,7 +43,7 @@ static void block_is_as_rough_as_canopies_are(void **state)
 static void turbulence_follows_raupach(void **state)
 {
     (void)state;
-    drupelet_scenario s = apple_wall();
+    drupelet_scenario s = wind_case(3.0, 0.0);
     s.canopy.leaf_area_index = 8.0; /* so dense that the canopy profile holds in full */
     const air_wind w = air_wind_of(&s);
     assert_close(air_wind_sigma_m_s(&w, 0.0, 2.0), 1.25 * w.friction_open_m_s, 1e-9, 0.0);
@@ -71,7 +55,7 @@ static void turbulence_follows_raupach(void **state)
 static void wind_changes_smoothly_into_and_out_of_the_block(void **state)
 {
     (void)state;
-    drupelet_scenario s = apple_wall();
+    drupelet_scenario s = wind_case(3.0, 0.0);
     for (int reverse = 0; reverse < 2; reverse++) {
         s.weather.wind_angle_rad = reverse ? acos(-1.0) : 0.0;
         const air_wind w = air_wind_of(&s);

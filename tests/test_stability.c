@@ -94,7 +94,8 @@ static void obukhov_length_follows_the_class(void **state)
 static void wind_bends_with_stability(void **state)
 {
     (void)state;
-    const drupelet_scenario night = wind_case(2.0, 1.0 / 10.0), plain = wind_case(2.0, 0.0), day = wind_case(2.0, -1.0 / 10.0);
+    const drupelet_scenario night = wind_case(2.0, 1.0 / 10.0), plain = wind_case(2.0, 0.0),
+                            day = wind_case(2.0, -1.0 / 10.0);
     const air_wind stable = air_wind_of(&night), neutral = air_wind_of(&plain), unstable = air_wind_of(&day);
     const air_wind *all[] = {&stable, &neutral, &unstable};
     for (int i = 0; i < 3; i++) { /* the measured wind comes back; the two profiles meet */

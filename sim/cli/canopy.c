@@ -2,7 +2,6 @@
 #define _POSIX_C_SOURCE 200809L
 #include <getopt.h>
 #include <stdio.h>
-#include <stdlib.h>
 
 #include "base/status.h"
 #include "cli/cli.h"
@@ -103,9 +102,5 @@ static int read_and_write(int argc, char **argv, cli_overrides *overrides)
 
 int cli_canopy(int argc, char **argv)
 {
-    cli_overrides overrides;
-    const drupelet_status status = cli_overrides_create(argc, &overrides);
-    const int code = status.code == DRUPELET_OK ? read_and_write(argc, argv, &overrides) : cli_end(status);
-    free(overrides.text);
-    return code;
+    return cli_with_overrides(argc, argv, read_and_write);
 }

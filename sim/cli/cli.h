@@ -44,6 +44,8 @@ typedef struct {
 } cli_overrides;
 /** @param argc the most that can come. Ends in DRUPELET_MEMORY without memory. */
 drupelet_status cli_overrides_create(int argc, cli_overrides *overrides);
+/** Makes the list, calls a command with it, frees it. */
+int cli_with_overrides(int argc, char **argv, int (*command)(int argc, char **argv, cli_overrides *overrides));
 /** Adds one; false if it is not KEY=VALUE. */
 bool cli_override_add(cli_overrides *overrides, const char *text);
 

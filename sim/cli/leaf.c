@@ -2,7 +2,6 @@
 #define _POSIX_C_SOURCE 200809L
 #include <getopt.h>
 #include <stdio.h>
-#include <stdlib.h>
 
 #include "cli/cli.h"
 #include "drupelet/drupelet.h"
@@ -55,9 +54,5 @@ static int print_table(int argc, char **argv, cli_overrides *overrides)
 
 int cli_leaf(int argc, char **argv)
 {
-    cli_overrides overrides;
-    const drupelet_status status = cli_overrides_create(argc, &overrides);
-    const int code = status.code == DRUPELET_OK ? print_table(argc, argv, &overrides) : cli_end(status);
-    free(overrides.text);
-    return code;
+    return cli_with_overrides(argc, argv, print_table);
 }

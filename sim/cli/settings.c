@@ -3,7 +3,6 @@
 #define _POSIX_C_SOURCE 200809L
 #include <getopt.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "cli/cli.h"
@@ -126,9 +125,5 @@ static int print_sheet(int argc, char **argv, cli_overrides *overrides)
 
 int cli_settings(int argc, char **argv)
 {
-    cli_overrides overrides;
-    const drupelet_status status = cli_overrides_create(argc, &overrides);
-    const int code = status.code == DRUPELET_OK ? print_sheet(argc, argv, &overrides) : cli_end(status);
-    free(overrides.text);
-    return code;
+    return cli_with_overrides(argc, argv, print_sheet);
 }

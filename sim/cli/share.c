@@ -97,6 +97,15 @@ drupelet_status cli_overrides_create(int argc, cli_overrides *overrides)
     return overrides->text ? base_ok() : base_error(DRUPELET_MEMORY, "no memory left");
 }
 
+int cli_with_overrides(int argc, char **argv, int (*command)(int argc, char **argv, cli_overrides *overrides))
+{
+    cli_overrides overrides;
+    const drupelet_status status = cli_overrides_create(argc, &overrides);
+    const int code = status.code == DRUPELET_OK ? command(argc, argv, &overrides) : cli_end(status);
+    free(overrides.text);
+    return code;
+}
+
 bool cli_override_add(cli_overrides *overrides, const char *text)
 {
     const char *equals = strchr(text, '=');

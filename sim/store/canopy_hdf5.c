@@ -8,6 +8,7 @@
 #include "base/status.h"
 #include "scenario/scenario.h"
 #include "store/canopy_file.h"
+#include "store/quiet.h"
 
 #define MOST_VOXELS 200e6
 enum { ROW, Z, Y, X, MOST_RANK }; /* order of dimensions; without rows it begins with Z */
@@ -275,10 +276,7 @@ static void read_all(canopy_in *in, scenario_measured_canopy **canopy)
 drupelet_status store_canopy_read_hdf5(const char *path, scenario_measured_canopy **canopy)
 {
     *canopy = NULL;
-    H5E_auto2_t say;
-    void *say_data;
-    H5Eget_auto2(H5E_DEFAULT, &say, &say_data);
-    H5Eset_auto2(H5E_DEFAULT, NULL, NULL); /* the status says it */
+    const store_quiet before = store_quiet_begin();
     canopy_in in = {.path = path, .status = base_ok()};
     in.file = H5Fopen(path, H5F_ACC_RDONLY, H5P_DEFAULT);
     if (in.file < 0) {
@@ -287,7 +285,7 @@ drupelet_status store_canopy_read_hdf5(const char *path, scenario_measured_canop
         read_all(&in, canopy);
         H5Fclose(in.file);
     }
-    H5Eset_auto2(H5E_DEFAULT, say, say_data);
+    store_quiet_end(before);
     if (!fine(&in)) {
         scenario_measured_free(*canopy);
         *canopy = NULL;

@@ -90,8 +90,7 @@ static herr_t image_leave(void *user)
 void store_out_create(const char *file, const char *shown, store_out *out)
 {
     *out = (store_out){.file = -1, .group = -1, .path = shown, .status = base_ok()};
-    H5Eget_auto2(H5E_DEFAULT, &out->say, &out->say_data);
-    H5Eset_auto2(H5E_DEFAULT, NULL, NULL); /* the status says it */
+    out->before = store_quiet_begin();
     const hid_t creation = H5Pcreate(H5P_FILE_CREATE), access = H5Pcreate(H5P_FILE_ACCESS);
     const unsigned order = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
     H5FD_file_image_callbacks_t callbacks = {image_memory, NULL,        image_more,  image_end,
@@ -131,7 +130,7 @@ drupelet_status store_out_close(store_out *out, void **image, size_t *n)
     if (out->file >= 0)
         good(out, H5Fclose(out->file), "end"); /* fails if something is still open in it: that must not pass */
     out->group = out->file = -1;
-    H5Eset_auto2(H5E_DEFAULT, out->say, out->say_data);
+    store_quiet_end(out->before);
     *n = out->memory.kept ? length_of(out->memory.kept, out->memory.size) : 0;
     if (*n == 0)
         fail(out, "end");

@@ -14,6 +14,7 @@
 #include <stddef.h>
 
 #include "drupelet/status.h"
+#include "store/quiet.h"
 
 typedef enum { STORE_DOUBLE, STORE_FLOAT, STORE_INT8, STORE_INT32, STORE_INT64, STORE_TEXT } store_type;
 
@@ -24,8 +25,7 @@ typedef struct {
     hid_t file, group;
     const char *path; /* as the user knows it */
     drupelet_status status;
-    H5E_auto2_t say;  /* how HDF5 told of errors before; it is silent while the file is written */
-    void *say_data;
+    store_quiet before; /* HDF5 is silent while the file is written */
     store_image memory;
 } store_out;
 

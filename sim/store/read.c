@@ -13,6 +13,7 @@
 #include <unistd.h>
 
 #include "base/status.h"
+#include "store/quiet.h"
 #include "store/store.h"
 
 enum { MOST_DIMENSIONS = 4 };
@@ -570,10 +571,7 @@ drupelet_status store_read(const char *path, store_result *result)
     *result = (store_result){0};
     if (access(path, R_OK) != 0)
         return base_error(DRUPELET_SCENARIO, "%s: cannot be read: %s", path, strerror(errno));
-    H5E_auto2_t say;
-    void *say_data;
-    H5Eget_auto2(H5E_DEFAULT, &say, &say_data);
-    H5Eset_auto2(H5E_DEFAULT, NULL, NULL); /* the status says it */
+    const store_quiet before = store_quiet_begin();
     store_in in = {.path = path, .status = base_ok()};
     in.file = H5Fopen(path, H5F_ACC_RDONLY, H5P_DEFAULT);
     if (in.file < 0) {
@@ -594,7 +592,7 @@ drupelet_status store_read(const char *path, store_result *result)
         read_inputs(&in, result);
         H5Fclose(in.file);
     }
-    H5Eset_auto2(H5E_DEFAULT, say, say_data);
+    store_quiet_end(before);
     if (!fine(&in))
         store_free(result);
     return in.status;

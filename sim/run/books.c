@@ -1,0 +1,106 @@
+/* sim/run/books.c - the accounts of a flight: whole numbers of parts, so that threads may add them in any order. */
+#include "run/books.h"
+
+#include <math.h>
+
+#include "droplet/spread.h"
+#include "tally/leaves.h"
+
+/* Water still in a droplet, over the water it had. */
+static double wet_share(const run_crew *c, int i)
+{
+    const double left = (double)c->batch.diameter_m[i] / (double)c->batch.whole_m[i];
+    const double stays = c->plan->emission->scenario->liquid.nonvolatile;
+    return fmax(0.0, (left * left * left - stays) / (1.0 - stays));
+}
+
+void run_book_vapour(run_crew *c, int i)
+{
+    const double stays = c->plan->emission->scenario->liquid.nonvolatile;
+    c->accounts->evaporated[c->lane[i].start.i_batch][0] +=
+        llround((double)c->batch.evaporated[i] / (1.0 - stays) * (double)c->lane[i].parts);
+    c->batch.evaporated[i] = 0.0f;
+}
+
+void run_book(run_crew *c, int i, tally_fate fate, int64_t parts)
+{
+    tally *a = c->accounts;
+    const run_passenger *p = &c->lane[i];
+    a->fate[p->start.i_batch][fate] += parts;
+    a->size_fate[p->start.i_batch][p->size_bin][fate] += parts;
+    a->water[p->start.i_batch][fate] += llround(wet_share(c, i) * (double)parts);
+}
+
+void run_book_leaf(run_crew *c, int i, int upper_side, int64_t parts)
+{
+    tally *a = c->accounts;
+    const droplet_batch *b = &c->batch;
+    const orchard_canopy *o = c->plan->canopy;
+    const int i_batch = c->lane[i].start.i_batch, voxel = b->voxel[i];
+    const int ix = voxel % o->nx, iz = voxel / (o->nx * o->ny) % o->nz, row = voxel / (o->nx * o->ny * o->nz);
+    const int third = c->leaves->third[iz], side = tally_leaves_side(c->leaves, ix);
+    a->leaf_side[i_batch][upper_side] += parts;
+    a->row[((i_batch * o->n_rows + row) * TALLY_THIRDS + third) * TALLY_SIDES + side] += parts;
+#pragma omp atomic
+    c->voxel[voxel] += parts;
+}
+
+void run_book_stains(run_crew *c, int i, const droplet_encounter *e, int64_t before, int64_t kept, double whole_m,
+                        double arrives_m)
+{
+    const run_emission *emission = c->plan->emission;
+    const droplet_targets *t = c->plan->targets;
+    const orchard_canopy *o = c->plan->canopy;
+    const run_passenger *p = &c->lane[i];
+    const int voxel = c->batch.voxel[i], layer = voxel / (o->nx * o->ny); /* row and height */
+    const sprayer_spray *spray = &emission->work->spray[emission->work->nozzle[p->start.i_nozzle].i_spray];
+    const double liquid = cbrt(spray->droplet_density_kg_m3 / t->liquid.density_kg_m3); /* without the air in it */
+    droplet_liquid with_air = t->liquid;
+    with_air.density_kg_m3 = spray->droplet_density_kg_m3;
+    const double spread = droplet_spread_factor(&t->side[e->upper_side], arrives_m, e->normal_speed_m_s, &with_air);
+    const tally_mark mark = tally_mark_of(before, kept, liquid * whole_m, liquid * arrives_m, spread);
+    tally_cell *cell = &c->leaves->cell[p->start.i_batch * tally_leaves_cells(c->leaves) + (int64_t)layer * o->nx
+                                        + voxel % o->nx];
+    tally_leaves_add(cell, e->upper_side, kept, &mark);
+}
+
+tally_fate run_book_ground(run_crew *c, int i, int64_t parts)
+{
+    tally *a = c->accounts;
+    const tally_shape *shape = &a->shape;
+    const orchard_canopy *o = c->plan->canopy;
+    const double x_m = (double)c->batch.x_m[i];
+    tally_fate fate;
+    if (x_m >= shape->edge_low_x_m && x_m < shape->edge_high_x_m) {
+        const double off_m = fabs(x_m - floor(x_m / o->row_spacing_m + 0.5) * o->row_spacing_m);
+        fate = off_m < 0.5 * c->plan->crown->width_m ? TALLY_GROUND_ROW : TALLY_GROUND_ALLEY;
+    } else {
+        fate = (x_m > shape->edge_low_x_m) == (shape->downwind > 0) ? TALLY_GROUND_DOWNWIND : TALLY_GROUND_UPWIND;
+    }
+    run_book(c, i, fate, parts);
+    a->ground[c->lane[i].start.i_batch * shape->n_ground + tally_ground_bin(shape, x_m)] += parts;
+    return fate;
+}
+
+void run_book_crossings(run_crew *c, int i)
+{
+    tally *a = c->accounts;
+    const tally_shape *shape = &a->shape;
+    const droplet_batch *b = &c->batch;
+    const int bin = (int)fmin(fmax((double)b->z_m[i] / TALLY_FLUX_STEP_M, 0.0), shape->n_flux - 1);
+    for (int plane = 0; plane < TALLY_PLANES; plane++) {
+        const float at = c->plan->setting->plane_x_m[plane];
+        const int before = b->x_before_m[i] < at, after = b->x_m[i] < at;
+        if (before != after)
+            a->flux[(c->lane[i].start.i_batch * TALLY_PLANES + plane) * shape->n_flux + bin] +=
+                (before ? 1 : -1) * shape->downwind * c->lane[i].parts;
+    }
+}
+
+tally_fate run_fate_of_leaver(const run_crew *c, int i)
+{
+    if (c->batch.z_m[i] > c->plan->setting->top_m)
+        return TALLY_AIR_ABOVE;
+    const bool high = c->batch.x_m[i] > c->plan->setting->high_x_m;
+    return high == (c->accounts->shape.downwind > 0) ? TALLY_AIR_DOWNWIND : TALLY_AIR_UPWIND;
+}

@@ -1,0 +1,49 @@
+/* sim/run/crew.h - what one thread has in hand while it flies droplets. */
+#ifndef RUN_CREW_H
+#define RUN_CREW_H
+
+#include "droplet/lane.h"
+#include "run/flight.h"
+
+/* Secondary droplets: a droplet that shatters flies on as two parcels where each holds at least this part of what the
+ * nozzle gave it, else as one. What waits is flown before new droplets start, so that at most a lane's worth of
+ * nozzle droplets is under way, each with at most RUN_SPLIT_PARTS parcels that wait: the stack cannot fill up. An
+ * eighth costs a few percent of the run's time. */
+enum { RUN_SPLIT_PARTS = 8, RUN_STACK = DROPLET_LANES * RUN_SPLIT_PARTS };
+/* A parcel's number: that of its nozzle droplet below, and one bit for each shattering that it began as the second of
+ * two. The first of two keeps its number. */
+enum { RUN_ORDINAL_BITS = 40, RUN_MOST_SPLITS = 64 - RUN_ORDINAL_BITS };
+
+/* What the books know of a lane's droplet. */
+typedef struct {
+    run_start start;
+    int size_bin, i_track, bounces, shatters, splits;
+    int64_t parts; /* still in flight */
+    int64_t stride, since; /* steps between recorded points, and since the last one */
+} run_passenger;
+
+/* A parcel of secondary droplets that has no lane yet. */
+typedef struct {
+    droplet_lane droplet;
+    run_passenger passenger;
+} run_waiting;
+
+/* A thread's lanes, accounts and droplets in hand. */
+typedef struct {
+    const run_flight_plan *plan;
+    tally *accounts;      /* this thread's own, but for the voxels */
+    int64_t *voxel;       /* shared */
+    tally_collectors *collected; /* this thread's own; NULL without collectors */
+    tally_leaves *leaves; /* shared */
+    int n_tracks;
+    tally_track *track;   /* shared; each droplet writes its own */
+    droplet_batch batch;
+    run_passenger lane[DROPLET_LANES];
+    int n_waiting;
+    run_waiting stack[RUN_STACK];
+    int64_t next, end;    /* of the chunk in hand */
+    int64_t n_steps;
+    int in_flight;
+} run_crew;
+
+#endif

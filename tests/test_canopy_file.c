@@ -17,6 +17,7 @@
 #include "orchard/orchard.h"
 #include "run/run.h"
 #include "store/store.h"
+#include "text_file.h"
 
 typedef struct { char folder[64], yaml[96], file[96]; } place;
 
@@ -66,19 +67,11 @@ static int drop_folder(void **state)
     return left;
 }
 
-static void put(const char *path, const char *text)
-{
-    FILE *f = fopen(path, "wb");
-    assert_non_null(f);
-    assert_true(fputs(text, f) >= 0);
-    assert_int_equal(fclose(f), 0);
-}
-
 static void put_scenario(const place *at, const char *trees, const char *canopy)
 {
     char text[2048];
     snprintf(text, sizeof text, frame, trees, canopy);
-    put(at->yaml, text);
+    text_file_put(at->yaml, text);
 }
 
 static drupelet_scenario *must_read(const place *at)
@@ -175,7 +168,7 @@ static void an_existing_file_is_kept_unless_asked(void **state)
     drupelet_scenario *s = must_read(at);
     orchard_canopy *c = must_create(s);
     char text[8] = "";
-    put(at->file, "old");
+    text_file_put(at->file, "old");
     assert_int_equal(store_canopy_write(s, c, at->file, false).code, DRUPELET_FILE);
     FILE *f = fopen(at->file, "rb");
     assert_non_null(f);
@@ -194,7 +187,7 @@ static void an_existing_file_is_kept_unless_asked(void **state)
 static void height_width_and_leaf_area_come_from_the_file(void **state)
 {
     const place *at = *state;
-    put(at->file, wall);
+    text_file_put(at->file, wall);
     put_scenario(at, "", "measured: trees.csv");
     drupelet_scenario *s = must_read(at);
     assert_int_equal(s->orchard.n_trees, 2); /* 4 m of trees 2 m apart */
@@ -226,7 +219,8 @@ static void height_width_and_leaf_area_come_from_the_file(void **state)
 static void each_row_may_have_its_own_trees_and_wood(void **state)
 {
     const place *at = *state;
-    put(at->file, "row,WAD,z,x,y,LAD\n2,0.1,0.2,-0.2,2,3\n\n  2 , 0.1, 0.2 ,0.2,2,\"4\"\r\n1,0.3,0.6,0.2,2,0\n");
+    text_file_put(at->file,
+                  "row,WAD,z,x,y,LAD\n2,0.1,0.2,-0.2,2,3\n\n  2 , 0.1, 0.2 ,0.2,2,\"4\"\r\n1,0.3,0.6,0.2,2,0\n");
     put_scenario(at, "", "measured: trees.csv");
     drupelet_scenario *s = must_read(at);
     assert_close(s->canopy.height_m, 0.8, 1e-12, 0.0); /* wood is a part of the canopy */
@@ -249,7 +243,7 @@ static void rounded_places_find_their_voxels(void **state)
         for (int iy = 0; iy < 12; iy++)
             snprintf(text + strlen(text), sizeof text - strlen(text), "%.2f,%.2f,%.2f,%d.%d\n", (ix + 0.5) / 3,
                      (iy + 0.5) / 3, 2.5 / 3, ix + 3, iy % 10);
-    put(at->file, text);
+    text_file_put(at->file, text);
     put_scenario(at, "", "measured: trees.csv");
     drupelet_scenario *s = must_read(at);
     const scenario_measured_canopy *m = s->canopy.measured;
@@ -321,7 +315,7 @@ static void a_fault_in_a_table_is_told_with_line_and_column(void **state)
     };
     put_scenario(at, "", "measured: trees.csv");
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        put(at->file, cases[i].text);
+        text_file_put(at->file, cases[i].text);
         assert_fault(at, NULL, 0, cases[i].message);
     }
 }
@@ -341,10 +335,10 @@ static void a_file_that_is_not_there_or_no_table_is_told(void **state)
                  "block.yaml:3:13: canopy.measured: found a list, expected a text on one line, shorter than "
                  "1024 bytes");
     put_scenario(at, "", "measured: trees.csv");
-    put(at->file, "CDF\001");
+    text_file_put(at->file, "CDF\001");
     assert_fault(at, NULL, 0, "trees.csv: is a netCDF file of the classic format, expected netCDF-4 (HDF5) or "
                               "comma-separated values");
-    put(at->file, "\x89HDF\r\n");
+    text_file_put(at->file, "\x89HDF\r\n");
     assert_fault(at, NULL, 0, "trees.csv: is damaged: HDF5 cannot open it");
 }
 
@@ -356,7 +350,7 @@ static void a_setting_names_a_file_from_the_current_folder(void **state)
     const char *set[1] = {setting};
     put_scenario(at, "", "measured: elsewhere.csv");
     snprintf(setting, sizeof setting, "canopy.measured=%s", at->file);
-    put(at->file, wall);
+    text_file_put(at->file, wall);
     drupelet_scenario *s = NULL;
     const drupelet_status status = drupelet_scenario_read(at->yaml, set, 1, &s);
     assert_string_equal(status.message, "");
@@ -396,30 +390,30 @@ static void what_does_not_go_with_the_file_is_told(void **state)
          "orchard.tree_spacing, "
          "6 m"},
     };
-    put(at->file, wall);
+    text_file_put(at->file, wall);
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         put_scenario(at, cases[i].trees, cases[i].canopy);
         assert_fault(at, NULL, 0, cases[i].message);
     }
     put_scenario(at, "", "{measured: trees.csv, wood_area_index: 0.1}");
     drupelet_scenario_free(must_read(at));
-    put(at->file, "x,y,z,LAD,WAD\n-0.2,2,0.6,1,0\n0.2,2,0.6,2,0\n");
+    text_file_put(at->file, "x,y,z,LAD,WAD\n-0.2,2,0.6,1,0\n0.2,2,0.6,2,0\n");
     assert_fault(at, NULL, 0,
                  "block.yaml:3:25: canopy.wood_area_index: found this key, expected no such key beside a canopy file "
                  "that has the wood");
     put_scenario(at, "", "measured: trees.csv");
-    put(at->file, "x,y,z,LAD\n-0.2,2,0.6,0\n0.2,2,0.6,0\n");
+    text_file_put(at->file, "x,y,z,LAD\n-0.2,2,0.6,0\n0.2,2,0.6,0\n");
     assert_fault(at, NULL, 0,
                  "block.yaml:3:13: canopy.measured: found a canopy with neither leaves nor wood, expected some of "
                  "them");
-    put(at->file, "x,y,z,LAD\n-0.2,2,0.6,99\n0.2,2,0.6,99\n0.6,2,0.6,99\n");
+    text_file_put(at->file, "x,y,z,LAD\n-0.2,2,0.6,99\n0.2,2,0.6,99\n0.6,2,0.6,99\n");
     assert_fault(at, NULL, 0, /* 3 x 99 m2/m3 x 0.4 m x 0.4 m x 4 m over 16 m2 */
                  "block.yaml:3:13: canopy.measured: found a canopy with a leaf area index of 11.88, expected 0 to 10");
-    put(at->file, "x,y,z,LAD\n-0.5,2,0.5,1\n2.5,2,0.5,2\n-2.5,2,0.5,0\n-1.5,2,0.5,0\n-3.5,2,0.5,0\n");
+    text_file_put(at->file, "x,y,z,LAD\n-0.5,2,0.5,1\n2.5,2,0.5,2\n-2.5,2,0.5,0\n-1.5,2,0.5,0\n-3.5,2,0.5,0\n");
     assert_fault(at, NULL, 0,
                  "block.yaml:3:13: canopy.measured: found a canopy 8 m wide, expected at most orchard.row_spacing, "
                  "4 m");
-    put(at->file, "x,y,z,LAD,row\n-0.2,2,0.6,1,1\n0.2,2,0.6,2,2\n0.2,2,0.6,2,3\n");
+    text_file_put(at->file, "x,y,z,LAD,row\n-0.2,2,0.6,1,1\n0.2,2,0.6,2,2\n0.2,2,0.6,2,3\n");
     assert_fault(at, NULL, 0,
                  "block.yaml:3:13: canopy.measured: found canopies of 3 rows, expected one row, or all of "
                  "orchard.rows, "

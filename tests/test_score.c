@@ -16,6 +16,7 @@
 #include "check.h"
 #include "report/score.h"
 #include "synthetic_result.h"
+#include "text_file.h"
 
 /* ---- statistics ----
  * Definitions: J. C. Chang, S. R. Hanna, Meteorol. Atmos. Phys. 87 (2004) 167-196 (memory). */
@@ -181,21 +182,13 @@ static int drop_result(void **state)
     return left;
 }
 
-static void put(const char *path, const char *text)
-{
-    FILE *f = fopen(path, "wb");
-    assert_non_null(f);
-    assert_true(fputs(text, f) >= 0);
-    assert_int_equal(fclose(f), 0);
-}
-
 /* The only pair of a table of one line. */
 static score_pair only_pair(const place *at, const char *columns, const char *line)
 {
     char text[512];
     score_list list;
     snprintf(text, sizeof text, "%s\n%s\n", columns, line);
-    put(at->measured, text);
+    text_file_put(at->measured, text);
     const drupelet_status status = report_score_read(at->measured, &at->result, &list);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
@@ -356,7 +349,7 @@ static void a_fault_in_the_table_is_told(void **state)
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         score_list list;
-        put(at->measured, cases[i].text);
+        text_file_put(at->measured, cases[i].text);
         const drupelet_status status = report_score_read(at->measured, &at->result, &list);
         assert_int_equal(status.code, DRUPELET_SCENARIO);
         assert_string_equal(status.message + strlen(at->folder) + 1, cases[i].message);
@@ -364,7 +357,7 @@ static void a_fault_in_the_table_is_told(void **state)
         assert_null(list.pair);
     }
     score_list list;
-    put(at->measured, "kind,distance_m,value,unit\nground,5000,3,uL/cm2\n");
+    text_file_put(at->measured, "kind,distance_m,value,unit\nground,5000,3,uL/cm2\n");
     drupelet_status status = report_score_read(at->measured, &at->result, &list);
     assert_non_null(strstr(status.message, "trial.csv:2:8: distance_m: found 5000, expected a place on the ground of "
                                            "the result, from "));
@@ -377,8 +370,9 @@ static void the_plot_has_every_pair(void **state)
 {
     const place *at = *state;
     score_list list;
-    put(at->measured, "kind,distance_m,height_m,value,unit,floor,error\nground,3,,12,% of rate,,1\nground,5,,0,% of "
-                      "rate,,\nground,8,,0,% of rate,0.5,\nairborne,5,1,1e9,uL/cm2,,\ncanopy,,,0,uL/cm2,,\n");
+    text_file_put(at->measured,
+                  "kind,distance_m,height_m,value,unit,floor,error\nground,3,,12,% of rate,,1\nground,5,,0,% of "
+                  "rate,,\nground,8,,0,% of rate,0.5,\nairborne,5,1,1e9,uL/cm2,,\ncanopy,,,0,uL/cm2,,\n");
     const drupelet_status status = report_score_read(at->measured, &at->result, &list);
     assert_string_equal(status.message, "");
     score_report s = {.result = at->file, .measured = at->measured, .r = &at->result, .list = &list};

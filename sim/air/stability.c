@@ -22,13 +22,6 @@ static double held(double value, double low, double high)
     return fmin(fmax(value, low), high);
 }
 
-double air_phi_momentum(double zeta)
-{
-    if (zeta < 0.0)
-        return 1.0 / sqrt(sqrt(1.0 - DYER * zeta));
-    return 1.0 + zeta * (BH_A + BH_B * exp(-BH_D * zeta) * (1.0 + BH_C - BH_D * zeta));
-}
-
 double air_psi_momentum(double zeta)
 {
     if (zeta < 0.0) {

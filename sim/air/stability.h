@@ -5,7 +5,6 @@
 #include "scenario/scenario.h"
 
 /** Functions of zeta = z / L, L the Obukhov length: below 0 unstable, 0 neutral, above 0 stable. No units. */
-double air_phi_momentum(double zeta); /* wind shear over the neutral one */
 double air_psi_momentum(double zeta); /* U = u* / kappa (ln(z / z0) - psi(z / L) + psi(z0 / L)) */
 /** sigma_w / u* = 1.25 (1 - 3 zeta)^(1/3), unstable, 1.25 (1 + 0.2 zeta), stable (J. C. Kaimal, J. J. Finnigan,
  *  Atmospheric Boundary Layer Flows, 1994, chapter 1; memory). Held at zeta -2 and 1. */

@@ -160,11 +160,9 @@ static score_number airborne_at(reading *in, int plane, double height_m)
 /* A part of the canopy; -1: all rows (from 0), thirds, sides, layers. */
 typedef struct { int row, third, side, layer; } part;
 
-/* The third that a layer's deposit is booked to (run/flight.c). */
 static int third_of_layer(const store_result *r, int iz)
 {
-    const double up = (r->z_m[iz] - r->canopy_base_m) / (r->canopy_height_m - r->canopy_base_m);
-    return (int)fmin(fmax(TALLY_THIRDS * up, 0.0), TALLY_THIRDS - 1);
+    return tally_third(r->z_m[iz], r->canopy_base_m, r->canopy_height_m);
 }
 
 /* Deposit by the accounts that have standard errors, share of the output. */

@@ -17,14 +17,6 @@
 #include "base/status.h"
 #include "droplet/retention.h"
 
-/* Third of the crown's height that a layer of voxels counts to. */
-static int third_of(const orchard_canopy *canopy, const scenario_canopy *crown, int iz)
-{
-    const double height_m = (iz + 0.5) * canopy->edge_m;
-    return (int)fmin(fmax(TALLY_THIRDS * (height_m - crown->base_m) / (crown->height_m - crown->base_m), 0.0),
-                     TALLY_THIRDS - 1);
-}
-
 drupelet_status run_leaves_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                   const sprayer_work *work, tally *accounts)
 {
@@ -39,7 +31,7 @@ drupelet_status run_leaves_create(const drupelet_scenario *scenario, const orcha
         l->area_m2[layer * o->nx + v % o->nx] += (double)o->leaf_area_density_1_m[v] * voxel_m3;
     }
     for (int iz = 0; iz < o->nz; iz++)
-        l->third[iz] = third_of(o, &scenario->canopy, iz);
+        l->third[iz] = tally_third((iz + 0.5) * o->edge_m, scenario->canopy.base_m, scenario->canopy.height_m);
     l->emitted_m3 = work->emitted_per_length_m2 * o->period_m;
     l->treated_m2 = o->n_rows * o->row_spacing_m * o->period_m;
     return status;

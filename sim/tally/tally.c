@@ -119,6 +119,11 @@ void tally_add(tally *sum, const tally *more)
 
 /* ---- bins ---- */
 
+int tally_third(double height_m, double base_m, double top_m)
+{
+    return (int)fmin(fmax(TALLY_THIRDS * (height_m - base_m) / (top_m - base_m), 0.0), TALLY_THIRDS - 1);
+}
+
 double tally_size_edge_m(int i)
 {
     return TALLY_SIZE_FIRST_M * pow(TALLY_SIZE_LAST_M / TALLY_SIZE_FIRST_M, (double)i / TALLY_SIZES);

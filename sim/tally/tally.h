@@ -72,6 +72,9 @@ void tally_free(tally *accounts); /* NULL is allowed */
  *  range of the numbers stays at its end, where tally_check() finds it. */
 void tally_add(tally *sum, const tally *more);
 
+/** Third of the crown's height, 0 (bottom) to TALLY_THIRDS - 1, that a height counts to; what is outside counts to the
+ * end that is nearer. */
+int tally_third(double height_m, double base_m, double top_m);
 int tally_size_bin(double diameter_m);
 double tally_size_edge_m(int i); /* 0 to TALLY_SIZES */
 int tally_ground_bin(const tally_shape *shape, double x_m); /* clamped to the domain */

@@ -15,7 +15,7 @@
 #include "check.h"
 #include "droplet/kernel.h"
 
-enum { BATCHES = 1200, LAYERS = 6, STRIPS = 5 };
+enum { BATCHES = 2400, LAYERS = 6, STRIPS = 5 };
 
 /* Tracers fill this box evenly, sprayer's frame at the start: it stands at 0 and drives on for TIME_S. */
 #define HALF_WIDTH_M 9.0

@@ -18,7 +18,8 @@
 #include "scenario/scenario.h"
 #include "sprayer/sprayer.h"
 
-enum { AIR_U, AIR_V, AIR_W, AIR_SIGMA, AIR_RATE, AIR_SIGMA_LEVEL, AIR_VALUES = 8 };
+/* The kernel reads the first four and the last four of a node as vectors. */
+enum { AIR_U, AIR_V, AIR_W, AIR_SIGMA = 4, AIR_RATE, AIR_SIGMA_LEVEL, AIR_VALUES = 8 };
 
 /** One grid: node (k, i, j) starts at node[first + AIR_VALUES * ((k * nx + i) * ny + j)]; k up, i across, j along. */
 typedef struct {

@@ -17,6 +17,7 @@
 #include "air/outlets.h"
 #include "air/projection.h"
 #include "air/wind.h"
+#include "base/large_memory.h"
 #include "base/status.h"
 
 #define KOLMOGOROV_C0 3.1
@@ -232,7 +233,7 @@ drupelet_status air_field_create(const drupelet_scenario *scenario, const orchar
         return base_error(DRUPELET_SCENARIO, "run.air_cell: too fine for this orchard: the air would need %.1f GB",
                           size_GB);
     }
-    field->node = calloc((size_t)field->n_floats, sizeof *field->node);
+    field->node = base_large_calloc((size_t)field->n_floats * sizeof *field->node);
     if (!field->node) {
         air_field_free(field);
         return base_error(DRUPELET_MEMORY, "no memory for the air: %.1f GB are needed", size_GB);

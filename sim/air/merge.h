@@ -6,7 +6,7 @@
 
 /* Numbers of a node while the field is made: variance of the jets' velocity (m2/s2), their dissipation (m2/s3) and,
  * until they are merged, the sum of the squares of their excess (m2/s2), where the sigma will stand. */
-enum { AIR_JET_SQUARES = AIR_SIGMA, AIR_JET_VARIANCE = 6, AIR_JET_DISSIPATION = 7 };
+enum { AIR_JET_SQUARES = AIR_SIGMA, AIR_JET_VARIANCE = AIR_W + 1, AIR_JET_DISSIPATION = 7 };
 
 /** Adds a jet's excess velocity (m/s) to a node as momentum: |e| e, and e^2. */
 void air_momentum_add(float *node, double u_m_s, double v_m_s, double w_m_s);

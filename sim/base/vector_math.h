@@ -1,6 +1,6 @@
 /* sim/base/vector_math.h - single-precision functions that the compiler can turn into vector code: no call, no branch.
  * Polynomials after S. L. Moshier, Cephes mathematical library, single precision (expf.c, logf.c, sinf.c; memory, and
- * the error bounds are tested). They round with floorf so that every vector width gives the same bits. */
+ * the error bounds are tested). They round downwards so that every vector width gives the same bits. */
 #ifndef BASE_VECTOR_MATH_H
 #define BASE_VECTOR_MATH_H
 
@@ -22,12 +22,24 @@ static inline int32_t base_bits_of_float(float value)
     return bits;
 }
 
+/** The largest whole number up to x, |x| below 2^31. By conversion where the processor has no instruction for it and
+ * floorf would be a call; the same value. */
+static inline float base_floorf(float x)
+{
+#if defined(__x86_64__) && !defined(__SSE4_1__)
+    const float whole = (float)(int32_t)x;
+    return whole - (float)(whole > x);
+#else
+    return floorf(x);
+#endif
+}
+
 /** exp(x), relative error below 3e-7; x is held within -87 and 88. */
 static inline float base_expf(float x)
 {
     x = x < -87.0f ? -87.0f : x;
     x = x > 88.0f ? 88.0f : x;
-    const float n = floorf(x * 1.44269504f + 0.5f);
+    const float n = base_floorf(x * 1.44269504f + 0.5f);
     const float r = (x - n * 0.693359375f) + n * 2.12194440e-4f;
     float p = 1.9875691500e-4f;
     p = p * r + 1.3981999507e-3f;
@@ -66,7 +78,7 @@ static inline float base_powf(float x, float a)
 /** sin and cos of 2 pi u for u from 0 to 1, absolute error below 2e-7. */
 static inline void base_sincos_turn(float u, float *sine, float *cosine)
 {
-    const float q = floorf(4.0f * u + 0.5f);
+    const float q = base_floorf(4.0f * u + 0.5f);
     const float r = (u - 0.25f * q) * 6.28318531f, r2 = r * r;
     const float s = ((-1.9515295891e-4f * r2 + 8.3321608736e-3f) * r2 - 1.6666654611e-1f) * r2 * r + r;
     const float c = ((2.443315711809948e-5f * r2 - 1.388731625493765e-3f) * r2 + 4.166664568298827e-2f) * r2 * r2

@@ -215,8 +215,7 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
         e.kept = 0.0;
         bounce(velocity, normal, normal_speed_m_s, droplet_restitution(alike_m, normal_speed_m_s, surface, liquid));
     }
-    b->follow[i] = b->lag_s[i] = b->tossed_u_m_s[i] = b->tossed_v_m_s[i] = b->tossed_w_m_s[i] = b->push_s[i] =
-        b->push_level_s[i] = 0.0f;
+    b->tossed_u_m_s[i] = b->tossed_v_m_s[i] = b->tossed_w_m_s[i] = b->next_s[i] = 0.0f;
     b->u_m_s[i] = (float)velocity[0];
     b->v_m_s[i] = (float)velocity[1];
     b->w_m_s[i] = (float)velocity[2];

@@ -14,7 +14,7 @@
 #include "sprayer/sprayer.h"
 
 enum {
-    DROPLET_LANES = 128,
+    DROPLET_LANES = 64, /* a batch and what a step works out for it stay in the nearest cache */
     DROPLET_DEFORM = 3,
     DROPLET_PASSES = SCENARIO_ROWS + 1,
     DROPLET_PLANES = 2
@@ -87,10 +87,6 @@ typedef struct {
     alignas(64) float air_u_m_s[DROPLET_LANES]; /* air at the droplet as the last step knew it, fluctuation included */
     alignas(64) float air_v_m_s[DROPLET_LANES];
     alignas(64) float air_w_m_s[DROPLET_LANES];
-    alignas(
-        64) float follow[DROPLET_LANES]; /* share of a change of the air over the last step that the droplet took up, */
-    alignas(
-        64) float lag_s[DROPLET_LANES]; /* and displacement by it over the change; both 0 after a start or an impact */
     /* part of the velocity that answers to the eddies, and the eddies' velocity then */
     alignas(64) float tossed_u_m_s[DROPLET_LANES];
     alignas(64) float tossed_v_m_s[DROPLET_LANES];
@@ -98,19 +94,13 @@ typedef struct {
     alignas(64) float eddy_u_m_s[DROPLET_LANES];
     alignas(64) float eddy_v_m_s[DROPLET_LANES];
     alignas(64) float eddy_w_m_s[DROPLET_LANES];
-    /* slope of the sigmas at the last step's start, and how much of it the eddy took up; 0 after a start or an impact
-     */
-    alignas(64) float slope_x_1_s[DROPLET_LANES];
-    alignas(64) float slope_y_1_s[DROPLET_LANES];
-    alignas(64) float slope_z_1_s[DROPLET_LANES];
-    alignas(64) float push_level_s[DROPLET_LANES];
-    alignas(64) float push_s[DROPLET_LANES];
     alignas(64) float diameter_m[DROPLET_LANES];
     alignas(64) float whole_m[DROPLET_LANES];     /* diameter that it would have, had nothing evaporated */
     alignas(64) float density_kg_m3[DROPLET_LANES];
     alignas(64) float evaporated[DROPLET_LANES];  /* share of its whole volume, summed step by step */
     alignas(64) float excess_K[DROPLET_LANES];    /* temperature over the steady one; read where drying is mended */
     alignas(64) float time_s[DROPLET_LANES];
+    alignas(64) float next_s[DROPLET_LANES];      /* length of the next step; 0, after a start or an impact: shortest */
     alignas(64) float path[DROPLET_LANES];        /* leaf cover passed since the last encounter */
     alignas(64) float path_limit[DROPLET_LANES];  /* cover at which it meets the next one: exponential */
     alignas(64) float phase_m[DROPLET_LANES];

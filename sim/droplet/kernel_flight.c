@@ -1,5 +1,9 @@
 /* sim/droplet/kernel_flight.c - one step of flight of a batch of droplets. Compiled once for each vector width.
  *
+ * Midpoint rule: a droplet's velocity takes it half a step ahead; there the air and the canopy are read, and what is
+ * found there holds for the whole step, which then starts anew from where the droplet was. The length of a step is
+ * therefore chosen at the end of the one before.
+ *
  * Air: trilinear in the pass's grid while the droplet is near the sprayer, in the ambient grid elsewhere.
  *
  * Fluctuation seen by the droplet, each component over its own sigma (one for the vertical, one for both level ones):
@@ -7,15 +11,12 @@
  * For a tracer that is Thomson's well-mixed model (D. J. Thomson, J. Fluid Mech. 180 (1987) 529) in the sprayer's
  * frame: written for u / sigma its term u / (2 s2) v grad(s2) vanishes. TL of a component goes with its variance. TL* =
  * TL / sqrt(1 + (1.5 slip / sigma)^2) for droplets that cross the eddies (G. T. Csanady, J. Atmos. Sci. 20 (1963) 201;
- * B. L. Sawford, F. M. Guest, Boundary-Layer Meteorol. 54 (1991) 147; memory).
- *
- * The drift towards larger sigma is taken at a step's start, and mended at the next one's by half of how much the slope
- * of sigma has changed (Heun's rule again): without that tracers would thin out by 2 % where the slope breaks.
+ * B. L. Sawford, F. M. Guest, Boundary-Layer Meteorol. 54 (1991) 147; memory). Over a step the share (1 - h) / (1 + h)
+ * of an eddy is kept, h = dt / (2 TL*): with straight lines between the ends of steps that spreads droplets as fast as
+ * the continuous process does, however long the steps, up to 2 TL*.
  *
  * Drag: dv/dt = (u - v) / tau - g, f(Re) held for a step at what it is halfway, the eddy's air changing evenly over
- * it: the linear law has its exact solution. What the mean air changes along the step is known only at its end; the
- * next step then adds the droplet's exact answer to that, in place and velocity (Heun's rule), so that a small droplet
- * never seems to slip.
+ * it: the linear law has its exact solution.
  *
  * Ground: what turbulence does to the droplet's height (tossed, its velocity's answer to the eddies) reflects at the
  * roughness height; the mean air, gravity and the droplet's own momentum may carry it down. So what settles is settling
@@ -26,6 +27,7 @@
 #include "droplet/kernel.h"
 
 #include <math.h>
+#include <string.h>
 
 #include <Random123/philox.h>
 
@@ -34,9 +36,12 @@
 #include "droplet/kernel_drying.h"
 #include "droplet/kernel_variants.h"
 
-/* Longest step over the time scales; the first two keep the well-mixed test within 2 %. */
-#define STEP_OVER_TIME_SCALE 0.1f
-#define STEP_OVER_HEAVY_SCALE 0.4f
+/* Longest step over the time scales. The first keeps the well-mixed tests (tracers: 0.3 would not); a droplet's own
+ * relaxation time is added, since it takes up the less of an eddy's drift. Where a jet blows through leaves deposit
+ * depends on the step more than elsewhere. docs/theory.md has what doubling and halving change. */
+#define STEP_OVER_TIME_SCALE 0.2f
+#define STEP_IN_LEAVES 0.5f
+#define STEP_OVER_HEAVY_SCALE 1.0f
 #define STEP_OVER_DRAG 0.3f
 #define STEP_OVER_DRYING 0.1f
 #define STEP_IN_CELL 0.5f
@@ -44,6 +49,7 @@
 #define SHORTEST_STEP_S 5e-4f
 #define LONGEST_STRIDE_M 1.0f
 #define FINE_M 2e-3f      /* slowing down within less than this needs no finer steps */
+#define LANES_AHEAD 16    /* choice: far enough for the nodes to arrive in time */
 #define CROSSING 1.5f     /* beta of the heavy-particle time scale */
 #define PETROFF ((float)DROPLET_PETROFF)
 
@@ -51,10 +57,16 @@ typedef struct { /* of one step, lane by lane */
     alignas(64) float n1[DROPLET_LANES], n2[DROPLET_LANES], n3[DROPLET_LANES];
     alignas(64) float sigma[DROPLET_LANES], level[DROPLET_LANES], rate[DROPLET_LANES]; /* vertical, level, vertical */
     alignas(64) float mean_u[DROPLET_LANES], mean_v[DROPLET_LANES], mean_w[DROPLET_LANES];
-    alignas(64) float grad_x[DROPLET_LANES], grad_y[DROPLET_LANES], grad_z[DROPLET_LANES];
+    alignas(64) float grad_x[DROPLET_LANES], grad_y[DROPLET_LANES], grad_z[DROPLET_LANES]; /* from node to node */
     alignas(64) float rate_x[DROPLET_LANES], rate_y[DROPLET_LANES], rate_z[DROPLET_LANES];
     alignas(64) float frame_v[DROPLET_LANES]; /* speed along y of the frame in which the air is steady */
     alignas(64) float near_by[DROPLET_LANES];
+    alignas(64) float dt[DROPLET_LANES]; /* of the step, unless something is met on the way */
+    alignas(64) float x_mid[DROPLET_LANES], y_mid[DROPLET_LANES], z_mid[DROPLET_LANES]; /* halfway through it */
+    alignas(64) int32_t at[DROPLET_LANES], row[DROPLET_LANES], plane[DROPLET_LANES]; /* first of eight nodes; strides */
+    alignas(64) float share_x[DROPLET_LANES], share_y[DROPLET_LANES], share_z[DROPLET_LANES]; /* place between them */
+    alignas(64) float per_dx[DROPLET_LANES], per_dy[DROPLET_LANES], per_dz[DROPLET_LANES], heading[DROPLET_LANES];
+    alignas(64) float unused[DROPLET_LANES];
     alignas(64) float leaf[DROPLET_LANES], wood[DROPLET_LANES], grass[DROPLET_LANES];
 } scratch;
 
@@ -90,11 +102,22 @@ static inline float held(float value, float low, float high)
     return value < high ? value : high;
 }
 
-/* The numbers of the setting are copied before each loop: a load inside a condition would keep the loop from being
- * vector code. */
-static void read_air(const droplet_setting *restrict s, const droplet_batch *restrict b, scratch *restrict k)
+/* The first where the mask is all ones, the second where it is 0. Many conditions on one thing would make the compiler
+ * split the loop in two, which then is no vector code. */
+static inline int32_t either_int(int32_t mask, int32_t a, int32_t b)
 {
-    const float *restrict node = s->node;
+    return (a & mask) | (b & ~mask);
+}
+
+static inline float either(int32_t mask, float a, float b)
+{
+    return base_float_of_bits(either_int(mask, base_bits_of_float(a), base_bits_of_float(b)));
+}
+
+/* Half a step ahead: where that is in the air, and what turns differences between nodes into slopes. The numbers of the
+ * setting are copied before each loop: a load inside a condition would keep the loop from being vector code. */
+static void find_cells(const droplet_setting *restrict s, const droplet_batch *restrict b, scratch *restrict k)
+{
     const int32_t near_nx = s->near_nx, near_ny = s->near_ny, near_nz = s->near_nz;
     const int32_t ambient_nx = s->ambient_nx, ambient_ny = s->ambient_ny, ambient_nz = s->ambient_nz;
     const int32_t ambient_first = s->ambient_first;
@@ -103,70 +126,124 @@ static void read_air(const droplet_setting *restrict s, const droplet_batch *res
     const float x_first = s->near_x_first_m, x_last = s->near_x_last_m, y_first = s->near_y_first_m,
                 y_last = s->near_y_last_m;
     const float z_last = s->near_z_last_m, ambient_x_first = s->ambient_x_first_m, travel_speed = s->travel_speed_m_s;
+    const float shortest = SHORTEST_STEP_S * s->step_scale;
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
+        const float next_s = b->next_s[i], dt = next_s > shortest ? next_s : shortest, half = 0.5f * dt * b->aloft[i];
+        const float x_mid = b->x_m[i] + b->u_m_s[i] * half, y_mid = b->y_m[i] + b->v_m_s[i] * half;
+        const float z_mid = b->z_m[i] + b->w_m_s[i] * half;
         const int32_t pass = b->i_pass[i];
         const float heading = s->pass_heading[pass];
-        const float across = b->x_m[i] - s->pass_x_m[pass];
-        const float along = heading * b->y_m[i] - travel_speed * b->time_s[i];
+        const float across = x_mid - s->pass_x_m[pass];
+        const float along = heading * y_mid - travel_speed * (b->time_s[i] + half);
         const int32_t first = s->pass_first[pass];
-        const int near_by =
-            (across > x_first) & (across < x_last) & (along > y_first) & (along < y_last) & (b->z_m[i] < z_last);
-        const int32_t nx = near_by ? near_nx : ambient_nx, ny = near_by ? near_ny : ambient_ny;
-        const int32_t nz = near_by ? near_nz : ambient_nz;
-        const float per_dx = near_by ? near_per_dx : ambient_per_dx, per_dz = near_by ? near_per_dz : ambient_per_dz;
-        const float per_dy = near_by ? heading * near_per_dy : 0.0f; /* for slopes along +y */
-        const float gx = (near_by ? across - x_first : b->x_m[i] - ambient_x_first) * per_dx;
-        const float gy = near_by ? (along - y_first) * near_per_dy : 0.0f;
-        const float gz = b->z_m[i] * per_dz;
+        const int32_t near_by =
+            -((across > x_first) & (across < x_last) & (along > y_first) & (along < y_last) & (z_mid < z_last));
+        const int32_t nx = either_int(near_by, near_nx, ambient_nx), ny = either_int(near_by, near_ny, ambient_ny);
+        const int32_t nz = either_int(near_by, near_nz, ambient_nz);
+        const float per_dx = either(near_by, near_per_dx, ambient_per_dx);
+        const float per_dz = either(near_by, near_per_dz, ambient_per_dz);
+        const float gx = either(near_by, across - x_first, x_mid - ambient_x_first) * per_dx;
+        const float gy = either(near_by, (along - y_first) * near_per_dy, 0.0f), gz = z_mid * per_dz;
         const float hx = held(gx, 0.0f, (float)nx - 1.01f), hy = held(gy, 0.0f, (float)ny - 1.01f);
         const float hz = held(gz, 0.0f, (float)nz - 1.01f);
         const int32_t ix = (int32_t)hx, iy = (int32_t)hy, iz = (int32_t)hz;
-        const float fx = hx - (float)ix, fy = hy - (float)iy, fz = hz - (float)iz;
         const int32_t row = AIR_VALUES * ny, plane = row * nx;
-        const int32_t at = (near_by ? first : ambient_first) + iz * plane + ix * row + iy * AIR_VALUES;
-        const float ex = 1.0f - fx, ey = 1.0f - fy, ez = 1.0f - fz;
-        const float w00 = ex * ey, w01 = ex * fy, w10 = fx * ey, w11 = fx * fy;
-#define LAYER(value, offset)                                                                                           \
-    (w00 * node[at + (offset) + (value)] + w01 * node[at + (offset) + AIR_VALUES + (value)]                            \
-     + w10 * node[at + (offset) + row + (value)] + w11 * node[at + (offset) + row + AIR_VALUES + (value)])
-#define VALUE(value) (ez * LAYER(value, 0) + fz * LAYER(value, plane))
-        k->mean_u[i] = VALUE(AIR_U);
-        const float v = VALUE(AIR_V);
-        k->mean_v[i] = near_by ? heading * v : v;
-        k->mean_w[i] = VALUE(AIR_W);
-#undef VALUE
-        /* value and gradient of the level sigma and of the rate, from the eight nodes around */
-#define CORNERS(value, name)                                                                                           \
-    const float name##000 = node[at + (value)], name##001 = node[at + AIR_VALUES + (value)];                           \
-    const float name##010 = node[at + row + (value)], name##011 = node[at + row + AIR_VALUES + (value)];               \
-    const float name##100 = node[at + plane + (value)], name##101 = node[at + plane + AIR_VALUES + (value)];           \
-    const float name##110 = node[at + plane + row + (value)],                                                          \
-                name##111 = node[at + plane + row + AIR_VALUES + (value)];                                             \
-    const float name##_low = w00 * name##000 + w01 * name##001 + w10 * name##010 + w11 * name##011;                    \
-    const float name##_high = w00 * name##100 + w01 * name##101 + w10 * name##110 + w11 * name##111;                   \
-    const float name##_x = (ez * (ey * (name##010 - name##000) + fy * (name##011 - name##001))                         \
-                            + fz * (ey * (name##110 - name##100) + fy * (name##111 - name##101)))                      \
-                           * per_dx;                                                                                   \
-    const float name##_y = (ez * (ex * (name##001 - name##000) + fx * (name##011 - name##010))                         \
-                            + fz * (ex * (name##101 - name##100) + fx * (name##111 - name##110)))                      \
-                           * per_dy
-        CORNERS(AIR_SIGMA_LEVEL, l);
-        CORNERS(AIR_RATE, r);
-#undef CORNERS
-        const float s_low = LAYER(AIR_SIGMA, 0), s_high = LAYER(AIR_SIGMA, plane);
-#undef LAYER
-        k->sigma[i] = ez * s_low + fz * s_high;
-        k->level[i] = ez * l_low + fz * l_high;
-        k->grad_x[i] = l_x;
-        k->grad_y[i] = l_y;
-        k->grad_z[i] = (s_high - s_low) * per_dz;
-        k->rate[i] = ez * r_low + fz * r_high;
-        k->rate_x[i] = r_x;
-        k->rate_y[i] = r_y;
-        k->rate_z[i] = (r_high - r_low) * per_dz;
-        k->near_by[i] = near_by ? 1.0f : 0.0f;
-        k->frame_v[i] = near_by ? heading * travel_speed : 0.0f;
+        k->share_x[i] = hx - (float)ix;
+        k->share_y[i] = hy - (float)iy;
+        k->share_z[i] = hz - (float)iz;
+        k->at[i] = either_int(near_by, first, ambient_first) + iz * plane + ix * row + iy * AIR_VALUES;
+        k->row[i] = row;
+        k->plane[i] = plane;
+        k->per_dx[i] = per_dx;
+        k->per_dy[i] = either(near_by, heading * near_per_dy, 0.0f); /* for slopes along +y */
+        k->per_dz[i] = per_dz;
+        k->heading[i] = either(near_by, heading, 1.0f);
+        k->near_by[i] = either(near_by, 1.0f, 0.0f);
+        k->frame_v[i] = either(near_by, heading * travel_speed, 0.0f);
+        k->dt[i] = dt;
+        k->x_mid[i] = x_mid;
+        k->y_mid[i] = y_mid;
+        k->z_mid[i] = z_mid;
+    }
+}
+
+/* A node, or the half of it that turbulence needs. */
+typedef float of_four __attribute__((vector_size(16)));
+typedef float of_eight __attribute__((vector_size(32)));
+typedef struct { alignas(32) float value[AIR_VALUES], step_x[4], step_y[4], step_z[4]; } reading;
+
+/* Trilinear values, and the differences along each axis, from the eight nodes around. Not lane by lane but node by
+ * node: eight loads of whole nodes instead of some forty gathered ones. */
+static inline void read_nodes(const float *restrict node, const scratch *restrict k, int i, reading *restrict r)
+{
+    const float fx = k->share_x[i], fy = k->share_y[i], fz = k->share_z[i];
+    const float *first = node + k->at[i];
+    const int32_t row = k->row[i], plane = k->plane[i];
+    of_eight n[2][2][2]; /* [z][x][y] */
+    for (int z = 0; z < 2; z++)
+        for (int x = 0; x < 2; x++)
+            for (int y = 0; y < 2; y++)
+                memcpy(&n[z][x][y], first + z * plane + x * row + y * AIR_VALUES, sizeof n[z][x][y]);
+    const of_eight x00 = n[0][1][0] - n[0][0][0], x01 = n[0][1][1] - n[0][0][1];
+    const of_eight x10 = n[1][1][0] - n[1][0][0], x11 = n[1][1][1] - n[1][0][1];
+    const of_eight low0 = n[0][0][0] + fx * x00, low1 = n[0][0][1] + fx * x01;
+    const of_eight high0 = n[1][0][0] + fx * x10, high1 = n[1][0][1] + fx * x11;
+    const of_eight z0 = high0 - low0, z1 = high1 - low1, at0 = low0 + fz * z0, at1 = low1 + fz * z1;
+    const of_eight x0 = x00 + fz * (x10 - x00), x1 = x01 + fz * (x11 - x01);
+    const of_eight step_y = at1 - at0, step_z = z0 + fy * (z1 - z0), step_x = x0 + fy * (x1 - x0);
+    const of_eight value = at0 + fy * step_y;
+    memcpy(r->value, &value, sizeof value);
+    memcpy(r->step_x, (const float *)&step_x + 4, sizeof r->step_x);
+    memcpy(r->step_y, (const float *)&step_y + 4, sizeof r->step_y);
+    memcpy(r->step_z, (const float *)&step_z + 4, sizeof r->step_z);
+}
+
+/* Four lanes' first three numbers of four, a lane after the other, become three arrays. */
+static inline void turn(const float *lane, size_t next, float *restrict one, float *restrict two, float *restrict three)
+{
+    of_four a, b, c, d;
+    memcpy(&a, lane, sizeof a);
+    memcpy(&b, lane + next, sizeof b);
+    memcpy(&c, lane + 2 * next, sizeof c);
+    memcpy(&d, lane + 3 * next, sizeof d);
+    const of_four ab = __builtin_shufflevector(a, b, 0, 4, 1, 5), cd = __builtin_shufflevector(c, d, 0, 4, 1, 5);
+    const of_four ab_high = __builtin_shufflevector(a, b, 2, 6, 3, 7);
+    const of_four cd_high = __builtin_shufflevector(c, d, 2, 6, 3, 7);
+    a = __builtin_shufflevector(ab, cd, 0, 1, 4, 5);
+    b = __builtin_shufflevector(ab, cd, 2, 3, 6, 7);
+    c = __builtin_shufflevector(ab_high, cd_high, 0, 1, 4, 5);
+    memcpy(one, &a, sizeof a);
+    memcpy(two, &b, sizeof b);
+    memcpy(three, &c, sizeof c);
+}
+
+/* Asks for a lane's nodes: they lie anywhere in the air of a pass, often outside the nearest caches. */
+static inline void fetch_nodes(const float *restrict node, const scratch *restrict k, int i)
+{
+    const float *first = node + k->at[i];
+    __builtin_prefetch(first);
+    __builtin_prefetch(first + k->row[i]);
+    __builtin_prefetch(first + k->plane[i]);
+    __builtin_prefetch(first + k->plane[i] + k->row[i]);
+}
+
+static void read_air(const droplet_setting *restrict s, scratch *restrict k)
+{
+    const size_t next = sizeof(reading) / sizeof(float);
+    for (int i = 0; i < LANES_AHEAD; i++)
+        fetch_nodes(s->node, k, i);
+    for (int i = 0; i < DROPLET_LANES; i += 4) {
+        reading r[4];
+        for (int n = 0; n < 4; n++) {
+            fetch_nodes(s->node, k, (i + n + LANES_AHEAD) % DROPLET_LANES);
+            read_nodes(s->node, k, i + n, &r[n]);
+        }
+        turn(r[0].value, next, k->mean_u + i, k->mean_v + i, k->mean_w + i);
+        turn(r[0].value + AIR_SIGMA, next, k->sigma + i, k->rate + i, k->level + i);
+        turn(r[0].step_x, next, k->unused + i, k->rate_x + i, k->grad_x + i);
+        turn(r[0].step_y, next, k->unused + i, k->rate_y + i, k->grad_y + i);
+        turn(r[0].step_z, next, k->grad_z + i, k->rate_z + i, k->unused + i);
     }
 }
 
@@ -179,11 +256,11 @@ static void read_canopy(const droplet_setting *restrict s, droplet_batch *restri
     const float grass_height = s->grass_height_m, grass_density = s->grass_density_1_m;
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
-        const float row = floorf(0.5f - b->x_m[i] / spacing);
-        const float cx = (b->x_m[i] + row * spacing + half_width) * per_edge;
-        const float turn = (b->y_m[i] + b->phase_m[i]) * per_period;
-        const float cy = (turn - floorf(turn)) * (float)ny;
-        const float cz = b->z_m[i] * per_edge;
+        const float row = base_floorf(0.5f - k->x_mid[i] / spacing);
+        const float cx = (k->x_mid[i] + row * spacing + half_width) * per_edge;
+        const float turn = (k->y_mid[i] + b->phase_m[i]) * per_period;
+        const float cy = (turn - base_floorf(turn)) * (float)ny;
+        const float cz = k->z_mid[i] * per_edge;
         const int inside = (row >= 0.0f) & (row < (float)n_rows) & (cx >= 0.0f) & (cx < (float)nx) & (cz >= 0.0f)
                            & (cz < (float)nz);
         const int32_t iy_raw = (int32_t)cy, iy = iy_raw < ny - 1 ? iy_raw : ny - 1;
@@ -192,7 +269,7 @@ static void read_canopy(const droplet_setting *restrict s, droplet_batch *restri
         const float leaf = leaf_area[at], wood = wood_area[at];
         k->leaf[i] = leaf * (float)inside; /* a condition would become a masked load */
         k->wood[i] = wood * (float)inside;
-        k->grass[i] = b->z_m[i] < grass_height ? grass_density : 0.0f;
+        k->grass[i] = k->z_mid[i] < grass_height ? grass_density : 0.0f;
         b->voxel[i] = inside ? at : -1;
     }
 }
@@ -224,44 +301,48 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
     const float canopy_stride = STEP_IN_CELL * s->canopy_step_m, near_stride = STEP_IN_CELL * s->near_step_m;
     const float floor_z = s->floor_m, low_x = s->low_x_m, high_x = s->high_x_m, top = s->top_m,
                 limit_s = s->time_limit_s;
-    const float step_scale = s->step_scale, half_step = 0.5f * STEP_OVER_TIME_SCALE * step_scale;
+    const float step_scale = s->step_scale;
     const float plane_0 = s->plane_x_m[0], plane_1 = s->plane_x_m[1];
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
         const float sigma = k->sigma[i], level = k->level[i];
-        const float mended_x = b->eddy_x[i] + 0.5f * b->push_level_s[i] * (k->grad_x[i] - b->slope_x_1_s[i]);
-        const float mended_y = b->eddy_y[i] + 0.5f * b->push_level_s[i] * (k->grad_y[i] - b->slope_y_1_s[i]);
-        const float mended_z = b->eddy_z[i] + 0.5f * b->push_s[i] * (k->grad_z[i] - b->slope_z_1_s[i]);
-        const float air_u = k->mean_u[i] + level * mended_x, air_v = k->mean_v[i] + level * mended_y;
-        const float air_w = k->mean_w[i] + sigma * mended_z;
-        const float turn_u = air_u - b->air_u_m_s[i], turn_v = air_v - b->air_v_m_s[i],
-                    turn_w = air_w - b->air_w_m_s[i];
-        const float x_0 = b->x_m[i] + b->lag_s[i] * turn_u, y_0 = b->y_m[i] + b->lag_s[i] * turn_v;
-        const float z_raw = b->z_m[i] + b->lag_s[i] * turn_w, z_0 = z_raw < floor_z ? 2.0f * floor_z - z_raw : z_raw;
-        const float u_0 = b->u_m_s[i] + b->follow[i] * turn_u, v_0 = b->v_m_s[i] + b->follow[i] * turn_v;
-        const float w_0 = b->w_m_s[i] + b->follow[i] * turn_w;
+        const float grad_x = k->grad_x[i] * k->per_dx[i], grad_y = k->grad_y[i] * k->per_dy[i],
+                    grad_z = k->grad_z[i] * k->per_dz[i];
+        const float mean_u = k->mean_u[i], mean_v = k->heading[i] * k->mean_v[i], mean_w = k->mean_w[i];
+        const float eddy_u = level * b->eddy_x[i], eddy_v = level * b->eddy_y[i], eddy_w = sigma * b->eddy_z[i];
+        const float air_u = mean_u + eddy_u, air_v = mean_v + eddy_v, air_w = mean_w + eddy_w;
+        const float u_0 = b->u_m_s[i], v_0 = b->v_m_s[i], w_0 = b->w_m_s[i];
         const float slip_u = u_0 - air_u, slip_v = v_0 - air_v, slip_w = w_0 - air_w;
-        const float slip_m_s = sqrtf(slip_u * slip_u + slip_v * slip_v + slip_w * slip_w);
         const float air_m_s = sqrtf(air_u * air_u + air_v * air_v + air_w * air_w);
-        const float speed_m_s = sqrtf(u_0 * u_0 + v_0 * v_0 + w_0 * w_0);
-        const float d = b->diameter_m[i];
+        const float d = b->diameter_m[i], density = b->density_kg_m3[i], step_s = k->dt[i];
 
-        /* drag */
-        const float re_per_slip = density_air * d / viscosity, re = re_per_slip * slip_m_s;
-        const float root_re = sqrtf(re), log_re = base_logf(re > 1e-12f ? re : 1e-12f);
+        /* drag as the step begins, and from it the slip halfway through: it dies down to the fall */
+        const float re_per_slip = density_air * d / viscosity;
+        const float re = re_per_slip * sqrtf(slip_u * slip_u + slip_v * slip_v + slip_w * slip_w);
+        const float log_re = base_logf(re > 1e-12f ? re : 1e-12f);
         const float inertia = 0.15f * base_expf(0.687f * log_re);
         const float sphere = 1.0f + inertia + 0.0175f * re / (1.0f + 42500.0f * base_expf(-1.16f * log_re));
         const float over_raw = (d - deform_from) * 1e3f, over = over_raw > 0.0f ? over_raw : 0.0f;
         const float flat = 1.0f + over * (deform_1 + over * (deform_2 + over * deform_3));
-        const float stokes_s = stokes_per_d2 * b->density_kg_m3[i] * d * (d + slip_length);
-        const float factor = sphere * flat, tau_s = stokes_s / factor;
+        const float stokes_s = stokes_per_d2 * density * d * (d + slip_length);
+        const float factor = sphere * flat, first_tau_s = stokes_s / factor;
+        const float weight_m_s2 = gravity * (1.0f - density_air / density);
+        const float half_s = 0.5f * step_s, stays = first_tau_s / (first_tau_s + half_s), relaxed = 1.0f - stays;
+        const float first_fall_m_s = weight_m_s2 * first_tau_s;
+        const float mid_u = slip_u * stays, mid_v = slip_v * stays, mid_w = slip_w * stays - first_fall_m_s * relaxed;
+        const float slip_m_s = sqrtf(mid_u * mid_u + mid_v * mid_v + mid_w * mid_w);
 
-        /* How far one step may go. The time scale is that of half a step on, along the path: a step length taken from
-         * its start alone would drive tracers to where the scale is short. */
-        const float scale_s = 1.0f / k->rate[i];
-        const float growth =
-            -(u_0 * k->rate_x[i] + (v_0 - k->frame_v[i]) * k->rate_y[i] + w_0 * k->rate_z[i]) * scale_s * scale_s;
-        const float time_scale_s = scale_s * (1.0f + half_step * held(growth, -4.0f, 4.0f));
+        /* drag and drying halfway through; the droplet shrinks */
+        const float re_mid = re_per_slip * slip_m_s, root_re = sqrtf(re_mid);
+        const float smallest = b->whole_m[i] * nonvolatile_root, wet = d > 1.001f * smallest ? 1.0f : 0.0f;
+        const float drying = root_re < split ? still + square * re_mid : base + moving * root_re;
+        const float mid_factor = factor + flat * (0.15f * base_powf(re_mid, 0.687f) - inertia);
+        const float shrunk_s = stokes_per_d2 * density * drying * half_s * wet;
+        const float tau_s = (stokes_s - smaller(shrunk_s, 0.5f * stokes_s)) / mid_factor;
+        const float fall_m_s = weight_m_s2 * tau_s;
+
+        /* time scales of the eddies, for a droplet that crosses them */
+        const float time_scale_s = 1.0f / k->rate[i];
         const float crossing = CROSSING * slip_m_s / sigma;
         const float heavy_s = time_scale_s / sqrtf(1.0f + crossing * crossing);
         const float longer = level / sigma, level_scale_s = time_scale_s * longer * longer;
@@ -269,12 +350,9 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         const float level_s = level_scale_s / sqrtf(1.0f + level_crossing * level_crossing);
 
         /* what is in the way */
-        const float eddy_u = level * mended_x, eddy_v = level * mended_y, eddy_w = sigma * mended_z;
-        const float tossed_u = b->tossed_u_m_s[i] + b->follow[i] * (eddy_u - b->eddy_u_m_s[i]);
-        const float tossed_v = b->tossed_v_m_s[i] + b->follow[i] * (eddy_v - b->eddy_v_m_s[i]);
-        const float tossed_w = b->tossed_w_m_s[i] + b->follow[i] * (eddy_w - b->eddy_w_m_s[i]);
-        const float own_u = slip_u - tossed_u + eddy_u, own_v = slip_v - tossed_v + eddy_v,
-                    own_w = slip_w - tossed_w + eddy_w;
+        const float tossed_u = b->tossed_u_m_s[i], tossed_v = b->tossed_v_m_s[i], tossed_w = b->tossed_w_m_s[i];
+        const float own_u = (slip_u - tossed_u + eddy_u) * stays, own_v = (slip_v - tossed_v + eddy_v) * stays;
+        const float own_w = (slip_w - tossed_w + eddy_w) * stays - first_fall_m_s * relaxed;
         const float leaf_rate = clump * k->leaf[i] * meeting_m_s(leaf_width, stokes_s, air_m_s, ratio2, per_area, air_u,
                                                                  air_v, air_w, own_u, own_v, own_w);
         const float wood_rate = k->wood[i] * meeting_m_s(wood_width, stokes_s, air_m_s, 1.0f, 0.5f, air_u, air_v,
@@ -284,65 +362,35 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
             * meeting_m_s(grass_width, stokes_s, air_m_s, 1.0f, 0.5f, air_u, air_v, air_w, own_u, own_v, own_w);
         const float met_1_s = leaf_rate + wood_rate + grass_rate;
 
-        const float drying = root_re < split ? still + square * re : base + moving * root_re;
-        const float smallest = b->whole_m[i] * nonvolatile_root, wet = d > 1.001f * smallest ? 1.0f : 0.0f;
-        const int in_block = (b->z_m[i] < canopy_top) & (b->x_m[i] > block_low) & (b->x_m[i] < block_high);
-        float stride_m = in_block ? canopy_stride : LONGEST_STRIDE_M;
-        stride_m = k->near_by[i] > 0.0f ? near_stride : stride_m;
-        const float travel = speed_m_s + air_m_s + (k->near_by[i] > 0.0f ? travel_speed : 0.0f) + 0.01f;
-        float dt = STEP_OVER_TIME_SCALE * time_scale_s;
-        dt = smaller(dt, STEP_OVER_HEAVY_SCALE * heavy_s);
-        dt = smaller(dt, 2.0f * stride_m / travel); /* travel counts droplet and air: about twice the droplet's own */
-        const float weight_m_s2 = gravity * (1.0f - density_air / b->density_kg_m3[i]);
-        const float fall_m_s = weight_m_s2 * tau_s, sink_w = slip_w + fall_m_s;
-        const float unsettled_m =
-            sqrtf(slip_u * slip_u + slip_v * slip_v + sink_w * sink_w) * tau_s; /* still to go before it settles */
-        /* f - 1 now, and roughly what it comes to as the droplet gathers its speed of fall */
-        const float now = factor - 1.0f, coming = smaller(0.12f * re_per_slip * fall_m_s, 4.0f);
-        const float curved = now > coming ? now : coming;
-        dt = smaller(dt, STEP_OVER_DRAG * stokes_s / (curved + 1e-6f) * (1.0f + FINE_M / (unsettled_m + 1e-9f)));
-        dt = smaller(dt, wet > 0.0f ? STEP_OVER_DRYING * d * d / drying : LONGEST_STEP_S);
-        dt = held(dt, SHORTEST_STEP_S, LONGEST_STEP_S) * step_scale;
-        const float cover = met_1_s * dt, left = b->path_limit[i] - b->path[i];
+        const float cover = met_1_s * step_s, left = b->path_limit[i] - b->path[i];
         const int hit = cover > left;
-        dt = hit ? dt * held(left / (cover + 1e-30f), 0.0f, 1.0f) : dt;
-        dt *= b->aloft[i];
+        const float dt = (hit ? step_s * held(left / (cover + 1e-30f), 0.0f, 1.0f) : step_s) * b->aloft[i];
 
         /* the eddy it rides in */
-        const float kept = base_expf(-dt / heavy_s), fresh = sqrtf(1.0f - kept * kept);
+        const float part = 0.5f * dt / heavy_s, kept = (1.0f - part) / (1.0f + part);
+        const float level_part = 0.5f * dt / level_s, level_kept = (1.0f - level_part) / (1.0f + level_part);
+        const float fresh = sqrtf(1.0f - kept * kept), level_fresh = sqrtf(1.0f - level_kept * level_kept);
         const float push = heavy_s * (1.0f - kept) / (1.0f + tau_s / heavy_s);
-        const float level_kept = base_expf(-dt / level_s), level_fresh = sqrtf(1.0f - level_kept * level_kept);
         const float level_push = level_s * (1.0f - level_kept) / (1.0f + tau_s / level_s);
-        const float eddy_x = level_kept * mended_x + level_push * k->grad_x[i] + level_fresh * k->n1[i];
-        const float eddy_y = level_kept * mended_y + level_push * k->grad_y[i] + level_fresh * k->n2[i];
-        const float eddy_z = kept * mended_z + push * k->grad_z[i] + fresh * k->n3[i];
-        const float change_u = level * (eddy_x - mended_x), change_v = level * (eddy_y - mended_y);
-        const float change_w = sigma * (eddy_z - mended_z);
+        const float eddy_x = level_kept * b->eddy_x[i] + level_push * grad_x + level_fresh * k->n1[i];
+        const float eddy_y = level_kept * b->eddy_y[i] + level_push * grad_y + level_fresh * k->n2[i];
+        const float eddy_z = kept * b->eddy_z[i] + push * grad_z + fresh * k->n3[i];
+        const float change_u = level * (eddy_x - b->eddy_x[i]), change_v = level * (eddy_y - b->eddy_y[i]);
+        const float change_w = sigma * (eddy_z - b->eddy_z[i]);
 
-        /* drag and drying halfway through the step: the slip dies down to the fall, and the droplet shrinks */
-        const float halfway = 0.5f * dt / (tau_s + 0.5f * dt), mid_slip_w = slip_w - sink_w * halfway;
-        const float mid_slip_m_s = sqrtf((slip_u * slip_u + slip_v * slip_v) * (1.0f - halfway) * (1.0f - halfway)
-                                         + mid_slip_w * mid_slip_w);
-        const float re_mid = re_per_slip * mid_slip_m_s, root_re_mid = sqrtf(re_mid);
-        const float mid_factor = factor + flat * (0.15f * base_powf(re_mid, 0.687f) - inertia);
-        const float drying_mid = root_re_mid < split ? still + square * re_mid : base + moving * root_re_mid;
-        const float shrunk_s = 0.5f * stokes_per_d2 * b->density_kg_m3[i] * drying_mid * dt * wet;
-        const float tau_mid_s = (stokes_s - smaller(shrunk_s, 0.5f * stokes_s)) / mid_factor;
-        const float fall_mid_m_s = weight_m_s2 * tau_mid_s;
-
-        /* flight: air at the start, plus its even change over the step, plus the droplet's slip as it dies away */
-        const float gone = base_expf(-dt / tau_mid_s), reach_s = tau_mid_s * (1.0f - gone),
+        /* flight: air at the start, plus the even change of its eddy, plus the droplet's slip as it dies away */
+        const float gone = base_expf(-dt / tau_s), reach_s = tau_s * (1.0f - gone),
                     per_dt = 1.0f / (dt + 1e-12f);
         const float follow = 1.0f - reach_s * per_dt;       /* share of an even change that it takes up */
-        const float lag_s = 0.5f * dt - tau_mid_s * follow; /* and how far that carries it, over the change */
+        const float lag_s = 0.5f * dt - tau_s * follow; /* and how far that carries it, over the change */
         const float u_1 = air_u + slip_u * gone + change_u * follow, v_1 = air_v + slip_v * gone + change_v * follow;
-        const float x = x_0 + air_u * dt + slip_u * reach_s + change_u * lag_s;
-        const float y = y_0 + air_v * dt + slip_v * reach_s + change_v * lag_s;
-        const float toss = eddy_w * dt + (tossed_w - eddy_w) * reach_s + change_w * lag_s, z_tossed = z_0 + toss;
+        const float x = b->x_m[i] + air_u * dt + slip_u * reach_s + change_u * lag_s;
+        const float y = b->y_m[i] + air_v * dt + slip_v * reach_s + change_v * lag_s;
+        const float toss = eddy_w * dt + (tossed_w - eddy_w) * reach_s + change_w * lag_s, z_tossed = b->z_m[i] + toss;
         const float rest =
-            (air_w - eddy_w) * dt + (slip_w - tossed_w + eddy_w + fall_mid_m_s) * reach_s - fall_mid_m_s * dt;
+            (air_w - eddy_w) * dt + (slip_w - tossed_w + eddy_w + fall_m_s) * reach_s - fall_m_s * dt;
         const float tossed_1 = eddy_w + (tossed_w - eddy_w) * gone + change_w * follow;
-        const float w_raw = air_w - fall_mid_m_s + (slip_w + fall_mid_m_s) * gone + change_w * follow;
+        const float w_raw = air_w - fall_m_s + (slip_w + fall_m_s) * gone + change_w * follow;
         const int below = z_tossed < floor_z;
         const float z = (below ? 2.0f * floor_z - z_tossed : z_tossed) + rest;
         const float w_1 = below ? w_raw - 2.0f * tossed_1 : w_raw;
@@ -354,26 +402,45 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, c
         b->eddy_x[i] = eddy_x;
         b->eddy_y[i] = eddy_y;
         b->eddy_z[i] = below ? -eddy_z : eddy_z;
-        b->push_level_s[i] = level_push;
-        b->push_s[i] = below ? 0.0f : push;
-        b->slope_x_1_s[i] = k->grad_x[i];
-        b->slope_y_1_s[i] = k->grad_y[i];
-        b->slope_z_1_s[i] = k->grad_z[i];
         b->tossed_w_m_s[i] = below ? -tossed_1 : tossed_1;
         b->tossed_u_m_s[i] = eddy_u + (tossed_u - eddy_u) * gone + change_u * follow;
         b->tossed_v_m_s[i] = eddy_v + (tossed_v - eddy_v) * gone + change_v * follow;
         b->eddy_u_m_s[i] = eddy_u + change_u;
         b->eddy_v_m_s[i] = eddy_v + change_v;
         b->eddy_w_m_s[i] = eddy_w + change_w;
-        b->follow[i] = below ? 0.0f : follow;
-        b->lag_s[i] = below ? 0.0f : lag_s;
 
         /* drying; the sum of what is lost is kept apart from the diameter, as a check on both */
-        const float left2 = d * d - drying_mid * dt * wet, least = smaller(d, smallest);
+        const float left2 = d * d - drying * dt * wet, least = smaller(d, smallest);
         const float shrunk = sqrtf(left2 > 0.0f ? left2 : 0.0f), dry = shrunk > least ? shrunk : least;
         const float per_whole = 1.0f / b->whole_m[i], before = d * per_whole, after = dry * per_whole;
         b->evaporated[i] += (before - after) * (before * before + before * after + after * after);
         b->diameter_m[i] = dry;
+
+        /* How far the next step may go. Its time scale is that of its middle, along the path: a step length taken from
+         * what has been would drive tracers to where the scale is short. */
+        const float growth = -(u_1 * k->rate_x[i] * k->per_dx[i] + (v_1 - k->frame_v[i]) * k->rate_y[i] * k->per_dy[i]
+                               + w_1 * k->rate_z[i] * k->per_dz[i])
+                             * time_scale_s * time_scale_s;
+        const float ahead = 1.0f + STEP_OVER_TIME_SCALE * step_scale * held(growth, -4.0f, 4.0f);
+        const int in_block = (z < canopy_top) & (x > block_low) & (x < block_high);
+        float stride_m = in_block ? canopy_stride : LONGEST_STRIDE_M;
+        stride_m = k->near_by[i] > 0.0f ? near_stride : stride_m;
+        const float speed_m_s = sqrtf(u_1 * u_1 + v_1 * v_1 + w_1 * w_1);
+        const float travel = speed_m_s + air_m_s + (k->near_by[i] > 0.0f ? travel_speed : 0.0f) + 0.01f;
+        const float in_leaves = k->near_by[i] > 0.0f ? k->leaf[i] > 0.0f ? STEP_IN_LEAVES : 1.0f : 1.0f;
+        float next_s = STEP_OVER_TIME_SCALE * in_leaves * (time_scale_s * ahead + tau_s);
+        next_s = smaller(next_s, STEP_OVER_HEAVY_SCALE * heavy_s);
+        next_s = smaller(next_s, 2.0f * stride_m / travel); /* travel: droplet and air, about twice the droplet's own */
+        const float over_fall_w = mid_w + fall_m_s; /* still to lose before it settles, and how far that carries it */
+        const float unsettled_m = sqrtf(mid_u * mid_u + mid_v * mid_v + over_fall_w * over_fall_w) * tau_s;
+        /* f - 1 now, and roughly what it comes to as the droplet gathers its speed of fall */
+        const float now = factor - 1.0f, coming = smaller(0.12f * re_per_slip * fall_m_s, 4.0f);
+        const float curved = now > coming ? now : coming;
+        const float gentle = 1.0f + FINE_M / (unsettled_m + 1e-9f);
+        next_s = smaller(next_s, STEP_OVER_DRAG * stokes_s / (curved + 1e-6f) * gentle);
+        next_s = smaller(next_s, wet > 0.0f ? STEP_OVER_DRYING * d * d / drying : LONGEST_STEP_S);
+        next_s = held(next_s, SHORTEST_STEP_S, LONGEST_STEP_S) * step_scale;
+        b->next_s[i] = next_s;
 
         const float time_s = b->time_s[i] + dt;
         b->step_s[i] = dt;
@@ -431,7 +498,8 @@ void DROPLET_FLIGHT_FUNCTION(const droplet_setting *s, droplet_batch *b)
 {
     scratch k;
     draw(s, b, &k);
-    read_air(s, b, &k);
+    find_cells(s, b, &k);
+    read_air(s, &k);
     read_canopy(s, b, &k);
     if (s->n_gaps > 0)
         remember(b);

@@ -260,8 +260,7 @@ run_start run_emit(const run_emission *e, int64_t id, droplet_batch *b, int i)
     b->eddy_x[i] = (float)normals[0];
     b->eddy_y[i] = (float)normals[1];
     b->eddy_z[i] = (float)normals[2];
-    b->follow[i] = b->lag_s[i] = b->tossed_u_m_s[i] = b->tossed_v_m_s[i] = b->tossed_w_m_s[i] = b->push_s[i] =
-        b->push_level_s[i] = 0.0f;
+    b->tossed_u_m_s[i] = b->tossed_v_m_s[i] = b->tossed_w_m_s[i] = b->next_s[i] = 0.0f;
     b->diameter_m[i] = b->whole_m[i] = (float)d_m;
     b->density_kg_m3[i] = (float)e->work->spray[s->i_spray].droplet_density_kg_m3;
     b->excess_K[i] = e->excess_K;

@@ -47,7 +47,7 @@ static drupelet_status check_mixed(verify_list *list)
                     .lid = true,
                     .start_z_m = start_evenly,
                     .diameter_m = 1e-6,
-                    .batches = 7200,
+                    .batches = 14400,
                     .look = count_layer,
                     .n_sums = LAYERS,
                     .sum = layer};
@@ -92,7 +92,7 @@ static drupelet_status check_taylor(verify_list *list)
         const double r = over_time_scale[c];
         double sum2 = 0.0;
         experiment e = {.end_s = 2.0 * r, .top_m = 2000.0, .floor_m = 0.01, .start_z_m = start_high, .diameter_m = 1e-6,
-                        .batches = 160, .look = add_square, .n_sums = 1, .sum = &sum2};
+                        .batches = 320, .look = add_square, .n_sums = 1, .sum = &sum2};
         flight_box box;
         status = flight_box_open(&box, even_air, e.top_m, 500.0, e.floor_m, 1.0);
         if (status.code == DRUPELET_OK)

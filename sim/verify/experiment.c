@@ -13,7 +13,7 @@ static void turn_back(const experiment *e, droplet_batch *b, int i)
         b->eddy_z[i] = -b->eddy_z[i];
         b->w_m_s[i] = -b->w_m_s[i];
         b->tossed_w_m_s[i] = -b->tossed_w_m_s[i];
-        b->follow[i] = b->lag_s[i] = b->push_s[i] = 0.0f;
+        b->next_s[i] = 0.0f;
     }
     if ((double)b->z_m[i] < e->floor_m)
         b->z_m[i] = (float)(2.0 * e->floor_m) - b->z_m[i];

@@ -102,7 +102,7 @@ void flight_box_place(const flight_box *box, droplet_batch *b, int i, double x_m
     b->tossed_u_m_s[i] = node[AIR_SIGMA_LEVEL] * b->eddy_x[i];
     b->tossed_v_m_s[i] = node[AIR_SIGMA_LEVEL] * b->eddy_y[i];
     b->w_m_s[i] = b->tossed_w_m_s[i] = node[AIR_SIGMA] * b->eddy_z[i];
-    b->follow[i] = b->lag_s[i] = b->push_s[i] = b->push_level_s[i] = 0.0f;
+    b->next_s[i] = 0.0f;
     b->diameter_m[i] = b->whole_m[i] = (float)diameter_m;
     b->time_s[i] = 0.0f;
     b->evaporated[i] = 0.0f;

@@ -14,7 +14,7 @@
 #define PRAIRIE                                                                                                        \
     "Barad, Project Prairie Grass, AFCRL-TR-58-235 (1958), near-neutral runs; arc peaks, read second hand"
 
-enum { BATCHES = 120, BINS = 12 };
+enum { BATCHES = 240, BINS = 12 };
 #define DROPLETS ((double)BATCHES * DROPLET_LANES)
 
 static const verify_target arc = {SUBJECT, PRAIRIE, "mg/m3", VERIFY_FACTOR, 2.0, false};

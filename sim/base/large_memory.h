@@ -1,0 +1,11 @@
+/* sim/base/large_memory.h - memory for arrays that are read all over the place. */
+#ifndef BASE_LARGE_MEMORY_H
+#define BASE_LARGE_MEMORY_H
+
+#include <stddef.h>
+
+/** Memory of zeros, at least bytes, for free(); NULL where there is none. Where the system has pages of megabytes it is
+ * asked for them: reads at random places then find their page at once. */
+void *base_large_calloc(size_t bytes);
+
+#endif

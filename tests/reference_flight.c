@@ -165,28 +165,34 @@ static slope trilinear(const double c[8], double fx, double fy, double fz)
     };
 }
 
+bool reference_locate(const reference_air *air, int i_pass, const double place_m[3], double time_s,
+                      const reference_grid **grid, double at[3])
+{
+    const reference_grid *g = &air->pass[i_pass];
+    const double x_m = place_m[0] - air->pass_x_m[i_pass], z_m = place_m[2];
+    const double y_m = air->heading[i_pass] * place_m[1] - air->travel_speed_m_s * time_s;
+    const bool near_by = x_m > g->x_first_m && x_m < g->x_first_m + (g->nx - 1) * g->dx_m && y_m > g->y_first_m
+                         && y_m < g->y_first_m + (g->ny - 1) * g->dy_m && z_m < (g->nz - 1) * g->dz_m;
+    if (!near_by)
+        g = &air->ambient; /* no change along y */
+    *grid = g;
+    at[0] = ((near_by ? x_m : place_m[0]) - g->x_first_m) / g->dx_m;
+    at[1] = near_by ? (y_m - g->y_first_m) / g->dy_m : 0.0;
+    at[2] = z_m / g->dz_m;
+    return near_by;
+}
+
 static reference_reading read_at(const reference_setting *s, int i_pass, const double place_m[3], double time_s)
 {
     const reference_air *air = &s->air;
-    const reference_grid *g = &air->pass[i_pass];
-    const double heading = air->heading[i_pass];
-    double x_m = place_m[0] - air->pass_x_m[i_pass], y_m = heading * place_m[1] - air->travel_speed_m_s * time_s;
-    const bool near_by = x_m > g->x_first_m && x_m < g->x_first_m + (g->nx - 1) * g->dx_m && y_m > g->y_first_m
-                         && y_m < g->y_first_m + (g->ny - 1) * g->dy_m && place_m[2] < (g->nz - 1) * g->dz_m;
-    double sense = heading; /* of the grid's second axis along y */
-    if (!near_by) {
-        g = &air->ambient;
-        x_m = place_m[0];
-        y_m = g->y_first_m;
-        sense = 1.0;
-    }
-    double fx, fy, fz;
-    const int i = cell_of((x_m - g->x_first_m) / g->dx_m, g->nx, &fx);
-    const int j = cell_of((y_m - g->y_first_m) / g->dy_m, g->ny, &fy);
-    const int k = cell_of(place_m[2] / g->dz_m, g->nz, &fz);
+    const reference_grid *g;
+    double place[3], fx, fy, fz;
+    const bool near_by = reference_locate(air, i_pass, place_m, time_s, &g, place);
+    const double heading = air->heading[i_pass], sense = near_by ? heading : 1.0; /* of the second axis along y */
+    const int i = cell_of(place[0], g->nx, &fx), j = cell_of(place[1], g->ny, &fy), k = cell_of(place[2], g->nz, &fz);
     slope at[REFERENCE_LEVEL + 1];
     const float *node = air->node + g->first + REFERENCE_VALUES * (((int64_t)k * g->nx + i) * g->ny + j);
-    for (int v = 0; v <= REFERENCE_LEVEL; v++) {
+    for (int v = 0; v <= (s->turbulent ? REFERENCE_LEVEL : REFERENCE_W); v++) {
         double corner[8];
         for (int c = 0; c < 8; c++)
             corner[c] = (double)node[REFERENCE_VALUES * (((c >> 2) * g->nx + (c >> 1 & 1)) * g->ny + (c & 1)) + v];

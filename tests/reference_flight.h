@@ -91,6 +91,9 @@ void reference_setting_free(reference_setting *setting);
 reference_droplet reference_of_lane(const droplet_batch *batch, int i);
 void reference_to_lane(const reference_droplet *droplet, droplet_batch *batch, int i);
 
+/** The grid that a droplet of a pass reads at a place, and where in it, in cells. @return true: the grid of the pass */
+bool reference_locate(const reference_air *air, int i_pass, const double place_m[3], double time_s,
+                      const reference_grid **grid, double at[3]);
 reference_reading reference_read_air(const reference_setting *setting, const reference_droplet *droplet);
 /** The three standard normal numbers of the droplet's next step. */
 void reference_normals(const reference_setting *setting, const reference_droplet *droplet, double normal[3]);

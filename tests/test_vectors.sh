@@ -2,7 +2,7 @@
 # The droplet kernel is vector code at each width, without a call into the mathematical library.
 set -u
 check="$DRUPELET_SOURCE/scripts/check-vectors"
-variants="v3 v4"
+variants="base v3 v4"
 command -v objdump >/dev/null || { echo "skipped: no objdump"; exit 77; }
 cache="$DRUPELET_BUILD/CMakeCache.txt"
 if [ "$(uname -m)" != x86_64 ] || grep -q '^DRUPELET_SANITIZE:BOOL=ON' "$cache" ||

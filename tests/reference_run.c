@@ -1,0 +1,124 @@
+/* tests/reference_run.c - emission, flight, encounters and books of a run, one droplet at a time. */
+#include "reference_run.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bool downwind_is_high(const flight_case *c)
+{
+    return cos(c->scenario->weather.wind_angle_rad) >= 0.0;
+}
+
+static double distance_m(const flight_case *c, double x_m)
+{
+    return downwind_is_high(c) ? x_m - c->reference.block_high_m : c->reference.block_low_m - x_m;
+}
+
+static tally_fate ground_at(const flight_case *c, double x_m)
+{
+    const reference_setting *s = &c->reference;
+    if (x_m >= s->block_low_m && x_m < s->block_high_m) {
+        const double off_m = fabs(x_m - floor(x_m / s->row_spacing_m + 0.5) * s->row_spacing_m);
+        return off_m < 0.5 * c->scenario->canopy.width_m ? TALLY_GROUND_ROW : TALLY_GROUND_ALLEY;
+    }
+    return distance_m(c, x_m) > 0.0 ? TALLY_GROUND_DOWNWIND : TALLY_GROUND_UPWIND;
+}
+
+static void book(const flight_case *c, const reference_droplet *p, tally_fate fate, double share, double *sums)
+{
+    const bool far = fate == TALLY_AIR_DOWNWIND
+                     || (fate == TALLY_GROUND_DOWNWIND && distance_m(c, p->place_m[0]) >= 5.0);
+    sums[fate] += share;
+    sums[REFERENCE_DRIFT_5_M] += far ? share : 0.0;
+}
+
+/* Books what stays on the target; what is left flies on. @return share left */
+static double meet(const flight_case *c, reference_droplet *p, double share, droplet_batch *lane, double *sums)
+{
+    reference_to_lane(p, lane, 0);
+    const droplet_encounter e = droplet_meet(&c->setting, &c->targets, lane, 0);
+    if (e.target == DROPLET_ON_GRASS) {
+        book(c, p, ground_at(c, p->place_m[0]), share, sums);
+        return 0.0;
+    }
+    const reference_droplet after = reference_of_lane(lane, 0);
+    book(c, p, e.target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD, e.kept * share, sums);
+    memcpy(p->velocity_m_s, after.velocity_m_s, sizeof p->velocity_m_s);
+    memset(p->tossed_m_s, 0, sizeof p->tossed_m_s);
+    memset(p->push_s, 0, sizeof p->push_s);
+    p->follow = p->lag_s = 0.0;
+    p->diameter_m = after.diameter_m;
+    p->whole_m = after.whole_m;
+    p->path = after.path;
+    p->path_limit = after.path_limit;
+    return (1.0 - e.kept) * share;
+}
+
+/* @return steps flown */
+static int64_t fly(const flight_case *c, reference_droplet *p, double share, droplet_batch *lane, double *sums)
+{
+    const double stays = c->scenario->liquid.nonvolatile;
+    while (share > 0.0) {
+        double normal[3];
+        reference_normals(&c->reference, p, normal);
+        const int found = reference_step(&c->reference, p, normal, INFINITY);
+        if (!found)
+            continue;
+        sums[REFERENCE_EVAPORATED] += p->evaporated / (1.0 - stays) * share;
+        p->evaporated = 0.0;
+        if (found & DROPLET_LANDED) {
+            book(c, p, ground_at(c, p->place_m[0]), share, sums);
+            break;
+        }
+        if (found & (DROPLET_LEFT | DROPLET_LATE)) {
+            const bool high = p->place_m[0] > c->reference.high_x_m;
+            book(c, p, !(found & DROPLET_LEFT)                       ? TALLY_ALOFT
+                       : p->place_m[2] > c->reference.top_m          ? TALLY_AIR_ABOVE
+                       : high == downwind_is_high(c)                 ? TALLY_AIR_DOWNWIND
+                                                                     : TALLY_AIR_UPWIND,
+                 share, sums);
+            break;
+        }
+        share = meet(c, p, share, lane, sums);
+    }
+    return p->step;
+}
+
+void reference_fly_all(const flight_case *c, int n_threads, reference_fates *fates)
+{
+    int64_t n_steps = 0;
+    memset(fates, 0, sizeof *fates);
+#pragma omp parallel num_threads(n_threads) reduction(+ : n_steps)
+    {
+        droplet_batch *lane = aligned_alloc(64, sizeof *lane);
+        if (!lane)
+            abort();
+        flight_case_park(lane);
+#pragma omp for schedule(dynamic)
+        for (int b = 0; b < TALLY_BATCHES; b++) { /* a batch is one thread's: its sum has one order */
+            double emitted = 0.0;
+            for (int64_t k = 0; k < c->emission->per_batch; k++) {
+                const run_start start = flight_case_emit(c, b * c->emission->per_batch + k, false, lane, 0);
+                reference_droplet p = reference_of_lane(lane, 0);
+                emitted += (double)start.parts;
+                n_steps += fly(c, &p, (double)start.parts, lane, fates->share[b]);
+            }
+            for (int i = 0; i < REFERENCE_SHARES; i++)
+                fates->share[b][i] /= emitted;
+        }
+        free(lane);
+    }
+    fates->n_steps = n_steps;
+}
+
+tally_estimate reference_share(const reference_fates *fates, int i_share)
+{
+    double sum = 0.0, sum2 = 0.0;
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        sum += fates->share[b][i_share];
+    const double mean = sum / TALLY_BATCHES;
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        sum2 += pow(fates->share[b][i_share] - mean, 2.0);
+    return (tally_estimate){mean, sqrt(sum2 / TALLY_BATCHES / (TALLY_BATCHES - 1))};
+}

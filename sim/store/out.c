@@ -252,8 +252,9 @@ static hid_t text_type(void)
     return type;
 }
 
-/* Numbers are compressed and carry a checksum; texts and single numbers are not. */
-static hid_t creation_of(store_type type, int rank, const hsize_t shape[])
+/* Numbers are compressed and carry a checksum; texts and single numbers are not. A field that is filled part by part
+ * has a chunk for each: HDF5 would unpack and pack again a chunk that several share. */
+static hid_t creation_of(store_type type, int rank, const hsize_t shape[], bool by_parts)
 {
     const hid_t creation = H5Pcreate(H5P_DATASET_CREATE);
     if (creation < 0)
@@ -264,11 +265,11 @@ static hid_t creation_of(store_type type, int rank, const hsize_t shape[])
         hsize_t chunk[MOST_DIMENSIONS], part = 1;
         for (int i = 1; i < rank; i++)
             part *= chunk[i] = shape[i];
-        chunk[0] = part < CHUNK ? CHUNK / part : 1;
+        chunk[0] = part < CHUNK && !by_parts ? CHUNK / part : 1;
         chunk[0] = chunk[0] < shape[0] ? chunk[0] : shape[0];
         H5Pset_chunk(creation, rank, chunk);
         H5Pset_shuffle(creation);
-        H5Pset_deflate(creation, 4);
+        H5Pset_deflate(creation, 1);
         H5Pset_fletcher32(creation);
     }
     return creation;
@@ -279,7 +280,7 @@ static void put(store_out *out, const char *name, store_type type, int rank, con
 {
     const hid_t texts = type == STORE_TEXT ? text_type() : -1;
     const hid_t space = rank > 0 ? H5Screate_simple(rank, shape, NULL) : H5Screate(H5S_SCALAR);
-    const hid_t creation = creation_of(type, rank, shape);
+    const hid_t creation = creation_of(type, rank, shape, !values);
     const hid_t stored = type == STORE_TEXT ? texts : file_type(type);
     const hid_t made = H5Dcreate2(out->group, name, stored, space, H5P_DEFAULT, creation, H5P_DEFAULT);
     if (good(out, made, name)) {

@@ -114,6 +114,7 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
     if (!r)
         return base_error(DRUPELET_MEMORY, "no memory for the result");
     r->scenario = scenario;
+    r->n_threads = n_threads;
     r->seed = options.seed_given ? options.seed : scenario->run.seed;
     drupelet_status status = orchard_create(scenario, &r->canopy);
     if (status.code == DRUPELET_OK)

@@ -69,24 +69,19 @@ static float fade(double from_border_m)
     return (float)(t * t * (3.0 - 2.0 * t));
 }
 
-/* Lets the jets die out before the grid's open faces. */
-static void fade_jets(const air_grid *g, air_excess *e)
+/* Lets the jets die out before the grid's open faces. @param along room for [ny] */
+static void fade_jets(const air_grid *g, air_excess *e, float *restrict along)
 {
     float *const values[] = {e->u_m_s, e->v_m_s, e->w_m_s, e->variance_m2_s2, e->dissipation_m2_s3};
+    for (int j = 0; j < g->ny; j++)
+        along[j] = fade(fmin(j, g->ny - 1 - j) * g->dy_m);
     for (int k = 0; k < g->nz; k++)
         for (int i = 0; i < g->nx; i++) {
             const float of_row = fade(fmin(i, g->nx - 1 - i) * g->dx_m) * fade((g->nz - 1 - k) * g->dz_m);
             for (size_t c = 0; c < sizeof values / sizeof values[0]; c++) {
-                float *row = values[c] + air_node(g, k, i, 0);
-                for (int j = 0; of_row < 1.0f && j < g->ny; j++)
-                    row[j] *= of_row;
-                for (int j = 0; j < g->ny / 2; j++) {
-                    const float f = fade(j * g->dy_m);
-                    if (f >= 1.0f)
-                        break;
-                    row[j] *= f;
-                    row[g->ny - 1 - j] *= f;
-                }
+                float *restrict row = values[c] + air_node(g, k, i, 0);
+                for (int j = 0; j < g->ny; j++)
+                    row[j] *= of_row * along[j];
             }
             if (k == 0)
                 memset(e->w_m_s + air_node(g, k, i, 0), 0, (size_t)g->ny * sizeof *e->w_m_s);
@@ -143,9 +138,9 @@ static void meet_leaves(double drag, int n, const float *restrict u, const float
     }
 }
 
-/* Turns excess and jet turbulence into the air over the ground. @param level [nz] */
+/* Turns excess and jet turbulence into the air over the ground. @param level [nz]  @param room for [3][ny] */
 static void add_ambient(const surroundings *s, const air_wind_level *level, const air_grid *g, air_excess *e,
-                        float *node)
+                        float *room, float *node)
 {
     for (int i = 0; i < g->nx; i++) {
         const double x_m = s->pass->x_m + g->x_first_m + i * g->dx_m;
@@ -165,13 +160,16 @@ static void add_ambient(const surroundings *s, const air_wind_level *level, cons
             float *jet_variance = e->variance_m2_s2 + first, *dissipation = e->dissipation_m2_s3 + first;
             if (drag > 0.0)
                 meet_leaves(drag, g->ny, u, v, w, jet_variance, dissipation);
-            float *restrict row = node + AIR_VALUES * first;
+            float *restrict sigma = room, *restrict rate = room + g->ny, *restrict level_sigma = room + 2 * g->ny;
             for (int j = 0; j < g->ny; j++) {
                 const float total = variance + jet_variance[j];
-                put_node(row + AIR_VALUES * j, u[j] + u_m_s, v[j] + v_m_s, w[j] + w_m_s, sqrtf(total),
-                         (own_rate + (float)(0.5 * KOLMOGOROV_C0) * dissipation[j]) / total,
-                         sqrtf(variance_level + jet_variance[j]));
+                sigma[j] = sqrtf(total);
+                rate[j] = (own_rate + (float)(0.5 * KOLMOGOROV_C0) * dissipation[j]) / total;
+                level_sigma[j] = sqrtf(variance_level + jet_variance[j]);
             }
+            for (int j = 0; j < g->ny; j++)
+                put_node(node + AIR_VALUES * (first + (size_t)j), u[j] + u_m_s, v[j] + v_m_s, w[j] + w_m_s, sigma[j],
+                         rate[j], level_sigma[j]);
         }
     }
 }
@@ -192,11 +190,11 @@ static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_
     air_excess_clear(e);
     drupelet_status status = air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e);
     if (status.code == DRUPELET_OK) {
-        fade_jets(g, e);
+        fade_jets(g, e, e->squares_m2_s2); /* these have done their service */
         status = air_project(c->projection, e);
     }
     if (status.code == DRUPELET_OK)
-        add_ambient(&s, c->level, g, e, node);
+        add_ambient(&s, c->level, g, e, e->squares_m2_s2, node);
     return status;
 }
 

@@ -13,7 +13,8 @@
 
 #define DEFLATE_UNUSED 2u
 #define CHECKSUM_BYTES 4
-enum { LEVEL = 1, WINDOW_BITS = 15, MEMORY_LEVEL = 9, BLOCK = 360 /* numbers before the sums could overflow */ };
+enum { LEVEL = 1, BLOCK = 360 /* numbers before the sums could overflow */ };
+enum { LEAST_WINDOW = 9, MOST_WINDOW = 15, WINDOW_OVER_MEMORY = 6 }; /* powers of 2; of zlib */
 
 static void shuffle(const unsigned char *restrict from, size_t n, size_t room, size_t size, unsigned char *restrict to)
 {
@@ -55,11 +56,15 @@ static uint32_t checksum(const unsigned char *bytes, size_t n)
     return folded(sum_of_sums) << 16 | folded(sum);
 }
 
-/* Bytes that deflate makes of n, or 0 where they would be no fewer. */
+/* Bytes that deflate makes of n, or 0 where they would be no fewer. Its memory, which it sets to 0, is no larger than
+ * need be. */
 static size_t deflated(const unsigned char *from, size_t n, unsigned char *to)
 {
     z_stream z = {0};
-    if (n > UINT32_MAX || deflateInit2(&z, LEVEL, Z_DEFLATED, WINDOW_BITS, MEMORY_LEVEL, Z_RLE) != Z_OK)
+    int window = LEAST_WINDOW;
+    while (window < MOST_WINDOW && (size_t)1 << window < n)
+        window++;
+    if (n > UINT32_MAX || deflateInit2(&z, LEVEL, Z_DEFLATED, window, window - WINDOW_OVER_MEMORY, Z_RLE) != Z_OK)
         return 0;
     z.next_in = (z_const Bytef *)from;
     z.avail_in = (uInt)n;

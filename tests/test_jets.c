@@ -2,6 +2,7 @@
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -159,6 +160,40 @@ static void cosine_transform_is_what_it_says(void **state)
     }
 }
 
+typedef struct { int asked, stops_at; } patience;
+
+static bool goes_on(double share_done, void *user)
+{
+    patience *p = user;
+    assert_true(share_done == 0.0);
+    return ++p->asked != p->stops_at;
+}
+
+/* Nine passes: the second question ends it, nothing is left, and nobody is asked again. */
+static void making_air_can_be_stopped(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = NULL;
+    orchard_canopy *canopy = NULL;
+    air_field *field = NULL;
+    static sprayer_work work;
+    load_still(&scenario, NULL);
+    assert_int_equal(orchard_create(scenario, &canopy).code, DRUPELET_OK);
+    assert_int_equal(sprayer_work_out(scenario, &work).code, DRUPELET_OK);
+    patience p = {0, 2};
+    assert_int_equal(air_field_create_watched(scenario, canopy, &work, 1, (air_watch){goes_on, &p}, &field).code,
+                     DRUPELET_STOPPED);
+    assert_null(field);
+    assert_int_equal(p.asked, 2);
+    p = (patience){0, -1};
+    assert_int_equal(air_field_create_watched(scenario, canopy, &work, 1, (air_watch){goes_on, &p}, &field).code,
+                     DRUPELET_OK);
+    assert_int_equal(p.asked, work.n_passes);
+    air_field_free(field);
+    orchard_free(canopy);
+    drupelet_scenario_free(scenario);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -166,6 +201,7 @@ int main(void)
         cmocka_unit_test(finished_grid_keeps_the_decay),
         cmocka_unit_test(projection_removes_divergence),
         cmocka_unit_test(cosine_transform_is_what_it_says),
+        cmocka_unit_test(making_air_can_be_stopped),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

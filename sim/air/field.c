@@ -10,6 +10,8 @@
 #include "air/air.h"
 
 #include <math.h>
+#include <omp.h>
+#include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -266,28 +268,34 @@ static air_wind_level *levels_of(const air_wind *wind, const air_grid *g)
     return level;
 }
 
-/* Every pass by itself; a thread works in room of its own. */
-static drupelet_status make_passes(const common *c, int n_threads, air_field *field)
+/* Every pass by itself; a thread works in room of its own. The first one asks whether to go on. */
+static drupelet_status make_passes(const common *c, int n_threads, air_watch watch, air_field *field)
 {
     drupelet_status first = base_ok();
+    _Atomic int stop = 0;
 #pragma omp parallel num_threads(n_threads < field->n_passes ? n_threads : field->n_passes)
     {
         air_excess excess;
         drupelet_status status = air_excess_create(&field->pass[0], &excess);
 #pragma omp for schedule(dynamic, 1)
-        for (int p = 0; p < field->n_passes; p++)
-            if (status.code == DRUPELET_OK)
+        for (int p = 0; p < field->n_passes; p++) {
+            if (watch.go_on && omp_get_thread_num() == 0 && !atomic_load(&stop) && !watch.go_on(0.0, watch.user))
+                atomic_store(&stop, 1);
+            if (status.code == DRUPELET_OK && !atomic_load(&stop))
                 status = make_pass(c, p, &field->pass[p], &excess, field->node + field->pass[p].first);
+        }
         if (status.code != DRUPELET_OK) {
 #pragma omp critical
             first = status;
         }
         air_excess_free(&excess);
     }
+    if (first.code == DRUPELET_OK && atomic_load(&stop))
+        first = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
     return first;
 }
 
-static drupelet_status fill_field(common *c, int n_threads, air_field *field)
+static drupelet_status fill_field(common *c, int n_threads, air_watch watch, air_field *field)
 {
     air_projection *projection = NULL;
     air_wind_level *ambient = levels_of(c->wind, &field->ambient), *near = levels_of(c->wind, &field->pass[0]);
@@ -299,7 +307,7 @@ static drupelet_status fill_field(common *c, int n_threads, air_field *field)
     if (status.code == DRUPELET_OK) {
         c->level = near;
         c->projection = projection;
-        status = make_passes(c, n_threads, field);
+        status = make_passes(c, n_threads, watch, field);
     }
     air_projection_free(projection);
     free(near);
@@ -309,6 +317,12 @@ static drupelet_status fill_field(common *c, int n_threads, air_field *field)
 
 drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                  const sprayer_work *work, int n_threads, air_field **result)
+{
+    return air_field_create_watched(scenario, canopy, work, n_threads, (air_watch){NULL, NULL}, result);
+}
+
+drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,
+                                         const sprayer_work *work, int n_threads, air_watch watch, air_field **result)
 {
     *result = NULL;
     const air_wind wind = air_wind_of(scenario);
@@ -331,7 +345,7 @@ drupelet_status air_field_create(const drupelet_scenario *scenario, const orchar
     field->node = malloc((size_t)field->n_floats * sizeof *field->node);
     common c = {.scenario = scenario, .canopy = canopy, .wind = &wind, .work = work};
     const drupelet_status status =
-        field->node ? fill_field(&c, n_threads, field)
+        field->node ? fill_field(&c, n_threads, watch, field)
                     : base_error(DRUPELET_MEMORY, "no memory for the air: %.1f GB are needed", size_GB);
     if (status.code == DRUPELET_OK)
         *result = field;

@@ -122,7 +122,8 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
     if (status.code == DRUPELET_OK)
         droplet_humidity_estimate(scenario, &r->sprayer, &r->humidity);
     if (status.code == DRUPELET_OK)
-        status = air_field_create(scenario, r->canopy, &r->sprayer, n_threads, &field);
+        status = air_field_create_watched(scenario, r->canopy, &r->sprayer, n_threads,
+                                          (air_watch){options.progress, options.user}, &field);
     if (status.code == DRUPELET_OK)
         status = make_slice(field, &r->sprayer, &r->slice);
     if (status.code == DRUPELET_OK) {

@@ -182,7 +182,7 @@ typedef struct {
     const orchard_canopy *canopy;
     const air_wind *wind;
     const sprayer_work *work;
-    const air_wind_level *level; /* [nz] of a pass's grid */
+    const air_wind_level *near, *ambient; /* [nz] of a pass's grid and of the ambient one */
     const air_projection *projection;
 } common;
 
@@ -196,7 +196,7 @@ static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_
         status = air_project(c->projection, e);
     }
     if (status.code == DRUPELET_OK)
-        add_ambient(&s, c->level, g, e, e->squares_m2_s2, node);
+        add_ambient(&s, c->near, g, e, e->squares_m2_s2, node);
     return status;
 }
 
@@ -268,8 +268,8 @@ static air_wind_level *levels_of(const air_wind *wind, const air_grid *g)
     return level;
 }
 
-/* Every pass by itself; a thread works in room of its own. The first one asks whether to go on. */
-static drupelet_status make_passes(const common *c, int n_threads, air_watch watch, air_field *field)
+/* Every pass by itself, and the ambient; a thread works in room of its own. The first one asks whether to go on. */
+static drupelet_status make_all(const common *c, int n_threads, air_watch watch, air_field *field)
 {
     drupelet_status first = base_ok();
     _Atomic int stop = 0;
@@ -278,7 +278,11 @@ static drupelet_status make_passes(const common *c, int n_threads, air_watch wat
         air_excess excess;
         drupelet_status status = air_excess_create(&field->pass[0], &excess);
 #pragma omp for schedule(dynamic, 1)
-        for (int p = 0; p < field->n_passes; p++) {
+        for (int p = 0; p <= field->n_passes; p++) {
+            if (p == field->n_passes) { /* the shortest piece last */
+                make_ambient(c->wind, c->ambient, &field->ambient, field->node + field->ambient.first);
+                continue;
+            }
             if (watch.go_on && omp_get_thread_num() == 0 && !atomic_load(&stop) && !watch.go_on(0.0, watch.user))
                 atomic_store(&stop, 1);
             if (status.code == DRUPELET_OK && !atomic_load(&stop))
@@ -300,14 +304,13 @@ static drupelet_status fill_field(common *c, int n_threads, air_watch watch, air
     air_projection *projection = NULL;
     air_wind_level *ambient = levels_of(c->wind, &field->ambient), *near = levels_of(c->wind, &field->pass[0]);
     drupelet_status status = ambient && near ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the wind");
-    if (status.code == DRUPELET_OK) {
-        make_ambient(c->wind, ambient, &field->ambient, field->node + field->ambient.first);
+    if (status.code == DRUPELET_OK)
         status = air_projection_create(&field->pass[0], &projection);
-    }
     if (status.code == DRUPELET_OK) {
-        c->level = near;
+        c->near = near;
+        c->ambient = ambient;
         c->projection = projection;
-        status = make_passes(c, n_threads, watch, field);
+        status = make_all(c, n_threads, watch, field);
     }
     air_projection_free(projection);
     free(near);

@@ -34,8 +34,8 @@ static void check_axis(const char *what, bool round, double energy, double dissi
     static air_jet_point line[LINES][AIR_JET_POINTS];
     const air_grid g = {
         .nx = 51, .ny = 41, .nz = 41, .x_first_m = 0.0, .y_first_m = -2.0, .dx_m = 0.1, .dy_m = 0.1, .dz_m = 0.1};
-    float *node = calloc((size_t)(g.nx * g.ny * g.nz * AIR_VALUES), sizeof *node);
-    assert_non_null(node);
+    air_excess jets;
+    assert_int_equal(air_excess_create(&g, &jets).code, DRUPELET_OK);
     int n_points[LINES];
     for (int l = 0; l < LINES; l++) {
         const air_jet_start start = {.z_m = round ? 2.0 : 1.0 + 0.1 * l,
@@ -46,21 +46,21 @@ static void check_axis(const char *what, bool round, double energy, double dissi
         n_points[l] = air_jet_follow(&start, open_air, NULL, 5.5, line[l]);
     }
     const drupelet_status status =
-        round ? air_spout_add(&g, node, n_points[0], line[0], 0.2)
-              : air_sheet_add(&g, node, LINES, (const air_jet_point(*)[AIR_JET_POINTS])line, n_points, 0.1);
+        round ? air_spout_add(&g, &jets, n_points[0], line[0], 0.2)
+              : air_sheet_add(&g, &jets, LINES, (const air_jet_point(*)[AIR_JET_POINTS])line, n_points, 0.1);
     assert_int_equal(status.code, DRUPELET_OK);
-    air_momentum_to_velocity(&g, node);
+    air_momentum_to_velocity(&jets);
     for (int i = 0; i < 3; i++) {
         const int ix = (int)lround(distance_m[i] / g.dx_m);
-        const float *n = node + AIR_VALUES * ((20 * g.nx + ix) * g.ny + 20);
-        const double u = (double)n[AIR_U], b = (round ? 0.098 : 0.110) * distance_m[i]; /* published spreads */
-        const double k = 1.5 * (double)n[AIR_JET_VARIANCE] / (u * u),
-                     e = (double)n[AIR_JET_DISSIPATION] * b / (u * u * u);
+        const size_t n = air_node(&g, 20, ix, 20);
+        const double u = (double)jets.u_m_s[n], b = (round ? 0.098 : 0.110) * distance_m[i]; /* published spreads */
+        const double k = 1.5 * (double)jets.variance_m2_s2[n] / (u * u),
+                     e = (double)jets.dissipation_m2_s3[n] * b / (u * u * u);
         print_message("%s, %.0f m: k %.4f Uc2, dissipation %.4f Uc3/b\n", what, distance_m[i], k, e);
         assert_close(k, energy, 0.30, 0.0);
         assert_between(e, dissipation / 2.0, dissipation * 2.0);
     }
-    free(node);
+    air_excess_free(&jets);
 }
 
 /* Plane jet: rms 0.22 to 0.28, 0.19 to 0.22, 0.19 to 0.23 of Uc (E. Gutmark, I. Wygnanski, J. Fluid Mech. 73 (1976)

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -11,6 +12,7 @@
 #include <cmocka.h>
 
 #include "air/air.h"
+#include "air/cosine.h"
 #include "air/jet.h"
 #include "air/projection.h"
 #include "air/wind.h"
@@ -93,18 +95,15 @@ static void finished_grid_keeps_the_decay(void **state)
     drupelet_scenario_free(scenario);
 }
 
-static float *lumpy_grid(const air_grid *g)
+static void fill_lumpy(const air_grid *g, air_excess *e)
 {
-    float *node = calloc((size_t)(g->nx * g->ny * g->nz * AIR_VALUES), sizeof *node);
     for (int k = 0; k < g->nz; k++)
         for (int i = 0; i < g->nx; i++)
             for (int j = 0; j < g->ny; j++) {
                 const double x = (i - g->nx / 2) * g->dx_m, y = (j - g->ny / 2) * g->dy_m, z = k * g->dz_m;
-                float *n = node + AIR_VALUES * ((k * g->nx + i) * g->ny + j);
-                n[AIR_U] = (float)(5.0 * exp(-(x * x + 4.0 * y * y + (z - 2.0) * (z - 2.0))));
-                n[AIR_W] = (float)(2.0 * z * exp(-(x * x + y * y + z * z)));
+                e->u_m_s[air_node(g, k, i, j)] = (float)(5.0 * exp(-(x * x + 4.0 * y * y + (z - 2.0) * (z - 2.0))));
+                e->w_m_s[air_node(g, k, i, j)] = (float)(2.0 * z * exp(-(x * x + y * y + z * z)));
             }
-    return node;
 }
 
 /* The projection takes the divergence out of a smooth field, to second order in the cell. */
@@ -116,22 +115,93 @@ static void projection_removes_divergence(void **state)
         const int f = fine + 1;
         const air_grid g = {
             .nx = 24 * f + 1, .ny = 32 * f + 1, .nz = 20 * f + 1, .dx_m = 0.25 / f, .dy_m = 0.2 / f, .dz_m = 0.25 / f};
-        float *node = lumpy_grid(&g);
-        const double before = air_divergence_rms_1_s(&g, node);
-        assert_int_equal(air_project(&g, node).code, DRUPELET_OK);
-        left[fine] = air_divergence_rms_1_s(&g, node) / before;
-        free(node);
+        air_excess e;
+        air_projection *projection = NULL;
+        assert_int_equal(air_excess_create(&g, &e).code, DRUPELET_OK);
+        assert_int_equal(air_projection_create(&g, &projection).code, DRUPELET_OK);
+        fill_lumpy(&g, &e);
+        const double before = air_divergence_rms_1_s(&g, &e);
+        assert_int_equal(air_project(projection, &e).code, DRUPELET_OK);
+        left[fine] = air_divergence_rms_1_s(&g, &e) / before;
+        air_projection_free(projection);
+        air_excess_free(&e);
     }
     print_message("divergence left over: %.3f, at half the cell %.3f\n", left[0], left[1]);
     assert_true(left[0] < 0.2);
     assert_true(left[1] < 0.4 * left[0]); /* second order would be 0.25 */
 }
 
+/* Against the sum that defines the transform, in double precision; and there and back is where one was. */
+static void cosine_transform_is_what_it_says(void **state)
+{
+    (void)state;
+    const double pi = acos(-1.0);
+    enum { MOST = 76, WIDTH = AIR_COSINE_LANES };
+    static float in[MOST][WIDTH], folded[MOST][WIDTH], out[MOST][WIDTH], back[MOST][WIDTH];
+    static const int length[] = {1, 2, 3, 8, 17, 71, MOST};
+    for (size_t t = 0; t < sizeof length / sizeof length[0]; t++) {
+        const int n = length[t];
+        air_cosine c;
+        assert_int_equal(air_cosine_create(n, &c).code, DRUPELET_OK);
+        for (int i = 0; i < n; i++)
+            for (int v = 0; v < WIDTH; v++)
+                in[i][v] = folded[i][v] = (float)sin(1.0 + i * 1.7 + v * 0.3);
+        air_cosine_forward(&c, WIDTH, folded[0], out[0]);
+        air_cosine_back(&c, WIDTH, out[0], back[0]);
+        for (int m = 0; m < n; m++)
+            for (int v = 0; v < WIDTH; v++) {
+                double sum = 0.0;
+                for (int i = 0; i < n; i++)
+                    sum += sqrt((m > 0 ? 2.0 : 1.0) / n) * cos(pi * m * (i + 0.5) / n) * (double)in[i][v];
+                assert_close((double)out[m][v], sum, 0.0, 1e-5); /* rounding of 76 sums of size 1 */
+                assert_close((double)back[m][v], (double)in[m][v], 0.0, 1e-5);
+            }
+        air_cosine_free(&c);
+    }
+}
+
+typedef struct { int asked, stops_at; } patience;
+
+static bool goes_on(double share_done, void *user)
+{
+    patience *p = user;
+    assert_true(share_done == 0.0);
+    return ++p->asked != p->stops_at;
+}
+
+/* Nine passes: the second question ends it, nothing is left, and nobody is asked again. */
+static void making_air_can_be_stopped(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = NULL;
+    orchard_canopy *canopy = NULL;
+    air_field *field = NULL;
+    static sprayer_work work;
+    load_still(&scenario, NULL);
+    assert_int_equal(orchard_create(scenario, &canopy).code, DRUPELET_OK);
+    assert_int_equal(sprayer_work_out(scenario, &work).code, DRUPELET_OK);
+    patience p = {0, 2};
+    assert_int_equal(air_field_create_watched(scenario, canopy, &work, 1, (air_watch){goes_on, &p}, &field).code,
+                     DRUPELET_STOPPED);
+    assert_null(field);
+    assert_int_equal(p.asked, 2);
+    p = (patience){0, -1};
+    assert_int_equal(air_field_create_watched(scenario, canopy, &work, 1, (air_watch){goes_on, &p}, &field).code,
+                     DRUPELET_OK);
+    assert_int_equal(p.asked, work.n_passes);
+    air_field_free(field);
+    orchard_free(canopy);
+    drupelet_scenario_free(scenario);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(travel_bends_the_sheet),
-        cmocka_unit_test(finished_grid_keeps_the_decay),          cmocka_unit_test(projection_removes_divergence),
+        cmocka_unit_test(finished_grid_keeps_the_decay),
+        cmocka_unit_test(projection_removes_divergence),
+        cmocka_unit_test(cosine_transform_is_what_it_says),
+        cmocka_unit_test(making_air_can_be_stopped),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -10,10 +10,13 @@
 #include "air/air.h"
 
 #include <math.h>
+#include <omp.h>
+#include <stdatomic.h>
 #include <stdlib.h>
+#include <string.h>
 
+#include "air/excess.h"
 #include "air/jet.h"
-#include "air/merge.h"
 #include "air/outlets.h"
 #include "air/projection.h"
 #include "air/wind.h"
@@ -63,26 +66,29 @@ static air_jet_surroundings look(const void *where, double x_m, double z_m)
                                   .drag_1_m = drag_1_m(s, x_ground_m, z_m)};
 }
 
-static double fade(double from_border_m)
+static float fade(double from_border_m)
 {
     const double t = fmin(fmax(from_border_m / FADE_M, 0.0), 1.0);
-    return t * t * (3.0 - 2.0 * t);
+    return (float)(t * t * (3.0 - 2.0 * t));
 }
 
-/* Lets the jets die out before the grid's open faces. */
-static void fade_jets(const air_grid *g, float *node)
+/* Lets the jets die out before the grid's open faces. @param along room for [ny] */
+static void fade_jets(const air_grid *g, air_excess *e, float *restrict along)
 {
+    float *const values[] = {e->u_m_s, e->v_m_s, e->w_m_s, e->variance_m2_s2, e->dissipation_m2_s3};
+    for (int j = 0; j < g->ny; j++)
+        along[j] = fade(fmin(j, g->ny - 1 - j) * g->dy_m);
     for (int k = 0; k < g->nz; k++)
-        for (int i = 0; i < g->nx; i++)
-            for (int j = 0; j < g->ny; j++) {
-                const double f = fade(fmin(i, g->nx - 1 - i) * g->dx_m) * fade(fmin(j, g->ny - 1 - j) * g->dy_m)
-                                 * fade((g->nz - 1 - k) * g->dz_m);
-                float *n = node + AIR_VALUES * (((int64_t)k * g->nx + i) * g->ny + j);
-                for (int c = 0; c < AIR_VALUES; c++)
-                    n[c] *= (float)f;
-                if (k == 0)
-                    n[AIR_W] = 0.0f;
+        for (int i = 0; i < g->nx; i++) {
+            const float of_row = fade(fmin(i, g->nx - 1 - i) * g->dx_m) * fade((g->nz - 1 - k) * g->dz_m);
+            for (size_t c = 0; c < sizeof values / sizeof values[0]; c++) {
+                float *restrict row = values[c] + air_node(g, k, i, 0);
+                for (int j = 0; j < g->ny; j++)
+                    row[j] *= of_row * along[j];
             }
+            if (k == 0)
+                memset(e->w_m_s + air_node(g, k, i, 0), 0, (size_t)g->ny * sizeof *e->w_m_s);
+        }
 }
 
 /* The wind's vertical velocity over one place, by continuity across the rows: climbed from the ground, height by
@@ -96,92 +102,135 @@ static climb climb_from_ground(const air_wind *wind, double x_m, double dx_m)
 }
 
 /* @param dz_m from the height before; 0 at the ground */
-static double climb_to(climb *c, const air_wind *wind, double z_m, double dz_m)
+static double climb_to(climb *c, const air_wind *wind, const air_wind_level *level, double dz_m)
 {
     const double change_1_s =
-        (air_wind_speed_m_s(wind, c->weight_after, z_m) - air_wind_speed_m_s(wind, c->weight_before, z_m))
+        (air_wind_mean(level, c->weight_after).speed_m_s - air_wind_mean(level, c->weight_before).speed_m_s)
         * wind->cos_angle / c->width_m;
     c->w_m_s -= 0.5 * (change_1_s + c->change_below_1_s) * dz_m;
     c->change_below_1_s = change_1_s;
     return c->w_m_s;
 }
 
-/* Turns excess and jet turbulence into the air over the ground. */
-static void add_ambient(const surroundings *s, const air_grid *g, float *node)
+/* The air of a node as the droplets will read it. */
+static inline void put_node(float *node, float u_m_s, float v_m_s, float w_m_s, float sigma_m_s, float rate_1_s,
+                            float sigma_level_m_s)
+{
+    float value[AIR_VALUES] = {0.0f};
+    value[AIR_U] = u_m_s;
+    value[AIR_V] = v_m_s;
+    value[AIR_W] = w_m_s;
+    value[AIR_SIGMA] = sigma_m_s;
+    value[AIR_RATE] = rate_1_s;
+    value[AIR_SIGMA_LEVEL] = sigma_level_m_s;
+    memcpy(node, value, sizeof value);
+}
+
+/* What the leaves of a row of nodes make of the jets' turbulence. */
+static void meet_leaves(double drag, int n, const float *restrict u, const float *restrict v, const float *restrict w,
+                        float *restrict variance, float *restrict dissipation)
+{
+    const float leaves_1_m = (float)(CANOPY_DISSIPATION * drag), per = (float)(1.0 / CANOPY_DISSIPATION);
+    for (int j = 0; j < n; j++) {
+        const float jet2 = u[j] * u[j] + v[j] * v[j] + w[j] * w[j], energy = 1.5f * variance[j];
+        const float own = energy > 0.0f ? dissipation[j] / energy : 0.0f, leaves = leaves_1_m * sqrtf(jet2);
+        const float both = own + leaves;
+        const float mixed = both > 0.0f ? (dissipation[j] + jet2 * per * leaves) / both : 0.0f;
+        variance[j] = energy > 0.0f ? mixed / 1.5f : variance[j];
+        dissipation[j] = energy > 0.0f ? mixed * both : dissipation[j];
+    }
+}
+
+/* Turns excess and jet turbulence into the air over the ground. @param level [nz]  @param room for [3][ny] */
+static void add_ambient(const surroundings *s, const air_wind_level *level, const air_grid *g, air_excess *e,
+                        float *room, float *node)
 {
     for (int i = 0; i < g->nx; i++) {
         const double x_m = s->pass->x_m + g->x_first_m + i * g->dx_m;
         const double weight = air_wind_block_weight(s->wind, x_m);
         climb up = climb_from_ground(s->wind, x_m, g->dx_m);
         for (int k = 0; k < g->nz; k++) {
-            const double z_m = k * g->dz_m, w_m_s = climb_to(&up, s->wind, z_m, k > 0 ? g->dz_m : 0.0);
-            const double speed_m_s = air_wind_speed_m_s(s->wind, weight, z_m);
-            const double sigma_m_s = air_wind_sigma_m_s(s->wind, weight, z_m), variance = sigma_m_s * sigma_m_s;
-            const double level_m_s = air_wind_sigma_level_m_s(s->wind, weight, z_m);
-            const double rate_1_s = 1.0 / air_wind_time_scale_s(s->wind, weight, z_m), drag = drag_1_m(s, x_m, z_m);
+            const air_wind_state wind = air_wind_mean(&level[k], weight);
+            const float u_m_s = (float)(wind.speed_m_s * s->wind->cos_angle);
+            const float v_m_s = (float)(s->pass->heading * wind.speed_m_s * s->wind->sin_angle);
+            const float w_m_s = (float)climb_to(&up, s->wind, &level[k], k > 0 ? g->dz_m : 0.0);
+            const float variance = (float)(wind.sigma_m_s * wind.sigma_m_s);
+            const float variance_level = (float)(wind.sigma_level_m_s * wind.sigma_level_m_s);
+            const float own_rate = (float)(wind.sigma_m_s * wind.sigma_m_s / wind.time_scale_s);
+            const double drag = drag_1_m(s, x_m, k * g->dz_m);
+            const size_t first = air_node(g, k, i, 0);
+            const float *u = e->u_m_s + first, *v = e->v_m_s + first, *w = e->w_m_s + first;
+            float *jet_variance = e->variance_m2_s2 + first, *dissipation = e->dissipation_m2_s3 + first;
+            if (drag > 0.0)
+                meet_leaves(drag, g->ny, u, v, w, jet_variance, dissipation);
+            float *restrict sigma = room, *restrict rate = room + g->ny, *restrict level_sigma = room + 2 * g->ny;
             for (int j = 0; j < g->ny; j++) {
-                float *n = node + AIR_VALUES * (((int64_t)k * g->nx + i) * g->ny + j);
-                double energy = 1.5 * (double)n[AIR_JET_VARIANCE], dissipation = (double)n[AIR_JET_DISSIPATION];
-                const double jet_m_s = sqrt((double)(n[AIR_U] * n[AIR_U] + n[AIR_V] * n[AIR_V] + n[AIR_W] * n[AIR_W]));
-                if (energy > 0.0 && drag > 0.0) {
-                    const double own = dissipation / energy, leaves = CANOPY_DISSIPATION * drag * jet_m_s;
-                    energy = (energy * own + jet_m_s * jet_m_s / CANOPY_DISSIPATION * leaves) / (own + leaves);
-                    dissipation = energy * (own + leaves);
-                }
-                const double total = variance + energy / 1.5;
-                n[AIR_SIGMA] = (float)sqrt(total);
-                n[AIR_SIGMA_LEVEL] = (float)sqrt(level_m_s * level_m_s + energy / 1.5);
-                n[AIR_RATE] = (float)((variance * rate_1_s + 0.5 * KOLMOGOROV_C0 * dissipation) / total);
-                n[AIR_U] += (float)(speed_m_s * s->wind->cos_angle);
-                n[AIR_V] += (float)(s->pass->heading * speed_m_s * s->wind->sin_angle);
-                n[AIR_W] += (float)w_m_s;
+                const float total = variance + jet_variance[j];
+                sigma[j] = sqrtf(total);
+                rate[j] = (own_rate + (float)(0.5 * KOLMOGOROV_C0) * dissipation[j]) / total;
+                level_sigma[j] = sqrtf(variance_level + jet_variance[j]);
             }
+            for (int j = 0; j < g->ny; j++)
+                put_node(node + AIR_VALUES * (first + (size_t)j), u[j] + u_m_s, v[j] + v_m_s, w[j] + w_m_s, sigma[j],
+                         rate[j], level_sigma[j]);
         }
     }
 }
 
-static drupelet_status make_pass(const surroundings *s, const sprayer_work *work, const air_grid *g, float *node)
+/* What the passes share. */
+typedef struct {
+    const drupelet_scenario *scenario;
+    const orchard_canopy *canopy;
+    const air_wind *wind;
+    const sprayer_work *work;
+    const air_wind_level *near, *ambient; /* [nz] of a pass's grid and of the ambient one */
+    const air_projection *projection;
+} common;
+
+static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_excess *e, float *node)
 {
-    drupelet_status status = air_outlets_add(s->scenario, work, s->pass, look, s, g, node);
+    const surroundings s = {c->scenario, c->canopy, c->wind, &c->work->pass[p]};
+    air_excess_clear(e);
+    drupelet_status status = air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e);
     if (status.code == DRUPELET_OK) {
-        fade_jets(g, node);
-        status = air_project(g, node);
+        fade_jets(g, e, e->squares_m2_s2); /* these have done their service */
+        status = air_project(c->projection, e);
     }
     if (status.code == DRUPELET_OK)
-        add_ambient(s, g, node);
+        add_ambient(&s, c->near, g, e, e->squares_m2_s2, node);
     return status;
 }
 
-/* Wind over the whole domain; the vertical velocity follows from continuity across the rows. */
-static void make_ambient(const air_wind *wind, const air_grid *g, float *node)
+/* Wind over the whole domain; the vertical velocity follows from continuity across the rows. @param level [nz] */
+static void make_ambient(const air_wind *wind, const air_wind_level *level, const air_grid *g, float *node)
 {
     for (int i = 0; i < g->nx; i++) {
         const double x_m = g->x_first_m + i * g->dx_m, weight = air_wind_block_weight(wind, x_m);
         climb up = climb_from_ground(wind, x_m, g->dx_m);
         for (int k = 0; k < g->nz; k++) {
-            const double z_m = k * g->dz_m, w_m_s = climb_to(&up, wind, z_m, k > 0 ? g->dz_m : 0.0);
-            const double speed_m_s = air_wind_speed_m_s(wind, weight, z_m);
-            for (int j = 0; j < g->ny; j++) {
-                float *n = node + AIR_VALUES * (((int64_t)k * g->nx + i) * g->ny + j);
-                n[AIR_U] = (float)(speed_m_s * wind->cos_angle);
-                n[AIR_V] = (float)(speed_m_s * wind->sin_angle);
-                n[AIR_W] = (float)w_m_s;
-                n[AIR_SIGMA] = (float)air_wind_sigma_m_s(wind, weight, z_m);
-                n[AIR_RATE] = (float)(1.0 / air_wind_time_scale_s(wind, weight, z_m));
-                n[AIR_SIGMA_LEVEL] = (float)air_wind_sigma_level_m_s(wind, weight, z_m);
-            }
+            const air_wind_state a = air_wind_mean(&level[k], weight);
+            const double w_m_s = climb_to(&up, wind, &level[k], k > 0 ? g->dz_m : 0.0);
+            for (int j = 0; j < g->ny; j++)
+                put_node(node + AIR_VALUES * air_node(g, k, i, j), (float)(a.speed_m_s * wind->cos_angle),
+                         (float)(a.speed_m_s * wind->sin_angle), (float)w_m_s, (float)a.sigma_m_s,
+                         (float)(1.0 / a.time_scale_s), (float)a.sigma_level_m_s);
         }
     }
 }
 
 /* The grids of all passes have one shape. */
 static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canopy *canopy, const air_wind *wind,
-                          const sprayer_work *work)
+                          const sprayer_work *work, int n_threads)
 {
     air_reach reach = {fmax(2.0 * scenario->orchard.row_spacing_m, ACROSS_M), BEHIND_M, AHEAD_M};
+#pragma omp parallel for schedule(dynamic, 1) num_threads(n_threads)
     for (int p = 0; p < work->n_passes; p++) {
         const surroundings s = {scenario, canopy, wind, &work->pass[p]};
-        air_outlets_widen(scenario, work, s.pass, look, &s, FADE_M, &reach);
+        air_reach own = {0.0, 0.0, 0.0};
+        air_outlets_widen(scenario, work, s.pass, look, &s, FADE_M, &own);
+#pragma omp critical
+        reach = (air_reach){fmax(reach.across_m, own.across_m), fmax(reach.behind_m, own.behind_m),
+                            fmax(reach.ahead_m, own.ahead_m)};
     }
     return reach;
 }
@@ -212,8 +261,72 @@ static void shape_grids(const drupelet_scenario *scenario, const air_wind *wind,
     field->n_floats = next;
 }
 
+static air_wind_level *levels_of(const air_wind *wind, const air_grid *g)
+{
+    air_wind_level *level = malloc((size_t)g->nz * sizeof *level);
+    for (int k = 0; level && k < g->nz; k++)
+        level[k] = air_wind_at_height(wind, k * g->dz_m);
+    return level;
+}
+
+/* Every pass by itself, and the ambient; a thread works in room of its own. The first one asks whether to go on. */
+static drupelet_status make_all(const common *c, int n_threads, air_watch watch, air_field *field)
+{
+    drupelet_status first = base_ok();
+    _Atomic int stop = 0;
+#pragma omp parallel num_threads(n_threads < field->n_passes ? n_threads : field->n_passes)
+    {
+        air_excess excess;
+        drupelet_status status = air_excess_create(&field->pass[0], &excess);
+#pragma omp for schedule(dynamic, 1)
+        for (int p = 0; p <= field->n_passes; p++) {
+            if (p == field->n_passes) { /* the shortest piece last */
+                make_ambient(c->wind, c->ambient, &field->ambient, field->node + field->ambient.first);
+                continue;
+            }
+            if (watch.go_on && omp_get_thread_num() == 0 && !atomic_load(&stop) && !watch.go_on(0.0, watch.user))
+                atomic_store(&stop, 1);
+            if (status.code == DRUPELET_OK && !atomic_load(&stop))
+                status = make_pass(c, p, &field->pass[p], &excess, field->node + field->pass[p].first);
+        }
+        if (status.code != DRUPELET_OK) {
+#pragma omp critical
+            first = status;
+        }
+        air_excess_free(&excess);
+    }
+    if (first.code == DRUPELET_OK && atomic_load(&stop))
+        first = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
+    return first;
+}
+
+static drupelet_status fill_field(common *c, int n_threads, air_watch watch, air_field *field)
+{
+    air_projection *projection = NULL;
+    air_wind_level *ambient = levels_of(c->wind, &field->ambient), *near = levels_of(c->wind, &field->pass[0]);
+    drupelet_status status = ambient && near ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the wind");
+    if (status.code == DRUPELET_OK)
+        status = air_projection_create(&field->pass[0], &projection);
+    if (status.code == DRUPELET_OK) {
+        c->near = near;
+        c->ambient = ambient;
+        c->projection = projection;
+        status = make_all(c, n_threads, watch, field);
+    }
+    air_projection_free(projection);
+    free(near);
+    free(ambient);
+    return status;
+}
+
 drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                  const sprayer_work *work, int n_threads, air_field **result)
+{
+    return air_field_create_watched(scenario, canopy, work, n_threads, (air_watch){NULL, NULL}, result);
+}
+
+drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,
+                                         const sprayer_work *work, int n_threads, air_watch watch, air_field **result)
 {
     *result = NULL;
     const air_wind wind = air_wind_of(scenario);
@@ -226,35 +339,23 @@ drupelet_status air_field_create(const drupelet_scenario *scenario, const orchar
     }
     field->n_passes = work->n_passes;
     field->pass = pass;
-    shape_grids(scenario, &wind, reach_of(scenario, canopy, &wind, work), field);
+    shape_grids(scenario, &wind, reach_of(scenario, canopy, &wind, work, n_threads), field);
     const double size_GB = 1e-9 * sizeof *field->node * (double)field->n_floats;
     if (field->n_floats > INT32_MAX) { /* the kernel counts floats in 32 bits */
         air_field_free(field);
         return base_error(DRUPELET_SCENARIO, "run.air_cell: too fine for this orchard: the air would need %.1f GB",
                           size_GB);
     }
-    field->node = base_large_calloc((size_t)field->n_floats * sizeof *field->node);
-    if (!field->node) {
+    field->node = base_large_alloc((size_t)field->n_floats * sizeof *field->node);
+    common c = {.scenario = scenario, .canopy = canopy, .wind = &wind, .work = work};
+    const drupelet_status status =
+        field->node ? fill_field(&c, n_threads, watch, field)
+                    : base_error(DRUPELET_MEMORY, "no memory for the air: %.1f GB are needed", size_GB);
+    if (status.code == DRUPELET_OK)
+        *result = field;
+    else
         air_field_free(field);
-        return base_error(DRUPELET_MEMORY, "no memory for the air: %.1f GB are needed", size_GB);
-    }
-    make_ambient(&wind, &field->ambient, field->node + field->ambient.first);
-    drupelet_status first = base_ok();
-#pragma omp parallel for schedule(dynamic, 1) num_threads(n_threads)
-    for (int p = 0; p < field->n_passes; p++) {
-        const surroundings s = {scenario, canopy, &wind, &work->pass[p]};
-        const drupelet_status status = make_pass(&s, work, &field->pass[p], field->node + field->pass[p].first);
-        if (status.code != DRUPELET_OK) {
-#pragma omp critical
-            first = status;
-        }
-    }
-    if (first.code != DRUPELET_OK) {
-        air_field_free(field);
-        return first;
-    }
-    *result = field;
-    return base_ok();
+    return status;
 }
 
 void air_field_free(air_field *field)

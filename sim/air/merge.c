@@ -11,24 +11,23 @@
 
 #include <math.h>
 
-void air_momentum_add(float *node, double u_m_s, double v_m_s, double w_m_s)
+void air_momentum_add(air_excess *e, size_t i, double u_m_s, double v_m_s, double w_m_s)
 {
     const double speed_m_s = sqrt(u_m_s * u_m_s + v_m_s * v_m_s + w_m_s * w_m_s);
-    node[AIR_U] += (float)(speed_m_s * u_m_s);
-    node[AIR_V] += (float)(speed_m_s * v_m_s);
-    node[AIR_W] += (float)(speed_m_s * w_m_s);
-    node[AIR_JET_SQUARES] += (float)(speed_m_s * speed_m_s);
+    e->u_m_s[i] += (float)(speed_m_s * u_m_s);
+    e->v_m_s[i] += (float)(speed_m_s * v_m_s);
+    e->w_m_s[i] += (float)(speed_m_s * w_m_s);
+    e->squares_m2_s2[i] += (float)(speed_m_s * speed_m_s);
 }
 
-void air_momentum_to_velocity(const air_grid *g, float *node)
+void air_momentum_to_velocity(air_excess *e)
 {
-    const int64_t n_nodes = (int64_t)g->nx * g->ny * g->nz;
-    for (int64_t i = 0; i < n_nodes; i++) {
-        float *n = node + AIR_VALUES * i;
-        const float per_speed = n[AIR_JET_SQUARES] > 0.0f ? 1.0f / sqrtf(n[AIR_JET_SQUARES]) : 0.0f;
-        n[AIR_U] *= per_speed;
-        n[AIR_V] *= per_speed;
-        n[AIR_W] *= per_speed;
-        n[AIR_JET_SQUARES] = 0.0f;
+    float *restrict u = e->u_m_s, *restrict v = e->v_m_s, *restrict w = e->w_m_s;
+    const float *restrict squares = e->squares_m2_s2;
+    for (size_t i = 0; i < e->n_nodes; i++) {
+        const float per_speed = squares[i] > 0.0f ? 1.0f / sqrtf(squares[i]) : 0.0f;
+        u[i] *= per_speed;
+        v[i] *= per_speed;
+        w[i] *= per_speed;
     }
 }

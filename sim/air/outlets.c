@@ -51,7 +51,7 @@ static bool blows(const sprayer_work *work, const sprayer_pass *pass, const scen
 }
 
 drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer_work *work, const sprayer_pass *pass,
-                                air_jet_look look, const void *where, const air_grid *g, float *node)
+                                air_jet_look look, const void *where, const air_grid *g, air_excess *excess)
 {
     const scenario_sprayer *sprayer = &scenario->sprayer;
     air_jet_point(*line)[AIR_JET_POINTS] = malloc(LINES * sizeof *line);
@@ -69,10 +69,11 @@ drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer
         }
         status =
             outlet->kind == SCENARIO_SPOUT
-                ? air_spout_add(g, node, n_points[0], line[0], outlet->diameter_m)
-                : air_sheet_add(g, node, LINES, (const air_jet_point(*)[AIR_JET_POINTS])line, n_points, outlet->slot_m);
+                ? air_spout_add(g, excess, n_points[0], line[0], outlet->diameter_m)
+                : air_sheet_add(g, excess, LINES, (const air_jet_point(*)[AIR_JET_POINTS])line, n_points,
+                                outlet->slot_m);
     }
-    if (status.code == DRUPELET_OK) air_momentum_to_velocity(g, node);
+    if (status.code == DRUPELET_OK) air_momentum_to_velocity(excess);
     free(line);
     return status;
 }

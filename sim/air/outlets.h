@@ -2,7 +2,7 @@
 #ifndef AIR_OUTLETS_H
 #define AIR_OUTLETS_H
 
-#include "air/air.h"
+#include "air/excess.h"
 #include "air/jet.h"
 
 /** How far a pass's grid goes from the sprayer's centre line across the rows, and from its outlets along them, m. */
@@ -11,7 +11,7 @@ typedef struct { double across_m, behind_m, ahead_m; } air_reach;
 /** Adds the velocity that the pass's outlets blow to the grid (excess over the ambient, m/s) and its turbulence.
  *  @param look    what the jets meet, in the frame of this pass: x from its centre line */
 drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer_work *work, const sprayer_pass *pass,
-                                air_jet_look look, const void *where, const air_grid *grid, float *node);
+                                air_jet_look look, const void *where, const air_grid *grid, air_excess *excess);
 
 /** Widens the reach to where the pass's jets are still strong, within bounds. */
 void air_outlets_widen(const drupelet_scenario *scenario, const sprayer_work *work, const sprayer_pass *pass,

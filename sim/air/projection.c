@@ -6,176 +6,234 @@
  *
  * Faces carry the mean of their two nodes; nothing passes the grid's outer faces, so that what the jets move comes back
  * within the grid and no air, and no droplet with it, piles up where the grid ends. Cosine transforms along x and y
- * make the equation one tridiagonal system along z a wave number (Thomas algorithm). The transforms are plain matrix
- * products: at these sizes they cost some 30 ms, need no library and give the same bits everywhere. Nodes at the ground
- * own half a cell. The correction is taken as the mean of a node's two faces, so that jets stay as sharp as they came:
- * the divergence left over is of second order in the cell. */
+ * (cosine.c) make the equation one tridiagonal system along z a wave number (Thomas algorithm), whose factors are the
+ * same for all passes. Each layer is transformed and eliminated at once, from the ground up, and on the way down it is
+ * substituted and transformed back. Nodes at the ground own half a cell. The correction is taken as the mean of a
+ * node's two faces, so that jets stay as sharp as they came: the divergence left over is of second order in the cell.
+ */
 #include "air/projection.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "air/cosine.h"
 #include "base/status.h"
 
 #define ALONG_SHEET 0.1f /* e; choice */
 
-static inline int64_t at(const air_grid *g, int k, int i, int j)
-{
-    return ((int64_t)k * g->nx + i) * g->ny + j;
-}
+struct air_projection {
+    air_grid grid;
+    air_cosine x, y;
+    int row;       /* floats that a row of wave numbers along x takes */
+    size_t layer;  /* the same of a layer [ny][row] */
+    float *factor; /* [nz][ny][row]: of the upper neighbour in the tridiagonal system, after elimination */
+};
 
-/* Velocity of component c on the face between two nodes; 0 on an outer face. */
-static inline float face(const float *node, int64_t here, int64_t there, int c)
+/* Factors of the systems along z for all wave numbers. */
+static void make_factors(air_projection *p)
 {
-    return here == there ? 0.0f : 0.5f * (node[AIR_VALUES * here + c] + node[AIR_VALUES * there + c]);
-}
-
-/* The neighbour of a node along one axis, or the node itself where the grid ends. */
-static inline int64_t next_to(int64_t here, int index, int n, int64_t stride)
-{
-    return index >= 0 && index < n ? here + stride : here;
-}
-
-typedef struct {
-    int64_t here, east, west, north, south, up, down;
-} neighbours;
-
-static neighbours around(const air_grid *g, int k, int i, int j)
-{
-    const int64_t here = at(g, k, i, j), row = g->ny, plane = (int64_t)g->nx * g->ny;
-    return (neighbours){here, next_to(here, i + 1, g->nx, row), next_to(here, i - 1, g->nx, -row),
-                        next_to(here, j + 1, g->ny, 1), next_to(here, j - 1, g->ny, -1),
-                        next_to(here, k + 1, g->nz, plane), next_to(here, k - 1, g->nz, -plane)};
-}
-
-static float divergence(const air_grid *g, const float *node, int k, int i, int j)
-{
-    const neighbours n = around(g, k, i, j);
-    const float height_m = (float)g->dz_m * (k > 0 ? 1.0f : 0.5f);
-    return (face(node, n.here, n.east, AIR_U) - face(node, n.here, n.west, AIR_U)) / (float)g->dx_m
-           + (face(node, n.here, n.north, AIR_V) - face(node, n.here, n.south, AIR_V)) / (float)g->dy_m
-           + (face(node, n.here, n.up, AIR_W) - face(node, n.here, n.down, AIR_W)) / height_m;
-}
-
-/* One plane: out = left in right. */
-static void transform(int nx, int ny, const float *left, const float *right, const float *in, float *work, float *out)
-{
-    memset(work, 0, sizeof(float) * (size_t)nx * (size_t)ny);
-    for (int m = 0; m < nx; m++)
-        for (int i = 0; i < nx; i++) {
-            const float s = left[m * nx + i];
-            for (int j = 0; j < ny; j++)
-                work[m * ny + j] += s * in[i * ny + j];
-        }
-    memset(out, 0, sizeof(float) * (size_t)nx * (size_t)ny);
-    for (int m = 0; m < nx; m++)
-        for (int j = 0; j < ny; j++) {
-            const float s = work[m * ny + j];
-            for (int l = 0; l < ny; l++)
-                out[m * ny + l] += s * right[j * ny + l];
-        }
-}
-
-/* Cosine transform (type II, orthonormal) and its inverse, the transpose. */
-static void cosine_matrix(int n, float *forward, float *inverse)
-{
+    const air_grid *g = &p->grid;
     const double pi = acos(-1.0);
-    for (int m = 0; m < n; m++)
-        for (int i = 0; i < n; i++) {
-            forward[m * n + i] = (float)(sqrt((m > 0 ? 2.0 : 1.0) / n) * cos(pi * m * (i + 0.5) / n));
-            inverse[i * n + m] = forward[m * n + i];
-        }
-}
-
-/* Tridiagonal systems along z for all wave numbers; phi comes in as the right-hand side. */
-static void solve_columns(const air_grid *g, float *phi, float *factor)
-{
-    const double pi = acos(-1.0);
-    const size_t plane = (size_t)g->nx * (size_t)g->ny;
     const float z2 = ALONG_SHEET * (float)(1.0 / (g->dz_m * g->dz_m));
-    for (int m = 0; m < g->nx; m++)
-        for (int l = 0; l < g->ny; l++) {
-            const size_t c = (size_t)m * (size_t)g->ny + (size_t)l;
+    for (int l = 0; l < g->ny; l++)
+        for (int m = 0; m < g->nx; m++) {
             const double wave_x = (2.0 - 2.0 * cos(pi * m / g->nx)) / (g->dx_m * g->dx_m);
             const double wave_y = (2.0 - 2.0 * cos(pi * l / g->ny)) / (g->dy_m * g->dy_m);
             /* the mean of phi is free: a touch of wave number pins it */
-            const float wave = (float)fmax((double)ALONG_SHEET * wave_x + wave_y, 1e-5);
-            /* ground node, half a cell: 2 (phi1 - phi0) / dz^2 - wave phi0 = rhs; top node: nothing passes above */
-            factor[0] = 2.0f * z2 / -(2.0f * z2 + wave);
-            phi[c] /= -(2.0f * z2 + wave);
-            for (int k = 1; k < g->nz; k++) {
-                const float links = k + 1 < g->nz ? 2.0f * z2 : z2;
-                const float pivot = -(links + wave) - z2 * factor[k - 1];
-                factor[k] = z2 / pivot;
-                float *const here = &phi[(size_t)k * plane + c];
-                *here = (*here - z2 * phi[(size_t)(k - 1) * plane + c]) / pivot;
+            p->factor[l * p->row + m] = (float)fmax((double)ALONG_SHEET * wave_x + wave_y, 1e-5);
+        }
+    float *wave = p->factor + (size_t)(g->nz - 1) * p->layer; /* kept in the last layer until its turn */
+    memcpy(wave, p->factor, p->layer * sizeof *wave);
+    for (int k = 0; k < g->nz; k++) {
+        const float *below = p->factor + (size_t)(k > 0 ? k - 1 : 0) * p->layer;
+        float *here = p->factor + (size_t)k * p->layer;
+        /* ground node, half a cell: 2 (phi1 - phi0) / dz^2 - wave phi0 = rhs; top node: nothing passes above */
+        const float links = k + 1 < g->nz ? 2.0f * z2 : z2, up = k > 0 ? z2 : 2.0f * z2, down = k > 0 ? z2 : 0.0f;
+        for (size_t c = 0; c < p->layer; c++)
+            here[c] = up / -(links + wave[c] + down * below[c]);
+    }
+}
+
+drupelet_status air_projection_create(const air_grid *grid, air_projection **result)
+{
+    *result = NULL;
+    air_projection *p = calloc(1, sizeof *p);
+    if (!p)
+        return base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");
+    p->grid = *grid;
+    p->row = air_cosine_padded(grid->nx);
+    p->layer = (size_t)grid->ny * (size_t)p->row;
+    p->factor = malloc((size_t)grid->nz * p->layer * sizeof *p->factor);
+    drupelet_status status =
+        p->factor ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");
+    if (status.code == DRUPELET_OK)
+        status = air_cosine_create(grid->nx, &p->x);
+    if (status.code == DRUPELET_OK)
+        status = air_cosine_create(grid->ny, &p->y);
+    if (status.code != DRUPELET_OK) {
+        air_projection_free(p);
+        return status;
+    }
+    memset(p->factor, 0, p->layer * sizeof *p->factor);
+    make_factors(p);
+    *result = p;
+    return base_ok();
+}
+
+void air_projection_free(air_projection *p)
+{
+    if (!p)
+        return;
+    air_cosine_free(&p->y);
+    air_cosine_free(&p->x);
+    free(p->factor);
+    free(p);
+}
+
+/* Rows of nodes around one: offsets to the neighbours, 0 where the grid ends, and the half that a face there takes of
+ * its two nodes' sum, 0 on an outer face. */
+typedef struct {
+    ptrdiff_t east, west, up, down;
+    float half_east, half_west, half_up, half_down;
+} neighbours;
+
+static neighbours around(const air_grid *g, int k, int i)
+{
+    const ptrdiff_t row = g->ny, plane = row * g->nx;
+    const int east = i + 1 < g->nx, west = i > 0, up = k + 1 < g->nz, down = k > 0;
+    return (neighbours){east ? row : 0,      west ? -row : 0,     up ? plane : 0,    down ? -plane : 0,
+                        east ? 0.5f : 0.0f,  west ? 0.5f : 0.0f,  up ? 0.5f : 0.0f,  down ? 0.5f : 0.0f};
+}
+
+/* Divergence of one row of nodes. @param out [ny] */
+static void divergence(const air_grid *g, const air_excess *e, int k, int i, float *restrict out)
+{
+    const size_t first = air_node(g, k, i, 0);
+    const float *u = e->u_m_s + first, *v = e->v_m_s + first, *w = e->w_m_s + first;
+    const neighbours n = around(g, k, i);
+    const float per_x = (float)(1.0 / g->dx_m), per_y = (float)(1.0 / g->dy_m),
+                per_z = (float)((k > 0 ? 1.0 : 2.0) / g->dz_m);
+    const int last = g->ny - 1;
+    for (int j = 0; j <= last; j++)
+        out[j] = (n.half_east * (u[j] + u[j + n.east]) - n.half_west * (u[j] + u[j + n.west])) * per_x
+                 + (n.half_up * (w[j] + w[j + n.up]) - n.half_down * (w[j] + w[j + n.down])) * per_z;
+    for (int j = 1; j < last; j++)
+        out[j] += 0.5f * (v[j + 1] - v[j - 1]) * per_y;
+    if (last > 0) {
+        out[0] += 0.5f * (v[0] + v[1]) * per_y;
+        out[last] -= 0.5f * (v[last - 1] + v[last]) * per_y;
+    }
+}
+
+/* @param to [n_columns][to_row] of from [n_rows][from_row] */
+static void transpose(int n_rows, int n_columns, const float *restrict from, int from_row, float *restrict to,
+                      int to_row)
+{
+    for (int r = 0; r < n_rows; r++)
+        for (int c = 0; c < n_columns; c++)
+            to[(ptrdiff_t)c * to_row + r] = from[(ptrdiff_t)r * from_row + c];
+}
+
+/* From the ground up: divergence, its transform, elimination. spectrum: [nz][ny][row], y first. */
+static void eliminate(const air_projection *p, const air_excess *e, float *work, float *spectrum)
+{
+    const air_grid *g = &p->grid;
+    const int row_y = air_cosine_padded(g->ny);
+    const size_t plane = (size_t)g->nx * (size_t)row_y;
+    float *along_x = work, *waves_x = work + plane, *turned = work + 2 * plane;
+    const float per_z2 = (float)(g->dz_m * g->dz_m) / ALONG_SHEET;
+    for (int k = 0; k < g->nz; k++) {
+        for (int i = 0; i < g->nx; i++)
+            divergence(g, e, k, i, along_x + (ptrdiff_t)i * row_y);
+        air_cosine_forward(&p->x, row_y, along_x, waves_x);
+        transpose(g->nx, g->ny, waves_x, row_y, turned, p->row);
+        float *restrict here = spectrum + (size_t)k * p->layer;
+        air_cosine_forward(&p->y, p->row, turned, here);
+        const float *below = k > 0 ? here - p->layer : here;
+        const float *factor = p->factor + (size_t)k * p->layer;
+        const float scale = k > 0 ? per_z2 : 0.5f * per_z2, chain = k > 0 ? 1.0f : 0.0f;
+        for (size_t c = 0; c < p->layer; c++)
+            here[c] = (here[c] * scale - chain * below[c]) * factor[c];
+    }
+}
+
+/* From the top down: substitution, transform back to phi. */
+static void substitute(const air_projection *p, float *work, float *spectrum, float *phi)
+{
+    const air_grid *g = &p->grid;
+    const int row_y = air_cosine_padded(g->ny);
+    const size_t plane = (size_t)g->nx * (size_t)row_y;
+    float *along_x = work, *waves_x = work + plane, *turned = work + 2 * plane;
+    for (int k = g->nz - 1; k >= 0; k--) {
+        float *restrict here = spectrum + (size_t)k * p->layer;
+        if (k + 1 < g->nz) {
+            const float *above = here + p->layer, *factor = p->factor + (size_t)k * p->layer;
+            for (size_t c = 0; c < p->layer; c++)
+                here[c] -= factor[c] * above[c];
+        }
+        air_cosine_back(&p->y, p->row, here, turned);
+        transpose(g->ny, g->nx, turned, p->row, waves_x, row_y);
+        air_cosine_back(&p->x, row_y, waves_x, along_x);
+        for (int i = 0; i < g->nx; i++)
+            memcpy(phi + air_node(g, k, i, 0), along_x + (ptrdiff_t)i * row_y, (size_t)g->ny * sizeof *phi);
+    }
+}
+
+static void correct(const air_grid *g, air_excess *e)
+{
+    const float per_x = ALONG_SHEET * (float)(0.5 / g->dx_m), per_y = (float)(0.5 / g->dy_m);
+    const int last = g->ny - 1;
+    for (int k = 0; k < g->nz; k++)
+        for (int i = 0; i < g->nx; i++) {
+            const neighbours n = around(g, k, i);
+            const size_t first = air_node(g, k, i, 0);
+            const float *restrict phi = e->squares_m2_s2 + first;
+            float *restrict u = e->u_m_s + first, *restrict v = e->v_m_s + first, *restrict w = e->w_m_s + first;
+            const float per_z = k > 0 ? ALONG_SHEET * (float)(0.5 / g->dz_m) : 0.0f;
+            for (int j = 0; j <= last; j++) {
+                u[j] -= (phi[j + n.east] - phi[j + n.west]) * per_x;
+                w[j] -= (phi[j + n.up] - phi[j + n.down]) * per_z;
             }
-            for (int k = g->nz - 2; k >= 0; k--)
-                phi[(size_t)k * plane + c] -= factor[k] * phi[(size_t)(k + 1) * plane + c];
+            for (int j = 1; j < last; j++)
+                v[j] -= (phi[j + 1] - phi[j - 1]) * per_y;
+            if (last > 0) {
+                v[0] -= (phi[1] - phi[0]) * per_y;
+                v[last] -= (phi[last] - phi[last - 1]) * per_y;
+            }
         }
 }
 
-static void correct(const air_grid *g, float *node, const float *phi)
+drupelet_status air_project(const air_projection *p, air_excess *e)
 {
-    for (int k = 0; k < g->nz; k++)
-        for (int i = 0; i < g->nx; i++)
-            for (int j = 0; j < g->ny; j++) {
-                const neighbours n = around(g, k, i, j);
-                float *values = node + AIR_VALUES * n.here;
-                values[AIR_U] -= ALONG_SHEET * (phi[n.east] - phi[n.west]) / (2.0f * (float)g->dx_m);
-                values[AIR_V] -= (phi[n.north] - phi[n.south]) / (2.0f * (float)g->dy_m);
-                if (k > 0)
-                    values[AIR_W] -= ALONG_SHEET * (phi[n.up] - phi[n.down]) / (2.0f * (float)g->dz_m);
-            }
-}
-
-drupelet_status air_project(const air_grid *g, float *node)
-{
-    const size_t plane = (size_t)g->nx * (size_t)g->ny, all = plane * (size_t)g->nz;
-    const size_t nx2 = (size_t)g->nx * (size_t)g->nx, ny2 = (size_t)g->ny * (size_t)g->ny;
-    float *phi = malloc(all * sizeof *phi), *work = malloc(2 * plane * sizeof *work);
-    float *along_x = malloc(2 * nx2 * sizeof *along_x), *along_y = malloc(2 * ny2 * sizeof *along_y);
-    float *factor = malloc((size_t)g->nz * sizeof *factor);
+    const air_grid *g = &p->grid;
+    const size_t plane = (size_t)g->nx * (size_t)air_cosine_padded(g->ny), room = 2 * plane + p->layer;
+    float *spectrum = malloc((size_t)g->nz * p->layer * sizeof *spectrum), *work = malloc(room * sizeof *work);
     drupelet_status status = base_ok();
-    if (!phi || !work || !along_x || !along_y || !factor) {
+    if (!spectrum || !work) {
         status = base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");
     } else {
-        float *const x_back = along_x + nx2, *const y_back = along_y + ny2;
-        cosine_matrix(g->nx, along_x, x_back);
-        cosine_matrix(g->ny, along_y, y_back);
-        for (int k = 0; k < g->nz; k++)
-            for (int i = 0; i < g->nx; i++)
-                for (int j = 0; j < g->ny; j++)
-                    phi[at(g, k, i, j)] = divergence(g, node, k, i, j);
-        for (int back = 0; back < 2; back++) {
-            for (int k = 0; k < g->nz; k++) {
-                float *const layer = phi + (size_t)k * plane;
-                transform(g->nx, g->ny, back ? x_back : along_x, back ? along_y : y_back, layer, work, work + plane);
-                memcpy(layer, work + plane, plane * sizeof *phi);
-            }
-            if (!back)
-                solve_columns(g, phi, factor);
-        }
-        correct(g, node, phi);
+        memset(work, 0, room * sizeof *work); /* what fills up the rows is read, too */
+        eliminate(p, e, work, spectrum);
+        substitute(p, work, spectrum, e->squares_m2_s2);
+        correct(g, e);
     }
-    free(factor);
-    free(along_y);
-    free(along_x);
     free(work);
-    free(phi);
+    free(spectrum);
     return status;
 }
 
-double air_divergence_rms_1_s(const air_grid *g, const float *node)
+double air_divergence_rms_1_s(const air_grid *g, const air_excess *e)
 {
     double sum = 0.0;
     int64_t n = 0;
-    for (int k = 1; k + 1 < g->nz; k++)
-        for (int i = 1; i + 1 < g->nx; i++)
-            for (int j = 1; j + 1 < g->ny; j++, n++) {
-                const double d = (double)divergence(g, node, k, i, j);
-                sum += d * d;
-            }
-    return sqrt(sum / (double)(n > 0 ? n : 1));
+    float *row = malloc((size_t)g->ny * sizeof *row);
+    for (int k = 1; k + 1 < g->nz && row; k++)
+        for (int i = 1; i + 1 < g->nx; i++) {
+            divergence(g, e, k, i, row);
+            for (int j = 1; j + 1 < g->ny; j++, n++)
+                sum += (double)row[j] * (double)row[j];
+        }
+    free(row);
+    return n > 0 ? sqrt(sum / (double)n) : NAN;
 }

@@ -2,14 +2,21 @@
 #ifndef AIR_PROJECTION_H
 #define AIR_PROJECTION_H
 
-#include "air/air.h"
+#include "air/excess.h"
 
-/** Makes the change of least cost to the velocities of a pass's grid that takes out their divergence (projection.c says
- * what a change costs). Nothing passes the outer faces of the grid.
- *  @param node    the grid's first node; AIR_U, AIR_V, AIR_W are changed
+/** What all grids of a shape have in common: transforms and factors of the equation. */
+typedef struct air_projection air_projection;
+
+/** The caller ends it with air_projection_free(). */
+drupelet_status air_projection_create(const air_grid *grid, air_projection **projection);
+void air_projection_free(air_projection *projection); /* NULL is allowed */
+
+/** Makes the change of least cost to the velocities of a grid that takes out their divergence (projection.c says what a
+ *  change costs). Nothing passes the outer faces of the grid. Several threads may use one projection.
+ *  @param excess   u, v and w are changed, squares are overwritten
  *  @return DRUPELET_OK or DRUPELET_MEMORY */
-drupelet_status air_project(const air_grid *grid, float *node);
-/** Divergence over the nodes as the projection sees it, root mean square, 1/s (for tests). */
-double air_divergence_rms_1_s(const air_grid *grid, const float *node);
+drupelet_status air_project(const air_projection *projection, air_excess *excess);
+/** Divergence over the inner nodes as the projection sees it, root mean square, 1/s (for tests). */
+double air_divergence_rms_1_s(const air_grid *grid, const air_excess *excess);
 
 #endif

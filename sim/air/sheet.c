@@ -15,11 +15,13 @@
 #include <stdlib.h>
 
 #include "base/status.h"
+#include "base/vector_math.h"
 
 #define AXIS_ENERGY 0.075
 #define AXIS_DISSIPATION 0.016
 #define LN_2 0.69314718056
 #define THINNEST_IN_STEPS 0.8 /* half-width over the grid's step along the travel direction */
+#define REACH_HALF_WIDTHS 4.0 /* beyond its core; there the profile is below 2e-5 */
 #define MOST_STRETCH 3.0      /* a sheet seen obliquely looks wider along the travel direction */
 
 typedef struct {
@@ -42,10 +44,16 @@ static air_jet_point between(const air_jet_point *a, const air_jet_point *b, dou
     return p;
 }
 
+/* Length across and up. */
+static double flat_m(double x_m, double z_m)
+{
+    return sqrt(x_m * x_m + z_m * z_m);
+}
+
 /* Distance between two lines, across the first one's direction. */
 static double apart_m(const air_jet_point *a, const air_jet_point *b)
 {
-    const double flat = hypot(a->tangent[0], a->tangent[2]);
+    const double flat = flat_m(a->tangent[0], a->tangent[2]);
     const double area = a->tangent[0] * (b->z_m - a->z_m) - a->tangent[2] * (b->x_m - a->x_m);
     return fabs(area) / fmax(flat, 0.1);
 }
@@ -54,7 +62,7 @@ static void put(const air_grid *g, column *columns, const air_jet_point *p, doub
 {
     const double fx = (p->x_m - g->x_first_m) / g->dx_m, fz = p->z_m / g->dz_m;
     const int i0 = (int)floor(fx), k0 = (int)floor(fz);
-    const double flat = sqrt(p->tangent[0] * p->tangent[0] + p->tangent[2] * p->tangent[2]);
+    const double flat = flat_m(p->tangent[0], p->tangent[2]);
     for (int dk = 0; dk < 2; dk++)
         for (int di = 0; di < 2; di++) {
             const int i = i0 + di, k = k0 + dk;
@@ -94,37 +102,87 @@ static void stack(const air_grid *g, column *columns, int i)
     }
 }
 
+/* exp(-x) for x of 0 or more, relative error below 3e-7: base_expf() with a rounding that plain x86-64, too, can do on
+ * vectors. */
+static inline float decay(float x)
+{
+    x = x < 87.0f ? x : 87.0f;
+    const int n = (int)(x * 1.44269504f + 0.5f);
+    const float r = ((float)n * 0.693359375f - x) - (float)n * 2.12194440e-4f;
+    float p = 1.9875691500e-4f;
+    p = p * r + 1.3981999507e-3f;
+    p = p * r + 8.3334519073e-3f;
+    p = p * r + 4.1665795894e-2f;
+    p = p * r + 1.6666665459e-1f;
+    p = p * r + 5.0000001201e-1f;
+    return (p * r * r + r + 1.0f) * base_float_of_bits((127 - n) * (1 << 23));
+}
+
+/* What a column gives to its nodes. */
+typedef struct {
+    float from_m, step_m;          /* of the first node, off the sheet's middle, and on to the next */
+    float core_m, half_width_m, ln2_per_b2_1_m2;
+    float across, along, up, square; /* momentum on the axis, |e| e and e^2, m2/s2 */
+    float variance, dissipation;
+} bell;
+
+static void add_bell(const bell *c, int n, float *restrict u, float *restrict v, float *restrict w,
+                     float *restrict squares, float *restrict variance, float *restrict dissipation)
+{
+    const bell a = *c;
+    for (int j = 0; j < n; j++) {
+        const float past = fabsf(a.from_m + (float)j * a.step_m) - a.core_m, off = past > 0.0f ? past : 0.0f;
+        const float outer = off > a.half_width_m ? off - a.half_width_m : 0.0f;
+        const float momentum = decay(2.0f * a.ln2_per_b2_1_m2 * off * off);
+        const float turbulent = decay(a.ln2_per_b2_1_m2 * outer * outer);
+        u[j] += momentum * a.across;
+        v[j] += momentum * a.along;
+        w[j] += momentum * a.up;
+        squares[j] += momentum * a.square;
+        variance[j] += turbulent * a.variance;
+        dissipation[j] += turbulent * a.dissipation;
+    }
+}
+
 /* Fills one column of nodes from its means. @param cover share of the column's area that the sheet takes */
-static void fill(const air_grid *g, float *node, const column *c, double cover, double slot_m)
+static void fill(const air_grid *g, air_excess *e, size_t first, const column *c, double cover, double slot_m)
 {
     const double mean = 1.0 / (double)c->area_m2, stretch = (double)c->stretch * mean;
     const double y_m = (double)c->y_m * mean, core_m = (double)c->core_m * mean * stretch;
     const double b_true_m = (double)c->half_width_m * mean, b_seen_m = b_true_m * stretch;
     const double b_m = fmax(b_seen_m, THINNEST_IN_STEPS * g->dy_m);
-    const double thinner =
-        sqrt((2.0 * core_m + AIR_JET_MOMENTUM * b_seen_m) / (2.0 * core_m + AIR_JET_MOMENTUM * b_m) * cover);
+    const double thinner2 =
+        (2.0 * core_m + AIR_JET_MOMENTUM * b_seen_m) / (2.0 * core_m + AIR_JET_MOMENTUM * b_m) * cover;
     double speed2 = 0.0;
     for (int d = 0; d < 3; d++)
-        speed2 += pow((double)c->excess[d] * mean, 2.0);
+        speed2 += (double)c->excess[d] * mean * (double)c->excess[d] * mean;
     const double axis_m_s = sqrt(speed2);
-    const double variance = 2.0 / 3.0 * AXIS_ENERGY * speed2 * cover;
-    const double dissipation = AXIS_DISSIPATION * speed2 * axis_m_s / fmax(b_true_m, 0.5 * slot_m) * cover;
-    for (int j = 0; j < g->ny; j++) {
-        const double off_m = fmax(0.0, fabs(g->y_first_m + j * g->dy_m - y_m) - core_m);
-        if (off_m > 4.0 * b_m)
-            continue;
-        const double profile = exp(-LN_2 * off_m * off_m / (b_m * b_m)) * thinner * mean;
-        const double outer_m = fmax(0.0, off_m - b_m), turbulent = exp(-LN_2 * outer_m * outer_m / (b_m * b_m));
-        float *n = node + AIR_VALUES * j;
-        air_momentum_add(n, profile * (double)c->excess[0], profile * (double)c->excess[1],
-                         profile * (double)c->excess[2]);
-        n[AIR_JET_VARIANCE] += (float)(turbulent * variance);
-        n[AIR_JET_DISSIPATION] += (float)(turbulent * dissipation);
-    }
+    /* nodes within REACH_HALF_WIDTHS of the core */
+    const double reach_m = core_m + REACH_HALF_WIDTHS * b_m, middle = (y_m - g->y_first_m) / g->dy_m;
+    const int low = (int)fmin(fmax(ceil(middle - reach_m / g->dy_m), 0.0), g->ny);
+    const int high = (int)fmin(fmax(floor(middle + reach_m / g->dy_m), -1.0), g->ny - 1);
+    if (low > high)
+        return;
+    const double pull = thinner2 * axis_m_s * mean;
+    const bell here = {.from_m = (float)((low - middle) * g->dy_m),
+                       .step_m = (float)g->dy_m,
+                       .core_m = (float)core_m,
+                       .half_width_m = (float)b_m,
+                       .ln2_per_b2_1_m2 = (float)(LN_2 / (b_m * b_m)),
+                       .across = (float)(pull * (double)c->excess[0]),
+                       .along = (float)(pull * (double)c->excess[1]),
+                       .up = (float)(pull * (double)c->excess[2]),
+                       .square = (float)(thinner2 * speed2),
+                       .variance = (float)(2.0 / 3.0 * AXIS_ENERGY * speed2 * cover),
+                       .dissipation = (float)(AXIS_DISSIPATION * speed2 * axis_m_s
+                                              / fmax(b_true_m, 0.5 * slot_m) * cover)};
+    const size_t n = first + (size_t)low;
+    add_bell(&here, high - low + 1, e->u_m_s + n, e->v_m_s + n, e->w_m_s + n, e->squares_m2_s2 + n,
+             e->variance_m2_s2 + n, e->dissipation_m2_s3 + n);
 }
 
-drupelet_status air_sheet_add(const air_grid *g, float *node, int n_lines, const air_jet_point (*line)[AIR_JET_POINTS],
-                              const int *n_points, double slot_m)
+drupelet_status air_sheet_add(const air_grid *g, air_excess *excess, int n_lines,
+                              const air_jet_point (*line)[AIR_JET_POINTS], const int *n_points, double slot_m)
 {
     column *columns = calloc((size_t)g->nx * (size_t)g->nz, sizeof *columns);
     if (!columns)
@@ -134,10 +192,10 @@ drupelet_status air_sheet_add(const air_grid *g, float *node, int n_lines, const
         const double outlet_m = n > 0 ? apart_m(&line[l][0], &line[l + 1][0]) : 0.0;
         for (int s = 0; s < n; s++) {
             const air_jet_point *a = &line[l][s], *b = &line[l + 1][s];
-            const int pieces = 1 + (int)(hypot(b->x_m - a->x_m, b->z_m - a->z_m) / (0.4 * g->dx_m));
+            const int pieces = 1 + (int)(flat_m(b->x_m - a->x_m, b->z_m - a->z_m) / (0.4 * g->dx_m));
             for (int q = 0; q < pieces; q++) {
                 const air_jet_point p = between(a, b, (q + 0.5) / pieces);
-                const double seen_m = AIR_JET_STEP_M * hypot(p.tangent[0], p.tangent[2]); /* of the step, side on */
+                const double seen_m = AIR_JET_STEP_M * flat_m(p.tangent[0], p.tangent[2]); /* of the step, side on */
                 put(g, columns, &p, seen_m * outlet_m * p.width_ratio / pieces);
             }
         }
@@ -148,8 +206,8 @@ drupelet_status air_sheet_add(const air_grid *g, float *node, int n_lines, const
         for (int i = 0; i < g->nx; i++) {
             const column *c = &columns[k * g->nx + i];
             if (c->area_m2 > 0.0f)
-                fill(g, node + AIR_VALUES * ((int64_t)k * g->nx + i) * g->ny, c,
-                     fmin(1.0, (double)c->area_m2 / node_area_m2(g, k)), slot_m);
+                fill(g, excess, air_node(g, k, i, 0), c, fmin(1.0, (double)c->area_m2 / node_area_m2(g, k)),
+                     slot_m);
         }
     free(columns);
     return base_ok();

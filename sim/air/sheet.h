@@ -2,14 +2,13 @@
 #ifndef AIR_SHEET_H
 #define AIR_SHEET_H
 
-#include "air/air.h"
+#include "air/excess.h"
 #include "air/jet.h"
-#include "air/merge.h"
 
-/** Adds the sheet between neighbouring lines to the grid: momentum of its excess velocity to AIR_U, AIR_V, AIR_W
- * (merge.h), turbulence to the spare numbers.
+/** Adds the sheet between neighbouring lines to the grid: momentum of its excess velocity (merge.h) and its
+ * turbulence.
  *  @param line    [n_lines][AIR_JET_POINTS]  @param n_points points of each line  @param slot_m width of the outlet */
-drupelet_status air_sheet_add(const air_grid *grid, float *node, int n_lines,
+drupelet_status air_sheet_add(const air_grid *grid, air_excess *excess, int n_lines,
                               const air_jet_point (*line)[AIR_JET_POINTS], const int *n_points, double slot_m);
 
 #endif

@@ -61,7 +61,7 @@ static void claim(const air_grid *g, const section *s, int i_point, nearest *nea
         for (int i = clamp(fx - reach_m / g->dx_m + 1.0, g->nx - 1); i <= i_last; i++) {
             const double x_m = g->x_first_m + i * g->dx_m - s->p.x_m, z_m = k * g->dz_m - s->p.z_m;
             const float flat2 = (float)(x_m * x_m + z_m * z_m);
-            nearest *const row = near + ((int64_t)k * g->nx + i) * g->ny;
+            nearest *const row = near + air_node(g, k, i, 0);
             for (int j = clamp(fy - reach_m / g->dy_m + 1.0, g->ny - 1); j <= j_last; j++) {
                 const float y_m = (float)(g->y_first_m + j * g->dy_m - s->p.y_m), distance2 = flat2 + y_m * y_m;
                 if (row[j].i_point < 0 || distance2 < row[j].distance2_m2) row[j] = (nearest){distance2, i_point};
@@ -69,8 +69,8 @@ static void claim(const air_grid *g, const section *s, int i_point, nearest *nea
         }
 }
 
-static void put(const air_grid *g, float *node, const section *s, const double place_m[3], int first, int last,
-                double diameter_m)
+static void put(const air_grid *g, air_excess *e, size_t i_node, const section *s, const double place_m[3], int first,
+                int last, double diameter_m)
 {
     const double rel[3] = {place_m[0] - s->p.x_m, place_m[1] - s->p.y_m, place_m[2] - s->p.z_m};
     double along_m = 0.0, distance2 = 0.0, speed2 = 0.0;
@@ -86,13 +86,13 @@ static void put(const air_grid *g, float *node, const section *s, const double p
     if (off_m > REACH_HALF_WIDTHS * s->b_m) return;
     const double b2 = s->b_m * s->b_m, profile = exp(-LN_2 * off_m * off_m / b2) * sqrt(s->thinner);
     const double outer_m = fmax(0.0, off_m - s->b_m), turbulent = exp(-LN_2 * outer_m * outer_m / b2) * s->thinner;
-    air_momentum_add(node, profile * s->p.excess[0], profile * s->p.excess[1], profile * s->p.excess[2]);
-    node[AIR_JET_VARIANCE] += (float)(turbulent * 2.0 / 3.0 * AXIS_ENERGY * speed2);
-    node[AIR_JET_DISSIPATION] +=
+    air_momentum_add(e, i_node, profile * s->p.excess[0], profile * s->p.excess[1], profile * s->p.excess[2]);
+    e->variance_m2_s2[i_node] += (float)(turbulent * 2.0 / 3.0 * AXIS_ENERGY * speed2);
+    e->dissipation_m2_s3[i_node] +=
         (float)(turbulent * AXIS_DISSIPATION * speed2 * sqrt(speed2) / fmax(s->p.half_width_m, 0.5 * diameter_m));
 }
 
-drupelet_status air_spout_add(const air_grid *g, float *node, int n_points, const air_jet_point *point,
+drupelet_status air_spout_add(const air_grid *g, air_excess *excess, int n_points, const air_jet_point *point,
                               double diameter_m)
 {
     const size_t n_nodes = (size_t)g->nx * (size_t)g->ny * (size_t)g->nz;
@@ -108,12 +108,12 @@ drupelet_status air_spout_add(const air_grid *g, float *node, int n_points, cons
         for (int k = 0; k < g->nz; k++)
             for (int i = 0; i < g->nx; i++)
                 for (int j = 0; j < g->ny; j++) {
-                    const int64_t n = ((int64_t)k * g->nx + i) * g->ny + j;
+                    const size_t n = air_node(g, k, i, j);
                     const int s = near[n].i_point;
                     if (s < 0) continue;
                     const section at = section_of(g, &point[s], mirrored);
                     const double place_m[3] = {g->x_first_m + i * g->dx_m, g->y_first_m + j * g->dy_m, k * g->dz_m};
-                    put(g, node + AIR_VALUES * n, &at, place_m, s == 0, s == n_points - 1, diameter_m);
+                    put(g, excess, n, &at, place_m, s == 0, s == n_points - 1, diameter_m);
                 }
     }
     free(near);

@@ -163,9 +163,15 @@ static double block_speed_m_s(const air_wind *wind, double z_m)
                               : 0.0;
 }
 
+static double mean(const double of[2], double weight)
+{
+    return (1.0 - weight) * of[0] + weight * of[1];
+}
+
 double air_wind_speed_m_s(const air_wind *wind, double weight, double z_m)
 {
-    return (1.0 - weight) * open_speed_m_s(wind, z_m) + weight * block_speed_m_s(wind, z_m);
+    const double speed_m_s[2] = {open_speed_m_s(wind, z_m), block_speed_m_s(wind, z_m)};
+    return mean(speed_m_s, weight);
 }
 
 static double open_zeta(const air_wind *wind, double z_m)
@@ -200,31 +206,65 @@ static double block_sigma_m_s(const air_wind *wind, double z_m)
     return near_m_s + fade * (open_sigma_m_s(wind, z_m) - near_m_s);
 }
 
+static double open_sigma_level_m_s(const air_wind *wind)
+{
+    const double convective = fmax(0.0, -0.5 * BOUNDARY_LAYER_M * wind->per_obukhov_open_1_m);
+    const double neutral3 = LEVEL_OVER_FRICTION * LEVEL_OVER_FRICTION * LEVEL_OVER_FRICTION;
+    return wind->friction_open_m_s * cbrt(neutral3 + convective);
+}
+
+static double block_sigma_level_m_s(const air_wind *wind, double z_m)
+{
+    const double canopy_m_s = LEVEL_OVER_UP * block_sigma_m_s(wind, z_m);
+    return canopy_m_s + above_block(wind, z_m) * (open_sigma_level_m_s(wind) - canopy_m_s);
+}
+
+static double open_time_scale_s(const air_wind *wind, double z_m)
+{
+    return TIME_SCALE_OVER_HEIGHT * fmax(z_m, wind->roughness_open_m) / fmax(open_sigma_m_s(wind, z_m), 0.006)
+           * air_time_scale_ratio(open_zeta(wind, z_m));
+}
+
+static double block_time_scale_s(const air_wind *wind, double z_m)
+{
+    const double friction = fmax(wind->friction_block_m_s, 0.005), sigma = fmax(block_sigma_m_s(wind, z_m), 0.006);
+    const double block_s = fmax(CANOPY_TIME_SCALE * wind->top_m / friction,
+                                TIME_SCALE_OVER_HEIGHT * (z_m - wind->displacement_m) / sigma)
+                           * air_time_scale_ratio(block_zeta(wind, z_m));
+    /* near the ground no eddy is larger than its distance from it */
+    return fmin(block_s, TIME_SCALE_OVER_HEIGHT * fmax(z_m, wind->roughness_open_m) / sigma);
+}
+
+air_wind_level air_wind_at_height(const air_wind *wind, double z_m)
+{
+    const double gusts = wind->gustiness;
+    return (air_wind_level){
+        {open_speed_m_s(wind, z_m), block_speed_m_s(wind, z_m)},
+        {open_sigma_m_s(wind, z_m), block_sigma_m_s(wind, z_m)},
+        {gusts * open_sigma_level_m_s(wind), gusts * block_sigma_level_m_s(wind, z_m)},
+        {open_time_scale_s(wind, z_m), block_time_scale_s(wind, z_m)}};
+}
+
+air_wind_state air_wind_mean(const air_wind_level *level, double weight)
+{
+    return (air_wind_state){mean(level->speed_m_s, weight), fmax(0.01, mean(level->sigma_m_s, weight)),
+                            fmax(0.01, mean(level->sigma_level_m_s, weight)), mean(level->time_scale_s, weight)};
+}
+
 double air_wind_sigma_m_s(const air_wind *wind, double weight, double z_m)
 {
-    return fmax(0.01, (1.0 - weight) * open_sigma_m_s(wind, z_m) + weight * block_sigma_m_s(wind, z_m));
+    const air_wind_level level = air_wind_at_height(wind, z_m);
+    return air_wind_mean(&level, weight).sigma_m_s;
 }
 
 double air_wind_sigma_level_m_s(const air_wind *wind, double weight, double z_m)
 {
-    const double convective = fmax(0.0, -0.5 * BOUNDARY_LAYER_M * wind->per_obukhov_open_1_m);
-    const double neutral3 = LEVEL_OVER_FRICTION * LEVEL_OVER_FRICTION * LEVEL_OVER_FRICTION;
-    const double open_m_s = wind->friction_open_m_s * cbrt(neutral3 + convective);
-    const double canopy_m_s = LEVEL_OVER_UP * block_sigma_m_s(wind, z_m);
-    const double block_m_s = canopy_m_s + above_block(wind, z_m) * (open_m_s - canopy_m_s);
-    return fmax(0.01, wind->gustiness * ((1.0 - weight) * open_m_s + weight * block_m_s));
+    const air_wind_level level = air_wind_at_height(wind, z_m);
+    return air_wind_mean(&level, weight).sigma_level_m_s;
 }
 
 double air_wind_time_scale_s(const air_wind *wind, double weight, double z_m)
 {
-    const double z_low_m = fmax(z_m, wind->roughness_open_m);
-    const double open_s = TIME_SCALE_OVER_HEIGHT * z_low_m / fmax(open_sigma_m_s(wind, z_m), 0.006)
-                          * air_time_scale_ratio(open_zeta(wind, z_m));
-    const double friction = fmax(wind->friction_block_m_s, 0.005), sigma = fmax(block_sigma_m_s(wind, z_m), 0.006);
-    double block_s = fmax(CANOPY_TIME_SCALE * wind->top_m / friction,
-                          TIME_SCALE_OVER_HEIGHT * (z_m - wind->displacement_m) / sigma)
-                     * air_time_scale_ratio(block_zeta(wind, z_m));
-    /* near the ground no eddy is larger than its distance from it */
-    block_s = fmin(block_s, TIME_SCALE_OVER_HEIGHT * z_low_m / sigma);
-    return (1.0 - weight) * open_s + weight * block_s;
+    const air_wind_level level = air_wind_at_height(wind, z_m);
+    return air_wind_mean(&level, weight).time_scale_s;
 }

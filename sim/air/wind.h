@@ -33,4 +33,11 @@ double air_wind_sigma_m_s(const air_wind *wind, double weight, double z_m);
 double air_wind_sigma_level_m_s(const air_wind *wind, double weight, double z_m);
 double air_wind_time_scale_s(const air_wind *wind, double weight, double z_m);
 
+/** Open ground ([0]) and block ([1]) at one height, for grids: their mean by the block's weight says what the functions
+ * above say. */
+typedef struct { double speed_m_s[2], sigma_m_s[2], sigma_level_m_s[2], time_scale_s[2]; } air_wind_level;
+typedef struct { double speed_m_s, sigma_m_s, sigma_level_m_s, time_scale_s; } air_wind_state;
+air_wind_level air_wind_at_height(const air_wind *wind, double z_m);
+air_wind_state air_wind_mean(const air_wind_level *level, double weight);
+
 #endif

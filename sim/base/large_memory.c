@@ -4,14 +4,13 @@
 
 #include <stdint.h>
 #include <stdlib.h>
-#include <string.h>
 #ifdef __linux__
 #include <sys/mman.h>
 #endif
 
 #define LARGE_PAGE ((size_t)2 << 20)
 
-void *base_large_calloc(size_t bytes)
+void *base_large_alloc(size_t bytes)
 {
     if (bytes > SIZE_MAX - LARGE_PAGE)
         return NULL;
@@ -22,6 +21,5 @@ void *base_large_calloc(size_t bytes)
 #if defined(__linux__) && defined(MADV_HUGEPAGE)
     madvise(memory, whole, MADV_HUGEPAGE); /* advice: where it is not taken the memory is as good, only slower */
 #endif
-    memset(memory, 0, bytes);
     return memory;
 }

@@ -4,8 +4,8 @@
 
 #include <stddef.h>
 
-/** Memory of zeros, at least bytes, for free(); NULL where there is none. Where the system has pages of megabytes it is
- * asked for them: reads at random places then find their page at once. */
-void *base_large_calloc(size_t bytes);
+/** At least bytes of memory, for free(); NULL where there is none. Where the system has pages of megabytes it is asked
+ * for them: reads at random places then find their page at once. */
+void *base_large_alloc(size_t bytes);
 
 #endif

@@ -8,11 +8,20 @@
 
 #include "droplet/droplet.h"
 
+enum { MOST_STEPS = 60 };
+
 /* R. Clift, W. H. Gauvin, Can. J. Chem. Eng. 49 (1971) 439, form 24/Re (1 + 0.15 Re^0.687) + 0.42/(1 + 42500 Re^-1.16)
  * (constants: memory); its first part is L. Schiller, A. Naumann, Z. VDI 77 (1933) 318. Re to 3e5. */
 double droplet_drag_factor(double re)
 {
     return re > 0.0 ? 1.0 + 0.15 * pow(re, 0.687) + 0.0175 * re / (1.0 + 42500.0 * pow(re, -1.16)) : 1.0;
+}
+
+/* d(Re factor) / d Re. */
+static double drag_rise(double re)
+{
+    const double late = 42500.0 * pow(re, -1.16), one = 1.0 + late;
+    return 1.0 + 0.15 * 1.687 * pow(re, 0.687) + 0.0175 * re * (2.0 + 3.16 * late) / (one * one);
 }
 
 /* K. V. Beard, J. Atmos. Sci. 33 (1976) 851. */
@@ -64,13 +73,12 @@ double droplet_settling_speed_m_s(double diameter_m, double density_kg_m3, doubl
     const double stokes_m_s = stokes_speed_m_s(diameter_m, density_kg_m3, air);
     const double flat = droplet_deformation_factor(diameter_m, density_kg_m3, surface_tension_N_m, air);
     const double re_per_speed = air->density_kg_m3 * diameter_m / air->viscosity_Pa_s;
-    double low = 0.0, high = stokes_m_s;
-    for (int i = 0; i < 60; i++) { /* speed times drag factor rises with speed */
-        const double middle = 0.5 * (low + high);
-        if (middle * droplet_drag_factor(re_per_speed * middle) * flat > stokes_m_s)
-            high = middle;
-        else
-            low = middle;
+    double speed_m_s = stokes_m_s, step_m_s = stokes_m_s;
+    /* Newton's steps; speed times drag factor rises ever faster with speed, so that they come down to the root */
+    for (int i = 0; i < MOST_STEPS && fabs(step_m_s) > 1e-15 * speed_m_s; i++) {
+        const double re = re_per_speed * speed_m_s;
+        step_m_s = (speed_m_s * droplet_drag_factor(re) * flat - stokes_m_s) / (drag_rise(re) * flat);
+        speed_m_s -= step_m_s;
     }
-    return 0.5 * (low + high);
+    return speed_m_s;
 }

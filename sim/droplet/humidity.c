@@ -122,6 +122,11 @@ static int make_classes(const drupelet_scenario *scenario, const sprayer_work *w
     return n;
 }
 
+static double cubed(double x)
+{
+    return x * x * x;
+}
+
 /* One life of the spray. @param back 1: its own vapour slows it, 0: it does not. @return water evaporated, m3/s */
 static double live(const drupelet_scenario *scenario, const base_air *air, const plume *p, double deficit, double back,
                    int n, size_class classes[], double moister[DROPLET_AGES + 1])
@@ -150,7 +155,7 @@ static double live(const drupelet_scenario *scenario, const base_air *air, const
                 const double d_m = fmax(sqrt(fmax(left2, 0.0)), c->floor_m);
                 const double aloft = (age_s < p->crossing_s ? 1.0 : 1.0 - c->caught)
                                      * fmax(0.0, 1.0 - age_s * c->fall_m_s / p->body_height_m);
-                lost_m3_s += aloft * c->flow_m3_s * (pow(c->diameter_m, 3.0) - pow(d_m, 3.0)) / pow(c->first_m, 3.0);
+                lost_m3_s += aloft * c->flow_m3_s * (cubed(c->diameter_m) - cubed(d_m)) / cubed(c->first_m);
                 c->diameter_m = d_m;
             }
             wetter = lost_m3_s * liquid->density_kg_m3

@@ -27,35 +27,46 @@ static double tree_vigour(const drupelet_scenario *s, int i_row, int i_tree)
     return fmax(LEAST_TREE, 1.0 + s->canopy.tree_variation * normals[0]);
 }
 
-/* Density of the densest crown at a place along a row; says which tree it is. */
-static double crown_at(const drupelet_scenario *s, double across_m, double along_m, double height_m, int *i_tree)
+/* The trees whose crowns may reach a place along a row, in their order. */
+typedef struct { double off_m; int i_tree; } neighbour;
+
+static int reach_of(const drupelet_scenario *s)
 {
-    const double spacing_m = s->orchard.tree_spacing_m;
-    const int near = (int)floor(along_m / spacing_m), reach = (int)ceil(0.5 * s->canopy.width_m / spacing_m);
-    double most = 0.0;
-    for (int t = near - reach; t <= near + reach; t++) {
-        const double d =
-            orchard_crown_density(&s->canopy, spacing_m, across_m, along_m - (t + 0.5) * spacing_m, height_m);
-        if (d > most) {
-            most = d;
-            *i_tree = ((t % s->orchard.n_trees) + s->orchard.n_trees) % s->orchard.n_trees;
-        }
-    }
-    return most;
+    return (int)ceil(0.5 * s->canopy.width_m / s->orchard.tree_spacing_m);
 }
 
-/* What each tree gives to a voxel of any row, before its vigour: mean over the voxel's inner points. */
-static void fill_of(const drupelet_scenario *s, const orchard_canopy *c, int ix, int iy, int iz, double *of_tree)
+/* @param tree [2 reach + 1] */
+static void find_neighbours(const drupelet_scenario *s, double along_m, neighbour *tree)
+{
+    const double spacing_m = s->orchard.tree_spacing_m;
+    const int near = (int)floor(along_m / spacing_m), reach = reach_of(s), n_trees = s->orchard.n_trees;
+    for (int t = near - reach; t <= near + reach; t++)
+        *tree++ = (neighbour){along_m - (t + 0.5) * spacing_m, ((t % n_trees) + n_trees) % n_trees};
+}
+
+/* What each tree gives to a voxel of any row, before its vigour: mean over the voxel's inner points, each of which
+ * belongs to the densest crown.
+ * @param tree [POINTS][n_near], the neighbours of the voxel's points along the row */
+static void fill_of(const drupelet_scenario *s, const orchard_canopy *c, int ix, int iz, int n_near,
+                    const neighbour *tree, double *of_tree)
 {
     for (int t = 0; t < s->orchard.n_trees; t++)
         of_tree[t] = 0.0;
     for (int p = 0; p < POINTS * POINTS * POINTS; p++) {
-        const double fx = (p % POINTS + 0.5) / POINTS, fy = (p / POINTS % POINTS + 0.5) / POINTS;
-        const double fz = (p / (POINTS * POINTS) + 0.5) / POINTS;
+        const double fx = (p % POINTS + 0.5) / POINTS, fz = (p / (POINTS * POINTS) + 0.5) / POINTS;
+        const double across_m = (ix + fx) * c->edge_m - c->half_width_m, height_m = (iz + fz) * c->edge_m;
+        const neighbour *near = tree + p / POINTS % POINTS * n_near;
+        double most = 0.0;
         int i_tree = 0;
-        const double d = crown_at(s, (ix + fx) * c->edge_m - c->half_width_m, (iy + fy) * c->edge_y_m,
-                                  (iz + fz) * c->edge_m, &i_tree);
-        of_tree[i_tree] += d / (POINTS * POINTS * POINTS);
+        for (int t = 0; t < n_near; t++) {
+            const double d = orchard_crown_density(&s->canopy, s->orchard.tree_spacing_m, across_m, near[t].off_m,
+                                                   height_m);
+            if (d > most) {
+                most = d;
+                i_tree = near[t].i_tree;
+            }
+        }
+        of_tree[i_tree] += most / (POINTS * POINTS * POINTS);
     }
 }
 
@@ -89,12 +100,11 @@ static bool scale(float *density, int64_t n, double wanted_m2, double voxel_m3)
 }
 
 /* The same voxel of every row: alike but for vigour and gaps.
- * @param vigour [row][tree]  @param of_tree room for one number a tree */
-static void grow_voxels(const drupelet_scenario *s, orchard_canopy *c, int ix, int iy, int iz, const double *vigour,
-                        double *of_tree)
+ * @param of_tree [tree], from fill_of()  @param vigour [row][tree] */
+static void grow_voxels(const drupelet_scenario *s, orchard_canopy *c, int ix, int iy, int iz, const double *of_tree,
+                        const double *vigour)
 {
     const int n_trees = s->orchard.n_trees;
-    fill_of(s, c, ix, iy, iz, of_tree);
     for (int r = 0; r < c->n_rows; r++) {
         const int64_t v = (((int64_t)r * c->nz + iz) * c->ny + iy) * c->nx + ix;
         double fill = 0.0;
@@ -128,10 +138,12 @@ static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
 {
     const int64_t n = orchard_voxels(c), per_row = n / c->n_rows;
     const double voxel_m3 = c->edge_m * c->edge_m * c->edge_y_m, ground_m2 = c->row_spacing_m * c->period_m;
-    const int n_trees = s->orchard.n_trees;
+    const int n_trees = s->orchard.n_trees, n_near = 2 * reach_of(s) + 1;
     float *trunk = calloc((size_t)per_row, sizeof *trunk);
     double *vigour = calloc((size_t)(c->n_rows + 1) * (size_t)n_trees, sizeof *vigour); /* and room for one row more */
-    if (!trunk || !vigour) {
+    neighbour *tree = calloc((size_t)POINTS * (size_t)n_near, sizeof *tree);
+    if (!trunk || !vigour || !tree) {
+        free(tree);
         free(vigour);
         free(trunk);
         return base_error(DRUPELET_MEMORY, "no memory for the trees");
@@ -139,13 +151,21 @@ static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
     for (int r = 0; r < c->n_rows; r++)
         for (int t = 0; t < n_trees; t++)
             vigour[r * n_trees + t] = tree_vigour(s, r, t);
-    for (int64_t v = 0; v < per_row; v++)
-        grow_voxels(s, c, (int)(v % c->nx), (int)(v / c->nx % c->ny), (int)(v / ((int64_t)c->nx * c->ny)), vigour,
-                    vigour + c->n_rows * n_trees);
+    double *of_tree = vigour + c->n_rows * n_trees;
+    for (int iy = 0; iy < c->ny; iy++) {
+        for (int p = 0; p < POINTS; p++)
+            find_neighbours(s, (iy + (p + 0.5) / POINTS) * c->edge_y_m, tree + p * n_near);
+        for (int iz = 0; iz < c->nz; iz++)
+            for (int ix = 0; ix < c->nx; ix++) {
+                fill_of(s, c, ix, iz, n_near, tree, of_tree);
+                grow_voxels(s, c, ix, iy, iz, of_tree, vigour);
+            }
+    }
     bool placed = true;
     for (int r = 0; r < c->n_rows; r++)
         placed = orchard_finish_wood(s, c, c->wood_area_density_1_m + r * per_row, trunk) && placed;
     placed = scale(c->leaf_area_density_1_m, n, s->canopy.leaf_area_index * ground_m2 * c->n_rows, voxel_m3) && placed;
+    free(tree);
     free(vigour);
     free(trunk);
     return placed ? base_ok()

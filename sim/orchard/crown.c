@@ -25,7 +25,9 @@ double orchard_crown_density(const scenario_canopy *c, double tree_spacing_m, do
 {
     const double t = (height_m - c->base_m) / (c->height_m - c->base_m); /* 0 at the lowest leaves, 1 at the top */
     if (t < 0.0 || t > 1.0) return 0.0;
-    const double half_m = 0.5 * c->width_m, r_m = hypot(across_m, along_m);
+    const double half_m = 0.5 * c->width_m;
+    if (fabs(across_m) > half_m) return 0.0; /* no shape is wider */
+    const double r_m = c->crown == SCENARIO_WALL ? 0.0 : hypot(across_m, along_m);
     bool inside = false;
     switch (c->crown) {
     case SCENARIO_WALL: /* a hedge: the trees' crowns have grown into each other */

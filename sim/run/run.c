@@ -114,6 +114,7 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
     if (!r)
         return base_error(DRUPELET_MEMORY, "no memory for the result");
     r->scenario = scenario;
+    r->n_threads = n_threads;
     r->seed = options.seed_given ? options.seed : scenario->run.seed;
     drupelet_status status = orchard_create(scenario, &r->canopy);
     if (status.code == DRUPELET_OK)
@@ -121,7 +122,8 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
     if (status.code == DRUPELET_OK)
         droplet_humidity_estimate(scenario, &r->sprayer, &r->humidity);
     if (status.code == DRUPELET_OK)
-        status = air_field_create(scenario, r->canopy, &r->sprayer, n_threads, &field);
+        status = air_field_create_watched(scenario, r->canopy, &r->sprayer, n_threads,
+                                          (air_watch){options.progress, options.user}, &field);
     if (status.code == DRUPELET_OK)
         status = make_slice(field, &r->sprayer, &r->slice);
     if (status.code == DRUPELET_OK) {

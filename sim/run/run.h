@@ -21,6 +21,7 @@ typedef struct {
 
 struct drupelet_result {
     const drupelet_scenario *scenario; /* borrowed; must outlive the result */
+    int n_threads;                     /* that made it, and may write it */
     uint64_t seed;
     int64_t n_droplets;                /* as run: rounded up to whole batches */
     int64_t n_steps;

@@ -8,13 +8,14 @@
 #include <string.h>
 
 #include "base/status.h"
+#include "store/pack.h"
 
 enum {
     MOST_DIMENSIONS = 4,
     NAME = 64,
-    CHUNK = 65536,
+    CHUNK = 16384, /* numbers in one, at most (or one part of a field) */
     GROWTH = 1 << 20
-}; /* CHUNK: numbers in one, at most (or one part of a field) */
+};
 
 static void fail(store_out *out, const char *what)
 {
@@ -89,7 +90,7 @@ static herr_t image_leave(void *user)
 
 void store_out_create(const char *file, const char *shown, store_out *out)
 {
-    *out = (store_out){.file = -1, .group = -1, .path = shown, .status = base_ok()};
+    *out = (store_out){.file = -1, .group = -1, .n_threads = 1, .path = shown, .status = base_ok()};
     out->before = store_quiet_begin();
     const hid_t creation = H5Pcreate(H5P_FILE_CREATE), access = H5Pcreate(H5P_FILE_ACCESS);
     const unsigned order = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
@@ -252,8 +253,18 @@ static hid_t text_type(void)
     return type;
 }
 
-/* Numbers are compressed and carry a checksum; texts and single numbers are not. */
-static hid_t creation_of(store_type type, int rank, const hsize_t shape[])
+/* Numbers of the first dimension in a chunk. A field that is filled part by part has a chunk for each. */
+static hsize_t chunk_length(int rank, const hsize_t shape[], bool by_parts)
+{
+    hsize_t part = 1;
+    for (int i = 1; i < rank; i++)
+        part *= shape[i];
+    const hsize_t length = part < CHUNK && !by_parts ? CHUNK / part : 1;
+    return length < shape[0] ? length : shape[0];
+}
+
+/* Numbers are compressed and carry a checksum (pack.c); texts and single numbers are not. */
+static hid_t creation_of(store_type type, int rank, const hsize_t shape[], bool by_parts)
 {
     const hid_t creation = H5Pcreate(H5P_DATASET_CREATE);
     if (creation < 0)
@@ -261,17 +272,49 @@ static hid_t creation_of(store_type type, int rank, const hsize_t shape[])
     H5Pset_obj_track_times(creation, 0);
     H5Pset_attr_creation_order(creation, H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED);
     if (type != STORE_TEXT && rank > 0) {
-        hsize_t chunk[MOST_DIMENSIONS], part = 1;
+        hsize_t chunk[MOST_DIMENSIONS];
         for (int i = 1; i < rank; i++)
-            part *= chunk[i] = shape[i];
-        chunk[0] = part < CHUNK ? CHUNK / part : 1;
-        chunk[0] = chunk[0] < shape[0] ? chunk[0] : shape[0];
+            chunk[i] = shape[i];
+        chunk[0] = chunk_length(rank, shape, by_parts);
         H5Pset_chunk(creation, rank, chunk);
         H5Pset_shuffle(creation);
-        H5Pset_deflate(creation, 4);
+        H5Pset_deflate(creation, 1);
         H5Pset_fletcher32(creation);
     }
     return creation;
+}
+
+static bool write_packed(hid_t set, hsize_t first, const store_packed *packed)
+{
+    const hsize_t offset[MOST_DIMENSIONS] = {first};
+    return packed->bytes
+           && H5Dwrite_chunk(set, H5P_DEFAULT, packed->unused, offset, packed->size, packed->bytes) >= 0;
+}
+
+/* Packs chunk after chunk, several at a time, and hands them to HDF5 in their order. */
+static bool write_chunks(const store_out *out, hid_t set, store_type type, int rank, const hsize_t shape[],
+                         const void *values)
+{
+    const size_t size = H5Tget_size(file_type(type));
+    const hsize_t length = chunk_length(rank, shape, false);
+    const hsize_t n_chunks = length > 0 ? (shape[0] + length - 1) / length : 0;
+    size_t part = 1;
+    for (int i = 1; i < rank; i++)
+        part *= (size_t)shape[i];
+    store_packed *packed = calloc((size_t)n_chunks + 1, sizeof *packed);
+#pragma omp parallel for schedule(dynamic, 1) num_threads(out->n_threads) if (n_chunks > 1)
+    for (hsize_t c = 0; c < (packed ? n_chunks : 0); c++) {
+        const hsize_t left = shape[0] - c * length, now = left < length ? left : length;
+        packed[c] = store_pack((const char *)values + (size_t)c * (size_t)length * part * size, (size_t)now * part,
+                               (size_t)length * part, size);
+    }
+    bool all = packed != NULL;
+    for (hsize_t c = 0; packed && c < n_chunks; c++) {
+        all = all && write_packed(set, c * length, &packed[c]);
+        free(packed[c].bytes);
+    }
+    free(packed);
+    return all;
 }
 
 static void put(store_out *out, const char *name, store_type type, int rank, const hsize_t shape[], const hid_t scale[],
@@ -279,11 +322,13 @@ static void put(store_out *out, const char *name, store_type type, int rank, con
 {
     const hid_t texts = type == STORE_TEXT ? text_type() : -1;
     const hid_t space = rank > 0 ? H5Screate_simple(rank, shape, NULL) : H5Screate(H5S_SCALAR);
-    const hid_t creation = creation_of(type, rank, shape);
+    const hid_t creation = creation_of(type, rank, shape, !values);
     const hid_t stored = type == STORE_TEXT ? texts : file_type(type);
     const hid_t made = H5Dcreate2(out->group, name, stored, space, H5P_DEFAULT, creation, H5P_DEFAULT);
     if (good(out, made, name)) {
-        if (values)
+        if (values && type != STORE_TEXT && rank > 0)
+            good(out, write_chunks(out, made, type, rank, shape, values) ? 0 : -1, name);
+        else if (values)
             good(out,
                  H5Dwrite(made, type == STORE_TEXT ? texts : memory_type(type), H5S_ALL, H5S_ALL, H5P_DEFAULT, values),
                  name);
@@ -358,14 +403,16 @@ void store_out_part(store_out *out, const char *name, store_type type, hsize_t i
     if (!fine(out))
         return;
     const hid_t set = H5Dopen2(out->group, name, H5P_DEFAULT), space = set >= 0 ? H5Dget_space(set) : -1;
-    hsize_t shape[MOST_DIMENSIONS] = {0}, start[MOST_DIMENSIONS] = {i};
+    hsize_t shape[MOST_DIMENSIONS] = {0};
     const int rank = space >= 0 ? H5Sget_simple_extent_dims(space, shape, NULL) : -1;
-    shape[0] = 1;
-    const hid_t part = rank > 0 ? H5Screate_simple(rank, shape, NULL) : -1;
-    if (good(out, part, name) && good(out, H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, shape, NULL), name))
-        good(out, H5Dwrite(set, memory_type(type), part, space, H5P_DEFAULT, values), name);
-    if (part >= 0)
-        H5Sclose(part);
+    if (good(out, rank > 0 ? 0 : -1, name)) {
+        size_t part = 1;
+        for (int d = 1; d < rank; d++)
+            part *= (size_t)shape[d];
+        const store_packed packed = store_pack(values, part, part, H5Tget_size(file_type(type)));
+        good(out, write_packed(set, i, &packed) ? 0 : -1, name);
+        free(packed.bytes);
+    }
     if (space >= 0)
         H5Sclose(space);
     if (set >= 0)

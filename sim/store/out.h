@@ -23,6 +23,7 @@ typedef struct { void *kept; size_t size; } store_image;
 
 typedef struct {
     hid_t file, group;
+    int n_threads;    /* that may pack arrays; 1 from the start. The bytes do not depend on it */
     const char *path; /* as the user knows it */
     drupelet_status status;
     store_quiet before; /* HDF5 is silent while the file is written */

@@ -545,6 +545,7 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
     if (status.code != DRUPELET_OK)
         return status;
     store_out_create(draft.draft, draft.path, &out);
+    out.n_threads = result->n_threads > 1 ? result->n_threads : 1;
     write_root(&out, result);
     write_fates(&out, result->accounts);
     write_canopy(&out, result);

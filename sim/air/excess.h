@@ -1,0 +1,29 @@
+/* sim/air/excess.h - what the jets of a pass add to the ambient while the pass is worked out: one array a quantity, so
+ * that the loops over nodes become vector code, and small enough to stay in a core's cache. */
+#ifndef AIR_EXCESS_H
+#define AIR_EXCESS_H
+
+#include <stddef.h>
+
+#include "air/air.h"
+
+/** Arrays [nz][nx][ny] of a pass's grid. Until the jets are merged (merge.h) u, v and w hold momentum, m2/s2. */
+typedef struct {
+    size_t n_nodes;
+    float *u_m_s, *v_m_s, *w_m_s;  /* velocity over the ambient: across, along the travel, up */
+    float *squares_m2_s2;          /* sum of the squares of the jets' excess speeds; room for the projection later */
+    float *variance_m2_s2;         /* of the jets' velocity */
+    float *dissipation_m2_s3;      /* of the jets' turbulence */
+} air_excess;
+
+/** Room for a grid, all 0. The caller ends it with air_excess_free(). */
+drupelet_status air_excess_create(const air_grid *grid, air_excess *excess);
+void air_excess_clear(air_excess *excess);
+void air_excess_free(air_excess *excess); /* one that is all 0 is allowed */
+
+static inline size_t air_node(const air_grid *grid, int k, int i, int j)
+{
+    return ((size_t)k * (size_t)grid->nx + (size_t)i) * (size_t)grid->ny + (size_t)j;
+}
+
+#endif

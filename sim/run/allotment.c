@@ -3,7 +3,7 @@
  * Each droplet has a piece of the volume: its weight is the piece, to the last part, and its size lies somewhere in it.
  * Pieces are small where drift is undecided (stratified sampling with the numbers of J. Neyman, J. R. Stat. Soc. 97
  * (1934) 558: in proportion to volume times standard deviation, over the root of the cost), and nowhere larger than
- * twice those of equal droplets, whatever the guess of what is undecided is worth. */
+ * 2.3 times those of equal droplets, whatever the guess of what is undecided is worth. */
 #include "run/allotment.h"
 
 #include <math.h>
@@ -15,9 +15,11 @@
 #include "droplet/droplet.h"
 #include "tally/tally.h"
 
-/* Choices: half of the droplets by volume, half where drift is undecided, there at most so many times the mean. */
-#define UNDECIDED_SHARE 0.5
-#define UNDECIDED_MOST 14.0
+/* Choices: a tenth of the droplets evenly over the cells, so that rare sizes are known as well; the others half by
+ * volume, half where drift is undecided. For neither reason a size gets more than so many times its volume. */
+#define EVEN_SHARE 0.1
+#define UNDECIDED_SHARE 0.45
+#define MOST_OF_VOLUME 14.0
 #define STILL_AIR_M_S 0.05        /* stands for the eddies of the wind where there are less */
 #define FIRST_SHARE 1e-3          /* the outermost cells hold the tails */
 #define SMALLEST_M 2e-6
@@ -77,8 +79,10 @@ static void deal(run_allotment *a, double (*want)[RUN_CELLS])
         share_sum += s->share;
         for (int k = 0; k < RUN_CELLS; k++) {
             const double volume = s->volume_up_to[k + 1] - s->volume_up_to[k];
-            const double more = want_sum > 0.0 ? fmin(want[i][k] / want_sum, UNDECIDED_MOST * volume) : volume;
-            s->wish_up_to[k + 1] = s->wish_up_to[k] + UNDECIDED_SHARE * more + (1.0 - UNDECIDED_SHARE) * volume;
+            const double most = MOST_OF_VOLUME * volume, even = fmin(1.0 / RUN_CELLS, most);
+            const double more = want_sum > 0.0 ? fmin(want[i][k] / want_sum, most) : volume;
+            s->wish_up_to[k + 1] = s->wish_up_to[k] + EVEN_SHARE * even + UNDECIDED_SHARE * more
+                                   + (1.0 - EVEN_SHARE - UNDECIDED_SHARE) * volume;
         }
         all += s->share * s->wish_up_to[RUN_CELLS];
     }

@@ -253,7 +253,7 @@ static void paths_end_like_droplets(void **state)
             for (int i = 0; i < r->n_tracks; i++)
                 all += r->track[i].weight;
             /* about every third droplet: their weights are so much of the output */
-            assert_true(fabs(all * DROPLETS / TALLY_TRACKS - 1.0) < 0.002);
+            assert_true(fabs(all * DROPLETS / TALLY_TRACKS - 1.0) < 0.01);
             for (int i = 0; i < r->n_tracks; i++) {
                 assert_true(r->track[i].n_points > 1);
                 share[stratified][r->track[i].fate] += r->track[i].weight / all / RUNS;
@@ -267,6 +267,36 @@ static void paths_end_like_droplets(void **state)
                       share[1][f]);
         assert_true(fabs(share[1][f] - share[0][f]) <= 4.0 * error);
     }
+}
+
+/* Which alley and nozzle a path comes from follows the flow also where every eighth droplet is recorded: chi squared of
+ * 126 sources with 2048 paths. Paths are more even than by chance, so only much is wrong. */
+static void paths_come_from_everywhere(void **state)
+{
+    (void)state;
+    run_case c = case_run(WALL, 8 * TALLY_TRACKS, 2, NULL);
+    const drupelet_result *r = c.result;
+    const sprayer_work *work = &r->sprayer;
+    int found[SCENARIO_ROWS + 1][SCENARIO_NOZZLES] = {{0}}, n = 0;
+    double squares = 0.0, all = 0.0;
+    for (int i = 0; i < r->n_tracks; i++)
+        found[r->track[i].i_alley][r->track[i].i_nozzle]++;
+    for (int p = 0; p < work->n_passes; p++)
+        all += work->pass[p].flow_m3_s;
+    for (int p = 0; p < work->n_passes; p++)
+        for (int k = 0; k < work->n_nozzles; k++) {
+            const bool open =
+                work->nozzle[k].nozzle->side == SCENARIO_LEFT ? work->pass[p].left_open : work->pass[p].right_open;
+            if (!open)
+                continue;
+            const double expected = r->n_tracks * work->nozzle[k].flow_m3_s / all;
+            const double off = found[work->pass[p].i_alley][k] - expected;
+            squares += off * off / expected;
+            n++;
+        }
+    print_message("%d sources: chi squared %.0f\n", n, squares);
+    assert_true(n > 100 && squares < n + 4.0 * sqrt(2.0 * n));
+    case_end(&c);
 }
 
 /* ---- rounds ---- */
@@ -384,6 +414,7 @@ int main(void)
         cmocka_unit_test(coarse_droplets_on_hard_leaves_have_the_same_means),
         cmocka_unit_test(errors_are_smaller_for_the_same_work),
         cmocka_unit_test(paths_end_like_droplets),
+        cmocka_unit_test(paths_come_from_everywhere),
         cmocka_unit_test(counts_grow_in_fixed_steps),
         cmocka_unit_test(a_target_ends_the_run),
         cmocka_unit_test(rounds_have_the_means_of_one_round),

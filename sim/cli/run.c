@@ -125,6 +125,10 @@ static int simulate(const drupelet_scenario *scenario, const run_request *reques
         status = drupelet_result_write(result, request->output, request->force);
     if (status.code == DRUPELET_OK) {
         report_summary(result, stdout, request->json);
+        const drupelet_target target = drupelet_result_target(result);
+        if (target.wanted && !target.reached)
+            cli_say("the target error was not reached with %lld droplets: %.3g %%; more of them by run.droplets",
+                    (long long)target.n_droplets, 100.0 * target.error);
         if (!request->quiet)
             cli_say("wrote %s", request->output);
     }

@@ -6,6 +6,7 @@
  * 2.3 times those of equal droplets, whatever the guess of what is undecided is worth. */
 #include "run/allotment.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -13,7 +14,6 @@
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "droplet/droplet.h"
-#include "tally/tally.h"
 
 /* Choices: a tenth of the droplets evenly over the cells, so that rare sizes are known as well; the others half by
  * volume, half where drift is undecided. For neither reason a size gets more than so many times its volume. */
@@ -124,12 +124,7 @@ drupelet_status run_allotment_make(const drupelet_scenario *scenario, const spra
         s->share = share[i];
         cut(scenario, &work->spray[i], s, want[allotment->n_sprays++]);
     }
-    if (status.code == DRUPELET_OK && per_batch < allotment->n_sprays)
-        status = base_error(DRUPELET_SCENARIO,
-                            "found %lld, expected at least %lld for this sprayer (one of each of %d sprays in each of"
-                            " %d batches)",
-                            (long long)per_batch * TALLY_BATCHES, (long long)allotment->n_sprays * TALLY_BATCHES,
-                            allotment->n_sprays, TALLY_BATCHES);
+    assert(status.code != DRUPELET_OK || per_batch >= allotment->n_sprays);
     if (status.code == DRUPELET_OK)
         deal(allotment, want);
     else

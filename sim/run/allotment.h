@@ -28,7 +28,8 @@ typedef struct {
 } run_allotment;
 
 /** @param share [work->n_sprays] of all flow, 0 where no open nozzle gives the spray
- *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_SCENARIO (fewer droplets a batch than sprays) */
+ *  @param per_batch at least the number of sprays that have a share
+ *  @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status run_allotment_make(const drupelet_scenario *scenario, const sprayer_work *work, const double share[],
                                    int64_t per_batch, int64_t batch_parts, run_allotment *allotment);
 void run_allotment_end(run_allotment *allotment);

@@ -41,7 +41,7 @@ typedef struct {
     int64_t parts;
 } run_start;
 
-/** @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_SCENARIO (fewer droplets than sprays in a batch) */
+/** @param round at least run_emission_fewest() droplets  @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status run_emission_create(const drupelet_scenario *scenario, const sprayer_work *work,
                                     const run_round *round, uint64_t seed, run_emission **emission);
 void run_emission_free(run_emission *emission); /* NULL is allowed */

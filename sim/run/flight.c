@@ -16,17 +16,19 @@
 
 enum { CHUNK = 256, LOOK_UP_EVERY = 64 }; /* droplets that a thread takes at a time; steps between calls of progress */
 
-/* Which track a droplet of the round fills, or -1. The tracks are spread evenly over every batch, whose droplets are in
- * order of size, and in each batch they begin a little later than in the one before. */
+/* Which track a droplet of the round fills, or -1. One is taken out of each of equal groups of a batch's droplets,
+ * which are in order of size; which one goes by the golden ratio, since every so-many-th of Sobol' points would not be
+ * even. */
 static int track_of(const run_emission *e, int n_tracks, int64_t id)
 {
     if (n_tracks == 0)
         return -1;
     const int64_t each = n_tracks / TALLY_BATCHES, ordinal = id % e->per_batch, i_batch = id / e->per_batch;
-    for (int64_t k = ordinal * each / e->per_batch, last = k + 1; k <= last && k < each; k++)
-        if ((2 * (k * TALLY_BATCHES + i_batch) + 1) * e->per_batch / (2 * TALLY_BATCHES * each) == ordinal)
-            return (int)(i_batch * each + k);
-    return -1;
+    const int64_t k = ordinal * each / e->per_batch;
+    const int64_t low = (k * e->per_batch + each - 1) / each, high = ((k + 1) * e->per_batch + each - 1) / each;
+    const uint32_t turn = (uint32_t)(k + i_batch * each) * 2654435769u; /* 2^32 over the golden ratio */
+    const int64_t chosen = low + (int64_t)((double)turn / 4294967296.0 * (double)(high - low));
+    return ordinal == chosen ? (int)(i_batch * each + k) : -1;
 }
 
 static void record(run_crew *c, int i, bool last)

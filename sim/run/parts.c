@@ -16,15 +16,11 @@ run_part_done run_part_stays(run_crew *c, int i, tally_fate *fate)
     const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
     const double whole_m = (double)b->whole_m[i], arrives_m = (double)b->diameter_m[i];
     uint32_t bits[4];
-    droplet_lane flight;
     base_random_block(c->plan->emission->seed, BASE_STREAM_PARTS, id, b->step[i], bits);
     run_book_vapour(c, i);
-    droplet_lane_take(b, i, &flight);
-    const droplet_encounter e = droplet_meet(c->plan->setting, c->plan->targets, b, i);
-    const float path_limit = b->path_limit[i];
+    const droplet_encounter e = droplet_look(c->plan->setting, c->plan->targets, b, i);
     const bool chosen = base_uniform(bits[0]) < part; /* the one that a whole droplet would be */
     const bool stays = e.target == DROPLET_ON_GRASS || e.outcome == DROPLET_ADHERES;
-    droplet_lane_put(&flight, b, i); /* those that pass fly as if there was nothing */
     if (!stays && chosen)
         return RUN_MEETS_WHOLE; /* the same numbers give the same encounter once more */
     int64_t kept = 0;
@@ -43,7 +39,7 @@ run_part_done run_part_stays(run_crew *c, int i, tally_fate *fate)
         }
     }
     p->parts -= kept;
-    b->path[i] = 0.0f;
-    b->path_limit[i] = path_limit * (float)run_part_met(false, p->parts, p->start.parts);
+    b->path[i] = 0.0f; /* those that pass fly as if there was nothing */
+    b->path_limit[i] = (float)(-log(base_uniform(bits[1])) * run_part_met(false, p->parts, p->start.parts));
     return stays && chosen && p->i_track >= 0 ? RUN_FLIES_ON_UNSEEN : RUN_FLIES_ON;
 }

@@ -15,6 +15,7 @@
 enum { FIRST_COUNT = 2048, FIRST_FEWEST = 4 };    /* at least, and of the fewest droplets possible */
 #define GRID_STEP 1.189207115002721               /* fourth root of 2: counts at which a run may stop */
 #define LEAST_STEP 1.2                            /* a smaller round is not worth its while */
+#define FIRST_LOOK 0.8 /* so few droplets may miss what is rare and counts much, and then seem to know enough */
 
 const char *run_target_name(scenario_target target)
 {
@@ -72,6 +73,11 @@ drupelet_status run_rounds(const run_flight_plan *given, const drupelet_scenario
     drupelet_status status = base_ok();
     if (most < RUN_LEAST_DROPLETS)
         return base_error(DRUPELET_SCENARIO, "found %lld, expected at least %d", (long long)most, RUN_LEAST_DROPLETS);
+    if (most < fewest)
+        return base_error(DRUPELET_SCENARIO,
+                          "found %lld, expected at least %lld for this sprayer (one of each of %d sprays in each of %d"
+                          " batches)",
+                          (long long)most, (long long)fewest, (int)(fewest / TALLY_BATCHES), TALLY_BATCHES);
     *aim = (run_aim){.wanted = run->target_error > 0.0, .asked = run->target_error, .error = INFINITY};
     *n_tracks = 0;
     *n_steps = 0;
@@ -104,7 +110,7 @@ drupelet_status run_rounds(const run_flight_plan *given, const drupelet_scenario
         aim->share = run_target_share(accounts, run->target);
         aim->error = aim->share.share > 0.0 ? aim->share.error / aim->share.share : INFINITY;
         aim->reached = aim->error <= aim->asked;
-        if (!aim->reached)
+        if (!aim->reached || (aim->n_rounds == 1 && aim->error > FIRST_LOOK * aim->asked))
             up_to = run_next_count(fewest, all, flown, aim->error, aim->asked);
     }
     for (int i = 0; i < *n_tracks && accounts->to_emit > 0; i++) /* of what flew in the end */

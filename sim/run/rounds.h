@@ -31,7 +31,7 @@ int64_t run_next_count(int64_t fewest, int64_t most, int64_t n, double error, do
 /** Flies all rounds. @param plan all but the emission is filled in  @param most droplets that may fly
  *  @param accounts, track, n_steps as for run_fly(); only droplets of the first round are recorded
  *  @param n_tracks, n_droplets out: paths recorded, droplets flown  @param track [TALLY_TRACKS]
- *  @return as run_fly() and run_emission_create() */
+ *  @return as run_fly(), or DRUPELET_SCENARIO: too few droplets, as the end of a message ("found ...") */
 drupelet_status run_rounds(const run_flight_plan *plan, const drupelet_scenario *scenario, const sprayer_work *work,
                            uint64_t seed, int64_t most, tally *accounts, tally_track *track, int *n_tracks,
                            int64_t *n_droplets, int64_t *n_steps, run_aim *aim);

@@ -189,6 +189,35 @@ expect 0 run $few --set 'weather.wind_speed=1 m/s' --set 'weather.wind_speed=5 m
 cmp -s "$work/out" "$work/last" || fault "the last --set of a key should count"
 folder_holds apple-wall-full-leaf.h5 seed.h5 two.h5 wind.h5
 
+# a target error: stops by itself, says so, and when the droplets do not do
+expect 0 run --target-error 4% --threads 2 --output target.h5 "$scenario"
+out_has '^drift_5_m is known to [0-9.]+ % \(relative standard error\); 4 % was the target$'
+grep -q 'not reached' "$work/err" && fault "a target that was reached is said to be missed"
+expect 0 run --set 'run.target_error=4 %' --threads 1 --output other.h5 --quiet "$scenario"
+cmp -s target.h5 other.h5 || fault "--target-error and run.target_error gave two files"
+expect 0 run --target-error 1% --set run.target=ground_row --droplets 2048 --output other.h5 --force --json "$scenario"
+out_has '"target": \{"name": "ground_row", "error_wanted_percent": 1, "error_percent": [0-9.]+, "reached": false'
+err_has 'the target error was not reached with 2048 droplets: [0-9.]+ %'
+expect 2 run --target-error 0 --output no.h5 "$scenario"
+err_has 'run\.target_error: found 0, expected a share from 0\.01 % to 50 %'
+expect 2 run --set run.target=leaf --output no.h5 "$scenario"
+err_has 'run\.target: found this key, expected run\.target_error beside it'
+# too few droplets for many sprays: the place of the key, or the option
+{
+    sed '/side: both, tip: fine cone/d; /^  nozzles:/q' "$scenario"
+    for i in $(seq 40); do
+        echo "    - {side: left, tip: fine cone, offset: 0.5 m, height: 1 m, angle: $i deg, pressure: $((50 + i))e-1 bar}"
+    done
+    sed '1,/^  nozzles:/d; /side: both, tip: fine cone/d; s/droplets: 200000/droplets: 1100/' "$scenario"
+} >"$work/many.yaml"
+expect 2 run --output no.h5 "$work/many.yaml"
+err_has '^[^ ]*many\.yaml:[0-9]+:13: run\.droplets: found 1100, expected at least 1280 for this sprayer'
+expect 2 run --set run.droplets=1000 --output no.h5 "$work/many.yaml"
+err_has '^--set run\.droplets=1000: run\.droplets: found 1000, expected at least 1280'
+expect 2 run --droplets 1000 --output no.h5 "$work/many.yaml"
+err_has '^[^ ]*many\.yaml: droplets: found 1000, expected at least 1280'
+rm -f target.h5 other.h5
+
 # a picture
 expect 0 draw two.h5
 err_has 'wrote two\.svg'

@@ -30,6 +30,13 @@ typedef enum {
 /** A share (0 to 1) and its standard error. */
 typedef struct { double share, standard_error; } drupelet_share;
 
+/** Whether a run that was to stop at an error (run.target_error) got there. */
+typedef struct {
+    bool wanted, reached;  /**< reached is false where run.droplets ran out first */
+    double error;          /**< relative standard error of the number named by run.target; infinity where it is 0 */
+    int64_t n_droplets;    /**< that flew, in any run */
+} drupelet_target;
+
 /** Simulates a scenario.
  *  @param options  may be NULL: all defaults
  *  @param result   out: the caller owns it and ends it with drupelet_result_free(); NULL on failure. It borrows the
@@ -39,6 +46,7 @@ DRUPELET_API drupelet_status drupelet_run(const drupelet_scenario *scenario, con
                                           drupelet_result **result);
 DRUPELET_API void drupelet_result_free(drupelet_result *result); /**< NULL is allowed. */
 
+DRUPELET_API drupelet_target drupelet_result_target(const drupelet_result *result);
 DRUPELET_API drupelet_share drupelet_result_fate(const drupelet_result *result, drupelet_fate fate);
 /** Water that evaporated, as a share of the water emitted. */
 DRUPELET_API drupelet_share drupelet_result_evaporated(const drupelet_result *result);

@@ -11,10 +11,11 @@ typedef enum {
     BASE_STREAM_FLIGHT = 1, /* turbulence, one block a step (droplet kernel) */
     BASE_STREAM_EMISSION,   /* where and how a droplet starts */
     BASE_STREAM_IMPACT,     /* what happens at a leaf */
-    BASE_STREAM_STRATA,     /* scramble of the strata, one block a batch and stratum */
+    BASE_STREAM_STRATA,     /* scramble of the points that droplets start from */
     BASE_STREAM_CANOPY,     /* trees and gaps */
     BASE_STREAM_CHECK,      /* verify and tests */
-    BASE_STREAM_SPLASH      /* secondary droplets, one block a shattering */
+    BASE_STREAM_SPLASH,     /* secondary droplets, one block a shattering */
+    BASE_STREAM_PARTS       /* whether a part of a droplet or all of it meets a target */
 } base_stream;
 
 /** Four 32-bit numbers of the block (seed, stream, id, index). */

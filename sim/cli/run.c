@@ -3,6 +3,7 @@
 #include <getopt.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/status.h"
 #include "cli/cli.h"
@@ -20,7 +21,9 @@ static const char help[] =
     "  -o, --output FILE     result file; default: the scenario's name with .h5, in the current folder\n"
     "      --force           replace a result file that exists\n"
     "      --set KEY=VALUE   another value for a key, such as --set 'weather.wind_speed=2 m/s'; may be repeated\n"
-    "      --droplets N      droplets to follow, such as 200000 or 2e5\n"
+    "      --droplets N      droplets to follow, such as 200000 or 2e5; with a target error the most of them\n"
+    "      --target-error P  stop as soon as the relative standard error of run.target (drift_5_m unless given) is P,\n"
+    "                        such as 2%; the same as --set run.target_error=P\n"
     "      --seed N          seed of the random numbers, 0 to 18446744073709551615\n"
     "      --threads N       threads; default: as many as OpenMP offers. The result does not depend on it\n"
     "      --quiet           no progress, no path of the result\n"
@@ -32,6 +35,7 @@ static const char help[] =
 typedef struct {
     const char *scenario, *output;
     bool force, quiet, json, help;
+    char target_error[64]; /* as an override */
     cli_overrides overrides;
     drupelet_run_options run;
 } run_request;
@@ -39,12 +43,13 @@ typedef struct {
 /* 0 or the exit code of bad usage. */
 static int read_options(int argc, char **argv, run_request *request)
 {
-    enum { FORCE = 256, SET, DROPLETS, SEED, THREADS, QUIET, JSON };
+    enum { FORCE = 256, SET, DROPLETS, TARGET_ERROR, SEED, THREADS, QUIET, JSON };
     static const struct option options[] = {
         {"output", required_argument, NULL, 'o'},      {"force", no_argument, NULL, FORCE},
         {"set", required_argument, NULL, SET},         {"droplets", required_argument, NULL, DROPLETS},
         {"seed", required_argument, NULL, SEED},       {"threads", required_argument, NULL, THREADS},
         {"quiet", no_argument, NULL, QUIET},           {"json", no_argument, NULL, JSON},
+        {"target-error", required_argument, NULL, TARGET_ERROR},
         {"help", no_argument, NULL, 'h'},              {NULL, 0, NULL, 0}};
     int64_t n_threads;
     for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
@@ -61,6 +66,12 @@ static int read_options(int argc, char **argv, run_request *request)
         case DROPLETS:
             if (!cli_count(optarg, MOST_DROPLETS, &request->run.n_droplets))
                 return cli_bad_usage(argv[0], "--droplets: found '%s', expected a whole number from 1 to 1e12", optarg);
+            break;
+        case TARGET_ERROR:
+            if (snprintf(request->target_error, sizeof request->target_error, "run.target_error=%s", optarg)
+                >= (int)sizeof request->target_error)
+                return cli_bad_usage(argv[0], "--target-error: found '%s', expected a share such as 2%%", optarg);
+            cli_override_add(&request->overrides, request->target_error);
             break;
         case SEED:
             if (!cli_seed(optarg, &request->run.seed))
@@ -85,6 +96,13 @@ static int read_options(int argc, char **argv, run_request *request)
     return CLI_DONE;
 }
 
+/* Does a message say where the value stands that it is about? */
+static bool placed(const char *message, const run_request *request)
+{
+    return strncmp(message, request->scenario, strlen(request->scenario)) == 0 || strncmp(message, "--", 2) == 0
+           || strncmp(message, "...", 3) == 0;
+}
+
 /* Simulates, writes, and prints; the scenario must outlive the result. */
 static int simulate(const drupelet_scenario *scenario, const run_request *request)
 {
@@ -98,7 +116,7 @@ static int simulate(const drupelet_scenario *scenario, const run_request *reques
     cli_progress_start(&progress, request->quiet);
     drupelet_status status = drupelet_run(scenario, &options, &result);
     cli_progress_end(&progress);
-    if (status.code == DRUPELET_SCENARIO) /* found only now, so without a line */
+    if (status.code == DRUPELET_SCENARIO && !placed(status.message, request)) /* found only now, so without a line */
         status = base_error(DRUPELET_SCENARIO, "%s: %s", request->scenario, status.message);
     cli_ignore_stop(); /* written whole or not at all */
     if (status.code == DRUPELET_OK && cli_stop_wanted())
@@ -107,6 +125,10 @@ static int simulate(const drupelet_scenario *scenario, const run_request *reques
         status = drupelet_result_write(result, request->output, request->force);
     if (status.code == DRUPELET_OK) {
         report_summary(result, stdout, request->json);
+        const drupelet_target target = drupelet_result_target(result);
+        if (target.wanted && !target.reached)
+            cli_say("the target error was not reached with %lld droplets: %.3g %%; more of them by run.droplets",
+                    (long long)target.n_droplets, 100.0 * target.error);
         if (!request->quiet)
             cli_say("wrote %s", request->output);
     }

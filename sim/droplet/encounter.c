@@ -134,15 +134,22 @@ static void scatter(const double before[3], const double normal[3], double speed
                       + speed_m_s * (cos(off) * normal[c] + sin(off) * (cos(turn) * a[c] + sin(turn) * b[c]));
 }
 
-droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *t, droplet_batch *b, int i)
-{
-    uint32_t bits[12];
-    const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
-    for (uint32_t block = 0; block < 3; block++) /* a droplet meets at most one target a step */
-        base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i] + block, bits + 4 * block);
-    b->path[i] = 0.0f;
-    b->path_limit[i] = (float)-log(base_uniform(bits[0]));
+/* How a droplet arrives. */
+typedef struct {
+    double diameter_m, alike_m; /* alike: a droplet without air, same We and Re */
+    double approach[3], normal[3];
+    double log_speed, log_shatter; /* normal speed, and that at which it shatters on a mean leaf */
+    int wet;
+    const droplet_leaf_class *surface;
+} arrival;
 
+/* Target, outcome, side and speed; the lane stays as it is. A droplet meets at most one target a step. */
+static droplet_encounter arrive(const droplet_setting *s, const droplet_targets *t, const droplet_batch *b, int i,
+                                uint32_t bits[12], arrival *a)
+{
+    const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
+    for (uint32_t block = 0; block < 3; block++)
+        base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i] + block, bits + 4 * block);
     const double leaf = (double)b->leaf_rate_1_s[i], wood = (double)b->wood_rate_1_s[i],
                  grass = (double)b->grass_rate_1_s[i];
     const double pick = base_uniform(bits[1]) * (leaf + wood + grass);
@@ -156,64 +163,90 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
 
     const double d_m = (double)b->diameter_m[i];
     const double air[3] = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]};
-    double own[3];
+    double own[3], normals[2];
     droplet_own_slip(b, i, own);
-    double velocity[3] = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]}, approach[3], normal[3],
-           normals[2];
     const double width_m = (double)(e.target == DROPLET_ON_LEAF ? s->leaf_width_m : s->wood_diameter_m);
     const double stokes_s =
         (double)s->stokes_per_d2 * (double)b->density_kg_m3[i] * d_m * (d_m + (double)s->slip_length_m);
     const double efficiency = droplet_impaction_efficiency(stokes_s * sqrt(dot(air, air)) / width_m);
     for (int c = 0; c < 3; c++)
-        approach[c] = efficiency * air[c] + own[c];
-    leaf_normal(approach, e.target == DROPLET_ON_LEAF ? (double)s->angle_ratio : 1.0, base_uniform(bits[2]),
-                base_uniform(bits[3]), normal);
-    const double normal_speed_m_s = fabs(dot(approach, normal));
-    e.normal_speed_m_s = normal_speed_m_s;
-    e.upper_side = normal[2] > 0.0;
+        a->approach[c] = efficiency * air[c] + own[c];
+    leaf_normal(a->approach, e.target == DROPLET_ON_LEAF ? (double)s->angle_ratio : 1.0, base_uniform(bits[2]),
+                base_uniform(bits[3]), a->normal);
+    e.normal_speed_m_s = fabs(dot(a->approach, a->normal));
+    e.upper_side = a->normal[2] > 0.0;
 
     const int on_leaf = e.target == DROPLET_ON_LEAF;
-    const droplet_leaf_class *surface = on_leaf ? &t->side[e.upper_side] : &t->wood;
     const droplet_borders *borders = on_leaf ? &t->side_borders[e.upper_side] : &t->wood_borders;
-    const int wet = on_leaf && base_uniform(bits[7]) < t->wet_share;
+    a->surface = on_leaf ? &t->side[e.upper_side] : &t->wood;
+    a->wet = on_leaf && base_uniform(bits[7]) < t->wet_share;
     base_normal_pair(bits[4], bits[5], normals);
-    const double density_kg_m3 = (double)b->density_kg_m3[i];
-    const double alike_m = d_m * density_kg_m3 / t->liquid.density_kg_m3; /* a droplet without air, same We and Re */
-    const double log_speed = log(fmax(normal_speed_m_s, 1e-6)), log_alike = log(alike_m);
-    const double dry_shatter = border(borders->log_shatter, t, log_alike);
-    const double log_shatter = wet ? fmin(dry_shatter, border(t->log_film, t, log_alike)) : dry_shatter;
-    if (log_speed > log_shatter + LEAF_TO_LEAF * normals[0]) {
-        const double share = fmin(0.2 + (wet ? 0.9 : 0.6) * base_uniform(bits[6]), 1.0); /* Bai et al. 2002 */
-        const droplet_splash splash = droplet_splash_of(d_m, share, exp(2.0 * (log_speed - log_shatter)));
-        const droplet_splash_law law = droplet_splash_law_of(d_m, &splash);
-        const double speed_m_s =
-            scatter_speed_m_s(t->liquid.surface_tension_N_m, density_kg_m3, d_m, droplet_splash_sauter_m(&law),
-                              splash.mass_share, normal_speed_m_s);
+    a->diameter_m = d_m;
+    a->alike_m = d_m * (double)b->density_kg_m3[i] / t->liquid.density_kg_m3;
+    a->log_speed = log(fmax(e.normal_speed_m_s, 1e-6));
+    const double log_alike = log(a->alike_m), dry_shatter = border(borders->log_shatter, t, log_alike);
+    a->log_shatter = a->wet ? fmin(dry_shatter, border(t->log_film, t, log_alike)) : dry_shatter;
+    if (a->log_speed > a->log_shatter + LEAF_TO_LEAF * normals[0])
         e.outcome = DROPLET_SHATTERS;
-        if (speed_m_s > 0.0) {
-            uint32_t more[4];
-            base_random_block(t->seed, BASE_STREAM_SPLASH, id, b->step[i], more);
-            const double u = base_uniform(more[0]), before[3] = {velocity[0], velocity[1], velocity[2]};
-            const double first_m = droplet_splash_quantile_m(&law, u);
-            const double second_m = droplet_splash_quantile_m(&law, 1.0 - u);
-            double second[3];
-            scatter(before, normal, speed_m_s, base_uniform(bits[8]), base_uniform(bits[9]), velocity);
-            scatter(before, normal, speed_m_s, base_uniform(more[1]), base_uniform(more[2]), second);
-            e.kept = 1.0 - splash.mass_share;
-            e.splashed = 1;
-            e.second_path_limit = (float)-log(base_uniform(more[3]));
-            e.second_diameter_m = (float)second_m;
-            e.second_whole_m = b->whole_m[i] * (float)(second_m / d_m);
-            for (int c = 0; c < 3; c++)
-                e.second_velocity_m_s[c] = (float)second[c];
-            b->whole_m[i] *= (float)(first_m / d_m);
-            b->diameter_m[i] = (float)first_m;
-        }
-    } else if (!wet && log_speed > border(borders->log_bounce, t, log_alike) + LEAF_TO_LEAF * normals[1]) {
-        const droplet_liquid *liquid = &t->liquid;
+    else if (!a->wet && a->log_speed > border(borders->log_bounce, t, log_alike) + LEAF_TO_LEAF * normals[1])
         e.outcome = DROPLET_BOUNCES;
+    return e;
+}
+
+droplet_encounter droplet_look(const droplet_setting *s, const droplet_targets *t, const droplet_batch *b, int i)
+{
+    uint32_t bits[12];
+    arrival a;
+    return arrive(s, t, b, i, bits, &a);
+}
+
+/* Secondary droplets: what stays, and the two that stand for what leaves. */
+static void shatter(const droplet_targets *t, droplet_batch *b, int i, const uint32_t bits[12], const arrival *a,
+                    double velocity[3], droplet_encounter *e)
+{
+    const double d_m = a->diameter_m, density_kg_m3 = (double)b->density_kg_m3[i];
+    const double share = fmin(0.2 + (a->wet ? 0.9 : 0.6) * base_uniform(bits[6]), 1.0); /* Bai et al. 2002 */
+    const droplet_splash splash = droplet_splash_of(d_m, share, exp(2.0 * (a->log_speed - a->log_shatter)));
+    const droplet_splash_law law = droplet_splash_law_of(d_m, &splash);
+    const double speed_m_s = scatter_speed_m_s(t->liquid.surface_tension_N_m, density_kg_m3, d_m,
+                                               droplet_splash_sauter_m(&law), splash.mass_share, e->normal_speed_m_s);
+    if (!(speed_m_s > 0.0))
+        return;
+    uint32_t more[4];
+    base_random_block(t->seed, BASE_STREAM_SPLASH, (uint64_t)b->id_high[i] << 32 | b->id_low[i], b->step[i], more);
+    const double u = base_uniform(more[0]), before[3] = {velocity[0], velocity[1], velocity[2]};
+    const double first_m = droplet_splash_quantile_m(&law, u);
+    const double second_m = droplet_splash_quantile_m(&law, 1.0 - u);
+    double second[3];
+    scatter(before, a->normal, speed_m_s, base_uniform(bits[8]), base_uniform(bits[9]), velocity);
+    scatter(before, a->normal, speed_m_s, base_uniform(more[1]), base_uniform(more[2]), second);
+    e->kept = 1.0 - splash.mass_share;
+    e->splashed = 1;
+    e->second_path_limit = (float)-log(base_uniform(more[3]));
+    e->second_diameter_m = (float)second_m;
+    e->second_whole_m = b->whole_m[i] * (float)(second_m / d_m);
+    for (int c = 0; c < 3; c++)
+        e->second_velocity_m_s[c] = (float)second[c];
+    b->whole_m[i] *= (float)(first_m / d_m);
+    b->diameter_m[i] = (float)first_m;
+}
+
+droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *t, droplet_batch *b, int i)
+{
+    uint32_t bits[12];
+    arrival a;
+    droplet_encounter e = arrive(s, t, b, i, bits, &a);
+    b->path[i] = 0.0f;
+    b->path_limit[i] = (float)-log(base_uniform(bits[0]));
+    if (e.target == DROPLET_ON_GRASS)
+        return e;
+    double velocity[3] = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]};
+    if (e.outcome == DROPLET_SHATTERS) {
+        shatter(t, b, i, bits, &a, velocity, &e);
+    } else if (e.outcome == DROPLET_BOUNCES) {
         e.kept = 0.0;
-        bounce(velocity, normal, normal_speed_m_s, droplet_restitution(alike_m, normal_speed_m_s, surface, liquid));
+        bounce(velocity, a.normal, e.normal_speed_m_s,
+               droplet_restitution(a.alike_m, e.normal_speed_m_s, a.surface, &t->liquid));
     }
     b->tossed_u_m_s[i] = b->tossed_v_m_s[i] = b->tossed_w_m_s[i] = b->next_s[i] = 0.0f;
     b->u_m_s[i] = (float)velocity[0];

@@ -116,6 +116,21 @@ static void print_tips(FILE *to, const drupelet_result *result)
     }
 }
 
+static void print_aim(FILE *to, const drupelet_result *result)
+{
+    const run_aim *aim = &result->aim;
+    if (!aim->wanted)
+        return;
+    const char *name = run_target_name(result->scenario->run.target);
+    if (isfinite(aim->error))
+        fprintf(to, "%s is known to %.3g %% (relative standard error); %.3g %% was the target%s\n", name,
+                100.0 * aim->error, 100.0 * aim->asked,
+                aim->reached ? "" : " and was NOT reached with the droplets allowed");
+    else
+        fprintf(to, "nothing got to %s: the target of %.3g %% was NOT reached with the droplets allowed\n", name,
+                100.0 * aim->asked);
+}
+
 static void print_table(const drupelet_result *result, FILE *to)
 {
     const drupelet_scenario *s = result->scenario;
@@ -129,6 +144,7 @@ static void print_table(const drupelet_result *result, FILE *to)
                 1e5 * result->sprayer.emitted_per_length_m2);
     fprintf(to, "%lld droplets followed, seed %llu\n", (long long)result->n_droplets,
             (unsigned long long)result->seed);
+    print_aim(to, result);
     print_fates(to, result->accounts);
     print_rows(to, result);
     report_leaves_table(result, to);
@@ -203,6 +219,19 @@ static void json_tips(FILE *to, const drupelet_result *result)
     fputs("  ],\n", to);
 }
 
+static void json_aim(const drupelet_result *result, FILE *to)
+{
+    const run_aim *aim = &result->aim;
+    if (!aim->wanted)
+        return;
+    fprintf(to, "  \"target\": {\"name\": \"%s\", \"error_wanted_percent\": ",
+            run_target_name(result->scenario->run.target));
+    json_number(to, 100.0 * aim->asked);
+    fputs(", \"error_percent\": ", to);
+    json_number(to, 100.0 * aim->error);
+    fprintf(to, ", \"reached\": %s, \"rounds\": %d},\n", aim->reached ? "true" : "false", aim->n_rounds);
+}
+
 static void print_json(const drupelet_result *result, FILE *to)
 {
     const tally *a = result->accounts;
@@ -212,8 +241,9 @@ static void print_json(const drupelet_result *result, FILE *to)
     json_text(to, "name", result->scenario->name);
     fputs("  ", to);
     json_text(to, "place", result->scenario->place);
-    fprintf(to, "  \"seed\": %llu,\n  \"n_droplets\": %lld,\n", (unsigned long long)result->seed,
-            (long long)result->n_droplets);
+    fprintf(to, "  \"seed\": %llu,\n  \"n_droplets\": %lld,\n  \"n_steps\": %lld,\n",
+            (unsigned long long)result->seed, (long long)result->n_droplets, (long long)result->n_steps);
+    json_aim(result, to);
     fputs("  \"application_rate_L_ha\": ", to);
     json_number(to, 1e7 * result->sprayer.application_rate_m);
     fputs(",\n  \"emitted_L_per_100_m\": ", to);

@@ -1,10 +1,12 @@
-/* sim/run/emission.c - stratified emission.
+/* sim/run/emission.c - how droplets start: stratified, or plain.
  *
- * Every batch is a sample of the whole spray: its droplets are dealt out to ranges of size of each spray, more to the
- * small sizes that drift, each droplet weighted so that the range's volume is met to the last part. Within a range,
- * pass and nozzle are spread evenly by flow, with a random place inside each step. Hollow cones: directions in the
- * outer part of the cone; flat fans: spread in the plane across the travel direction. Left out: the air that the spray
- * itself sets moving near the nozzle, breakup of the sheet (droplets start whole). */
+ * Every batch is a sample of the whole spray. Sizes and weights: allotment.c. All else that a droplet starts with comes
+ * from scrambled Sobol' points (sequence.c), one for each droplet in order of size, another scramble for every batch:
+ * what evenness takes from the variance says A. B. Owen, Ann. Stat. 25 (1997) 1541. run.sampling: plain draws
+ * everything of every droplet by itself, and all have one weight.
+ *
+ * Hollow cones: directions in the outer part of the cone; flat fans: spread in the plane across the travel direction.
+ * Left out: the air that the spray itself sets moving near the nozzle, breakup of the sheet (droplets start whole). */
 #include "run/emission.h"
 
 #include <math.h>
@@ -13,21 +15,11 @@
 
 #include "base/random.h"
 #include "base/status.h"
+#include "run/parts.h"
 
-/* Choices: sizes near and below this are sampled more, larger ones less, within the two bounds. */
-#define FAVOURED_M 150e-6
-#define FAVOUR_LEAST 0.25
-#define FAVOUR_MOST 6.0
-#define FIRST_SHARE 1e-3          /* the outermost ranges hold the tails */
-#define SMALLEST_M 2e-6
 #define HOLLOW_SHARE 0.7          /* inner edge of a hollow cone's spray over its outer half angle; common practice */
 #define FAN_THICKNESS_RAD 0.12    /* flat fan, half of its thickness; common practice */
 #define BREAKUP_M 0.03            /* droplets start this far from the orifice; common practice */
-
-static double favour(double diameter_m)
-{
-    return fmin(fmax(FAVOURED_M / diameter_m, FAVOUR_LEAST), FAVOUR_MOST);
-}
 
 /* Share of all flow that a spray carries, over all passes; fills its sources where room is given. */
 static double list_sources(const sprayer_work *work, int i_spray, run_source *source, int *n)
@@ -53,112 +45,55 @@ static double list_sources(const sprayer_work *work, int i_spray, run_source *so
     return flow / all;
 }
 
-/* Edges of the size ranges as shares of volume: equal steps of ln d between the tails. */
-static void size_edges(const sprayer_spectrum *spectrum, double edge[RUN_STRATA_SIZES + 1])
+int64_t run_emission_fewest(const sprayer_work *work)
 {
-    const double low = log(sprayer_spectrum_quantile_m(spectrum, FIRST_SHARE));
-    const double high = log(sprayer_spectrum_quantile_m(spectrum, 1.0 - FIRST_SHARE));
-    edge[0] = 0.0;
-    edge[RUN_STRATA_SIZES] = 1.0;
-    for (int i = 1; i < RUN_STRATA_SIZES; i++)
-        edge[i] =
-            sprayer_spectrum_share_below(spectrum, exp(low + (high - low) * (i - 1.0) / (RUN_STRATA_SIZES - 2.0)));
+    int n_sources, n_sprays = 0;
+    for (int i = 0; i < work->n_sprays; i++)
+        n_sprays += list_sources(work, i, NULL, &n_sources) > 0.0;
+    return (int64_t)n_sprays * TALLY_BATCHES;
 }
 
-static void make_spray(run_emission *e, int i_spray, double share, double want[], double volume[])
+drupelet_status run_emission_create(const drupelet_scenario *scenario, const sprayer_work *work,
+                                    const run_round *round, uint64_t seed, run_emission **emission)
 {
-    double edge[RUN_STRATA_SIZES + 1];
-    const sprayer_spectrum *spectrum = &e->work->spray[i_spray].spectrum;
-    size_edges(spectrum, edge);
-    for (int i = 0; i < RUN_STRATA_SIZES; i++) {
-        const double part = edge[i + 1] - edge[i];
-        if (part <= 0.0) /* a measured table may leave gaps */
-            continue;
-        run_stratum *s = &e->stratum[e->n_strata];
-        s->i_spray = i_spray;
-        for (int q = 0; q < RUN_QUANTILES; q++) {
-            const double at = edge[i] + part * fmin(fmax(q / (RUN_QUANTILES - 1.0), 1e-4), 1.0 - 1e-4);
-            s->log_diameter[q] = log(fmax(sprayer_spectrum_quantile_m(spectrum, at), SMALLEST_M));
-        }
-        volume[e->n_strata] = share * part;
-        want[e->n_strata] = share * part * favour(exp(s->log_diameter[RUN_QUANTILES / 2]));
-        e->n_strata++;
-    }
-}
-
-/* Deals a batch's droplets and parts out to the strata; both sums are exact. */
-static void deal(run_emission *e, const double want[], const double volume[])
-{
-    const int64_t batch_parts = TALLY_PARTS / TALLY_BATCHES;
-    double want_sum = 0.0, volume_sum = 0.0, want_up_to = 0.0, volume_up_to = 0.0;
-    for (int i = 0; i < e->n_strata; i++) {
-        want_sum += want[i];
-        volume_sum += volume[i];
-    }
-    int64_t given = 0, parts_given = 0;
-    for (int i = 0; i < e->n_strata; i++) { /* one for each, the rest by wish; running sums leave no remainder */
-        want_up_to += want[i];
-        volume_up_to += volume[i];
-        const int64_t up_to = i + 1 < e->n_strata
-                                  ? i + 1 + (int64_t)((double)(e->per_batch - e->n_strata) * want_up_to / want_sum)
-                                  : e->per_batch;
-        const int64_t parts_up_to =
-            i + 1 < e->n_strata ? (int64_t)((double)batch_parts * (volume_up_to / volume_sum)) : batch_parts;
-        e->stratum[i].first = given;
-        e->stratum[i].n = up_to - given;
-        e->stratum[i].parts = parts_up_to - parts_given;
-        given = up_to;
-        parts_given = parts_up_to;
-    }
-}
-
-drupelet_status run_emission_create(const drupelet_scenario *scenario, const sprayer_work *work, int64_t n_droplets,
-                                    uint64_t seed, run_emission **emission)
-{
-    const int most = work->n_sprays * RUN_STRATA_SIZES;
+    double share[SCENARIO_NOZZLES] = {0.0};
     *emission = NULL;
     run_emission *e = calloc(1, sizeof *e);
-    double *want = calloc((size_t)most, sizeof *want), *volume = calloc((size_t)most, sizeof *volume);
-    bool enough = e && want && volume;
+    bool enough = e != NULL;
     if (enough) {
         e->scenario = scenario;
         e->work = work;
         e->seed = seed;
+        e->plain = scenario->run.plain_sampling;
         if (scenario->run.transient_temperature) {
             const scenario_weather *w = &scenario->weather;
             const base_air air = base_moist_air(w->temperature_K, w->relative_humidity, w->pressure_Pa);
             e->excess_K =
                 (float)droplet_first_excess_K(scenario->run.ventilation, scenario->liquid.temperature_K, &air);
         }
-        e->per_batch = (n_droplets + TALLY_BATCHES - 1) / TALLY_BATCHES;
-        e->stratum = calloc((size_t)most, sizeof *e->stratum);
-        enough = e->stratum != NULL;
+        e->first = round->first;
+        e->per_batch = (round->n + TALLY_BATCHES - 1) / TALLY_BATCHES;
+        e->sequence = e->plain ? NULL : malloc(sizeof *e->sequence);
+        enough = e->plain || e->sequence;
     }
+    if (enough && e->sequence)
+        run_sequence_make(seed, (uint64_t)e->first, e->sequence);
     for (int i = 0; enough && i < work->n_sprays; i++) {
-        const double share = list_sources(work, i, NULL, &e->n_sources[i]);
+        share[i] = list_sources(work, i, NULL, &e->n_sources[i]);
         if (e->n_sources[i] == 0) /* all its nozzles are plugged, or shut on every pass */
             continue;
         e->source[i] = calloc((size_t)e->n_sources[i], sizeof *e->source[i]);
         enough = e->source[i] != NULL;
-        if (enough) {
+        if (enough)
             list_sources(work, i, e->source[i], &e->n_sources[i]);
-            make_spray(e, i, share, want, volume);
-        }
     }
     drupelet_status status = enough ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the spray");
-    if (enough && e->per_batch < e->n_strata)
-        status = base_error(DRUPELET_SCENARIO,
-                            "run.droplets: found %lld, expected at least %lld for this sprayer (one for each of %d"
-                            " size ranges in each of %d batches)",
-                            (long long)n_droplets, (long long)e->n_strata * TALLY_BATCHES, e->n_strata, TALLY_BATCHES);
-    if (status.code == DRUPELET_OK) {
-        deal(e, want, volume);
+    if (enough)
+        status = run_allotment_make(scenario, work, share, e->per_batch, round->parts / TALLY_BATCHES, &e->allotment);
+    if (status.code == DRUPELET_OK)
         *emission = e;
-    } else {
+    else
         run_emission_free(e);
-    }
-    free(volume);
-    free(want);
     return status;
 }
 
@@ -168,21 +103,9 @@ void run_emission_free(run_emission *e)
         return;
     for (int i = 0; i < SCENARIO_NOZZLES; i++)
         free(e->source[i]);
-    free(e->stratum);
+    run_allotment_end(&e->allotment);
+    free(e->sequence);
     free(e);
-}
-
-static const run_stratum *stratum_of(const run_emission *e, int64_t ordinal)
-{
-    int low = 0, high = e->n_strata - 1;
-    while (low < high) {
-        const int middle = (low + high + 1) / 2;
-        if (e->stratum[middle].first <= ordinal)
-            low = middle;
-        else
-            high = middle - 1;
-    }
-    return &e->stratum[low];
 }
 
 static const run_source *source_at(const run_emission *e, int i_spray, double share)
@@ -223,31 +146,37 @@ static void spray_direction(const scenario_nozzle *nozzle, const sprayer_nozzle 
     direction[2] = cos(along_y) * sin(axis + in_plane);
 }
 
-run_start run_emit(const run_emission *e, int64_t id, droplet_batch *b, int i)
+run_start run_emit(const run_emission *e, int64_t i_droplet, droplet_batch *b, int i)
 {
-    const int i_batch = (int)(id / e->per_batch);
-    const int64_t ordinal = id % e->per_batch;
-    const run_stratum *s = stratum_of(e, ordinal);
-    const int64_t k = ordinal - s->first;
-    uint32_t bits[12];
+    const int64_t id = e->first + i_droplet;
+    const int i_batch = (int)(i_droplet / e->per_batch);
+    const int64_t ordinal = i_droplet % e->per_batch;
+    uint32_t bits[12], point[RUN_COORDINATES];
     double normals[4];
     for (uint32_t block = 0; block < 3; block++)
         base_random_block(e->seed, BASE_STREAM_EMISSION, (uint64_t)id, block, bits + 4 * block);
     base_normal_pair(bits[8], bits[9], normals);
     base_normal_pair(bits[10], bits[11], normals + 2);
+    run_lot lot;
+    if (e->plain) {
+        const run_allotment *a = &e->allotment;
+        lot = run_allotment_pick(a, base_uniform(bits[6]), base_uniform(bits[7]));
+        lot.parts = a->batch_parts / e->per_batch + (ordinal < a->batch_parts % e->per_batch);
+        for (int k = 0; k < RUN_COORDINATES; k++)
+            point[k] = bits[k];
+    } else {
+        lot = run_allotment_draw(&e->allotment, ordinal, base_uniform(bits[6]));
+        run_sequence_point(e->sequence, i_batch, (uint64_t)ordinal, point);
+    }
 
-    const run_source *source = source_at(e, s->i_spray, ((double)k + base_uniform(bits[0])) / (double)s->n);
+    const run_source *source = source_at(e, lot.i_spray, base_uniform(point[RUN_AT_SOURCE]));
     const sprayer_nozzle *nozzle = &e->work->nozzle[source->i_nozzle];
     const sprayer_pass *pass = &e->work->pass[source->i_pass];
-    const double f = base_uniform(bits[1]) * (RUN_QUANTILES - 1);
-    const int q = (int)f;
-    const double d_m = exp(s->log_diameter[q] + (f - q) * (s->log_diameter[q + 1] - s->log_diameter[q]));
-
     const scenario_sprayer *sprayer = &e->scenario->sprayer;
     const double outward = (double)nozzle->nozzle->side * pass->heading; /* +1: towards +x */
     double direction[3];
-    spray_direction(nozzle->nozzle, nozzle, e->scenario->tip[nozzle->nozzle->i_tip].kind, base_uniform(bits[2]),
-                    base_uniform(bits[3]), direction);
+    spray_direction(nozzle->nozzle, nozzle, e->scenario->tip[nozzle->nozzle->i_tip].kind,
+                    base_uniform(point[RUN_AT_OFF_AXIS]), base_uniform(point[RUN_AT_TURN]), direction);
     direction[0] *= outward;
     const double period_m = e->scenario->orchard.n_trees * e->scenario->orchard.tree_spacing_m;
 
@@ -261,12 +190,12 @@ run_start run_emit(const run_emission *e, int64_t id, droplet_batch *b, int i)
     b->eddy_y[i] = (float)normals[1];
     b->eddy_z[i] = (float)normals[2];
     b->tossed_u_m_s[i] = b->tossed_v_m_s[i] = b->tossed_w_m_s[i] = b->next_s[i] = 0.0f;
-    b->diameter_m[i] = b->whole_m[i] = (float)d_m;
-    b->density_kg_m3[i] = (float)e->work->spray[s->i_spray].droplet_density_kg_m3;
+    b->diameter_m[i] = b->whole_m[i] = (float)lot.diameter_m;
+    b->density_kg_m3[i] = (float)e->work->spray[lot.i_spray].droplet_density_kg_m3;
     b->excess_K[i] = e->excess_K;
     b->evaporated[i] = b->time_s[i] = b->path[i] = 0.0f;
-    b->path_limit[i] = (float)-log(base_uniform(bits[4]));
-    b->phase_m[i] = (float)(period_m * base_uniform(bits[5]));
+    b->path_limit[i] = (float)(-log(base_uniform(point[RUN_AT_PATH])) * run_part_met(e->plain, lot.parts, lot.parts));
+    b->phase_m[i] = (float)(period_m * base_uniform(point[RUN_AT_PHASE]));
     b->aloft[i] = 1.0f;
     b->i_pass[i] = source->i_pass;
     b->id_low[i] = (uint32_t)(uint64_t)id;
@@ -274,5 +203,5 @@ run_start run_emit(const run_emission *e, int64_t id, droplet_batch *b, int i)
     b->step[i] = 0;
     b->watched[i] = 0;
     return (run_start){.i_batch = i_batch, .i_pass = source->i_pass, .i_nozzle = source->i_nozzle,
-                       .parts = s->parts / s->n + (k < s->parts % s->n)};
+                       .parts = lot.parts};
 }

@@ -1,24 +1,22 @@
-/* sim/run/emission.h - which droplet starts where: strata of size, pass and nozzle, with weights that add up exactly.
- */
+/* sim/run/emission.h - which droplet starts where, and what it stands for: weights that add up exactly. */
 #ifndef RUN_EMISSION_H
 #define RUN_EMISSION_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 #include "droplet/kernel.h"
+#include "run/allotment.h"
+#include "run/sequence.h"
 #include "scenario/scenario.h"
 #include "sprayer/sprayer.h"
 #include "tally/tally.h"
 
-enum { RUN_STRATA_SIZES = 32, RUN_QUANTILES = 17 };
-
-/** A range of sizes of one spray. */
+/** Droplets of a run that are emitted together; each such round is a sample of the whole spray. */
 typedef struct {
-    int i_spray;
-    int64_t first, n;          /* droplets of a batch that belong to it */
-    int64_t parts;             /* of a batch, TALLY_PARTS / TALLY_BATCHES in all */
-    double log_diameter[RUN_QUANTILES]; /* at equal steps of volume within the range */
-} run_stratum;
+    int64_t first, n; /* number of the first one; how many, rounded up to whole batches */
+    int64_t parts;    /* of TALLY_PARTS that they stand for, rounded down to the same for every batch */
+} run_round;
 
 /** An open nozzle of a pass, and the share of its spray's flow up to and with it. */
 typedef struct { int i_pass, i_nozzle; double share_up_to; } run_source;
@@ -27,10 +25,12 @@ typedef struct {
     const drupelet_scenario *scenario;
     const sprayer_work *work;
     uint64_t seed;
+    int64_t first;             /* number of the round's first droplet */
     int64_t per_batch;         /* droplets of a batch */
     float excess_K;            /* of every droplet over its steady temperature */
-    int n_strata;
-    run_stratum *stratum;      /* in order of first */
+    bool plain;                /* every droplet by itself, all of one weight */
+    run_allotment allotment;
+    run_sequence *sequence;    /* NULL where plain */
     int n_sources[SCENARIO_NOZZLES]; /* by spray */
     run_source *source[SCENARIO_NOZZLES];
 } run_emission;
@@ -41,12 +41,13 @@ typedef struct {
     int64_t parts;
 } run_start;
 
-/** @param n_droplets at least 0; rounded up to whole batches
- *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_SCENARIO (fewer droplets than strata) */
-drupelet_status run_emission_create(const drupelet_scenario *scenario, const sprayer_work *work, int64_t n_droplets,
-                                    uint64_t seed, run_emission **emission);
+/** @param round at least run_emission_fewest() droplets  @return DRUPELET_OK or DRUPELET_MEMORY */
+drupelet_status run_emission_create(const drupelet_scenario *scenario, const sprayer_work *work,
+                                    const run_round *round, uint64_t seed, run_emission **emission);
 void run_emission_free(run_emission *emission); /* NULL is allowed */
-/** Puts droplet id (0 to TALLY_BATCHES * per_batch - 1) into lane i. */
-run_start run_emit(const run_emission *emission, int64_t id, droplet_batch *batch, int i);
+/** Fewest droplets with which every batch has one of each spray. */
+int64_t run_emission_fewest(const sprayer_work *work);
+/** Puts droplet number i_droplet of the round (0 to TALLY_BATCHES * per_batch - 1) into lane i. */
+run_start run_emit(const run_emission *emission, int64_t i_droplet, droplet_batch *batch, int i);
 
 #endif

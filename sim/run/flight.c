@@ -12,14 +12,23 @@
 
 #include "base/status.h"
 #include "run/books.h"
+#include "run/parts.h"
 
 enum { CHUNK = 256, LOOK_UP_EVERY = 64 }; /* droplets that a thread takes at a time; steps between calls of progress */
 
-/* Which track droplet id fills, or -1: the tracks are spread evenly over every batch. */
+/* Which track a droplet of the round fills, or -1. One is taken out of each of equal groups of a batch's droplets,
+ * which are in order of size; which one goes by the golden ratio, since every so-many-th of Sobol' points would not be
+ * even. */
 static int track_of(const run_emission *e, int n_tracks, int64_t id)
 {
-    const int64_t each = n_tracks / TALLY_BATCHES, ordinal = id % e->per_batch, k = ordinal * each / e->per_batch;
-    return (k * e->per_batch + each - 1) / each == ordinal ? (int)(id / e->per_batch * each + k) : -1;
+    if (n_tracks == 0)
+        return -1;
+    const int64_t each = n_tracks / TALLY_BATCHES, ordinal = id % e->per_batch, i_batch = id / e->per_batch;
+    const int64_t k = ordinal * each / e->per_batch;
+    const int64_t low = (k * e->per_batch + each - 1) / each, high = ((k + 1) * e->per_batch + each - 1) / each;
+    const uint32_t turn = (uint32_t)(k + i_batch * each) * 2654435769u; /* 2^32 over the golden ratio */
+    const int64_t chosen = low + (int64_t)((double)turn / 4294967296.0 * (double)(high - low));
+    return ordinal == chosen ? (int)(i_batch * each + k) : -1;
 }
 
 static void record(run_crew *c, int i, bool last)
@@ -77,7 +86,7 @@ static void fill(run_crew *c, int i, _Atomic int64_t *given)
     c->accounts->water_emitted[p->start.i_batch][0] += p->parts;
     if (p->i_track >= 0) {
         tally_track *t = &c->track[p->i_track];
-        t->droplet = id;
+        t->droplet = e->first + id;
         t->i_alley = e->work->pass[p->start.i_pass].i_alley;
         t->i_nozzle = p->start.i_nozzle;
         t->weight = (double)p->parts / (double)TALLY_PARTS;
@@ -100,17 +109,25 @@ static void park(droplet_batch *b)
     }
 }
 
+/* Ends the record of the lane's droplet, if there is one. */
+static void end_record(run_crew *c, int i, tally_fate fate)
+{
+    run_passenger *p = &c->lane[i];
+    if (p->i_track < 0)
+        return;
+    record(c, i, true);
+    tally_track *t = &c->track[p->i_track];
+    t->fate = fate;
+    t->bounces = p->bounces;
+    t->shatters = p->shatters;
+    p->i_track = -1;
+    c->batch.watched[i] = 0;
+}
+
 /* Ends the lane's droplet with what is left of it, and takes in the next one. */
 static void end(run_crew *c, int i, tally_fate fate, _Atomic int64_t *given)
 {
-    const run_passenger *p = &c->lane[i];
-    if (p->i_track >= 0) {
-        record(c, i, true);
-        tally_track *t = &c->track[p->i_track];
-        t->fate = fate;
-        t->bounces = p->bounces;
-        t->shatters = p->shatters;
-    }
+    end_record(c, i, fate);
     c->n_steps += c->batch.step[i];
     c->in_flight--;
     fill(c, i, given);
@@ -130,7 +147,8 @@ static void split(run_crew *c, int i, const droplet_encounter *e)
     droplet_lane_take(b, i, &first);
     b->diameter_m[i] = e->second_diameter_m;
     b->whole_m[i] = e->second_whole_m;
-    b->path_limit[i] = e->second_path_limit;
+    b->path_limit[i] =
+        e->second_path_limit * (float)run_part_met(c->plan->emission->plain, second, p->start.parts);
     b->u_m_s[i] = e->second_velocity_m_s[0];
     b->v_m_s[i] = e->second_velocity_m_s[1];
     b->w_m_s[i] = e->second_velocity_m_s[2];
@@ -149,6 +167,12 @@ static void split(run_crew *c, int i, const droplet_encounter *e)
 static void meet(run_crew *c, int i, _Atomic int64_t *given)
 {
     run_passenger *p = &c->lane[i];
+    tally_fate stayed = TALLY_LEAF;
+    const run_part_done part = run_part_stays(c, i, &stayed);
+    if (part == RUN_FLIES_ON_UNSEEN)
+        end_record(c, i, stayed);
+    if (part != RUN_MEETS_WHOLE)
+        return;
     const int64_t before = p->parts;
     const double whole_m = (double)c->batch.whole_m[i], arrives_m = (double)c->batch.diameter_m[i];
     run_book_vapour(c, i);
@@ -172,8 +196,11 @@ static void meet(run_crew *c, int i, _Atomic int64_t *given)
     }
     if (e.splashed && p->parts > 0)
         split(c, i, &e);
-    if (p->parts == 0)
+    if (p->parts == 0) {
         end(c, i, e.target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD, given);
+        return;
+    }
+    c->batch.path_limit[i] *= (float)run_part_met(c->plan->emission->plain, p->parts, p->start.parts);
 }
 
 static void look_at(run_crew *c, int i, _Atomic int64_t *given)
@@ -218,8 +245,8 @@ static void fly(run_crew *c, _Atomic int64_t *given, _Atomic int *stop, int lead
             if (c->batch.found[i])
                 look_at(c, i, given);
         if (lead && plan->progress && round % LOOK_UP_EVERY == 0) {
-            const double all = (double)(plan->emission->per_batch * TALLY_BATCHES);
-            if (!plan->progress(fmin(1.0, (double)atomic_load(given) / all), plan->user))
+            const double flown = (double)(plan->emission->first + atomic_load(given));
+            if (!plan->progress(fmin(1.0, flown / (double)plan->n_expected), plan->user))
                 atomic_store(stop, 1);
         }
     }
@@ -228,7 +255,7 @@ static void fly(run_crew *c, _Atomic int64_t *given, _Atomic int *stop, int lead
 drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_tracks, tally_track *track,
                         int64_t *n_steps)
 {
-    assert(plan->emission->per_batch * TALLY_BATCHES <= (int64_t)1 << RUN_ORDINAL_BITS);
+    assert(plan->emission->first + plan->emission->per_batch * TALLY_BATCHES <= (int64_t)1 << RUN_ORDINAL_BITS);
     _Atomic int64_t given = 0;
     _Atomic int stop = 0;
     drupelet_status status = base_ok();

@@ -37,6 +37,12 @@ static drupelet_share share_of(tally_estimate estimate)
     return (drupelet_share){estimate.share, estimate.error};
 }
 
+drupelet_target drupelet_result_target(const drupelet_result *result)
+{
+    const run_aim *aim = &result->aim;
+    return (drupelet_target){aim->wanted, aim->reached, aim->error, result->n_droplets};
+}
+
 drupelet_share drupelet_result_fate(const drupelet_result *result, drupelet_fate fate)
 {
     if ((unsigned)fate >= DRUPELET_FATES)

@@ -10,7 +10,6 @@
 #include "droplet/encounter.h"
 #include "droplet/kernel.h"
 #include "droplet/spread.h"
-#include "run/emission.h"
 #include "run/flight.h"
 #include "run/runoff.h"
 
@@ -59,14 +58,9 @@ static drupelet_status make_slice(const air_field *field, const sprayer_work *wo
 static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run_options *options,
                            const air_field *field, int n_threads, drupelet_result *result)
 {
-    run_emission *emission = NULL;
     droplet_setting *setting = malloc(sizeof *setting);
     droplet_targets *targets = malloc(sizeof *targets);
     drupelet_status status = setting && targets ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the droplets");
-    if (status.code == DRUPELET_OK) {
-        const int64_t wanted = options->n_droplets > 0 ? options->n_droplets : scenario->run.n_droplets;
-        status = run_emission_create(scenario, &result->sprayer, wanted, result->seed, &emission);
-    }
     if (status.code == DRUPELET_OK) {
         const tally_shape *shape = &result->accounts->shape;
         double plane_x_m[DROPLET_PLANES];
@@ -79,13 +73,8 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
             run_collectors_watch(result->collectors, setting);
         for (int side = 0; side < 2; side++)
             result->accounts->leaves->spread[side] = droplet_sessile_spread(targets->side[side].contact_angle_rad);
-        result->n_droplets = emission->per_batch * TALLY_BATCHES;
-        const int64_t tracks_a_batch =
-            emission->per_batch < TALLY_TRACKS / TALLY_BATCHES ? emission->per_batch : TALLY_TRACKS / TALLY_BATCHES;
-        result->n_tracks = (int)(tracks_a_batch * TALLY_BATCHES);
-        result->track = calloc((size_t)result->n_tracks, sizeof *result->track);
-        const run_flight_plan plan = {.emission = emission,
-                                      .setting = setting,
+        result->track = calloc(TALLY_TRACKS, sizeof *result->track);
+        const run_flight_plan plan = {.setting = setting,
                                       .targets = targets,
                                       .canopy = result->canopy,
                                       .crown = &scenario->canopy,
@@ -94,10 +83,17 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
                                       .n_threads = n_threads,
                                       .progress = options->progress,
                                       .user = options->user};
-        status = result->track ? run_fly(&plan, result->accounts, result->n_tracks, result->track, &result->n_steps)
-                               : base_error(DRUPELET_MEMORY, "no memory for the tracks");
+        const int64_t most = options->n_droplets > 0 ? options->n_droplets : scenario->run.n_droplets;
+        status = result->track
+                     ? run_rounds(&plan, scenario, &result->sprayer, result->seed, most, result->accounts,
+                                  result->track, &result->n_tracks, &result->n_droplets, &result->n_steps,
+                                  &result->aim)
+                     : base_error(DRUPELET_MEMORY, "no memory for the tracks");
+        if (status.code == DRUPELET_SCENARIO)
+            status = options->n_droplets > 0 ? base_error(DRUPELET_SCENARIO, "droplets: %s", status.message)
+                                             : base_error(DRUPELET_SCENARIO, "%srun.droplets: %s",
+                                                          scenario->run.droplets_at, status.message);
     }
-    run_emission_free(emission);
     free(targets);
     free(setting);
     return status;

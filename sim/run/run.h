@@ -6,6 +6,7 @@
 #include "drupelet/run.h"
 #include "orchard/orchard.h"
 #include "run/collect.h"
+#include "run/rounds.h"
 #include "scenario/scenario.h"
 #include "sprayer/sprayer.h"
 #include "tally/tally.h"
@@ -25,6 +26,7 @@ struct drupelet_result {
     uint64_t seed;
     int64_t n_droplets;                /* as run: rounded up to whole batches */
     int64_t n_steps;
+    run_aim aim;
     sprayer_work sprayer;
     droplet_humidity humidity;         /* estimate, whether the run reckons with it or not */
     orchard_canopy *canopy;

@@ -154,6 +154,12 @@ const scenario_key scenario_keys[] = {
     QUANTITY("liquid.temperature", TEMPERATURE, "degC", 0, 60, "", "weather.temperature"),
 
     COUNT("run.droplets", 1000, 1e12, "200000", "choice"),
+    QUANTITY("run.target_error", SHARE, "%", 0.01, 50, "", "none: all of run.droplets fly"),
+    WORD("run.target",
+         "drift_5_m, drift_10_m, drift_20_m, drift_50_m, evaporated, leaf, wood, ground_alley, ground_row, "
+         "ground_downwind, ground_upwind, air_downwind, air_above, air_upwind, aloft",
+         "drift_5_m", "choice: what sweeps and trainers ask for first"),
+    WORD("run.sampling", "stratified, plain", "stratified", "choice: fewer droplets for the same error"),
     COUNT("run.seed", 0, 18446744073709551615.0, "1", "choice"),
     QUANTITY("run.time_limit", TIME, "s", 10, 3600, "180 s", "choice: a wind of 1 m/s has then crossed 100 m"),
     QUANTITY("run.domain_top", LENGTH, "m", 7, 100, "20 m", "choice: several tree heights"),

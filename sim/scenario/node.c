@@ -105,6 +105,11 @@ static void put_place(char *out, size_t room, const scenario_node *node, int lin
     snprintf(out, room, "%s%s:%d:%d: ", n > MOST ? "..." : "", tail, line, column);
 }
 
+void scenario_node_place(const scenario_node *node, char *place, size_t room)
+{
+    put_place(place, room, node, node->line, node->column);
+}
+
 static drupelet_status error_at(const scenario_node *node, int line, int column, const char *below, const char *found,
                                 const char *expected)
 {

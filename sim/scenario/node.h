@@ -52,6 +52,8 @@ void scenario_node_path(const scenario_node *node, const char *below, bool gener
 /** What was found, fit for one line. */
 void scenario_node_found(const scenario_node *node, char found[SCENARIO_FOUND]);
 
+/** Where in the file, "file:line:column: ", or in which setting a value stands. */
+void scenario_node_place(const scenario_node *node, char *place, size_t room);
 /** "file:line:column: key.path: found ..., expected ...", or "--set key.path=value: key.path: found ...".
  *  @param below a key of the node that is missing, or NULL: then the message is about the node itself
  *  @param found NULL: what stands at the node, or "nothing" for a missing key */

@@ -28,6 +28,7 @@
 #define OBUKHOV_LEAST_M 3.0   /* choice: nearer to 0 the similarity laws say nothing about the air over an orchard */
 
 enum { MOST_BYTES = 256 * 1024 }; /* of a scenario file */
+#define MOST_FOR_TARGET INT64_C(10000000) /* droplets where run.target_error ends the run; choice: some minutes */
 
 /* ---- orchard and canopy ---- */
 
@@ -189,7 +190,19 @@ static void read_liquid(scenario_reader *r, scenario_node *root, double temperat
 static void read_run(scenario_reader *r, scenario_node *root, double canopy_height_m, scenario_run *run)
 {
     const scenario_node *group = scenario_take_group(r, root, "run");
-    run->n_droplets = scenario_take_count(r, group, "droplets");
+    if (scenario_given(r, group, "target_error"))
+        run->target_error = scenario_take(r, group, "target_error");
+    else
+        scenario_note(r, group, "target_error", "default", "none");
+    run->target = (scenario_target)scenario_take_word(r, group, "target");
+    /* where the error ends the run, the number of droplets is only to keep it from going on for ever */
+    run->n_droplets = run->target_error > 0.0 ? scenario_take_count_or(r, group, "droplets", MOST_FOR_TARGET)
+                                              : scenario_take_count(r, group, "droplets");
+    if (scenario_given(r, group, "droplets"))
+        scenario_node_place(scenario_node_find(group, "droplets"), run->droplets_at, sizeof run->droplets_at);
+    if (scenario_given(r, group, "target") && !scenario_given(r, group, "target_error"))
+        scenario_forbid(r, group, "target", "run.target_error beside it");
+    run->plain_sampling = scenario_take_word(r, group, "sampling") == 1;
     run->seed = scenario_take_seed(r, group, "seed");
     run->time_limit_s = scenario_take(r, group, "time_limit");
     run->domain_top_m = scenario_take(r, group, "domain_top");

@@ -22,7 +22,8 @@ enum {
     SCENARIO_PROFILE = 16,   /* most points of a leaf area density profile */
     SCENARIO_LIMITS = 7,     /* most borders between size classes */
     SCENARIO_TENSIONS = 16,  /* most points of a dynamic surface tension */
-    SCENARIO_COLLECTORS = 64 /* most virtual collectors */
+    SCENARIO_COLLECTORS = 64, /* most virtual collectors */
+    SCENARIO_AT = 192        /* bytes of the place of a value in a message, with the end */
 };
 
 typedef enum { SCENARIO_WALL, SCENARIO_CONE, SCENARIO_GLOBE, SCENARIO_BOWL } scenario_crown;
@@ -189,9 +190,19 @@ typedef struct {
     double gusts;                         /* standard deviation of the level wind over its mean; 0: by similarity */
 } scenario_weather;
 
+/** The number whose error ends a run early. Fates follow in the order of the accounts (tally.h). */
+typedef enum {
+    SCENARIO_TARGET_DRIFT_5_M, SCENARIO_TARGET_DRIFT_10_M, SCENARIO_TARGET_DRIFT_20_M, SCENARIO_TARGET_DRIFT_50_M,
+    SCENARIO_TARGET_EVAPORATED, SCENARIO_TARGET_FATE
+} scenario_target;
+
 typedef struct {
-    int64_t n_droplets;
+    int64_t n_droplets;   /* the most that fly where target_error is given */
+    char droplets_at[SCENARIO_AT]; /* "file:line:column: " of run.droplets; "" where it is the default */
     uint64_t seed;
+    double target_error;  /* relative standard error at which the run stops; 0: not given */
+    scenario_target target;
+    bool plain_sampling;  /* every droplet by itself, all of one weight, each wholly caught or not */
     double time_limit_s, domain_top_m, open_ground_m;
     double air_cell_m; /* edge of the air grid near the sprayer, across the row and upwards; half of it along travel */
     double step_scale; /* of the droplets' steps, over the usual length */

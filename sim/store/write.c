@@ -78,6 +78,14 @@ static void write_root(store_out *out, const drupelet_result *result)
     store_out_note_number(out, "seed", H5T_NATIVE_UINT64, &result->seed);
     store_out_note_number(out, "n_droplets", H5T_NATIVE_INT64, &result->n_droplets);
     store_out_note_number(out, "n_steps", H5T_NATIVE_INT64, &result->n_steps);
+    if (result->aim.wanted) {
+        const int32_t reached = result->aim.reached;
+        store_out_note(out, NULL, "target", run_target_name(result->scenario->run.target));
+        store_out_note_number(out, "target_error_percent", H5T_NATIVE_DOUBLE, &(double){100.0 * result->aim.asked});
+        store_out_note_number(out, "target_error_found_percent", H5T_NATIVE_DOUBLE,
+                              &(double){100.0 * result->aim.error});
+        store_out_note_number(out, "target_reached", H5T_NATIVE_INT32, &reached);
+    }
     const droplet_humidity *h = &result->humidity;
     store_out_note_number(out, "spray_vapour_g_m3", H5T_NATIVE_DOUBLE, &(double){1e3 * h->vapour_kg_m3});
     store_out_note_number(out, "spray_humidity_percent", H5T_NATIVE_DOUBLE, &(double){100.0 * h->relative_humidity});
@@ -168,7 +176,7 @@ static void write_voxels(store_out *out, const drupelet_result *result)
         const float *density = c->leaf_area_density_1_m + (size_t)r * n;
         for (size_t i = 0; i < n; i++) {
             const double leaf_m2 = (double)density[i] * voxel_m3;
-            share[i] = (double)parts[i] / (double)TALLY_PARTS;
+            share[i] = (double)parts[i] / (double)result->accounts->to_emit;
             layer[i] = leaf_m2 > 0.0 ? (float)(UL_CM2_A_METRE * share[i] * emitted_m3 / leaf_m2) : NAN;
         }
         store_out_part(out, "leaf_deposit", STORE_DOUBLE, (hsize_t)r, share);

@@ -47,6 +47,7 @@ drupelet_status tally_create(const tally_shape *shape, tally **accounts)
     if (!a)
         return base_error(DRUPELET_MEMORY, "no memory for the accounts");
     a->shape = *shape;
+    a->to_emit = TALLY_PARTS;
     a->emitted = calloc(TALLY_BATCHES, sizeof *a->emitted);
     a->fate = calloc(TALLY_BATCHES, sizeof *a->fate);
     a->water = calloc(TALLY_BATCHES, sizeof *a->water);
@@ -370,7 +371,7 @@ drupelet_status tally_check(const tally *accounts)
         all += emitted;
         leaf += (double)fate[TALLY_LEAF];
     }
-    compare(&status, "what was emitted", all, (double)TALLY_PARTS, (double)TALLY_PARTS, ACTIVE);
+    compare(&status, "what was emitted", all, (double)accounts->to_emit, (double)accounts->to_emit, ACTIVE);
     if (accounts->voxel) {
         const double voxels = sum_of(&status, "the deposit by voxel", s->n_voxels, accounts->voxel);
         compare(&status, "the deposit by voxel", voxels, leaf, all, ACTIVE);

@@ -1,8 +1,8 @@
 /* sim/tally/tally.h - where every litre went: whole-number accounts that add up in any order, and standard errors.
  *
- * An amount is a whole number of parts; everything emitted is TALLY_PARTS of them. Integer sums do not depend on the
- * order in which threads add, so the same scenario and seed give the same file for any number of threads. Each account
- * exists once per batch; batches are independent samples, from which the standard errors come. */
+ * An amount is a whole number of parts; all that a run may emit is TALLY_PARTS of them. Integer sums do not depend on
+ * the order in which threads add, so the same scenario and seed give the same file for any number of threads. Each
+ * account exists once per batch; batches are independent samples, from which the standard errors come. */
 #ifndef TALLY_TALLY_H
 #define TALLY_TALLY_H
 
@@ -51,6 +51,7 @@ typedef struct tally_leaves tally_leaves;
 /** All accounts; the arrays are [batch][...], parts of what was emitted. */
 typedef struct {
     tally_shape shape;
+    int64_t to_emit;   /* that all batches together set out to emit: TALLY_PARTS, less where a run stops early */
     int64_t (*emitted)[1];                          /* [TALLY_BATCHES] */
     int64_t (*fate)[TALLY_FATES];                   /* active ingredient (stays whole as water leaves) */
     int64_t (*water)[TALLY_FATES];                  /* water still in the droplets when they met their fate */

@@ -1,0 +1,120 @@
+/* sim/run/rounds.c - rounds of droplets, and when to stop.
+ *
+ * Every round is a sample of the whole spray in 32 batches, and stands for its share of the most droplets that may fly.
+ * Looks are taken at fixed counts only, so that the result depends on seed and scenario alone. After the first look the
+ * error, which falls with the root of the number, says which count should do; looking seldom, and at counts that were
+ * not chosen by how the error happens to wander, keeps what is gained by stopping at a lucky moment small
+ * (docs/theory.md, section 6, has it measured). */
+#include "run/rounds.h"
+
+#include <math.h>
+
+#include "base/status.h"
+
+/* Choices. */
+enum { FIRST_COUNT = 2048, FIRST_FEWEST = 4 };    /* at least, and of the fewest droplets possible */
+#define GRID_STEP 1.189207115002721               /* fourth root of 2: counts at which a run may stop */
+#define LEAST_STEP 1.2                            /* a smaller round is not worth its while */
+#define FIRST_LOOK 0.8 /* so few droplets may miss what is rare and counts much, and then seem to know enough */
+
+const char *run_target_name(scenario_target target)
+{
+    static const char *const NAME[] = {"drift_5_m", "drift_10_m", "drift_20_m", "drift_50_m", "evaporated"};
+    return target < SCENARIO_TARGET_FATE ? NAME[target]
+                                         : tally_fate_name((tally_fate)((int)target - (int)SCENARIO_TARGET_FATE));
+}
+
+tally_estimate run_target_share(const tally *a, scenario_target target)
+{
+    switch (target) {
+    case SCENARIO_TARGET_DRIFT_5_M: return tally_drift_beyond(a, 5.0);
+    case SCENARIO_TARGET_DRIFT_10_M: return tally_drift_beyond(a, 10.0);
+    case SCENARIO_TARGET_DRIFT_20_M: return tally_drift_beyond(a, 20.0);
+    case SCENARIO_TARGET_DRIFT_50_M: return tally_drift_beyond(a, 50.0);
+    case SCENARIO_TARGET_EVAPORATED: return tally_evaporated(a);
+    case SCENARIO_TARGET_FATE: break;
+    }
+    const int fate = (int)target - (int)SCENARIO_TARGET_FATE;
+    return tally_share(a, &a->fate[0][fate], TALLY_FATES);
+}
+
+static int64_t whole_batches(double n, int64_t most)
+{
+    const double batches = ceil(n / TALLY_BATCHES * (1.0 - 1e-12));
+    return batches * TALLY_BATCHES < (double)most ? (int64_t)batches * TALLY_BATCHES : most;
+}
+
+int64_t run_first_count(int64_t fewest, int64_t most)
+{
+    return whole_batches(fmax(FIRST_COUNT, FIRST_FEWEST * (double)fewest), most);
+}
+
+int64_t run_next_count(int64_t fewest, int64_t most, int64_t n, double error, double asked)
+{
+    const double first = (double)run_first_count(fewest, most), ratio = error / asked;
+    const double wanted = fmin((double)n * fmax(LEAST_STEP, ratio * ratio), (double)most);
+    if (!(wanted < (double)most)) {
+        /* not known at all, or out of reach as it seems: go on by doubling, for it may seem wrong */
+        return isfinite(error) ? most : whole_batches(2.0 * (double)n, most);
+    }
+    const double step = ceil(log(wanted / first) / log(GRID_STEP) - 1e-9);
+    const int64_t count = whole_batches(first * pow(GRID_STEP, step), most);
+    return count > n ? count : most;
+}
+
+drupelet_status run_rounds(const run_flight_plan *given, const drupelet_scenario *scenario, const sprayer_work *work,
+                           uint64_t seed, int64_t most, tally *accounts, tally_track *track, int *n_tracks,
+                           int64_t *n_droplets, int64_t *n_steps, run_aim *aim)
+{
+    const scenario_run *run = &scenario->run;
+    const int64_t fewest = run_emission_fewest(work);
+    const int64_t all = (most + TALLY_BATCHES - 1) / TALLY_BATCHES * TALLY_BATCHES;
+    int64_t flown = 0, up_to = run->target_error > 0.0 ? run_first_count(fewest, all) : all;
+    drupelet_status status = base_ok();
+    if (most < RUN_LEAST_DROPLETS)
+        return base_error(DRUPELET_SCENARIO, "found %lld, expected at least %d", (long long)most, RUN_LEAST_DROPLETS);
+    if (most < fewest)
+        return base_error(DRUPELET_SCENARIO,
+                          "found %lld, expected at least %lld for this sprayer (one of each of %d sprays in each of %d"
+                          " batches)",
+                          (long long)most, (long long)fewest, (int)(fewest / TALLY_BATCHES), TALLY_BATCHES);
+    *aim = (run_aim){.wanted = run->target_error > 0.0, .asked = run->target_error, .error = INFINITY};
+    *n_tracks = 0;
+    *n_steps = 0;
+    accounts->to_emit = 0;
+    while (flown < up_to && status.code == DRUPELET_OK) {
+        const double share = (double)(up_to - flown) / (double)all;
+        const run_round round = {flown, up_to - flown,
+                                 up_to - flown == all ? TALLY_PARTS : (int64_t)(share * (double)TALLY_PARTS)};
+        run_flight_plan plan = *given;
+        run_emission *emission = NULL;
+        int64_t steps = 0;
+        status = run_emission_create(scenario, work, &round, seed, &emission);
+        if (status.code != DRUPELET_OK)
+            break;
+        plan.emission = emission;
+        plan.n_expected = up_to;
+        int recorded = 0;
+        if (flown == 0) {
+            const int64_t each = TALLY_TRACKS / TALLY_BATCHES;
+            recorded = *n_tracks = (int)((emission->per_batch < each ? emission->per_batch : each) * TALLY_BATCHES);
+        }
+        status = run_fly(&plan, accounts, recorded, recorded > 0 ? track : NULL, &steps);
+        accounts->to_emit += round.parts / TALLY_BATCHES * TALLY_BATCHES;
+        run_emission_free(emission);
+        *n_steps += steps;
+        flown = up_to;
+        aim->n_rounds++;
+        if (!aim->wanted || status.code != DRUPELET_OK)
+            continue;
+        aim->share = run_target_share(accounts, run->target);
+        aim->error = aim->share.share > 0.0 ? aim->share.error / aim->share.share : INFINITY;
+        aim->reached = aim->error <= aim->asked;
+        if (!aim->reached || (aim->n_rounds == 1 && aim->error > FIRST_LOOK * aim->asked))
+            up_to = run_next_count(fewest, all, flown, aim->error, aim->asked);
+    }
+    for (int i = 0; i < *n_tracks && accounts->to_emit > 0; i++) /* of what flew in the end */
+        track[i].weight *= (double)TALLY_PARTS / (double)accounts->to_emit;
+    *n_droplets = flown;
+    return status;
+}

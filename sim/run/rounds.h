@@ -1,0 +1,39 @@
+/* sim/run/rounds.h - flies a run's droplets in rounds until the wanted number is known well enough. */
+#ifndef RUN_ROUNDS_H
+#define RUN_ROUNDS_H
+
+#include "run/flight.h"
+#include "scenario/scenario.h"
+#include "tally/tally.h"
+
+enum { RUN_LEAST_DROPLETS = 1000 }; /* as for run.droplets: fewer say nothing (choice) */
+
+/** What a run was to find out, and whether it did. */
+typedef struct {
+    bool wanted;           /* run.target_error is given; otherwise all of run.droplets fly */
+    bool reached;
+    double asked, error;   /* relative standard errors: the one wanted, and that of the droplets that flew */
+    tally_estimate share;  /* the number itself, as it was when the last droplet had landed, before run-off */
+    int n_rounds;
+} run_aim;
+
+/** Name of a target, as in a scenario: "drift_5_m". */
+const char *run_target_name(scenario_target target);
+/** The number that run.target names; 0 with an error of 0 where nothing got there. */
+tally_estimate run_target_share(const tally *accounts, scenario_target target);
+
+/** Droplets after which a run looks whether it knows enough: the first count, and the one that follows n where the
+ *  droplets so far have a relative error (infinity where nothing is known yet). @param most run.droplets
+ *  @return whole batches, or most; n itself where n is most already */
+int64_t run_first_count(int64_t fewest, int64_t most);
+int64_t run_next_count(int64_t fewest, int64_t most, int64_t n, double error, double asked);
+
+/** Flies all rounds. @param plan all but the emission is filled in  @param most droplets that may fly
+ *  @param accounts, track, n_steps as for run_fly(); only droplets of the first round are recorded
+ *  @param n_tracks, n_droplets out: paths recorded, droplets flown  @param track [TALLY_TRACKS]
+ *  @return as run_fly(), or DRUPELET_SCENARIO: too few droplets, as the end of a message ("found ...") */
+drupelet_status run_rounds(const run_flight_plan *plan, const drupelet_scenario *scenario, const sprayer_work *work,
+                           uint64_t seed, int64_t most, tally *accounts, tally_track *track, int *n_tracks,
+                           int64_t *n_droplets, int64_t *n_steps, run_aim *aim);
+
+#endif

@@ -22,6 +22,7 @@ drupelet_status flight_case_open(const char *path, const char *const set[4], int
                                  flight_case *c)
 {
     static const double no_planes[DROPLET_PLANES] = {2e9, 2e9};
+    const run_round all = {0, n_droplets, TALLY_PARTS};
     int n = 0;
     while (n < 4 && set && set[n])
         n++;
@@ -34,7 +35,7 @@ drupelet_status flight_case_open(const char *path, const char *const set[4], int
     if (status.code == DRUPELET_OK)
         status = air_field_create(c->scenario, c->canopy, &c->work, omp_get_max_threads(), &c->field);
     if (status.code == DRUPELET_OK)
-        status = run_emission_create(c->scenario, &c->work, n_droplets, c->scenario->run.seed, &c->emission);
+        status = run_emission_create(c->scenario, &c->work, &all, c->scenario->run.seed, &c->emission);
     if (status.code != DRUPELET_OK)
         return status;
     if (calm)

@@ -1,7 +1,7 @@
 /* tests/reference_flight.c - one droplet, one step, double precision, libm.
  *
- * Midpoint rule, as in the kernel: the droplet's velocity takes it half a step ahead; air, canopy, drag and drying there
- * hold for the whole step, and at its end the length of the next one is chosen. */
+ * Midpoint rule, as in the kernel: the droplet's velocity takes it half a step ahead; air, canopy, drag and drying
+ * there hold for the whole step, and at its end the length of the next one is chosen. */
 #include "reference_flight.h"
 
 #include <assert.h>
@@ -409,7 +409,8 @@ static double choose_step_s(const reference_setting *s, const reference_droplet 
     const double unsettled_m = size_of(over_fall_m_s) * m->tau_s;
     const double re_of_fall = s->air_density_kg_m3 * d_m / s->air_viscosity_Pa_s * m->fall_m_s;
     const double curved = fmax(m->first.factor - 1.0, fmin(0.12 * re_of_fall, 4.0));
-    longest_s = fmin(longest_s, OVER_DRAG * m->first.stokes_s / (curved + 1e-6) * (1.0 + FINE_M / (unsettled_m + 1e-9)));
+    const double gentle = 1.0 + FINE_M / (unsettled_m + 1e-9);
+    longest_s = fmin(longest_s, OVER_DRAG * m->first.stokes_s / (curved + 1e-6) * gentle);
     if (m->wet)
         longest_s = fmin(longest_s, OVER_DRYING * d_m * d_m / m->drying_m2_s);
     return held(longest_s, SHORTEST_S, LONGEST_S) * s->step_scale;

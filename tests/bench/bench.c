@@ -45,6 +45,20 @@ droplet_flight __wrap_droplet_flight_pick(void)
     return chosen ? chosen : __real_droplet_flight_pick();
 }
 
+/* A flight of a run that notes where it reads the air. */
+static struct {
+    const reference_air *air;
+    yardstick_visits *visits;
+    int64_t n_steps;
+    bool full;
+} notes;
+
+static void fly_and_note(const droplet_setting *setting, droplet_batch *batch)
+{
+    notes.full = notes.full || !bench_note_visits(notes.air, batch, notes.n_steps++, notes.visits);
+    __real_droplet_flight_pick()(setting, batch);
+}
+
 static double seconds(clockid_t clock)
 {
     struct timespec t;
@@ -105,6 +119,31 @@ static void run(const drupelet_scenario *scenario, const char *job, int i_varian
     report("before", job, threads, result->n_droplets, 1, from, f.first);
     drupelet_result_free(result);
     chosen = NULL;
+}
+
+/* Where a run of one thread reads the air, in its order; it is stopped when there are enough. */
+static bool stop_when_full(double share, void *user)
+{
+    (void)share;
+    (void)user;
+    return !notes.full;
+}
+
+static void note_visits(const drupelet_scenario *scenario, const reference_air *air, int64_t n,
+                        yardstick_visits *visits)
+{
+    const drupelet_run_options options = {.n_droplets = n / 20, .n_threads = 1, .progress = stop_when_full};
+    drupelet_result *result = NULL;
+    if (!bench_visits_make(n, visits))
+        give_up("no memory for the visits");
+    notes.air = air;
+    notes.visits = visits;
+    chosen = fly_and_note;
+    const drupelet_status status = drupelet_run(scenario, &options, &result);
+    chosen = NULL;
+    drupelet_result_free(result);
+    if (!notes.full)
+        give_up(status.code == DRUPELET_OK ? "too few visits" : status.message);
 }
 
 static bool usable(int i_variant)
@@ -305,8 +344,8 @@ int main(int argc, char **argv)
     char finer[64];
     snprintf(finer, sizeof finer, "canopy.voxel=%g m", 0.5 * windy.canopy->edge_m);
     drupelet_scenario *fine = read_scenario(path, finer);
-    if (!bench_record_visits(&windy, droplet_flight_pick(), n_visits, &visits)
-        || !in_one_grid(&windy.reference.air, &visits, &one_grid))
+    note_visits(scenario, &windy.reference.air, n_visits, &visits);
+    if (!in_one_grid(&windy.reference.air, &visits, &one_grid))
         give_up("no memory for the visits");
     prepare_calm(&still, &k, n_calm);
     const yardstick_grids grids = bench_grids(&windy.reference.air);

@@ -1,61 +1,45 @@
-/* tests/bench/flights.c - the kernel's loop without a run around it: for the places that it visits, and for flights in
- * calm air. */
+/* tests/bench/flights.c - places that the kernel visits, and its loop without a run around it, for flights in calm air.
+ */
 #include "flights.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { WARM_ROUNDS = 400 };
+enum { WARM_STEPS = 400 }; /* the first droplets are all of one age */
 
-/* Ends, or lets fly on, a lane that something was found about. @return false: the lane is free */
-static bool goes_on(const flight_case *c, droplet_batch *b, int i)
+bool bench_visits_make(int64_t n, yardstick_visits *v)
 {
-    if (b->found[i] & (DROPLET_LANDED | DROPLET_LEFT | DROPLET_LATE))
-        return false;
-    if (!(b->found[i] & DROPLET_HIT))
-        return true;
-    const droplet_encounter e = droplet_meet(&c->setting, &c->targets, b, i);
-    return e.target != DROPLET_ON_GRASS && e.kept < 1.0;
-}
-
-static void note(const flight_case *c, const droplet_batch *b, int64_t at, yardstick_visits *v)
-{
-    for (int i = 0; i < DROPLET_LANES; i++) {
-        const double place_m[3] = {(double)b->x_m[i], (double)b->y_m[i], (double)b->z_m[i]};
-        const reference_grid *grid;
-        double cell[3];
-        reference_locate(&c->reference.air, b->i_pass[i], place_m, (double)b->time_s[i], &grid, cell);
-        v->first[at + i] = (int32_t)grid->first;
-        v->x[at + i] = (float)cell[0];
-        v->y[at + i] = (float)cell[1];
-        v->z[at + i] = (float)cell[2];
-    }
-}
-
-bool bench_record_visits(const flight_case *c, droplet_flight flight, int64_t n, yardstick_visits *v)
-{
-    const int64_t all = c->emission->per_batch * TALLY_BATCHES;
-    droplet_batch *b = aligned_alloc(64, sizeof *b);
-    int64_t id = 0;
     n = n / DROPLET_LANES / YARDSTICK_LANES * DROPLET_LANES * YARDSTICK_LANES;
     *v = (yardstick_visits){n, malloc((size_t)n * sizeof *v->first), malloc((size_t)n * sizeof *v->x),
                             malloc((size_t)n * sizeof *v->y), malloc((size_t)n * sizeof *v->z)};
-    const bool ready = b && v->first && v->x && v->y && v->z;
-    if (ready) {
-        flight_case_park(b);
-        for (int i = 0; i < DROPLET_LANES; i++)
-            flight_case_emit(c, id++, false, b, i);
-    }
-    for (int64_t round = -WARM_ROUNDS; ready && round * DROPLET_LANES < n; round++) {
-        if (round >= 0)
-            note(c, b, round * DROPLET_LANES, v);
-        flight(&c->setting, b);
-        for (int i = 0; i < DROPLET_LANES; i++)
-            if (b->found[i] && !goes_on(c, b, i))
-                flight_case_emit(c, id++ % all, false, b, i);
-    }
-    free(b);
-    return ready;
+    return v->first && v->x && v->y && v->z;
+}
+
+/* Where the kernel reads the air in the step that comes: as far on as the velocity takes the droplet in half of it. */
+static void note(const reference_air *air, const droplet_batch *b, int i, int64_t at, yardstick_visits *v)
+{
+    const double half_s = 0.5 * fmax((double)b->next_s[i], BENCH_SHORTEST_S);
+    const double place_m[3] = {(double)b->x_m[i] + half_s * (double)b->u_m_s[i],
+                               (double)b->y_m[i] + half_s * (double)b->v_m_s[i],
+                               (double)b->z_m[i] + half_s * (double)b->w_m_s[i]};
+    const reference_grid *grid;
+    double cell[3];
+    reference_locate(air, b->i_pass[i], place_m, (double)b->time_s[i] + half_s, &grid, cell);
+    v->first[at] = (int32_t)grid->first;
+    v->x[at] = (float)cell[0];
+    v->y[at] = (float)cell[1];
+    v->z[at] = (float)cell[2];
+}
+
+bool bench_note_visits(const reference_air *air, const droplet_batch *b, int64_t i_step, yardstick_visits *v)
+{
+    const int64_t first = (i_step - WARM_STEPS) * DROPLET_LANES;
+    if (first >= v->n)
+        return false;
+    for (int i = 0; first >= 0 && i < DROPLET_LANES; i++)
+        note(air, b, i, first + i, v);
+    return true;
 }
 
 void bench_free_visits(yardstick_visits *v)

@@ -5,10 +5,13 @@
 #include "flight_case.h"
 #include "yardstick.h"
 
-/** Flies droplets as a run does (refilled lanes, encounters, but no accounts) and notes where each step reads the air,
- * until n places are noted, a whole number of batches; the first droplets' flights are left out, as all lanes then are
- * of one age. @return false where there is no memory; free the visits in either case */
-bool bench_record_visits(const flight_case *c, droplet_flight flight, int64_t n, yardstick_visits *visits);
+#define BENCH_SHORTEST_S 5e-4 /* the kernel's shortest step */
+
+/** Room for n places, a whole number of batches. @return false where there is no memory; free it in either case */
+bool bench_visits_make(int64_t n, yardstick_visits *visits);
+/** Notes where a batch's next step will read the air. @param i_step steps before it of the run; the first few hundred
+ * are left out. @return false: all that there is room for was noted before */
+bool bench_note_visits(const reference_air *air, const droplet_batch *batch, int64_t i_step, yardstick_visits *visits);
 void bench_free_visits(yardstick_visits *visits);
 yardstick_grids bench_grids(const reference_air *air);
 

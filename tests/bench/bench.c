@@ -45,6 +45,47 @@ droplet_flight __wrap_droplet_flight_pick(void)
     return chosen ? chosen : __real_droplet_flight_pick();
 }
 
+/* A flight of a run that is timed now and then. */
+enum { TIMED_EVERY = 64 };
+static struct {
+    droplet_flight flight;
+    int64_t n_calls, n_timed, n_steps;
+    double cpu_s;
+} timing;
+
+static double cpu_now_s(void)
+{
+    struct timespec t;
+    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+static void fly_and_time(const droplet_setting *setting, droplet_batch *batch)
+{
+    if (timing.n_calls++ % TIMED_EVERY > 0) {
+        timing.flight(setting, batch);
+        return;
+    }
+    for (int i = 0; i < DROPLET_LANES; i++)
+        timing.n_steps += batch->aloft[i] > 0.0f;
+    const double from_s = cpu_now_s();
+    timing.flight(setting, batch);
+    timing.cpu_s += cpu_now_s() - from_s;
+    timing.n_timed++;
+}
+
+/* What timing nothing takes. */
+static double idle_s(void)
+{
+    enum { TIMES = 10000 };
+    double sum_s = 0.0;
+    for (int i = 0; i < TIMES; i++) {
+        const double from_s = cpu_now_s();
+        sum_s += cpu_now_s() - from_s;
+    }
+    return sum_s / TIMES;
+}
+
 /* A flight of a run that notes where it reads the air. */
 static struct {
     const reference_air *air;
@@ -108,15 +149,22 @@ static void run(const drupelet_scenario *scenario, const char *job, int i_varian
     const drupelet_run_options options = {
         .n_droplets = n_droplets, .n_threads = threads, .progress = note_start, .user = &f};
     drupelet_result *result = NULL;
-    chosen = i_variant < 0 ? NULL : droplet_flight_named(variant[i_variant].name);
+    const char *name = i_variant < 0 ? "picked" : variant[i_variant].name;
+    memset(&timing, 0, sizeof timing);
+    timing.flight = i_variant < 0 ? NULL : droplet_flight_named(name);
+    chosen = timing.flight ? fly_and_time : NULL;
     const stopwatch from = now();
     const drupelet_status status = drupelet_run(scenario, &options, &result);
     const stopwatch to = now();
     if (status.code != DRUPELET_OK)
         give_up(status.message);
-    report(job, i_variant < 0 ? "picked" : variant[i_variant].name, threads, result->n_droplets, result->n_steps,
-           f.first, to);
+    report(job, name, threads, result->n_droplets, result->n_steps, f.first, to);
     report("before", job, threads, result->n_droplets, 1, from, f.first);
+    if (timing.flight) {
+        const double step_s = timing.cpu_s - (double)timing.n_timed * idle_s();
+        report("step", name, threads, result->n_droplets, timing.n_steps, (stopwatch){0.0, 0.0},
+               (stopwatch){step_s, step_s});
+    }
     drupelet_result_free(result);
     chosen = NULL;
 }
@@ -220,6 +268,27 @@ static void fly_reference(const flight_case *c)
     reference_fly_all(c, 1, &fates);
     const stopwatch to = now();
     report("c", "double", 1, c->emission->per_batch * TALLY_BATCHES, fates.n_steps, from, to);
+}
+
+/* The reference's steps alone: droplets fly through the leaves. */
+static void fly_reference_alone(const flight_case *c)
+{
+    static droplet_batch lane;
+    const int64_t n = c->emission->per_batch * TALLY_BATCHES;
+    int64_t steps = 0;
+    flight_case_park(&lane);
+    const stopwatch from = now();
+    for (int64_t id = 0; id < n; id += 4) {
+        flight_case_emit(c, id, false, &lane, 0);
+        reference_droplet p = reference_of_lane(&lane, 0);
+        double normal[3];
+        p.path_limit = INFINITY;
+        do
+            reference_normals(&c->reference, &p, normal);
+        while (!reference_step(&c->reference, &p, normal, INFINITY));
+        steps += p.step;
+    }
+    report("c alone", "double", 1, n / 4, steps, from, now());
 }
 
 /* ---- (d) ---- */
@@ -362,6 +431,7 @@ int main(int argc, char **argv)
         run(scenario, "a", -1, n_threads, n_droplets);
         run(scenario, "a", -1, 1, n_droplets);
         fly_reference(&windy);
+        fly_reference_alone(&windy);
         run(fine, "voxels", -1, 1, n_droplets);
         run(scenario, "quarter", -1, 1, n_droplets / 4);
         fly_calm(&still, &k);

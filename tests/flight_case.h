@@ -21,7 +21,8 @@ typedef struct {
 
 /** Sets up a scenario with up to four overrides ("key.path=value" or NULL). @param calm no turbulence: the sigmas are a
  * thousandth of a millimetre a second, and the eddies of that last
- *  @return DRUPELET_OK or what went wrong; end the case in either case */
+ *  @return DRUPELET_OK or what went wrong; end the case in either case. It must stay where it is: its parts point to
+ *  each other */
 drupelet_status flight_case_open(const char *path, const char *const set[4], int64_t n_droplets, bool calm,
                                  flight_case *c);
 void flight_case_close(flight_case *c);

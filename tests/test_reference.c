@@ -20,13 +20,11 @@ static double distance_m(const double a[3], const double b[3])
     return sqrt(pow(a[0] - b[0], 2.0) + pow(a[1] - b[1], 2.0) + pow(a[2] - b[2], 2.0));
 }
 
-static flight_case open_case(bool calm, int64_t n_droplets)
+static void open_case(bool calm, int64_t n_droplets, flight_case *c)
 {
-    flight_case c;
-    const drupelet_status status = flight_case_open(SCENARIO, NULL, n_droplets, calm, &c);
+    const drupelet_status status = flight_case_open(SCENARIO, NULL, n_droplets, calm, c);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
-    return c;
 }
 
 /* Droplets spread over the spray, N in all, of at least 15 um. */
@@ -74,7 +72,8 @@ static void runge_kutta(const reference_setting *s, const reference_droplet *sta
 static void fine_steps_agree_with_runge_kutta(void **state)
 {
     (void)state;
-    flight_case c = open_case(true, 32000);
+    flight_case c;
+    open_case(true, 32000, &c);
     static reference_droplet start[N];
     double worst_m = 0.0, worst_d = 0.0, y[REFERENCE_STATES];
     emit_some(&c, start);
@@ -96,7 +95,8 @@ static void fine_steps_agree_with_runge_kutta(void **state)
 static void the_step_is_of_second_order(void **state)
 {
     (void)state;
-    flight_case c = open_case(true, 32000);
+    flight_case c;
+    open_case(true, 32000, &c);
     static reference_droplet start[N];
     emit_some(&c, start);
     double sum[3] = {0.0};
@@ -120,7 +120,8 @@ static void the_step_is_of_second_order(void **state)
 static void fates_add_up(void **state)
 {
     (void)state;
-    flight_case c = open_case(false, 2048);
+    flight_case c;
+    open_case(false, 2048, &c);
     static reference_fates fates;
     reference_fly_all(&c, 2, &fates);
     for (int b = 0; b < TALLY_BATCHES; b++) {

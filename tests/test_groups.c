@@ -83,6 +83,10 @@ static void the_file_brings_them_back(void **state)
     close(fd);
     synthetic_run *run = synthetic_run_create(-1);
     const tally *a = run->result->accounts;
+    run->scenario.weather.pressure_Pa = 101325.0; /* the caricature does without */
+    run->scenario.liquid.surface_tension_N_m = 0.072;
+    for (int i = 0; i < run->result->sprayer.n_sprays; i++)
+        run->result->sprayer.spray[i].droplet_density_kg_m3 = 998.0;
     assert_int_equal(drupelet_result_write(run->result, path, true).code, DRUPELET_OK);
     store_result r;
     assert_int_equal(store_read(path, &r).code, DRUPELET_OK);

@@ -96,11 +96,21 @@
       if (!this.renderer) return;
       const voxels = this.result.canopy.voxels, period = voxels.shape[2] * voxels.edge_along_m, top = voxels.shape[1] * voxels.edge_m;
       const one = row !== 'all', at = one ? this.result.downwind(this.result.leaves.rows[Number(row)].x_m) : (this.low + this.high) / 2;
-      const wide = one ? Math.max(period, 4) : Math.max(this.high - this.low, period);
+      const half = one ? 0.5 * voxels.shape[3] * voxels.edge_m : 0.5 * (this.high - this.low) + voxels.edge_m;
       this.size();
-      const far = 1.05 * wide / Math.min(1, this.camera.aspect / 2) / (2 * Math.tan(0.5 * 32 * Math.PI / 180) * Math.min(this.camera.aspect, 2.4) / 1.5);
-      this.controls.target.set(at, 0.4 * top, 0);
-      this.camera.position.set(at + 0.75 * far, 0.4 * top + 0.42 * far, 0.75 * far);
+      /* As near as all corners allow. */
+      const target = new THREE.Vector3(at, 0.45 * top, 0), towards = new THREE.Vector3(0.62, 0.42, 0.8).normalize();
+      const right = new THREE.Vector3(0, 1, 0).cross(towards).normalize(), up = towards.clone().cross(right), corner = new THREE.Vector3();
+      const tall = Math.tan(0.5 * 32 * Math.PI / 180) * 0.9, wide = tall * this.camera.aspect;
+      let far = 1;
+      for (const x of [-1, 1])
+        for (const y of [0, 1])
+          for (const z of [-1, 1]) {
+            corner.set(at + x * half, y * top, z * 0.5 * period).sub(target);
+            far = Math.max(far, corner.dot(towards) + Math.abs(corner.dot(right)) / wide, corner.dot(towards) + Math.abs(corner.dot(up)) / tall);
+          }
+      this.controls.target.copy(target);
+      this.camera.position.copy(target).addScaledVector(towards, far);
       this.controls.update();
       this.draw();
     }

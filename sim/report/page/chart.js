@@ -41,15 +41,19 @@
       const p = Math.floor(Math.log10(size) + 1e-9), lift = (n) => String(n).replace(/./g, (c) => '⁰¹²³⁴⁵⁶⁷⁸⁹'[c] || '⁻');
       return `10${lift(p)}`;
     }
-    return page.plain(value, 12).replace(/([.,]\d*?)0+$/, '$1').replace(/[.,]$/, '');
+    return page.plain(value, 12);
   };
+
+  /** Size of the page's letters, pixels: plots and scenes grow with them on a large screen. */
+  page.rem = () => parseFloat(getComputedStyle(document.documentElement).fontSize) || 16;
 
   /* A rough width of letters: text is laid out before it is on the page. */
   const widthOf = (text, size) => String(text).length * size * 0.55;
 
   /** Draws into a new svg element of so many pixels. */
   page.drawChart = (spec, width) => {
-    const { x, y } = spec, font = spec.font || (width < 420 ? 11 : 12.5), height = spec.height || 260;
+    const { x, y } = spec, rem = page.rem(), font = spec.font || rem * (width < 420 ? 0.7 : 0.78);
+    const height = (spec.height || 260) * (spec.font ? 1 : rem / 16);
     const g = (name, attributes, ...children) => page.svg(name, attributes, ...children);
     const yScale0 = scaleOf(y, [100, 0]);
     const yTicks = ticksOf(y, yScale0, Math.max(3, Math.round(height / 55)));

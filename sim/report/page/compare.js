@@ -50,12 +50,19 @@
     const all = results.map(page.resolved), keys = [...new Set(all.flatMap((m) => [...m.keys()]))];
     const differ = keys.filter((key) => !/^(name|place|run\.seed|run\.droplets)$/.test(key) && new Set(all.map((m) => m.get(key))).size > 1);
     if (differ.length === 0) return page.el('p', {}, page.t('compare.same'));
-    const most = 40;
-    return page.el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('compare.settings') },
+    /* the same for nozzle after nozzle: one line */
+    const lines = new Map();
+    for (const key of differ) {
+      const values = all.map((m) => m.get(key)), line = JSON.stringify([key.replace(/\.\d+\./g, '.*.'), values]);
+      if (lines.has(line) && /\.\d+\./.test(key)) lines.get(line).keys.push(key);
+      else lines.set(line, { keys: [key], values });
+    }
+    const name = (keys) => (keys.length > 1 ? keys[0].replace(/\.\d+\./, '.*.') : keys[0]);
+    return page.el('div', { class: 'scroll settings-scroll', tabindex: 0, role: 'region', 'aria-label': page.t('compare.settings') },
       page.el('table', { class: 'resolved' }, page.el('caption', { class: 'unseen' }, page.t('compare.settings')),
         page.el('thead', {}, page.el('tr', {}, page.el('th', { scope: 'col' }, page.t('key')), results.map((r) => page.el('th', { scope: 'col' }, page.badge(r), page.el('span', { class: 'unseen' }, r.letter))))),
-        page.el('tbody', {}, differ.slice(0, most).map((key) => page.el('tr', {}, page.el('th', { scope: 'row' }, page.el('code', {}, key)), all.map((m) => page.el('td', {}, m.has(key) ? page.resolvedValue(m.get(key)) : '–')))))),
-      differ.length > most ? page.el('p', { class: 'note' }, page.t('compare.more', { n: differ.length - most, count: page.whole(differ.length - most) })) : null);
+        page.el('tbody', {}, [...lines.values()].map(({ keys: own, values }) => page.el('tr', {}, page.el('th', { scope: 'row' }, page.el('code', {}, name(own))),
+          values.map((v) => page.el('td', {}, v === undefined ? '–' : page.resolvedValue(v))))))));
   };
 
   const differenceTable = (results) => {
@@ -86,6 +93,12 @@
   };
   const key = (results, dash) => page.legend(results.map((r) => ({ colour: page.resultColour(r.index), shape: dash ? undefined : r.index, dash: dash ? page.RESULT_DASH[r.index] : undefined, text: page.nameOf(r) })));
 
+  const groundTable = (results) => {
+    const all = [...new Set(results.flatMap((r) => r.ground.distance_m.filter((d) => d >= 0)))].sort((a, b) => a - b);
+    return { columns: [{ name: page.t('axis.distance.short'), kind: 'length_m', digits: 4 }, ...results.map((r) => ({ name: r.letter, kind: 'percent', amount: true }))],
+             rows: all.map((d) => [d, ...results.map((r) => { const i = r.ground.distance_m.indexOf(d); return i < 0 ? [NaN, NaN] : [r.ground.v[i], r.ground.e[i]]; })]) };
+  };
+
   const content = () => {
     const results = page.results(), figures = [], list = lines(results), names = results.map((r) => r.letter);
     figures.push(page.figure({ key: 'side-by-side', title: page.t('fig.groups'), note: page.t('fig.groups.note'),
@@ -93,20 +106,23 @@
       table: { columns: [{ name: page.t('what'), kind: 'text' }, ...results.map((r) => ({ name: r.letter, kind: 'per_100_L', amount: true })), ...results.slice(1).map((r) => ({ name: page.t('compare.minus', { b: r.letter, a: names[0] }), kind: 'per_100_L', amount: true, difference: true, sign: true }))],
         rows: list.filter(([, kind]) => kind === 'per_100_L').map((line) => { const v = results.map(line[2]); return [lineName(line), ...v, ...v.slice(1).map((b) => { const d = page.difference(v[0], b); return [d.value, d.error]; })]; }) } }));
     figures.push(page.figure({ key: 'ground-side-by-side', title: page.t('fig.ground'), note: page.t('fig.ground.note'), words: results.map((r) => `${r.letter}: ${r.ground.beyond_m.map((d, i) => `${page.q('length_m', d)}: ${page.pm('per_100_L', r.ground.beyond_percent.v[i], r.ground.beyond_percent.e[i])}`).join('; ')}`).join('. '),
-      picture: page.chart(() => ({ height: 260, ...page.driftSpec(results, 'log') })), legend: key(results, true) }));
+      picture: page.chart(() => ({ height: 260, ...page.driftSpec(results, 'log') })), legend: key(results, true), table: groundTable(results) }));
     const met = results.map((r) => page.binsOf(r).filter((b) => Number.isFinite(b.outcome[1][0]))), axis = [...met.flat()].sort((a, b) => a.middle - b.middle);
     if (axis.length > 1)
       figures.push(page.figure({ key: 'bounce-side-by-side', title: page.t('fig.bounce.by_size'), note: page.t('fig.bounce.note'), words: results.map((r, i) => `${r.letter}: ${met[i].map((b) => `${page.q('size_um', b.middle, 2)}: ${page.q('percent', b.outcome[1][0], 2)}`).join('; ')}`).join('. '),
         picture: page.chart(() => ({ height: 220, x: page.sizeAxis(axis), y: { type: 'linear', domain: [0, Math.min(100, page.topOf(axis.map((b) => b.outcome[1][0])))], label: page.t('axis.impacts') },
           layers: results.flatMap((r, i) => [{ type: 'line', colour: page.resultColour(r.index), dash: page.RESULT_DASH[r.index], items: met[i].map((b) => ({ x: b.middle, y: b.outcome[1][0] })) },
             { type: 'whiskers', at: 'x', cap: 2, colour: page.resultColour(r.index), items: met[i].map((b) => ({ at: b.middle, value: b.outcome[1][0], error: b.outcome[1][1] })) },
-            { type: 'dots', shape: r.index, radius: 3.4, colour: page.resultColour(r.index), items: met[i].map((b) => ({ x: b.middle, y: b.outcome[1][0] })) }]) })), legend: key(results) }));
+            { type: 'dots', shape: r.index, radius: 3.4, colour: page.resultColour(r.index), items: met[i].map((b) => ({ x: b.middle, y: b.outcome[1][0] })) }]) })), legend: key(results),
+        table: { columns: [{ name: page.t('col.size.unit'), kind: 'text' }, ...results.map((r) => ({ name: r.letter, kind: 'percent', amount: true }))],
+                 rows: [...new Set(axis.map((b) => b.i))].map((i) => { const at = axis.find((b) => b.i === i); return [`${page.plain(at.low, 2)}–${page.plain(at.high, 2)}`, ...met.map((list) => list.find((b) => b.i === i)?.outcome[1] || [NaN, NaN])]; }) } }));
     const speeds = results.map((r) => r.inputs.fan_speed_rpm);
     if (new Set(speeds).size > 1 && speeds.every(Number.isFinite) && results.every((r) => Number.isFinite(r.outcomes.v[1]))) {
       const x = d3.scaleLinear([Math.min(...speeds), Math.max(...speeds)], [0, 1]).nice(4).domain(), pad = 0.15 * (x[1] - x[0]);
       figures.push(page.figure({ key: 'bounce-by-fan', title: page.t('fig.bounce.fan'), note: page.t('fig.bounce.fan.note'), words: results.map((r) => `${page.q('fan_rpm', r.inputs.fan_speed_rpm, 4)}: ${page.pm('percent', 100 * r.outcomes.v[1], 100 * r.outcomes.e[1])}`).join('; '),
         picture: page.chart(() => ({ height: 220, x: { type: 'linear', domain: [x[0] - pad, x[1] + pad], label: page.t('axis.fan') }, y: { type: 'linear', domain: [0, page.topOf(results.map((r) => 100 * (r.outcomes.v[1] + r.outcomes.e[1])))], label: page.t('axis.impacts') },
-          layers: results.flatMap((r) => [{ type: 'whiskers', at: 'x', colour: page.resultColour(r.index), items: [{ at: r.inputs.fan_speed_rpm, value: 100 * r.outcomes.v[1], error: 100 * r.outcomes.e[1] }] }, { type: 'dots', shape: r.index, radius: 5, colour: page.resultColour(r.index), items: [{ x: r.inputs.fan_speed_rpm, y: 100 * r.outcomes.v[1] }] }]) })), legend: key(results) }));
+          layers: results.flatMap((r) => [{ type: 'whiskers', at: 'x', colour: page.resultColour(r.index), items: [{ at: r.inputs.fan_speed_rpm, value: 100 * r.outcomes.v[1], error: 100 * r.outcomes.e[1] }] }, { type: 'dots', shape: r.index, radius: 5, colour: page.resultColour(r.index), items: [{ x: r.inputs.fan_speed_rpm, y: 100 * r.outcomes.v[1] }] }]) })), legend: key(results),
+        table: { columns: [{ name: page.t('result'), kind: 'text' }, { name: page.t('set.fan'), kind: 'fan_rpm', digits: 4 }, { name: page.t('outcome.1'), kind: 'percent', amount: true }], rows: results.map((r) => [r.letter, r.inputs.fan_speed_rpm, [100 * r.outcomes.v[1], 100 * r.outcomes.e[1]]]) } }));
     }
     return [
       page.el('ul', { class: 'comparisons' }, results.slice(1).map((b) => page.el('li', { 'data-comparison': b.letter }, page.badge(b), page.el('span', {}, page.comparison(results[0], b))))),

@@ -32,17 +32,17 @@
 
   /** Rows of label, bar with whisker, amount; all on one scale that starts at 0. */
   page.shareBars = (result) => {
-    const groups = page.groupsOf(result), top = page.topOf(groups.map((g) => g.value + (g.error || 0)));
+    const groups = page.groupsOf(result).filter((g) => g.value > 0 || g.name !== 'aloft'), top = page.topOf(groups.map((g) => g.value + (g.error || 0)));
     const at = (v) => `${page.clamp(100 * v / top, 0, 100)}%`;
     return page.el('div', { class: 'share-bars' }, groups.map((g) => page.el('div', { class: 'share' },
       page.el('span', { class: `swatch drop-${g.name}`, 'aria-hidden': 'true' }),
       page.el('span', { class: 'share-name' }, page.t(`group.${g.name}`)),
+      page.el('span', { class: 'share-amount' }, page.pm('per_100_L', g.value, g.error)),
       page.svg('svg', { class: 'share-bar', 'aria-hidden': 'true', height: 18, width: '100%' },
         page.svg('rect', { class: `drop-${g.name}`, x: 0, y: 2, height: 14, width: at(g.value) }),
         g.error > 0 ? page.svg('g', { class: 'whisker-lines' },
           page.svg('line', { x1: at(g.value - g.error), x2: at(g.value + g.error), y1: 9, y2: 9 }),
-          ...[-1, 1].map((s) => page.svg('line', { x1: at(g.value + s * g.error), x2: at(g.value + s * g.error), y1: 4.5, y2: 13.5 }))) : null),
-      page.el('span', { class: 'share-amount' }, page.pm('per_100_L', g.value, g.error)))));
+          ...[-1, 1].map((s) => page.svg('line', { x1: at(g.value + s * g.error), x2: at(g.value + s * g.error), y1: 4.5, y2: 13.5 }))) : null))));
   };
   page.shareWords = (result) => page.t('glance.words', { list: page.groupsOf(result).map((g) =>
     `${page.t(`group.${g.name}`)}: ${page.pm('per_100_L', g.value, g.error)}`).join('; ') });

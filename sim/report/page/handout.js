@@ -24,7 +24,7 @@
     const p = result.paths, size = (um) => (um < 100 ? 0 : um < 200 ? 1 : 2), drawn = [0, 0, 0];
     for (let n = 0; n < p.track.length; n++) {
       const one = p.track[(n * 379) % p.track.length], c = size(one.emitted); /* 379 is prime: all over the run */
-      if (drawn[c] >= 34) continue;
+      if (drawn[c] >= 34 || one.shatters > 0) continue; /* what flies on after that is of another size */
       let d = '';
       for (let i = one.first; i < one.first + one.n; i++) d += `${d ? 'L' : 'M'}${X(result.downwind(p.x[i])).toFixed(1)},${Z(p.z[i]).toFixed(1)}`;
       inside.append(g('path', { d, class: 'still-path', 'stroke-width': WIDTH[c], 'stroke-dasharray': DASH[c] || null }));
@@ -32,7 +32,7 @@
     }
     root.append(inside, g('line', { x1: 0, x2: width, y1: ground, y2: ground, class: 'still-ground' }));
     const perUnit = page.convert('length_m', 1, true), step = (page.state.units === 'us' ? 20 : 5) / perUnit;
-    for (let i = Math.ceil(from / step); i * step < to; i++) root.append(g('text', { x: X(i * step), y: height - 5, 'text-anchor': 'middle', class: 'still-text' }, `${page.plain(Math.round(i * step * perUnit), 4)}${i === 0 ? ` ${page.unit('length_m')}` : ''}`));
+    for (let i = Math.ceil(from / step); i * step < to; i++) if (X(i * step) > 8) root.append(g('text', { x: X(i * step), y: height - 5, 'text-anchor': 'middle', class: 'still-text' }, `${page.plain(Math.round(i * step * perUnit), 4)}${i === 0 ? ` ${page.unit('length_m')}` : ''}`));
     if (at.wind_speed_m_s > 0) root.append(g('text', { x: 4, y: 13, class: 'still-text' }, `${Math.cos(at.wind_angle_deg * Math.PI / 180) * at.downwind >= 0 ? '→' : '←'} ${page.t('stage.wind', { speed: page.q('wind_m_s', at.wind_speed_m_s) })}`));
     return root;
   };
@@ -42,20 +42,17 @@
   const table = (t) => page.table(t);
 
   const one = (result) => {
-    const order = ['top', 'middle', 'bottom'], rows = result.leaves.rows.map((r) => [100 * (r.together.v[0] ?? page.sum(r.third.v)), 100 * (r.together.e[0] ?? NaN)]);
-    const name = (i) => page.whole(i + 1), g = result.ground;
+    const order = ['top', 'middle', 'bottom'], g = result.ground, sides = result.inputs.downwind > 0 ? [0, 1] : [1, 0];
+    const third = (t, s) => [100 * result.leaves.third.v[2 * t + s], 100 * result.leaves.third.e[2 * t + s]];
     const first = [page.el('p', { class: 'hand-sentence' }, page.sentence(result)),
       page.el('div', { class: 'hand-shares' }, page.drops(result, 20), page.shareBars(result)),
       block(page.t('hand.scene'), page.still(result, WIDE, 150), page.el('p', { class: 'hand-note' }, page.t('hand.scene.note'))),
-      block(page.t('settings'), page.settingsList(result))];
-    const third = (t, s) => [100 * result.leaves.third.v[2 * t + s], 100 * result.leaves.third.e[2 * t + s]], sides = result.inputs.downwind > 0 ? [0, 1] : [1, 0];
-    const second = [block(page.t('fig.ground'), chart({ height: 165, ...page.driftSpec([result], 'log', true) }, WIDE)),
-      page.el('div', { class: 'hand-pair' },
-        block(page.t('fig.rows'), chart({ height: 135, x: { type: 'band', domain: rows.map((_, i) => name(i)).reverse(), label: page.t('axis.row') }, y: { type: 'linear', domain: [0, page.topOf(rows.map(([v, e]) => v + (e || 0)))], label: page.t('axis.of_100', { unit: page.unit('per_100_L') }) },
-          layers: [{ type: 'bars', at: 'x', colour: 'var(--trees)', items: rows.map(([v], i) => ({ at: name(i), to: v })) }, { type: 'whiskers', at: 'x', items: rows.map(([value, error], i) => ({ at: name(i), value, error })) }] }, HALF)),
+      block(page.t('settings'), page.settingsList(result)),
+      page.el('div', { class: 'hand-pair' }, block(page.t('fig.rows'), chart(page.rowSpec(result, 130), HALF)),
         block(page.t('fig.height'), table({ columns: [{ name: page.t('height'), kind: 'text' }, { name: page.t('side.0'), kind: 'per_100_L', amount: true }, { name: page.t('side.1'), kind: 'per_100_L', amount: true }],
           rows: order.map((t, i) => [page.t(`third.${t}`), third(2 - i, sides[0]), third(2 - i, sides[1])]) }),
-          table({ columns: [{ name: page.t('drift.beyond'), kind: 'length_m' }, { name: page.t('drift'), kind: 'per_100_L', amount: true }], rows: g.beyond_m.map((d, i) => [d, [g.beyond_percent.v[i], g.beyond_percent.e[i]]]) }))),
+          table({ columns: [{ name: page.t('drift.beyond'), kind: 'length_m' }, { name: page.t('drift'), kind: 'per_100_L', amount: true }], rows: g.beyond_m.map((d, i) => [d, [g.beyond_percent.v[i], g.beyond_percent.e[i]]]) })))];
+    const second = [block(page.t('fig.ground'), chart({ height: 160, ...page.driftSpec([result], 'log') }, WIDE)),
       block(page.t('hand.sizes'), page.sizeTable(result, true)),
       block(page.t('fig.ledger'), table(page.ledgerTable(result)))];
     return [first, second];
@@ -69,7 +66,7 @@
       page.el('div', { class: 'hand-block' }, page.el('h3', {}, page.t('compare')), results.slice(1).map((b) => page.el('p', {}, page.comparison(results[0], b)))),
       block(page.t('fig.groups'), chart(page.groupDots(results, 120 + 22 * results.length), WIDE), key(false))];
     const source = document.querySelector('#compare table.differences'), set = document.querySelector('#compare table.resolved');
-    const second = [block(page.t('fig.ground'), chart({ height: 170, ...page.driftSpec(results, 'log', true) }, WIDE), key(true)),
+    const second = [block(page.t('fig.ground'), chart({ height: 170, ...page.driftSpec(results, 'log') }, WIDE), key(true)),
       set && set.rows.length <= 14 ? block(page.t('compare.settings'), set.cloneNode(true)) : null,
       source ? block(page.t('compare.table'), source.cloneNode(true)) : null];
     return [first, second];

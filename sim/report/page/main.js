@@ -60,7 +60,8 @@
     return box;
   };
 
-  document.body.append(head(), nav(), page.el('main', { id: 'main', tabindex: -1 }, plates.map(([, make]) => make())), foot(), page.handout());
+  document.body.append(head(), nav(), page.el('main', { id: 'main', tabindex: -1 }, plates.map(([, make]) => make())), foot());
+  document.body.append(page.handout()); /* takes tables of the plates */
   /* The base style holds transitions back until the first picture stands. */
   requestAnimationFrame(() => requestAnimationFrame(() => {
     page.measured.openedMs = performance.now();

@@ -50,9 +50,12 @@
     value === 0 || !Number.isFinite(value) ? 0
       : page.clamp(digits - 1 - Math.floor(Math.log10(Math.abs(value)) + 1e-9), 0, 8);
 
-  /** A number alone, already in the unit in use. */
-  page.plain = (value, digits = 3) => (Number.isFinite(value) ? write(value, page.decimals(value, digits), true)
-                                                              : page.t('none'));
+  /** A number alone, already in the unit in use; without zeros at its end unless they are to be kept. */
+  page.plain = (value, digits = 3, keep = false) => {
+    if (!Number.isFinite(value)) return page.t('none');
+    const decimals = page.decimals(value, digits), text = write(value, decimals, true);
+    return decimals > 0 && !keep ? text.replace(/0+$/, '').replace(/[.,]$/, '') : text;
+  };
   page.whole = (value) => write(Math.round(value), 0, true);
 
   const joined = (text, unit) => {
@@ -61,9 +64,9 @@
       ? `${text}${unit === '%' ? '\u202f' : ''}${unit}` : `${text}\u00a0${unit}`;
   };
   /** Value with its unit, to so many significant digits. */
-  page.q = (kind, value, digits = 3) => {
+  page.q = (kind, value, digits = 3, keep = false) => {
     if (!Number.isFinite(value)) return page.t('none');
-    return joined(page.plain(page.convert(kind, value), digits), of(kind).unit);
+    return joined(page.plain(page.convert(kind, value), digits, keep), of(kind).unit);
   };
   /** Value and standard error: two digits of the error decide. {bare: true} leaves the unit out, {sign: true} puts a +
    *  before a rise. */
@@ -98,8 +101,25 @@
     const found = /^(-?[\d.]+(?:e[-+]?\d+)?) ?(\S*)( \(.*\))?$/.exec(text);
     const kind = found && SPELLED[found[2]];
     if (!kind) return text;
-    return page.q(kind, Number(found[1]), 6).replace(/([.,]\d*?)0+(?=\D|$)/, '$1').replace(/[.,](?=\D|$)/, '');
+    return page.q(kind, Number(found[1]), 6) + (found[3] || '');
   };
-  page.resolved = (result) => new Map(result.inputs.resolved.split('\n').filter((line) => line.includes(': ')).map(
-    (line) => [line.slice(0, line.indexOf(': ')), line.slice(line.indexOf(': ') + 2)]));
+  /** Every value of the scenario by its key. Tips are numbered, so that tips of other names can be compared. */
+  page.resolved = (result) => {
+    const map = new Map(), tips = [];
+    for (const line of result.inputs.resolved.split('\n')) {
+      const at = line.indexOf(': ');
+      if (at < 0) continue;
+      let key = line.slice(0, at);
+      const tip = /^tips\.(.*)\.(\w+)$/.exec(key);
+      if (tip) {
+        if (!tips.includes(tip[1])) {
+          tips.push(tip[1]);
+          map.set(`tips.${tips.length}`, tip[1]);
+        }
+        key = `tips.${tips.indexOf(tip[1]) + 1}.${tip[2]}`;
+      }
+      map.set(key, line.slice(at + 2));
+    }
+    return map;
+  };
 }

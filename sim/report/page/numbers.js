@@ -29,7 +29,7 @@
     const top = page.topOf(rows.flat().map(([v, e]) => at(v) + (at(e) || 0)));
     return page.figure({ key: 'height-and-side', of: result, title: page.t('fig.height'), note: page.t(`measure.${name}.note`), controls,
       words: page.t('fig.height.words', { what: page.t(`measure.${name}`), list: order.map((t, i) => `${label(t)}: ${page.pm(kind, ...rows[i][0])}, ${page.pm(kind, ...rows[i][1])}`).join('; ') }),
-      picture: page.chart(() => ({ height: 210, x: { type: 'linear', domain: [0, top], label: `${page.t(`measure.${name}`)}, ${page.unit(kind)}` }, y: { type: 'band', domain: order.map(label), padding: 0.32 },
+      picture: page.chart(() => ({ height: 210, x: { type: 'linear', domain: [0, top], label: name === 'share' ? page.t('axis.of_100', { unit: page.unit(kind) }) : `${page.t(`measure.${name}`)}, ${page.unit(kind)}` }, y: { type: 'band', domain: order.map(label), padding: 0.32 },
         layers: both.flatMap((_, k) => [
           { type: 'bars', at: 'y', of: 2, shift: k, colour: `var(--side-${k})`, items: order.map((t, i) => ({ at: label(t), to: at(rows[i][k][0]) })) },
           { type: 'whiskers', at: 'y', of: 2, shift: k, items: order.map((t, i) => ({ at: label(t), value: at(rows[i][k][0]), error: at(rows[i][k][1]) })) }]) })),
@@ -38,15 +38,20 @@
                rows: order.map((t, i) => [label(t), rows[i][0], rows[i][1]]) } });
   };
 
+  /* Rows from upwind to downwind. */
+  page.rowSpec = (result, height) => {
+    const rows = page.rowsOf(result), name = (i) => page.whole(i + 1), names = rows.map((_, i) => name(i));
+    return { height, x: { type: 'band', domain: result.inputs.downwind > 0 ? names.reverse() : names, label: page.t('axis.row') },
+      y: { type: 'linear', domain: [0, page.topOf(rows.map(([v, e]) => v + (e || 0)))], label: page.t('axis.of_100', { unit: page.unit('per_100_L') }) },
+      layers: [{ type: 'bars', at: 'x', colour: 'var(--trees)', items: rows.map(([v], i) => ({ at: name(i), to: v })) },
+               { type: 'whiskers', at: 'x', items: rows.map(([value, error], i) => ({ at: name(i), value, error })) }] };
+  };
+  page.rowsOf = (result) => result.leaves.rows.map((r) => [100 * (r.together.v[0] ?? page.sum(r.third.v)), 100 * (r.together.e[0] ?? NaN)]);
   page.rowFigure = (result) => {
-    const rows = result.leaves.rows.map((r) => [100 * (r.together.v[0] ?? page.sum(r.third.v)), 100 * (r.together.e[0] ?? NaN)]);
-    const name = (i) => page.whole(i + 1);
+    const rows = page.rowsOf(result), name = (i) => page.whole(i + 1);
     return page.figure({ key: 'rows', of: result, title: page.t('fig.rows'), note: page.t('fig.rows.note'),
       words: page.t('fig.rows.words', { list: rows.map(([v, e], i) => `${name(i)}: ${page.pm('per_100_L', v, e)}`).join('; ') }),
-      picture: page.chart(() => ({ height: 220, x: { type: 'band', domain: rows.map((_, i) => name(i)).reverse(), label: page.t('axis.row') },
-        y: { type: 'linear', domain: [0, page.topOf(rows.map(([v, e]) => v + (e || 0)))], label: page.t('axis.of_100', { unit: page.unit('per_100_L') }) },
-        layers: [{ type: 'bars', at: 'x', colour: 'var(--trees)', items: rows.map(([v], i) => ({ at: name(i), to: v })) },
-                 { type: 'whiskers', at: 'x', items: rows.map(([value, error], i) => ({ at: name(i), value, error })) }] })),
+      picture: page.chart(() => page.rowSpec(result, 220)),
       table: { columns: [{ name: page.t('row'), kind: 'text' }, { name: page.t('on_leaves'), kind: 'per_100_L', amount: true }], rows: rows.map((r, i) => [name(i), r]) } });
   };
 
@@ -57,7 +62,7 @@
     const table = { columns, rows: ['upper', 'lower'].map((side, i) => [page.t(`leaf.${side}`), cover[i], count[i], share[i]]) };
     return page.figure({ key: 'leaf-sides', of: result, title: page.t('fig.leaf'), note: page.t('fig.leaf.note', { deposit: page.pm('per_leaf_uL_cm2', l.deposit_uL_cm2.v[0], l.deposit_uL_cm2.e[0], { difference: true }),
         run_off: l.run_off.v[0] > 0 ? page.pm('per_100_L', ...scaled(l.run_off, 100)) : page.q('per_100_L', 0), target: page.q('count_1_cm2', 85, 2) }),
-      picture: null, table, open: true });
+      picture: null, table });
   };
 
   const cards = (result) => ['card', 'dish', 'line'].filter((kind) => result.collectors.some((c) => c.kind === kind)).map((kind) => {
@@ -70,17 +75,17 @@
   });
 
   /* Ground deposit of one or several results. */
-  page.driftSpec = (results, how, grey) => {
-    const feet = (v) => page.convert('length_m', v), points = (r) => r.ground.distance_m.map((d, i) => ({ d, v: r.ground.v[i], e: r.ground.e[i] })).filter((p) => p.d >= -2 && p.d <= 100 && Number.isFinite(p.v));
-    const all = results.flatMap(points).filter((p) => p.d > 0.5).map((p) => p.v), low = Math.max(1e-3, Math.min(...all.filter((v) => v > 0), 1)), most = Math.max(...results.flatMap(points).map((p) => p.v + (p.e || 0)), 1e-3);
+  page.driftSpec = (results, how) => {
+    const feet = (v) => page.convert('length_m', v), points = (r) => r.ground.distance_m.map((d, i) => ({ d, v: r.ground.v[i], e: r.ground.e[i] })).filter((p) => p.d >= 0 && p.d <= 100 && Number.isFinite(p.v));
+    const all = results.flatMap(points).map((p) => p.v), low = Math.max(1e-3, Math.min(...all.filter((v) => v > 0), 1)), most = Math.max(...results.flatMap(points).map((p) => p.v + (p.e || 0)), 1e-3);
     const floor = 10 ** Math.floor(Math.log10(low));
-    return { x: { type: 'linear', domain: [feet(-2), feet(100)], label: page.t('axis.distance', { unit: page.unit('length_m') }), grid: true },
-      y: how === 'log' ? { type: 'log', domain: [floor, 10 ** Math.ceil(Math.log10(most))], label: page.t('axis.of_rate') } : { type: 'linear', domain: [0, page.topOf(results.flatMap(points).filter((p) => p.d >= 0).map((p) => p.v))], label: page.t('axis.of_rate') },
+    return { x: { type: 'linear', domain: [0, feet(100)], label: page.t('axis.distance', { unit: page.unit('length_m') }), grid: true },
+      y: how === 'log' ? { type: 'log', domain: [floor, 10 ** Math.ceil(Math.log10(most))], label: page.t('axis.of_rate') } : { type: 'linear', domain: [0, page.topOf(results.flatMap(points).map((p) => p.v + (p.e || 0)))], label: page.t('axis.of_rate') },
       layers: [...results.flatMap((r) => {
         const colour = results.length > 1 ? page.resultColour(r.index) : 'var(--curve)', list = points(r);
         return [{ type: 'band', colour, items: list.map((p) => ({ x: feet(p.d), low: how === 'log' ? Math.max(p.v - p.e, floor) : Math.max(p.v - p.e, 0), high: how === 'log' ? Math.max(p.v + p.e, floor) : p.v + p.e })) },
                 { type: 'line', colour, dash: results.length > 1 ? page.RESULT_DASH[r.index] : '', items: list.map((p) => ({ x: feet(p.d), y: how === 'log' && p.v <= 0 ? NaN : p.v })) }];
-      }), { type: 'mark', x: 0, label: grey ? '' : page.t('stage.edge') }] };
+      })] };
   };
   const driftFigure = (result) => {
     const g = result.ground, known = g.v.some(Number.isFinite);
@@ -88,7 +93,7 @@
     return page.figure({ key: 'ground', of: result, wide: true, title: page.t('fig.ground'), note: page.t(known ? 'fig.ground.note' : 'fig.ground.stands'),
       controls: page.choice({ key: 'scale', label: page.t('scale'), quiet: true, value: scale, options: [['linear', page.t('scale.linear')], ['log', page.t('scale.log')]], change: (v) => { scale = v; page.emit('numbers'); } }),
       words: page.t('fig.ground.words', { list }), picture: known ? page.chart((w) => ({ height: w > 700 ? 300 : 240, ...page.driftSpec([result], scale) })) : null,
-      table: { columns: [{ name: page.t('axis.distance.short'), kind: 'length_m', digits: 4 }, { name: page.t('of_rate'), kind: 'percent', amount: true }], rows: g.distance_m.map((d, i) => [d, [g.v[i], g.e[i]]]).filter(([d]) => d >= -2) } });
+      table: { columns: [{ name: page.t('axis.distance.short'), kind: 'length_m', digits: 4 }, { name: page.t('of_rate'), kind: 'percent', amount: true }], rows: g.distance_m.map((d, i) => [d, [g.v[i], g.e[i]]]).filter(([d]) => d >= 0) } });
   };
   const beyondFigure = (result) => {
     const g = result.ground, list = g.beyond_m.map((d, i) => [d, g.beyond_percent.v[i], g.beyond_percent.e[i]]).filter(([, v]) => Number.isFinite(v));
@@ -123,8 +128,6 @@
            [page.t('together'), [100 * page.sum(result.fates.v), NaN], [100 * (page.sum(result.water.v) + result.evaporated.v[0]), NaN]]] });
   const ledger = (result) => page.figure({ key: 'ledger', of: result, wide: true, title: page.t('fig.ledger'), note: page.t('fig.ledger.note', { droplets: page.whole(result.droplets), seed: result.seed, version: result.version }), table: page.ledgerTable(result) });
 
-  const open = (figure) => { const details = figure.querySelector('details'); if (details) details.open = true; return figure; };
-
   const content = () => {
     const result = page.result(), rows = result.leaves.rows;
     if (row !== 'all' && row >= rows.length) row = 'all';
@@ -132,8 +135,8 @@
       page.select({ key: 'measure', label: page.t('measure'), value: measure, options: Object.keys(MEASURES).map((m) => [m, page.t(`measure.${m}`)]), change: (v) => { measure = v; page.emit('numbers'); } }),
       page.select({ key: 'row', label: page.t('row'), value: row, options: [['all', page.t('rows.all')], ...rows.map((_, i) => [i, page.whole(i + 1)])], change: (v) => { row = v === 'all' ? v : Number(v); page.emit('numbers'); } }));
     return [page.resultChoice('numbers'), page.el('div', { class: 'figures' },
-      page.heightFigure(result, measure, row, controls), page.rowFigure(result), open(leafTable(result)), beyondFigure(result), driftFigure(result), fluxFigure(result),
-      cards(result).map(open), open(ledger(result)))];
+      page.heightFigure(result, measure, row, controls), page.rowFigure(result), leafTable(result), beyondFigure(result), driftFigure(result), fluxFigure(result),
+      cards(result), ledger(result))];
   };
   page.numbers = () => page.plate('numbers', 'numbers', 'language units theme result numbers', content, 'numbers.lead');
 }

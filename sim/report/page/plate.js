@@ -66,16 +66,16 @@
     const csv = f.table && page.el('button', { type: 'button', class: 'small', 'data-key': `${f.key}-csv`, 'data-csv': f.key,
       'aria-label': page.t('csv.of', { title: f.title }),
       onclick: () => download(`${slug(f.of ? f.of.name : 'comparison')}-${f.key}.csv`, page.csv(f.table)) }, page.t('csv'));
+    const numbers = f.table && page.el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('table.of', { title: f.title }) },
+                                       page.table(f.table, f.title));
     return page.el('figure', { class: f.wide ? 'wide' : null, 'data-figure': f.key, 'aria-labelledby': name },
       page.el('figcaption', { id: name }, page.el('h3', {}, f.title), f.note ? page.el('p', {}, f.note) : null),
       f.controls || null,
       f.picture ? page.el('div', { role: 'img', 'aria-label': f.words, class: 'picture' }, f.picture) : null,
       f.legend || null,
-      f.table && page.el('details', { 'data-key': `${f.key}-table` },
-        page.el('summary', { 'data-key': `${f.key}-summary` }, page.t('table')),
-        page.el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('table.of', { title: f.title }) },
-                page.table(f.table, f.title))),
-      csv && page.el('div', { class: 'figure-tools' }, csv));
+      f.table && page.el('div', { class: 'figure-foot' },
+        f.picture ? page.el('details', { 'data-key': `${f.key}-table` },
+          page.el('summary', { 'data-key': `${f.key}-summary` }, page.t('table')), numbers) : numbers, csv));
   };
 
   /** Items { colour, text, shape, line } in a row. */

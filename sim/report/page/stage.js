@@ -42,7 +42,8 @@
       this.ratio = Math.min(window.devicePixelRatio || 1, 2);
       this.width = width;
       this.height = height;
-      this.foot = 34;
+      this.rem = page.rem();
+      this.foot = 2.1 * this.rem;
       for (const c of [this.canvas, this.still]) {
         c.width = Math.round(width * this.ratio);
         c.height = Math.round(height * this.ratio);
@@ -64,8 +65,8 @@
         from = -1.6 * narrow;
         to = 100;
       } else {
-        from = -block - 0.6 * narrow;
-        to = Math.min(24, 100);
+        from = -Math.min(block, 5 * narrow) - 0.4 * narrow;
+        to = 21;
       }
       this.preset = preset;
       this.from = from;
@@ -164,7 +165,9 @@
       const [r, g, b] = this.ink.air.match(/\w\w/g).map((h) => parseInt(h, 16));
       for (let z = 0; z < air.nz; z++)
         for (let x = 0; x < air.nx; x++) {
-          const share = bytes[z * air.nx + x] / 255, column = this.sign > 0 ? x : air.nx - 1 - x;
+          /* what the fan adds to the wind at that height, as it blows at the slice's ends */
+          const wind = Math.max(bytes[z * air.nx], bytes[(z + 1) * air.nx - 1]) / 255;
+          const share = Math.max(0, bytes[z * air.nx + x] / 255 - 1.08 * wind), column = this.sign > 0 ? x : air.nx - 1 - x;
           image.data.set([r, g, b, 205 * share ** 0.75], 4 * ((air.nz - 1 - z) * air.nx + column));
         }
       s.putImageData(image, 0, 0);
@@ -272,7 +275,7 @@
         c.fill();
       }
       c.fillStyle = this.ink.text;
-      c.font = `600 13px ${FONT}`;
+      c.font = `600 ${0.8 * this.rem}px ${FONT}`;
       c.textAlign = 'left';
       c.textBaseline = 'middle';
       c.fillText(page.t('stage.wind', { speed: page.q('wind_m_s', at.wind_speed_m_s) }), x + 54, y);
@@ -282,22 +285,22 @@
       const perUnit = page.convert('length_m', 1, true), step = niceStep(78 / this.k * perUnit) / perUnit, g = this.ground;
       c.strokeStyle = c.fillStyle = this.ink.text;
       c.lineWidth = 1;
-      c.font = `12px ${FONT}`;
+      c.font = `${0.75 * this.rem}px ${FONT}`;
       c.textBaseline = 'alphabetic';
       for (let i = Math.ceil(this.from / step); i * step < this.from + this.width / this.k; i++) {
-        const x = this.px(i * step), text = page.plain(i * step * perUnit, 4).replace(/([.,]\d*?)0+$/, '$1').replace(/[.,]$/, '');
+        const x = this.px(i * step), text = page.plain(i * step * perUnit, 4);
         c.beginPath();
         c.moveTo(x, g + 1);
         c.lineTo(x, g + 6);
         c.stroke();
         c.textAlign = 'center';
-        if (x > 14 && x < this.width - 26) c.fillText(text, x, g + 19);
+        if (x > 14 && x < this.width - 26) c.fillText(text, x, g + 1.15 * this.rem);
       }
       c.textAlign = 'right';
-      c.fillText(page.unit('length_m'), this.width - 6, g + 19);
-      c.font = `11px ${FONT}`;
+      c.fillText(page.unit('length_m'), this.width - 6, g + 1.15 * this.rem);
+      c.font = `${0.7 * this.rem}px ${FONT}`;
       c.textAlign = 'center';
-      if (this.px(0) > 80 && this.px(0) < this.width - 80) c.fillText(page.t('stage.edge'), this.px(0), g + 31);
+      if (this.px(0) > 5 * this.rem && this.px(0) < this.width - 5 * this.rem) c.fillText(page.t('stage.edge'), this.px(0), g + 1.93 * this.rem);
       c.save();
       c.setLineDash([5, 4]);
       c.strokeStyle = this.ink.line;
@@ -307,7 +310,7 @@
       c.stroke();
       c.restore();
       if (this.mode !== 'across') return;
-      c.font = `12px ${FONT}`;
+      c.font = `${0.75 * this.rem}px ${FONT}`;
       c.textAlign = 'right';
       const up = niceStep(64 / this.k * perUnit) / perUnit;
       for (let i = 1; this.pz(i * up) > 52; i++) {
@@ -318,7 +321,7 @@
         c.lineTo(this.width, y);
         c.stroke();
         c.globalAlpha = 1;
-        c.fillText(page.q('length_m', i * up, 3).replace(/([.,]\d*?)0+(?=\D)/, '$1').replace(/[.,](?=\D)/, ''), this.width - 10, y + 4);
+        c.fillText(page.q('length_m', i * up, 3), this.width - 10, y + 4);
       }
     }
 

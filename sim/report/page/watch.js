@@ -151,13 +151,13 @@
         const tau = page.clamp(flight.t - one.release, 0, one.end);
         flight.place(result.paths, one, tau, p);
         const ended = tau >= one.end;
-        values.diameter.textContent = page.q('size_um', p.d);
-        values.speed.textContent = page.q('speed_m_s', ended && one.fate < 6 ? 0 : p.v, 2);
-        values.settling.textContent = page.q('speed_m_s', page.settling(result, p.d), 2);
+        values.diameter.textContent = page.q('size_um', p.d, 3, true);
+        values.speed.textContent = page.q('speed_m_s', ended && one.fate < 6 ? 0 : p.v, 2, true);
+        values.settling.textContent = page.q('speed_m_s', page.settling(result, p.d), 2, true);
         const water = page.waterLeft(result, one, p.k, p.d);
         values.water.textContent = page.q('percent', 100 * water, water > 0.995 ? 3 : 2);
-        values.height.textContent = page.q('length_m', Math.max(p.z, 0), p.z < 1 ? 2 : 3);
-        values.distance.textContent = page.q('length_m', result.downwind(p.x), 3);
+        values.height.textContent = page.q('length_m', Math.max(p.z, 0), p.z < 1 ? 2 : 3, true);
+        values.distance.textContent = page.q('length_m', result.downwind(p.x), 3, true);
         values.age.textContent = flight.t < one.release ? page.t('follow.not_yet') : seconds(tau);
       };
       shown.frame = () => show(false);
@@ -202,7 +202,7 @@
     const views = page.choice({ key: 'view', label: page.t('view'), quiet: true, value: mode, change: (v) => { mode = v; for (const s of stages) { s.mode = v; s.settle && s.k && s.settle(); s.canvas.setAttribute('aria-label', describe(s)); } },
       options: [['across', page.t('view.across')], ['above', page.t('view.above')]] });
     const presets = page.el('div', { class: 'presets', role: 'group', 'aria-label': page.t('look') }, ['sprayer', 'orchard', 'far'].map((key) =>
-      page.el('button', { type: 'button', class: 'small', 'data-key': `look-${key}`, onclick: () => flight.eachStage((s) => s.look(key)) }, page.t(`look.${key}`))),
+      page.el('button', { type: 'button', class: 'small', 'data-key': `look-${key}`, onclick: () => flight.eachStage((s) => s.look(key)) }, page.t(`look.${key}`, { distance: page.q('length_m', 100, 2) }))),
       icon('+', page.t('look.in'), () => flight.eachStage((s) => s.zoom(1.35, s.width / 2))),
       icon('−', page.t('look.out'), () => flight.eachStage((s) => s.zoom(1 / 1.35, s.width / 2))),
       icon('←', page.t('look.left'), () => flight.eachStage((s) => s.pan(0.2 * s.width))),

@@ -82,8 +82,25 @@
           page.many() || !results[0].place ? null : page.el('p', { class: 'hand-place' }, results[0].place), first, foot()),
         page.el('div', { class: 'hand-page' }, second, page.el('p', { class: 'hand-note' }, page.t('caution.errors')), foot()));
     };
-    page.on('language units', draw);
+    /* The sheet that holds least: as wide as A4 inside its margins, as high as Letter. A page that is fuller shrinks. */
+    const fit = () => {
+      const high = 252 / 25.4 * 96;
+      box.classList.add('measured');
+      for (const one of box.children) {
+        one.style.removeProperty('--fit');
+        for (let scale = 1, n = 0; n < 6 && one.getBoundingClientRect().height > high; n++) {
+          scale *= Math.max(0.8, Math.min(0.99, high / one.getBoundingClientRect().height));
+          one.style.setProperty('--fit', scale.toFixed(3));
+        }
+      }
+      box.classList.remove('measured');
+    };
+    window.addEventListener('beforeprint', fit);
+    let due = 0;
+    const later = () => { clearTimeout(due); due = setTimeout(fit, 500); };
+    page.on('language units', () => { draw(); later(); });
     draw();
+    later();
     return box;
   };
 }

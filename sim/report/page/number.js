@@ -74,6 +74,7 @@
     if (!Number.isFinite(value)) return page.t('none');
     const v = page.convert(kind, value, how.difference), e = page.convert(kind, error, true);
     const known = Number.isFinite(e) && e > 0;
+    if (known && Math.abs(v) < 5e-6 && e < 5e-5) return joined(page.t('tiny', { value: write(0.00001, 5, true) }), how.bare ? '' : of(kind).unit);
     const decimals = known ? page.clamp(1 - Math.floor(Math.log10(e) + 1e-9), 0, 6) : page.decimals(v, 3);
     const sign = how.sign && v > 0 ? '+' : '';
     const text = sign + write(v, decimals, true) + (known ? `\u00a0±\u00a0${write(e, decimals, true)}` : '');

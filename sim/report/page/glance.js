@@ -71,7 +71,7 @@
   page.settingsList = (result) => page.el('dl', { class: 'settings' },
     page.settings(result).map(([name, value]) => page.el('div', {}, page.el('dt', {}, name), page.el('dd', {}, value))));
 
-  page.cautions = () => page.el('aside', { class: 'caution', 'aria-label': page.t('caution') },
+  page.cautions = () => page.el('div', { class: 'caution', role: 'note', 'aria-label': page.t('caution') },
     page.el('strong', {}, page.t('caution')), page.el('p', {}, page.t('caution.label')),
     page.el('p', {}, page.t('caution.errors')),
     page.results().some((r) => r.sprays.some((s) => s.assumed)) ? page.el('p', {}, page.t('caution.assumed')) : null);

@@ -6,12 +6,13 @@
     return { name, value: 100 * value, error: 100 * (result.groups.e[g] ?? NaN) };
   });
 
-  const amount = (name, value, whole) => page.el('strong', { class: 'amount', style: { '--mark': page.groupColour(name) } },
-    value > 0 && whole === 0 ? page.t('less_than', { value: page.q('per_100_L', 1) }) : page.q('per_100_L', whole, 3));
+  /* Whole litres; tenths below ten, where drift is told. */
+  const amount = (name, value) => page.el('strong', { class: 'amount', style: { '--mark': page.groupColour(name) } },
+    value > 0 && value < 0.05 ? page.t('less_than', { value: page.q('per_100_L', 0.1) })
+      : page.q('per_100_L', value < 9.95 ? Math.round(10 * value) / 10 : Math.round(value), 3));
   page.sentence = (result) => {
-    const groups = page.groupsOf(result), whole = page.wholes(groups.map((g) => g.value));
-    const values = { hundred: page.q('per_100_L', 100) };
-    groups.forEach((g, i) => { values[g.name] = amount(g.name, g.value, whole[i]); });
+    const groups = page.groupsOf(result), values = { hundred: page.q('per_100_L', 100) };
+    for (const g of groups) values[g.name] = amount(g.name, g.value);
     return page.nodes(groups[4].value >= 0.05 ? 'glance.sentence.aloft' : 'glance.sentence', values);
   };
   page.sentenceText = (result) => page.sentence(result).map((n) => (typeof n === 'string' ? n : n.textContent)).join('');

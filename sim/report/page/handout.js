@@ -95,11 +95,17 @@
       }
       box.classList.remove('measured');
     };
-    window.addEventListener('beforeprint', fit);
-    let due = 0;
-    const later = () => { clearTimeout(due); due = setTimeout(fit, 500); };
-    page.on('language units', () => { draw(); later(); });
-    draw();
+    /* Made when the page has opened, at the latest when it is printed. */
+    let stale = true, due = 0;
+    const ready = () => {
+      if (!stale) return;
+      stale = false;
+      draw();
+      fit();
+    };
+    const later = () => { stale = true; clearTimeout(due); due = setTimeout(ready, 700); };
+    window.addEventListener('beforeprint', ready);
+    page.on('language units', later);
     later();
     return box;
   };

@@ -90,7 +90,7 @@
       this.middle = 0.5 * this.ground; /* place of y = 0 from above */
       this.colours = Array.from({ length: BINS }, (_, b) => page.sizeColour(sizeOfBin(b)));
       const zoomed = page.clamp(Math.sqrt(this.k / 22), 0.75, 2.2);
-      this.radius = Array.from({ length: BINS }, (_, b) => zoomed * (0.55 + 0.95 * Math.sqrt(sizeOfBin(b) / 150)));
+      this.radius = Array.from({ length: BINS }, (_, b) => zoomed * (0.65 + 1.1 * Math.sqrt(sizeOfBin(b) / 150)));
       this.speed = at.travel_speed_km_h / 3.6;
       this.drawStill();
       page.flight.redraw();

@@ -45,6 +45,24 @@ page same.html fine.h5 fine.h5
 page four.html fine.h5 coarse.h5 tall.h5 upwind.h5
 page markup.html markup.h5
 
+# a file from before the program kept all that the page shows
+if python3 -c 'import h5py' 2>/dev/null; then
+    cp fine.h5 old.h5
+    python3 - <<'END'
+import h5py
+with h5py.File("old.h5", "a") as f:
+    for name in ("fates/together", "fates/outcome_share", "fates/outcome_by_size", "fates/settling_speed",
+                 "fates/lifetime", "fates/dry_after_fall", "canopy/deposit_of_row", "canopy/deposit_of_third",
+                 "canopy/coverage", "canopy/coverage_all", "tracks/last_rebound", "inputs/air_pressure",
+                 "inputs/nonvolatile", "inputs/fan_speed", "airborne/net_flux_all_heights"):
+        del f[name]
+END
+    page old.html old.h5
+else
+    echo "test_page: no h5py, so no file of an older version"
+    cp one.html old.html
+fi
+
 # the same results give the same bytes; an existing page stays unless --force; no result, no page
 page again.html fine.h5
 cmp one.html again.html

@@ -69,6 +69,7 @@
     let i = middle.findIndex((m) => m > um);
     i = page.clamp(i < 0 ? middle.length - 1 : i, 1, middle.length - 1);
     const u = Math.log(um / middle[i - 1]) / Math.log(middle[i] / middle[i - 1]);
+    if (s.settling_m_s[i] === null) return NaN; /* a file from before it was kept */
     return Math.exp(Math.log(s.settling_m_s[i - 1]) * (1 - u) + Math.log(s.settling_m_s[i]) * u);
   };
 

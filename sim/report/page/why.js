@@ -8,7 +8,7 @@
       const share = s.emitted.v[i], fate = (f) => s.fates.v[i * 10 + f] / share;
       const groups = result.group_names.map((_, g) => 100 * page.sum(result.group_of.map((of, f) => (of === g ? fate(f) : 0))));
       list.push({ i, low, high: s.high_um[i], middle: Math.sqrt(low * s.high_um[i]), share: 100 * share, shareError: 100 * s.emitted.e[i], groups,
-                  settling: s.settling_m_s[i], lifetime: s.lifetime_s[i] ?? NaN,
+                  settling: s.settling_m_s[i] ?? NaN, lifetime: s.lifetime_s[i] ?? NaN,
                   outcome: [0, 1, 2].map((o) => [100 * (s.outcomes.v[i * 3 + o] ?? NaN), 100 * (s.outcomes.e[i * 3 + o] ?? NaN)]),
                   way: wayOf(result, low, s.high_um[i]) });
     });
@@ -79,7 +79,7 @@
       legend: page.legend(page.GROUPS.filter((_, g) => bins.some((b) => b.groups[g] >= 0.1)).map((name) => ({ colour: page.groupColour(name), text: page.t(`group.${name}`) }))),
       table: { columns: [sizeColumn, ...page.GROUPS.map((name) => ({ name: page.t(`group.${name}`), kind: 'percent' }))], rows: bins.map((b) => [range(b), ...b.groups]) } }));
     const falling = bins.map((b) => page.convert('speed_m_s', b.settling));
-    figures.push(page.figure({ key: 'settling-by-size', of, title: page.t('fig.settling'), note: page.t('fig.settling.note'),
+    if (falling.every(Number.isFinite)) figures.push(page.figure({ key: 'settling-by-size', of, title: page.t('fig.settling'), note: page.t('fig.settling.note'),
       words: page.t('fig.pairs.words', { list: bins.map((b) => `${range(b)}: ${page.q('speed_m_s', b.settling, 2)}`).join('; ') }),
       picture: page.chart(() => ({ height: 190, x: sizeAxis(bins), y: { type: 'log', domain: decade(falling), label: page.unit('speed_m_s') },
         layers: [{ type: 'line', colour: 'var(--curve)', items: bins.map((b, i) => ({ x: mid(b), y: falling[i] })) },

@@ -16,7 +16,7 @@ const axeSource = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 
 /* A container has no user namespaces for the sandbox; WebGL is drawn by the processor. */
 const browser = await driver.launch({ executablePath: chromium,
-  args: ['--no-sandbox', '--use-angle=swiftshader', '--enable-unsafe-swiftshader', '--disable-dev-shm-usage'] });
+  args: ['--no-sandbox', '--disable-gpu', '--enable-unsafe-swiftshader'] });
 process.on('exit', () => browser.close());
 
 /** Opens a page and watches it: complaints, requests and dialogs. */
@@ -32,7 +32,11 @@ const open = async (name, how = {}) => {
   await page.waitForFunction(() => document.documentElement.dataset.openedMs !== undefined, null, { timeout: 20000 });
   return { page, seen, context };
 };
-const press = (page, key) => page.click(`[data-key="${key}"]`, { force: true });
+/* Controls are worked by keys, as everybody must be able to; the mouse has its turn on the scene. */
+const press = async (page, key, keys = 'Space') => {
+  await page.focus(`[data-key="${key}"]`);
+  await page.keyboard.press(keys);
+};
 /** Sets the clock and waits until it is drawn. */
 const setTime = (page, t) => page.evaluate((to) => new Promise((done) => { page.flight.set(to); requestAnimationFrame(() => requestAnimationFrame(done)); }), t);
 const scrollThrough = async (page) => {
@@ -192,8 +196,9 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     const buttons = await page.$$eval('[data-csv]', (all) => all.map((b) => b.dataset.csv));
     must(buttons.length >= 12, `${buttons.length} files`);
     let cells = 0;
-    for (const key of buttons) {
-      const [download] = await Promise.all([page.waitForEvent('download'), page.click(`[data-csv="${key}"]`)]);
+    for (const [i, key] of buttons.entries()) {
+      if (i % 8 === 7) await page.waitForTimeout(1500); /* Chromium drops the eleventh file of a burst */
+      const [download] = await Promise.all([page.waitForEvent('download'), press(page, `${key}-csv`, 'Enter')]);
       const csv = readCsv(readFileSync(await download.path(), 'utf8'));
       const shown = await page.$eval(`[data-figure="${key}"] table`, (t) => [...t.rows].map((r) => [...r.cells].map((c) => c.textContent)));
       must(csv.length === shown.length, `${key}: ${csv.length} lines, ${shown.length} shown`);
@@ -289,7 +294,7 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     await page.waitForFunction(() => page.flight.t > 0.5 && page.stages.every((s) => s.aloft > 0));
     must(await page.locator('canvas.stage').count() === 2 && await page.locator('canvas.voxels').count() === 2, 'two of each');
     const before = await page.textContent('[data-figure="rows"] table');
-    await page.click('[data-key="numbers-result-1"]', { force: true });
+    await press(page, 'numbers-result-1');
     must(await page.textContent('[data-figure="rows"] table') !== before, 'the same rows');
     quiet(seen);
   });

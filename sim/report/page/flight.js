@@ -62,12 +62,12 @@
   };
 
   const tick = (now) => {
-    const dt = Math.min(now - last, 100) / 1000;
+    const real = (now - last) / 1000, dt = Math.min(real, 0.1); /* no leap after a hidden tab */
     last = now;
     if (flight.playing) {
       flight.t = Math.min(flight.t + dt * flight.speed, flight.end);
       frames++;
-      since += dt;
+      since += real;
       if (since >= 1) {
         page.measured.framesPerSecond = frames / since;
         document.documentElement.dataset.framesPerSecond = page.measured.framesPerSecond.toFixed(1);

@@ -59,9 +59,11 @@ drupelet_status tally_create(const tally_shape *shape, tally **accounts)
     a->ground = calloc(TALLY_BATCHES * (size_t)shape->n_ground, sizeof *a->ground);
     a->flux = calloc(TALLY_BATCHES * TALLY_PLANES * (size_t)shape->n_flux, sizeof *a->flux);
     a->impacts = calloc(TALLY_BATCHES, sizeof *a->impacts);
+    a->size_impacts = calloc(TALLY_BATCHES, sizeof *a->size_impacts);
     a->voxel = shape->n_voxels > 0 ? calloc((size_t)shape->n_voxels, sizeof *a->voxel) : NULL;
     if (!a->emitted || !a->fate || !a->water || !a->evaporated || !a->water_emitted || !a->size_fate || !a->leaf_side
-        || !a->row || !a->ground || !a->flux || !a->impacts || (shape->n_voxels > 0 && !a->voxel)) {
+        || !a->row || !a->ground || !a->flux || !a->impacts || !a->size_impacts
+        || (shape->n_voxels > 0 && !a->voxel)) {
         tally_free(a);
         return base_error(DRUPELET_MEMORY, "no memory for the accounts");
     }
@@ -84,6 +86,7 @@ void tally_free(tally *accounts)
     free(accounts->ground);
     free(accounts->flux);
     free(accounts->impacts);
+    free(accounts->size_impacts);
     free(accounts->voxel);
     tally_leaves_free(accounts->leaves);
     free(accounts);
@@ -116,6 +119,7 @@ void tally_add(tally *sum, const tally *more)
     add(TALLY_BATCHES * (size_t)s->n_ground, sum->ground, more->ground);
     add(TALLY_BATCHES * TALLY_PLANES * (size_t)s->n_flux, sum->flux, more->flux);
     add(TALLY_BATCHES * TALLY_OUTCOMES, sum->impacts[0], more->impacts[0]);
+    add(TALLY_BATCHES * TALLY_SIZES * TALLY_OUTCOMES, sum->size_impacts[0][0], more->size_impacts[0][0]);
 }
 
 /* ---- bins ---- */

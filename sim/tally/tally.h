@@ -63,6 +63,7 @@ typedef struct {
     int64_t *ground;   /* [TALLY_BATCHES][n_ground] */
     int64_t *flux;     /* [TALLY_BATCHES][TALLY_PLANES][n_flux] net, positive downwind */
     int64_t (*impacts)[TALLY_OUTCOMES];             /* amount of active ingredient times number of times */
+    int64_t (*size_impacts)[TALLY_SIZES][TALLY_OUTCOMES]; /* the same by emitted diameter */
     int64_t *voxel;            /* [n_voxels] leaf deposit, all batches together; NULL without voxels */
     tally_leaves *leaves;      /* leaf deposit by cell, shared by threads; NULL: none kept. Belongs to the accounts */
 } tally;

@@ -38,6 +38,15 @@ drupelet_status scenario_node_load(const char *file, const char *text, size_t n_
 drupelet_status scenario_node_set(scenario_node *root, const char *setting);
 void scenario_node_free(scenario_node *node); /**< with all below it; NULL is allowed */
 
+/** A copy with all below it, whose values keep their places in their files; NULL without memory. */
+scenario_node *scenario_node_copy(const scenario_node *node);
+/** A value that the program made, as if it stood where a node stands; NULL without memory. */
+scenario_node *scenario_node_value(const char *text, const scenario_node *at);
+/** Puts a copy of a value, a group or a list at a key path, in place of what stands there; messages about it point to
+ *  where it was written. @param at messages about the path itself point there */
+drupelet_status scenario_node_put(scenario_node *root, const char *path, const scenario_node *value,
+                                  const scenario_node *at);
+
 /** The entry of a group, or NULL. */
 scenario_node *scenario_node_find(const scenario_node *group, const char *key);
 /** The group or list of that key; an empty group is made where there is none (it borrows the parent's place in the

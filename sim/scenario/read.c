@@ -255,31 +255,44 @@ static drupelet_status fill(const char *file, scenario_node *root, const scenari
     return r.status;
 }
 
-drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
+drupelet_status scenario_read_tree(const char *file, scenario_node *root, const char *text, size_t n_bytes,
+                                   const scenario_units *units, scenario_measured_canopy *measured,
                                    drupelet_scenario **result)
 {
     *result = NULL;
     drupelet_scenario *s = calloc(1, sizeof *s);
-    scenario_node *root = NULL;
-    if (s)
-        s->canopy.measured = measured;
-    else
+    if (!s) {
         scenario_measured_free(measured);
-    drupelet_status status = s ? scenario_node_load(file, text, n_bytes, &root) : no_memory();
-    for (int i = 0; i < n_settings && status.code == DRUPELET_OK; i++)
-        status = scenario_node_set(root, settings[i]);
-    if (status.code == DRUPELET_OK) status = fill(file, root, units, s);
+        return no_memory();
+    }
+    s->canopy.measured = measured;
+    drupelet_status status = fill(file, root, units, s);
     if (status.code == DRUPELET_OK) {
         s->text = strndup(text, n_bytes);
         if (!s->text)
             status = no_memory();
     }
-    scenario_node_free(root);
     if (status.code == DRUPELET_OK)
         *result = s;
     else
         drupelet_scenario_free(s);
+    return status;
+}
+
+drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
+                                   int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
+                                   drupelet_scenario **result)
+{
+    *result = NULL;
+    scenario_node *root = NULL;
+    drupelet_status status = scenario_node_load(file, text, n_bytes, &root);
+    for (int i = 0; i < n_settings && status.code == DRUPELET_OK; i++)
+        status = scenario_node_set(root, settings[i]);
+    if (status.code == DRUPELET_OK)
+        status = scenario_read_tree(file, root, text, n_bytes, units, measured, result);
+    else
+        scenario_measured_free(measured);
+    scenario_node_free(root);
     return status;
 }
 

@@ -227,6 +227,7 @@ typedef struct {
     scenario_node *parent; /* the open group or list; NULL before the first node and after the last */
     char *key;             /* of the next value of a group; NULL: a key comes next */
     int key_line, key_column, depth;
+    int most;              /* entries of a list; 0: SCENARIO_NODE_CHILDREN */
     bool begun, done;      /* the first node has been taken; a document has ended */
 } loader;
 
@@ -314,8 +315,12 @@ static drupelet_status take_node(loader *l, const yaml_event_t *event)
     const char *text = scalar ? (const char *)event->data.scalar.value : NULL;
     if (scalar && strlen(text) != event->data.scalar.length)
         return fault(l, event->start_mark, "a zero byte", "text");
-    if (l->parent && l->parent->n >= SCENARIO_NODE_CHILDREN)
-        return fault(l, event->start_mark, "more than 256 entries", "fewer");
+    const int most = l->parent && l->parent->kind == SCENARIO_LIST && l->most > 0 ? l->most : SCENARIO_NODE_CHILDREN;
+    if (l->parent && l->parent->n >= most) {
+        char found[48];
+        snprintf(found, sizeof found, "more than %d entries", most);
+        return fault(l, event->start_mark, found, "fewer");
+    }
     if (!scalar && ++l->depth > SCENARIO_NODE_DEPTH)
         return fault(l, event->start_mark, "more than 12 levels, one inside the other", "fewer");
     scenario_node *node = l->begun ? NULL : l->root;
@@ -426,9 +431,9 @@ static drupelet_status load(loader *l)
     return status;
 }
 
-drupelet_status scenario_node_load(const char *file, const char *text, size_t n_bytes, scenario_node **root)
+static drupelet_status load_tree(const char *file, const char *text, size_t n_bytes, int most, scenario_node **root)
 {
-    loader l = {.file = file, .text = text, .n_bytes = n_bytes};
+    loader l = {.file = file, .text = text, .n_bytes = n_bytes, .most = most};
     drupelet_status status = load(&l);
     if (status.code == DRUPELET_OK && !l.root) { /* no document at all */
         l.root = node_create(SCENARIO_VALUE, NULL, "");
@@ -445,6 +450,16 @@ drupelet_status scenario_node_load(const char *file, const char *text, size_t n_
     }
     *root = l.root;
     return status;
+}
+
+drupelet_status scenario_node_load(const char *file, const char *text, size_t n_bytes, scenario_node **root)
+{
+    return load_tree(file, text, n_bytes, SCENARIO_NODE_CHILDREN, root);
+}
+
+drupelet_status scenario_node_load_long(const char *file, const char *text, size_t n_bytes, scenario_node **root)
+{
+    return load_tree(file, text, n_bytes, SCENARIO_NODE_LONG, root);
 }
 
 /* ---- settings ---- */

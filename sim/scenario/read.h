@@ -35,5 +35,7 @@ drupelet_status scenario_measured_file(const char *file, const char *text, size_
 drupelet_status scenario_measured_of_tree(const scenario_node *root, char path[SCENARIO_PLACE]);
 /** Bytes of a scenario file. @param text out: the caller frees it; NULL on failure */
 drupelet_status scenario_file_text(const char *path, char **text, size_t *n_bytes);
+/** The same of another file. @param what_for such as "a plan"  @param most_KiB that it may have */
+drupelet_status scenario_long_text(const char *path, const char *what_for, int most_KiB, char **text, size_t *n_bytes);
 
 #endif

@@ -11,6 +11,11 @@
 #include "run/run.h"
 #include "sweep/sweep.h"
 
+int sweep_threads(int n_threads)
+{
+    return n_threads > 0 ? n_threads : omp_get_max_threads();
+}
+
 /* ---- one case ---- */
 
 static bool go_on(double share_done, void *user)
@@ -261,7 +266,7 @@ drupelet_status sweep_run_here(sweep_job *job, int n_threads)
 {
     enum { TRIAL = 2 /* rounds of each way */, ENOUGH = 8 /* rounds that make a trial worth while */ };
     crew c;
-    n_threads = n_threads > 0 ? n_threads : omp_get_max_threads();
+    n_threads = sweep_threads(n_threads);
     drupelet_status status = crew_create(job, n_threads, &c);
     job->progress.first_s = job->hooks.now_s(job->hooks.user);
     job->flushed_s = job->progress.first_s;
@@ -311,7 +316,7 @@ drupelet_status sweep_predict(sweep_job *job, int n_threads, sweep_forecast *for
     int64_t n_wanted = 0;
     int n_probed = 0, n_groups = 0;
     drupelet_status status = base_ok();
-    n_threads = n_threads > 0 ? n_threads : omp_get_max_threads();
+    n_threads = sweep_threads(n_threads);
     *forecast = (sweep_forecast){.guessed = job->plan->target_error, .n_cases = 0, .n_threads = n_threads};
     bool *seen = calloc((size_t)job->n_groups, sizeof *seen);
     if (!seen)

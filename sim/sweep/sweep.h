@@ -86,6 +86,9 @@ drupelet_status sweep_recall(sweep_job *job, int64_t i_case, sweep_record *recor
  *  @return DRUPELET_OK, DRUPELET_STOPPED, or what the journal said */
 drupelet_status sweep_run_here(sweep_job *job, int n_threads);
 
+/** Threads that a number stands for, 0 being as many as OpenMP offers. */
+int sweep_threads(int n_threads);
+
 /** Seconds that a sweep would take, from a few cases run short. */
 typedef struct {
     double total_s, case_s, air_s; /* with n_threads; one case and one air on one thread */

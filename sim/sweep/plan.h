@@ -32,7 +32,7 @@ typedef struct {
     char name[SWEEP_NAME];     /* letters, digits and _ */
     char key[SCENARIO_PATH];   /* "": each level sets keys of its own */
     const scenario_key *holds; /* of the key; NULL: a group, or no key */
-    const scenario_node *node; /* where the plan speaks of it */
+    const scenario_node *node, *key_node; /* where the plan speaks of it, and of its key */
     bool numeric;              /* every level is a number with the key's unit */
     int n_levels;              /* 0: drawn from the distribution */
     sweep_level *level;

@@ -84,13 +84,13 @@ static drupelet_status put_setting(const sweep_plan *plan, int64_t i_point, int 
     drupelet_status status = base_ok();
     if (s.i_level < 0) {
         scenario_node *value = scenario_node_value(s.text, f->node);
-        status = value ? scenario_node_put(tree, f->key, value, f->node) : no_memory();
+        status = value ? scenario_node_put(tree, f->key, value, f->key_node) : no_memory();
         scenario_node_free(value);
         return status;
     }
     const scenario_node *value = f->level[s.i_level].value;
     if (f->key[0])
-        return scenario_node_put(tree, f->key, value, value);
+        return scenario_node_put(tree, f->key, value, f->key_node);
     for (const scenario_node *one = value->first; one && status.code == DRUPELET_OK; one = one->next)
         status = scenario_node_put(tree, one->key, one, one);
     return status;

@@ -160,12 +160,24 @@ END
 plan 'factors:' '  - {key: weather.wind_speed, from: 1 m/s, to: 4 m/s, steps: 4}' \
     '  - {key: weather.relative_humidity, from: 20 %, to: 90 %, steps: 15}' >many.yaml
 expect 0 sweep --keep-journal -o whole.h5 many.yaml
+size_of() { stat -c %s "$1" 2>/dev/null || echo 0; }
 kills=0
-for moment in 0.21 0.08 0.17 0.06 0.15 0.11 0.13 0.10 0.19 0.12; do
-    (timeout -s KILL "$moment" "$program" sweep --resume --threads 2 -o killed.h5 many.yaml) >out 2>err
+for moment in 0 1 0.03 2 0.01 1 3 0.05 1 2; do # a whole number: so many cases later; else so many seconds later
+    before=$(size_of killed.h5.journal)
+    "$program" sweep --resume --quiet --threads 2 -o killed.h5 many.yaml >out 2>err &
+    victim=$!
+    if [[ $moment == *.* ]]; then
+        sleep "$moment"
+    else
+        until [ "$(size_of killed.h5.journal)" -gt $((before + 2000 * moment)) ] || ! kill -0 $victim 2>/dev/null; do
+            sleep 0.002
+        done
+    fi
+    kill -KILL $victim 2>/dev/null
+    wait $victim 2>/dev/null
     [ -e killed.h5 ] || kills=$((kills + 1))
 done
-[ "$kills" -ge 5 ] || fault "only $kills of the kills came before the end"
+[ "$kills" -ge 8 ] || fault "only $kills of the kills came before the end"
 expect 0 sweep --resume --keep-journal -o killed.h5 many.yaml
 err_has '^drupelet: [1-9][0-9]* of 60 cases are done already'
 same whole.h5 killed.h5 "it was killed ten times on the way"
@@ -189,7 +201,13 @@ rm torn.h5.journal
 
 # a polite stop keeps what is finished
 code=0
-timeout --preserve-status -s INT 0.3 "$program" sweep -o stopped.h5 many.yaml >out 2>err || code=$?
+"$program" sweep -o stopped.h5 many.yaml >out 2>err &
+victim=$!
+until [ "$(size_of stopped.h5.journal)" -gt 6000 ] || ! kill -0 $victim 2>/dev/null; do
+    sleep 0.002
+done
+kill -INT $victim
+wait $victim || code=$?
 [ "$code" -eq 130 ] || fault "stopped: exit code $code, expected 130: $(head -c 300 err)"
 err_has 'interrupted; [0-9]+ of 60 cases are kept in stopped\.h5\.journal; --resume'
 gone stopped.h5

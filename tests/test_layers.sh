@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Who may include whom, and which module is the only door to an outside library, to the environment and to the clock.
-#     cli > report, verify, sweep > store > run > tally > droplet > air > sprayer, orchard > scenario > base
+#     mpi > cli > report, verify, sweep > store > run > tally > droplet > air > sprayer, orchard > scenario > base
 set -u
 source_dir=${1:-${DRUPELET_SOURCE:?the folder of the project}}
 work=$(mktemp -d) || exit 1

@@ -290,6 +290,19 @@ expect 0 draw kept.cases/case-0000003.h5 -o kept.svg
 expect 0 tradeoff kept.h5
 out_has '2 points, 2 replicates, listed'
 
+# docs/sweeps.md names every dataset
+if command -v ncdump >/dev/null; then
+    for file in kept.h5 failing.h5; do
+        ncdump -h "$file" | sed -nE 's/^[[:space:]]+[a-z0-9]+ ([A-Za-z0-9_]+)(\(.*\))? ;$/\1/p' | sort -u |
+            sed -E 's/_standard_error$//; /^(case|batch|distance|third|failed_case)$/d; /_levels$/d' >names
+        [ "$(wc -l <names)" -gt 20 ] || fault "$file: ncdump shows few datasets"
+        while read -r name; do
+            grep -q "^$name\$" <(printf '%s\n' tip size sprayer_alleys weather_relative_humidity) ||
+                grep -q "\`$name\`" "$DRUPELET_SOURCE/docs/sweeps.md" || fault "docs/sweeps.md does not name $name"
+        done <names
+    done
+fi
+
 # answers
 expect 0 tradeoff whole.h5 --limit 'drift_5_m < 50 %' --compare 1,2 --front front.svg --effects effects.svg --csv all.csv
 out_has '^Trade-off front'

@@ -27,7 +27,7 @@ install(FILES "${PROJECT_BINARY_DIR}/drupeletConfig.cmake" "${PROJECT_BINARY_DIR
 file(RELATIVE_PATH DRUPELET_PC_TO_PREFIX
   "${CMAKE_INSTALL_FULL_LIBDIR}/pkgconfig" "${CMAKE_INSTALL_PREFIX}")
 string(REGEX REPLACE "/$" "" DRUPELET_PC_TO_PREFIX "${DRUPELET_PC_TO_PREFIX}")
-set(DRUPELET_PC_PRIVATE "-lhdf5_hl -lhdf5 -ludunits2 -lyaml -lz ${OpenMP_C_FLAGS} -lm")
+set(DRUPELET_PC_PRIVATE "-lhdf5_hl -lhdf5 -lz -ludunits2 -lyaml ${OpenMP_C_FLAGS} -lm")
 foreach(path IN LISTS HDF5_C_LIBRARY_DIRS HDF5_LIBRARY_DIRS HDF5_C_LIBRARIES)
   if(IS_DIRECTORY "${path}")
     set(dir "${path}")

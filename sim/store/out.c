@@ -303,7 +303,7 @@ static void put(store_out *out, const char *name, store_type type, int rank, con
 {
     const hid_t texts = type == STORE_TEXT ? text_type() : -1;
     const hid_t space = rank > 0 ? H5Screate_simple(rank, shape, NULL) : H5Screate(H5S_SCALAR);
-    const hid_t creation = creation_of(type, rank, shape, out->rows_a_chunk);
+    const hid_t creation = creation_of(type, rank, shape, values ? 0 : out->rows_a_chunk);
     const hid_t stored = type == STORE_TEXT ? texts : file_type(type);
     const hid_t made = H5Dcreate2(out->group, name, stored, space, H5P_DEFAULT, creation, H5P_DEFAULT);
     if (good(out, made, name)) {

@@ -29,7 +29,7 @@ typedef struct {
     store_quiet before; /* HDF5 is silent while the file is written */
     store_image memory;
     store_sink *sink;      /* NULL: the file is made in memory */
-    hsize_t rows_a_chunk;  /* of datasets put from now on; 0: by their size */
+    hsize_t rows_a_chunk;  /* of datasets that are filled later, put from now on; 0: by their size */
 } store_out;
 
 /** Starts a file in memory. @param file a name for HDF5, not touched  @param shown name for messages */

@@ -56,11 +56,11 @@ static drupelet_status make_slice(const air_field *field, const sprayer_work *wo
 }
 
 static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run_options *options,
-                           const air_field *field, int n_threads, drupelet_result *result)
+                           const air_field *field, const droplet_targets *targets, int n_threads,
+                           drupelet_result *result)
 {
     droplet_setting *setting = malloc(sizeof *setting);
-    droplet_targets *targets = malloc(sizeof *targets);
-    drupelet_status status = setting && targets ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the droplets");
+    drupelet_status status = setting ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the droplets");
     if (status.code == DRUPELET_OK) {
         const tally_shape *shape = &result->accounts->shape;
         double plane_x_m[DROPLET_PLANES];
@@ -68,7 +68,6 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
             plane_x_m[p] = shape->downwind > 0 ? shape->edge_high_x_m + shape->plane_distance_m[p]
                                                : shape->edge_low_x_m - shape->plane_distance_m[p];
         droplet_setting_make(scenario, &result->sprayer, result->canopy, field, result->seed, plane_x_m, setting);
-        droplet_targets_make(scenario, result->seed, targets);
         if (result->collectors)
             run_collectors_watch(result->collectors, setting);
         for (int side = 0; side < 2; side++)
@@ -94,8 +93,25 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
                                              : base_error(DRUPELET_SCENARIO, "%srun.droplets: %s",
                                                           scenario->run.droplets_at, status.message);
     }
-    free(targets);
     free(setting);
+    return status;
+}
+
+/* What needs only the scenario: the canopy, and beside it what happens at its leaves. */
+static drupelet_status prepare(const drupelet_scenario *scenario, int n_threads, drupelet_result *result,
+                               droplet_targets **targets)
+{
+    drupelet_status status = base_ok();
+    *targets = malloc(sizeof **targets);
+    if (!*targets)
+        return base_error(DRUPELET_MEMORY, "no memory for the droplets");
+#pragma omp parallel sections num_threads(n_threads < 2 ? 1 : 2)
+    {
+#pragma omp section
+        status = orchard_create(scenario, &result->canopy);
+#pragma omp section
+        droplet_targets_make(scenario, result->seed, *targets);
+    }
     return status;
 }
 
@@ -112,7 +128,8 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     r->scenario = scenario;
     r->n_threads = n_threads;
     r->seed = options.seed_given ? options.seed : scenario->run.seed;
-    drupelet_status status = orchard_create(scenario, &r->canopy);
+    droplet_targets *targets = NULL;
+    drupelet_status status = prepare(scenario, n_threads, r, &targets);
     if (status.code == DRUPELET_OK)
         status = sprayer_work_out(scenario, &r->sprayer);
     if (status.code == DRUPELET_OK)
@@ -134,7 +151,7 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     if (status.code == DRUPELET_OK)
         status = run_leaves_create(scenario, r->canopy, &r->sprayer, r->accounts);
     if (status.code == DRUPELET_OK)
-        status = fly(scenario, &options, field, n_threads, r);
+        status = fly(scenario, &options, field, targets, n_threads, r);
     if (status.code == DRUPELET_OK)
         status = run_off(scenario, r->canopy, r->accounts);
     if (status.code == DRUPELET_OK)
@@ -142,6 +159,7 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     if (status.code == DRUPELET_OK && r->collected)
         status = tally_collectors_check(r->collected);
     air_field_free(own);
+    free(targets);
     if (status.code != DRUPELET_OK) {
         drupelet_result_free(r);
         return status;

@@ -22,6 +22,7 @@ drupelet_status flight_case_open(const char *path, const char *const set[4], int
                                  flight_case *c)
 {
     static const double no_planes[DROPLET_PLANES] = {2e9, 2e9};
+    const run_round all = {0, n_droplets, TALLY_PARTS};
     int n = 0;
     while (n < 4 && set && set[n])
         n++;

@@ -1,15 +1,20 @@
-/* tests/reference_flight.c - one droplet, one step, double precision, libm. */
+/* tests/reference_flight.c - one droplet, one step, double precision, libm.
+ *
+ * Midpoint rule, as in the kernel: the droplet's velocity takes it half a step ahead; air, canopy, drag and drying
+ * there hold for the whole step, and at its end the length of the next one is chosen. */
 #include "reference_flight.h"
 
 #include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/large_memory.h"
 #include "base/random.h"
 
-/* Step rules (docs/theory.md 8.3); a choice of this file, the kernel's may differ. */
-#define OVER_TIME_SCALE 0.1
-#define OVER_HEAVY_SCALE 0.4
+/* Step rules (docs/theory.md 8.3): those of the kernel, so that both take the same steps. */
+#define OVER_TIME_SCALE 0.2
+#define IN_LEAVES 0.5
+#define OVER_HEAVY_SCALE 1.0
 #define OVER_DRAG 0.3
 #define OVER_DRYING 0.1
 #define IN_CELL 0.5
@@ -67,7 +72,7 @@ static bool copy_air(const air_field *field, const sprayer_work *work, double tr
     for (int p = 0; p < work->n_passes; p++)
         n += (int64_t)field->pass[p].nx * field->pass[p].ny * field->pass[p].nz;
     air->n_floats = REFERENCE_VALUES * n;
-    air->node = aligned_alloc(64, ((size_t)air->n_floats * sizeof *air->node + 63) / 64 * 64);
+    air->node = base_large_alloc((size_t)air->n_floats * sizeof *air->node); /* as the product's */
     if (!air->node)
         return false;
     air->n_passes = work->n_passes;
@@ -218,11 +223,6 @@ static reference_reading read_at(const reference_setting *s, int i_pass, const d
     return r;
 }
 
-reference_reading reference_read_air(const reference_setting *setting, const reference_droplet *droplet)
-{
-    return read_at(setting, droplet->i_pass, droplet->place_m, droplet->time_s);
-}
-
 void reference_normals(const reference_setting *setting, const reference_droplet *droplet, double normal[3])
 {
     uint32_t bits[4];
@@ -237,12 +237,12 @@ void reference_normals(const reference_setting *setting, const reference_droplet
 
 typedef struct { double leaf_1_m, wood_1_m, grass_1_m; int voxel; } cover;
 
-static cover read_canopy(const reference_setting *s, const reference_droplet *p)
+static cover read_canopy(const reference_setting *s, const double place_m[3], double phase_m)
 {
-    const double x_m = p->place_m[0], z_m = p->place_m[2];
+    const double x_m = place_m[0], z_m = place_m[2];
     const double row = floor(0.5 - x_m / s->row_spacing_m); /* rows lie at x = 0, -S, -2S, ... */
     const double cx = (x_m + row * s->row_spacing_m + s->half_width_m) / s->edge_m;
-    const double turn = (p->place_m[1] + p->phase_m) / s->period_m;
+    const double turn = (place_m[1] + phase_m) / s->period_m;
     const double cy = (turn - floor(turn)) * s->canopy_ny, cz = z_m / s->edge_m;
     cover c = {.grass_1_m = z_m < s->grass_height_m ? s->grass_density_1_m : 0.0, .voxel = -1};
     if (row < 0.0 || row >= s->n_rows || cx < 0.0 || cx >= s->canopy_nx || cz < 0.0 || cz >= s->canopy_nz)
@@ -300,157 +300,178 @@ static bool is_wet(const reference_setting *s, double d_m, double whole_m)
 
 /* ---- one step ---- */
 
-typedef struct { double heavy_s, level_s, scale_s; } scales; /* T* of the vertical and of both level components; T */
+typedef struct { double vertical_s, heavy_s, level_s; } scales; /* T; T* of the vertical, of both level components */
 
-static scales time_scales(const reference_setting *s, const reference_reading *air, const double velocity_m_s[3],
-                          double slip_m_s)
+static scales time_scales(const reference_setting *s, const reference_reading *air, double slip_m_s)
 {
     if (!s->turbulent)
         return (scales){INFINITY, INFINITY, INFINITY};
-    const double against = velocity_m_s[0] * air->rate_slope_1_m_s[0]
-                           + (velocity_m_s[1] - air->frame_v_m_s) * air->rate_slope_1_m_s[1]
-                           + velocity_m_s[2] * air->rate_slope_1_m_s[2];
-    const double growth = held(-against / squared(air->rate_1_s), -4.0, 4.0);
-    const double t_s = (1.0 + 0.5 * OVER_TIME_SCALE * s->step_scale * growth) / air->rate_1_s; /* (8.10) */
-    const double level_t_s = t_s * squared(air->sigma_m_s[0] / air->sigma_m_s[2]);
-    return (scales){t_s / sqrt(1.0 + squared(CROSSING * slip_m_s / air->sigma_m_s[2])), /* (8.6) */
-                    level_t_s / sqrt(1.0 + squared(CROSSING * slip_m_s / air->sigma_m_s[0])), t_s};
+    const double t_s = 1.0 / air->rate_1_s, sigma_m_s = air->sigma_m_s[2], level_m_s = air->sigma_m_s[0];
+    const double level_t_s = t_s * squared(level_m_s / sigma_m_s);
+    return (scales){t_s, t_s / sqrt(1.0 + squared(CROSSING * slip_m_s / sigma_m_s)), /* (8.6) */
+                    level_t_s / sqrt(1.0 + squared(CROSSING * slip_m_s / level_m_s))};
+}
+
+/* What is found halfway through a step and holds for all of it. */
+typedef struct {
+    reference_reading air;
+    cover around;
+    double air_m_s[3], eddy_m_s[3]; /* with the fluctuation that the step begins with; that alone */
+    double slip_m_s[3], own_m_s[3]; /* halfway; own: without the droplet's answer to the eddies (9.2) */
+    drag first;                     /* as the step begins */
+    double tau_s, fall_m_s, drying_m2_s;
+    bool wet;
+    scales scale;
+} middle;
+
+static middle look_halfway(const reference_setting *s, const reference_droplet *p, double step_s)
+{
+    const double half_s = 0.5 * step_s;
+    double place_m[3], slip_m_s[3];
+    for (int c = 0; c < 3; c++)
+        place_m[c] = p->place_m[c] + half_s * p->velocity_m_s[c];
+    middle m = {.air = read_at(s, p->i_pass, place_m, p->time_s + half_s),
+                .around = read_canopy(s, place_m, p->phase_m)};
+    for (int c = 0; c < 3; c++) {
+        m.eddy_m_s[c] = m.air.sigma_m_s[c] * p->eddy[c];
+        m.air_m_s[c] = m.air.mean_m_s[c] + m.eddy_m_s[c];
+        slip_m_s[c] = p->velocity_m_s[c] - m.air_m_s[c];
+    }
+
+    /* With the drag of the start the slip dies down to the fall (7.2). */
+    const double d_m = p->diameter_m, re_per_slip = s->air_density_kg_m3 * d_m / s->air_viscosity_Pa_s;
+    const double weight_m_s2 = BASE_GRAVITY_M_S2 * (1.0 - s->air_density_kg_m3 / p->density_kg_m3);
+    m.first = drag_of(s, d_m, p->density_kg_m3, re_per_slip * size_of(slip_m_s));
+    const double first_tau_s = m.first.stokes_s / m.first.factor, relaxed = half_s / (first_tau_s + half_s);
+    for (int c = 0; c < 3; c++) {
+        const double sink_m_s = c == 2 ? weight_m_s2 * first_tau_s : 0.0;
+        const double own_m_s = slip_m_s[c] - p->tossed_m_s[c] + m.eddy_m_s[c];
+        m.slip_m_s[c] = slip_m_s[c] - (slip_m_s[c] + sink_m_s) * relaxed;
+        m.own_m_s[c] = own_m_s - (own_m_s + sink_m_s) * relaxed;
+    }
+
+    /* Drag and drying at that slip, and at the size that the droplet then has. */
+    const double slip = size_of(m.slip_m_s), re = re_per_slip * slip;
+    m.wet = is_wet(s, d_m, p->whole_m);
+    m.drying_m2_s = m.wet ? drying_m2_s(s, re) : 0.0;
+    const double shrunk_s = m.drying_m2_s * half_s * p->density_kg_m3 / (18.0 * s->air_viscosity_Pa_s);
+    const double factor = m.first.factor + m.first.flat * (0.15 * pow(re, 0.687) - m.first.inertia);
+    m.tau_s = (m.first.stokes_s - fmin(shrunk_s, 0.5 * m.first.stokes_s)) / factor;
+    m.fall_m_s = weight_m_s2 * m.tau_s;
+    m.scale = time_scales(s, &m.air, slip);
+    return m;
+}
+
+/* Rates of meeting leaf, wood and grass (9.2). @return their sum */
+static double find_targets(const reference_setting *s, const middle *m, reference_droplet *p)
+{
+    const double stokes_s = m->first.stokes_s;
+    p->leaf_rate_1_s = p->wood_rate_1_s = p->grass_rate_1_s = 0.0;
+    p->voxel = m->around.voxel;
+    if (m->around.leaf_1_m > 0.0)
+        p->leaf_rate_1_s = s->clumping * m->around.leaf_1_m
+                           * meeting_m_s(s->leaf_width_m, s->leaf_angle_ratio, s->per_angle_area, stokes_s, m->air_m_s,
+                                         m->own_m_s);
+    if (m->around.wood_1_m > 0.0)
+        p->wood_rate_1_s =
+            m->around.wood_1_m * meeting_m_s(s->wood_diameter_m, 1.0, 0.5, stokes_s, m->air_m_s, m->own_m_s);
+    if (m->around.grass_1_m > 0.0)
+        p->grass_rate_1_s =
+            m->around.grass_1_m * meeting_m_s(s->grass_width_m, 1.0, 0.5, stokes_s, m->air_m_s, m->own_m_s);
+    return p->leaf_rate_1_s + p->wood_rate_1_s + p->grass_rate_1_s;
+}
+
+/* How far the next step may go (theory.md 8.3), from where the droplet now is and what was found on the way here. d_m:
+ * its diameter then. */
+static double choose_step_s(const reference_setting *s, const reference_droplet *p, const middle *m, double d_m)
+{
+    double longest_s = INFINITY;
+    if (s->turbulent) { /* the time scale in the middle of the next step, along the path (8.10) */
+        const double against = p->velocity_m_s[0] * m->air.rate_slope_1_m_s[0]
+                               + (p->velocity_m_s[1] - m->air.frame_v_m_s) * m->air.rate_slope_1_m_s[1]
+                               + p->velocity_m_s[2] * m->air.rate_slope_1_m_s[2];
+        const double growth = held(-against / squared(m->air.rate_1_s), -4.0, 4.0);
+        const double ahead_s = m->scale.vertical_s * (1.0 + OVER_TIME_SCALE * s->step_scale * growth);
+        const double in_leaves = m->air.near_by && m->around.leaf_1_m > 0.0 ? IN_LEAVES : 1.0;
+        longest_s = fmin(OVER_TIME_SCALE * in_leaves * (ahead_s + m->tau_s), OVER_HEAVY_SCALE * m->scale.heavy_s);
+    }
+
+    const bool in_block = p->place_m[2] < s->canopy_nz * s->edge_m + CANOPY_MARGIN_M && p->place_m[0] > s->block_low_m
+                          && p->place_m[0] < s->block_high_m;
+    const double stride_m = m->air.near_by ? IN_CELL * s->air.pass[p->i_pass].dx_m
+                            : in_block     ? IN_CELL * fmin(s->edge_m, s->edge_y_m)
+                                           : LONGEST_STRIDE_M;
+    const double travel_m_s = size_of(p->velocity_m_s) + size_of(m->air_m_s)
+                              + (m->air.near_by ? s->air.travel_speed_m_s : 0.0) + 0.01;
+    longest_s = fmin(longest_s, 2.0 * stride_m / travel_m_s);
+
+    const double over_fall_m_s[3] = {m->slip_m_s[0], m->slip_m_s[1], m->slip_m_s[2] + m->fall_m_s};
+    const double unsettled_m = size_of(over_fall_m_s) * m->tau_s;
+    const double re_of_fall = s->air_density_kg_m3 * d_m / s->air_viscosity_Pa_s * m->fall_m_s;
+    const double curved = fmax(m->first.factor - 1.0, fmin(0.12 * re_of_fall, 4.0));
+    const double gentle = 1.0 + FINE_M / (unsettled_m + 1e-9);
+    longest_s = fmin(longest_s, OVER_DRAG * m->first.stokes_s / (curved + 1e-6) * gentle);
+    if (m->wet)
+        longest_s = fmin(longest_s, OVER_DRYING * d_m * d_m / m->drying_m2_s);
+    return held(longest_s, SHORTEST_S, LONGEST_S) * s->step_scale;
 }
 
 int reference_step(const reference_setting *s, reference_droplet *p, const double normal[3], double longest_s)
 {
-    const reference_reading air = reference_read_air(s, p);
-    const cover around = read_canopy(s, p);
+    const double step_s = fmin(fmax(p->next_s, SHORTEST_S * s->step_scale), longest_s);
+    const middle m = look_halfway(s, p, step_s);
+    const double met_1_s = find_targets(s, &m, p), left = p->path_limit - p->path;
+    const bool hit = met_1_s * step_s > left;
+    const double dt = hit ? left / met_1_s : step_s;
 
-    /* The air here, and the answer to what the last step did not foresee of it (7.9, 8.9). */
-    double eddy[3], air_m_s[3], eddy_m_s[3], place_m[3], v_m_s[3], slip_m_s[3], tossed_m_s[3], own_m_s[3];
-    double turning_m_s2[3]; /* how the mean air changes along the path, as of the last step */
+    /* The eddy at the step's end (8.8), by the trapezoidal rule: K = (1 - h) / (1 + h), h = dt / (2 T*). */
+    double eddy[3], change_m_s[3] = {0};
     for (int c = 0; c < 3; c++) {
-        eddy[c] = p->eddy[c] + 0.5 * p->push_s[c] * (air.slope_1_s[c] - p->slope_1_s[c]);
-        eddy_m_s[c] = air.sigma_m_s[c] * eddy[c];
-        air_m_s[c] = air.mean_m_s[c] + eddy_m_s[c];
-        const double turn = air_m_s[c] - p->air_m_s[c];
-        turning_m_s2[c] = p->lag_s > 0.0 ? turn / p->step_s : 0.0;
-        place_m[c] = p->place_m[c] + p->lag_s * turn;
-        v_m_s[c] = p->velocity_m_s[c] + p->follow * turn;
-        slip_m_s[c] = v_m_s[c] - air_m_s[c];
-        tossed_m_s[c] = p->tossed_m_s[c] + p->follow * (eddy_m_s[c] - p->eddy_m_s[c]);
-        own_m_s[c] = slip_m_s[c] - tossed_m_s[c] + eddy_m_s[c];
-    }
-    if (s->turbulent && place_m[2] < s->floor_m)
-        place_m[2] = 2.0 * s->floor_m - place_m[2];
-
-    const double d_m = p->diameter_m, slip = size_of(slip_m_s), speed = size_of(v_m_s), air_speed = size_of(air_m_s);
-    const double re_per_slip = s->air_density_kg_m3 * d_m / s->air_viscosity_Pa_s, re = re_per_slip * slip;
-    const drag now = drag_of(s, d_m, p->density_kg_m3, re);
-    const double tau_s = now.stokes_s / now.factor;
-    const double weight_m_s2 = BASE_GRAVITY_M_S2 * (1.0 - s->air_density_kg_m3 / p->density_kg_m3);
-    const double fall_m_s = weight_m_s2 * tau_s;
-    const scales scale = time_scales(s, &air, v_m_s, slip);
-    const bool wet = is_wet(s, d_m, p->whole_m);
-
-    p->leaf_rate_1_s = p->wood_rate_1_s = p->grass_rate_1_s = 0.0;
-    if (around.leaf_1_m > 0.0)
-        p->leaf_rate_1_s = s->clumping * around.leaf_1_m
-                           * meeting_m_s(s->leaf_width_m, s->leaf_angle_ratio, s->per_angle_area, now.stokes_s, air_m_s,
-                                         own_m_s);
-    if (around.wood_1_m > 0.0)
-        p->wood_rate_1_s =
-            around.wood_1_m * meeting_m_s(s->wood_diameter_m, 1.0, 0.5, now.stokes_s, air_m_s, own_m_s);
-    if (around.grass_1_m > 0.0)
-        p->grass_rate_1_s =
-            around.grass_1_m * meeting_m_s(s->grass_width_m, 1.0, 0.5, now.stokes_s, air_m_s, own_m_s);
-    const double met_1_s = p->leaf_rate_1_s + p->wood_rate_1_s + p->grass_rate_1_s;
-    p->voxel = around.voxel;
-
-    /* How far one step may go (8.3). */
-    const bool in_block = p->place_m[2] < s->canopy_nz * s->edge_m + CANOPY_MARGIN_M && p->place_m[0] > s->block_low_m
-                          && p->place_m[0] < s->block_high_m;
-    const double stride_m = air.near_by ? IN_CELL * s->air.pass[p->i_pass].dx_m
-                            : in_block  ? IN_CELL * fmin(s->edge_m, s->edge_y_m)
-                                        : LONGEST_STRIDE_M;
-    const double travel_m_s = speed + air_speed + (air.near_by ? s->air.travel_speed_m_s : 0.0) + 0.01;
-    const double unsettled_m =
-        sqrt(squared(slip_m_s[0]) + squared(slip_m_s[1]) + squared(slip_m_s[2] + fall_m_s)) * tau_s;
-    const double curved = fmax(now.factor - 1.0, fmin(0.12 * re_per_slip * fall_m_s, 4.0));
-    double dt = fmin(OVER_TIME_SCALE * scale.scale_s, OVER_HEAVY_SCALE * scale.heavy_s);
-    dt = fmin(dt, 2.0 * stride_m / travel_m_s);
-    dt = fmin(dt, OVER_DRAG * now.stokes_s / (curved + 1e-6) * (1.0 + FINE_M / (unsettled_m + 1e-9)));
-    if (wet)
-        dt = fmin(dt, OVER_DRYING * d_m * d_m / drying_m2_s(s, re));
-    dt = fmin(held(dt, SHORTEST_S, LONGEST_S) * s->step_scale, longest_s);
-    const double left = p->path_limit - p->path;
-    const bool hit = met_1_s * dt > left;
-    if (hit)
-        dt = left / met_1_s;
-
-    /* Drag and drying halfway: the slip dies down to the fall, the air goes on changing as before (without that the
-     * whole would be of first order), the droplet shrinks. */
-    const double halfway = 0.5 * dt / (tau_s + 0.5 * dt);
-    double mid_slip[3];
-    for (int c = 0; c < 3; c++)
-        mid_slip[c] = slip_m_s[c] * (1.0 - halfway) - turning_m_s2[c] * tau_s * halfway;
-    mid_slip[2] -= fall_m_s * halfway;
-    const double re_mid = re_per_slip * size_of(mid_slip);
-    const double lost_m2 = wet ? drying_m2_s(s, re_mid) * dt : 0.0;
-    const double shrunk_s = 0.5 * lost_m2 * p->density_kg_m3 / (18.0 * s->air_viscosity_Pa_s);
-    const double mid_factor = now.factor + now.flat * (0.15 * pow(re_mid, 0.687) - now.inertia);
-    const double tau_mid_s = (now.stokes_s - fmin(shrunk_s, 0.5 * now.stokes_s)) / mid_factor;
-    const double fall_mid_m_s = weight_m_s2 * tau_mid_s;
-
-    /* The eddy at the step's end (8.8). */
-    double change_m_s[3] = {0}, push_s[3] = {0};
-    for (int c = 0; s->turbulent && c < 3; c++) {
-        const double t_s = c < 2 ? scale.level_s : scale.heavy_s, kept = exp(-dt / t_s);
-        push_s[c] = t_s * (1.0 - kept) / (1.0 + tau_s / t_s);
-        const double next = kept * eddy[c] + push_s[c] * air.slope_1_s[c] + sqrt(1.0 - kept * kept) * normal[c];
-        change_m_s[c] = air.sigma_m_s[c] * (next - eddy[c]);
-        eddy[c] = next;
+        eddy[c] = p->eddy[c];
+        if (!s->turbulent)
+            continue;
+        const double t_s = c < 2 ? m.scale.level_s : m.scale.heavy_s, h = 0.5 * dt / t_s, kept = (1.0 - h) / (1.0 + h);
+        const double push_s = t_s * (1.0 - kept) / (1.0 + m.tau_s / t_s);
+        eddy[c] = kept * p->eddy[c] + push_s * m.air.slope_1_s[c] + sqrt(1.0 - kept * kept) * normal[c];
+        change_m_s[c] = m.air.sigma_m_s[c] * (eddy[c] - p->eddy[c]);
     }
 
     /* Flight (7.6 to 7.8); in z what the eddies do is kept apart, for it reflects (8.11 to 8.13). */
-    const double gone = exp(-dt / tau_mid_s), reach_s = tau_mid_s * (1.0 - gone);
-    double follow = dt > 0.0 ? 1.0 - reach_s / dt : 0.0, lag_s = 0.5 * dt - tau_mid_s * follow;
-    double tossed_1[3];
+    const double gone = exp(-dt / m.tau_s), reach_s = m.tau_s * (1.0 - gone);
+    const double follow = dt > 0.0 ? 1.0 - reach_s / dt : 0.0, lag_s = 0.5 * dt - m.tau_s * follow;
+    const double z_0_m = p->place_m[2];
+    double tossed_m_s[3], toss_m[3];
     for (int c = 0; c < 3; c++) {
-        const double sink = c == 2 ? fall_mid_m_s : 0.0;
-        tossed_1[c] = eddy_m_s[c] + (tossed_m_s[c] - eddy_m_s[c]) * gone + change_m_s[c] * follow;
-        p->velocity_m_s[c] = air_m_s[c] - sink + (slip_m_s[c] + sink) * gone + change_m_s[c] * follow;
+        const double sink_m_s = c == 2 ? m.fall_m_s : 0.0, slip_m_s = p->velocity_m_s[c] - m.air_m_s[c];
+        const double lead_m_s = p->tossed_m_s[c] - m.eddy_m_s[c]; /* of the answer before the eddy */
+        tossed_m_s[c] = m.eddy_m_s[c] + lead_m_s * gone + change_m_s[c] * follow;
+        toss_m[c] = m.eddy_m_s[c] * dt + lead_m_s * reach_s + change_m_s[c] * lag_s;
+        p->place_m[c] += (m.air.mean_m_s[c] - sink_m_s) * dt + (slip_m_s - lead_m_s + sink_m_s) * reach_s;
+        p->velocity_m_s[c] =
+            m.air_m_s[c] - sink_m_s + (slip_m_s + sink_m_s) * gone + change_m_s[c] * follow;
     }
-    const double toss_m =
-        eddy_m_s[2] * dt + (tossed_m_s[2] - eddy_m_s[2]) * reach_s + change_m_s[2] * lag_s;
-    const double rest_m = (air_m_s[2] - eddy_m_s[2] - fall_mid_m_s) * dt
-                          + (slip_m_s[2] - tossed_m_s[2] + eddy_m_s[2] + fall_mid_m_s) * reach_s;
-    for (int c = 0; c < 2; c++)
-        p->place_m[c] = place_m[c] + air_m_s[c] * dt + slip_m_s[c] * reach_s + change_m_s[c] * lag_s;
-    double z_tossed = place_m[2] + toss_m;
-    const bool mirrored = s->turbulent && z_tossed < s->floor_m;
-    if (mirrored) {
-        z_tossed = 2.0 * s->floor_m - z_tossed;
-        p->velocity_m_s[2] -= 2.0 * tossed_1[2];
-        tossed_1[2] = -tossed_1[2];
+    if (s->turbulent && z_0_m + toss_m[2] < s->floor_m) {
+        toss_m[2] = 2.0 * (s->floor_m - z_0_m) - toss_m[2];
+        p->velocity_m_s[2] -= 2.0 * tossed_m_s[2];
+        tossed_m_s[2] = -tossed_m_s[2];
         eddy[2] = -eddy[2];
-        push_s[2] = follow = lag_s = 0.0;
     }
-    p->place_m[2] = z_tossed + rest_m;
     for (int c = 0; c < 3; c++) {
+        p->place_m[c] += toss_m[c];
         p->eddy[c] = eddy[c];
-        p->push_s[c] = push_s[c];
-        p->slope_1_s[c] = air.slope_1_s[c];
-        p->tossed_m_s[c] = tossed_1[c];
-        p->eddy_m_s[c] = eddy_m_s[c] + change_m_s[c];
-        p->air_m_s[c] = air_m_s[c] + change_m_s[c];
+        p->tossed_m_s[c] = tossed_m_s[c];
+        p->eddy_m_s[c] = m.eddy_m_s[c] + change_m_s[c];
+        p->air_m_s[c] = m.air_m_s[c] + change_m_s[c];
     }
-    p->follow = follow;
-    p->lag_s = lag_s;
 
     /* Drying; the volume lost is summed on its own. */
-    const double least_m = fmin(p->whole_m * cbrt(s->nonvolatile), d_m);
-    const double dry_m = fmax(sqrt(fmax(d_m * d_m - lost_m2, 0.0)), least_m);
+    const double d_m = p->diameter_m, least_m = fmin(p->whole_m * cbrt(s->nonvolatile), d_m);
+    const double dry_m = fmax(sqrt(fmax(d_m * d_m - m.drying_m2_s * dt, 0.0)), least_m);
     const double before = d_m / p->whole_m, after = dry_m / p->whole_m;
     p->evaporated += (before - after) * (before * before + before * after + after * after);
     p->diameter_m = dry_m;
 
+    p->next_s = choose_step_s(s, p, &m, d_m);
     p->path += met_1_s * dt;
     p->time_s += dt;
     p->step_s = dt;
@@ -530,6 +551,7 @@ reference_droplet reference_of_lane(const droplet_batch *b, int i)
         .density_kg_m3 = (double)b->density_kg_m3[i],
         .evaporated = (double)b->evaporated[i],
         .time_s = (double)b->time_s[i],
+        .next_s = (double)b->next_s[i],
         .path = (double)b->path[i],
         .path_limit = (double)b->path_limit[i],
         .phase_m = (double)b->phase_m[i],
@@ -565,6 +587,7 @@ void reference_to_lane(const reference_droplet *p, droplet_batch *b, int i)
     b->density_kg_m3[i] = (float)p->density_kg_m3;
     b->evaporated[i] = (float)p->evaporated;
     b->time_s[i] = (float)p->time_s;
+    b->next_s[i] = (float)p->next_s;
     b->path[i] = (float)p->path;
     b->path_limit[i] = (float)p->path_limit;
     b->phase_m[i] = (float)p->phase_m;

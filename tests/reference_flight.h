@@ -59,11 +59,10 @@ typedef struct {
     double place_m[3], velocity_m_s[3];
     double eddy[3];             /* fluctuation of the air over its sigma */
     double air_m_s[3];          /* as the last step left it, fluctuation included */
-    double follow, lag_s;       /* (7.6) of the last step; 0 after a start or an impact */
     double tossed_m_s[3], eddy_m_s[3];
-    double slope_1_s[3], push_s[3]; /* (8.9) */
     double diameter_m, whole_m, density_kg_m3, evaporated;
     double time_s, path, path_limit, phase_m;
+    double next_s;              /* length of the next step; 0, after a start or an impact: the shortest */
     int i_pass;
     uint64_t id;
     uint32_t step;
@@ -72,7 +71,7 @@ typedef struct {
     int voxel;                  /* of the canopy, or -1 */
 } reference_droplet;
 
-/** What the air says at a place. */
+/** What the air says at a place; without turbulence all that concerns it is 0. */
 typedef struct {
     double mean_m_s[3], sigma_m_s[3], rate_1_s;
     double slope_1_s[3];        /* d sigma_i / dx_i */
@@ -94,10 +93,9 @@ void reference_to_lane(const reference_droplet *droplet, droplet_batch *batch, i
 /** The grid that a droplet of a pass reads at a place, and where in it, in cells. @return true: the grid of the pass */
 bool reference_locate(const reference_air *air, int i_pass, const double place_m[3], double time_s,
                       const reference_grid **grid, double at[3]);
-reference_reading reference_read_air(const reference_setting *setting, const reference_droplet *droplet);
 /** The three standard normal numbers of the droplet's next step. */
 void reference_normals(const reference_setting *setting, const reference_droplet *droplet, double normal[3]);
-/** One step, of the length that the step rules say, but of longest_s at most. @return DROPLET_HIT, DROPLET_LANDED,
+/** One step, of the length that the step before chose, but of longest_s at most. @return DROPLET_HIT, DROPLET_LANDED,
  * DROPLET_LEFT, DROPLET_LATE (kernel.h), or 0 */
 int reference_step(const reference_setting *setting, reference_droplet *droplet, const double normal[3],
                    double longest_s);

@@ -5,6 +5,16 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/random.h"
+#include "run/parts.h"
+
+/* A droplet of the nozzle, and what it stands for. */
+typedef struct {
+    reference_droplet flies;
+    int64_t started; /* parts */
+    double parts;    /* still in flight */
+} traveller;
+
 static bool downwind_is_high(const flight_case *c)
 {
     return cos(c->scenario->weather.wind_angle_rad) >= 0.0;
@@ -25,62 +35,97 @@ static tally_fate ground_at(const flight_case *c, double x_m)
     return distance_m(c, x_m) > 0.0 ? TALLY_GROUND_DOWNWIND : TALLY_GROUND_UPWIND;
 }
 
-static void book(const flight_case *c, const reference_droplet *p, tally_fate fate, double share, double *sums)
+static void book(const flight_case *c, const traveller *t, tally_fate fate, double parts, double *sums)
 {
     const bool far = fate == TALLY_AIR_DOWNWIND
-                     || (fate == TALLY_GROUND_DOWNWIND && distance_m(c, p->place_m[0]) >= 5.0);
-    sums[fate] += share;
-    sums[REFERENCE_DRIFT_5_M] += far ? share : 0.0;
+                     || (fate == TALLY_GROUND_DOWNWIND && distance_m(c, t->flies.place_m[0]) >= 5.0);
+    sums[fate] += parts;
+    sums[REFERENCE_DRIFT_5_M] += far ? parts : 0.0;
 }
 
-/* Books what stays on the target; what is left flies on. @return share left */
-static double meet(const flight_case *c, reference_droplet *p, double share, droplet_batch *lane, double *sums)
+static tally_fate fate_at(const flight_case *c, const traveller *t, droplet_target target)
 {
-    reference_to_lane(p, lane, 0);
-    const droplet_encounter e = droplet_meet(&c->setting, &c->targets, lane, 0);
-    if (e.target == DROPLET_ON_GRASS) {
-        book(c, p, ground_at(c, p->place_m[0]), share, sums);
-        return 0.0;
+    return target == DROPLET_ON_LEAF   ? TALLY_LEAF
+           : target == DROPLET_ON_WOOD ? TALLY_WOOD
+                                       : ground_at(c, t->flies.place_m[0]);
+}
+
+static double part_met(const flight_case *c, const traveller *t)
+{
+    return run_part_met(c->emission->plain, (int64_t)t->parts, t->started);
+}
+
+/* A part of the droplets that it stands for meets the target and stays there (run/parts.h). @return false: all of it
+ * bounces or shatters, or it flies whole */
+static bool part_stays(const flight_case *c, traveller *t, const droplet_batch *lane, double *sums)
+{
+    reference_droplet *p = &t->flies;
+    const double part = part_met(c, t);
+    if (part >= 1.0)
+        return false;
+    uint32_t bits[4];
+    base_random_block(c->reference.seed, BASE_STREAM_PARTS, p->id, p->step, bits);
+    const droplet_encounter e = droplet_look(&c->setting, &c->targets, lane, 0);
+    const bool stays = e.target == DROPLET_ON_GRASS || e.outcome == DROPLET_ADHERES;
+    if (!stays && base_uniform(bits[0]) < part)
+        return false;
+    if (stays) {
+        book(c, t, fate_at(c, t, e.target), part * t->parts, sums);
+        t->parts -= part * t->parts;
     }
+    p->path = 0.0;
+    p->path_limit = -log(base_uniform(bits[1])) * part_met(c, t);
+    return true;
+}
+
+/* Books what stays on the target; what is left flies on. */
+static void meet(const flight_case *c, traveller *t, droplet_batch *lane, double *sums)
+{
+    reference_droplet *p = &t->flies;
+    reference_to_lane(p, lane, 0);
+    if (part_stays(c, t, lane, sums))
+        return;
+    const droplet_encounter e = droplet_meet(&c->setting, &c->targets, lane, 0);
+    const double kept = e.target == DROPLET_ON_GRASS ? 1.0 : e.kept;
+    book(c, t, fate_at(c, t, e.target), kept * t->parts, sums);
+    t->parts = kept < 1.0 ? (1.0 - kept) * t->parts : 0.0;
     const reference_droplet after = reference_of_lane(lane, 0);
-    book(c, p, e.target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD, e.kept * share, sums);
     memcpy(p->velocity_m_s, after.velocity_m_s, sizeof p->velocity_m_s);
     memset(p->tossed_m_s, 0, sizeof p->tossed_m_s);
-    memset(p->push_s, 0, sizeof p->push_s);
-    p->follow = p->lag_s = 0.0;
+    p->next_s = after.next_s;
     p->diameter_m = after.diameter_m;
     p->whole_m = after.whole_m;
     p->path = after.path;
-    p->path_limit = after.path_limit;
-    return (1.0 - e.kept) * share;
+    p->path_limit = after.path_limit * part_met(c, t);
 }
 
 /* @return steps flown */
-static int64_t fly(const flight_case *c, reference_droplet *p, double share, droplet_batch *lane, double *sums)
+static int64_t fly(const flight_case *c, traveller *t, droplet_batch *lane, double *sums)
 {
+    reference_droplet *p = &t->flies;
     const double stays = c->scenario->liquid.nonvolatile;
-    while (share > 0.0) {
+    while (t->parts > 0.0) {
         double normal[3];
         reference_normals(&c->reference, p, normal);
         const int found = reference_step(&c->reference, p, normal, INFINITY);
         if (!found)
             continue;
-        sums[REFERENCE_EVAPORATED] += p->evaporated / (1.0 - stays) * share;
+        sums[REFERENCE_EVAPORATED] += p->evaporated / (1.0 - stays) * t->parts;
         p->evaporated = 0.0;
         if (found & DROPLET_LANDED) {
-            book(c, p, ground_at(c, p->place_m[0]), share, sums);
+            book(c, t, ground_at(c, p->place_m[0]), t->parts, sums);
             break;
         }
         if (found & (DROPLET_LEFT | DROPLET_LATE)) {
             const bool high = p->place_m[0] > c->reference.high_x_m;
-            book(c, p, !(found & DROPLET_LEFT)                       ? TALLY_ALOFT
+            book(c, t, !(found & DROPLET_LEFT)                       ? TALLY_ALOFT
                        : p->place_m[2] > c->reference.top_m          ? TALLY_AIR_ABOVE
                        : high == downwind_is_high(c)                 ? TALLY_AIR_DOWNWIND
                                                                      : TALLY_AIR_UPWIND,
-                 share, sums);
+                 t->parts, sums);
             break;
         }
-        share = meet(c, p, share, lane, sums);
+        meet(c, t, lane, sums);
     }
     return p->step;
 }
@@ -100,9 +145,9 @@ void reference_fly_all(const flight_case *c, int n_threads, reference_fates *fat
             double emitted = 0.0;
             for (int64_t k = 0; k < c->emission->per_batch; k++) {
                 const run_start start = flight_case_emit(c, b * c->emission->per_batch + k, false, lane, 0);
-                reference_droplet p = reference_of_lane(lane, 0);
+                traveller t = {reference_of_lane(lane, 0), start.parts, (double)start.parts};
                 emitted += (double)start.parts;
-                n_steps += fly(c, &p, (double)start.parts, lane, fates->share[b]);
+                n_steps += fly(c, &t, lane, fates->share[b]);
             }
             for (int i = 0; i < REFERENCE_SHARES; i++)
                 fates->share[b][i] /= emitted;

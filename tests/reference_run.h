@@ -13,10 +13,10 @@ typedef struct {
     int64_t n_steps;
 } reference_fates;
 
-/** Flies every droplet of the case's emission. What happens at a leaf is droplet_meet's, as in a run: it is written in
- * double precision, one droplet at a time, and no part of the kernel. Of the two parcels that a shattered droplet makes
- * only the first is flown, for all that leaves the leaf: sizes and directions are drawn for each, so either may stand
- * for both. Run-off is left out. */
+/** Flies every droplet of the case's emission. What happens at a leaf is droplet_meet's, and how much of a droplet
+ * meets it that of run/parts.h, as in a run: both are written for one droplet at a time, and no part of the kernel. Of
+ * the two parcels that a shattered droplet makes only the first is flown, for all that leaves the leaf: sizes and
+ * directions are drawn for each, so either may stand for both. Run-off is left out. */
 void reference_fly_all(const flight_case *c, int n_threads, reference_fates *fates);
 
 /** Mean of the batches, and its standard error. */

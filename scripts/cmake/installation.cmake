@@ -4,6 +4,9 @@ set(package_dir "${CMAKE_INSTALL_LIBDIR}/cmake/drupelet")
 install(TARGETS drupelet EXPORT drupeletTargets
   ARCHIVE DESTINATION "${CMAKE_INSTALL_LIBDIR}" LIBRARY DESTINATION "${CMAKE_INSTALL_LIBDIR}")
 install(TARGETS drupelet_program RUNTIME DESTINATION "${CMAKE_INSTALL_BINDIR}")
+if(TARGET drupelet_mpi)
+  install(TARGETS drupelet_mpi RUNTIME DESTINATION "${CMAKE_INSTALL_BINDIR}")
+endif()
 install(DIRECTORY include/drupelet DESTINATION "${CMAKE_INSTALL_INCLUDEDIR}" FILES_MATCHING PATTERN "*.h")
 install(EXPORT drupeletTargets NAMESPACE drupelet:: DESTINATION "${package_dir}")
 
@@ -24,7 +27,7 @@ install(FILES "${PROJECT_BINARY_DIR}/drupeletConfig.cmake" "${PROJECT_BINARY_DIR
 file(RELATIVE_PATH DRUPELET_PC_TO_PREFIX
   "${CMAKE_INSTALL_FULL_LIBDIR}/pkgconfig" "${CMAKE_INSTALL_PREFIX}")
 string(REGEX REPLACE "/$" "" DRUPELET_PC_TO_PREFIX "${DRUPELET_PC_TO_PREFIX}")
-set(DRUPELET_PC_PRIVATE "-lhdf5_hl -lhdf5 -ludunits2 -lyaml ${OpenMP_C_FLAGS} -lm")
+set(DRUPELET_PC_PRIVATE "-lhdf5_hl -lhdf5 -lz -ludunits2 -lyaml ${OpenMP_C_FLAGS} -lm")
 foreach(path IN LISTS HDF5_C_LIBRARY_DIRS HDF5_LIBRARY_DIRS HDF5_C_LIBRARIES)
   if(IS_DIRECTORY "${path}")
     set(dir "${path}")
@@ -41,4 +44,4 @@ install(FILES "${PROJECT_BINARY_DIR}/drupelet.pc" DESTINATION "${CMAKE_INSTALL_L
 install(DIRECTORY scenarios/ DESTINATION "${CMAKE_INSTALL_DATADIR}/drupelet/scenarios" FILES_MATCHING PATTERN "*.yaml"
   PATTERN "*.csv")
 install(FILES README.md LICENSE DESTINATION "${CMAKE_INSTALL_DOCDIR}")
-install(DIRECTORY docs/ DESTINATION "${CMAKE_INSTALL_DOCDIR}" FILES_MATCHING PATTERN "*.md")
+install(DIRECTORY docs/ DESTINATION "${CMAKE_INSTALL_DOCDIR}" FILES_MATCHING PATTERN "*.md" PATTERN "*.svg")

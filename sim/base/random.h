@@ -14,7 +14,9 @@ typedef enum {
     BASE_STREAM_STRATA,     /* scramble of the strata, one block a batch and stratum */
     BASE_STREAM_CANOPY,     /* trees and gaps */
     BASE_STREAM_CHECK,      /* verify and tests */
-    BASE_STREAM_SPLASH      /* secondary droplets, one block a shattering */
+    BASE_STREAM_SPLASH,     /* secondary droplets, one block a shattering */
+    BASE_STREAM_DESIGN = 64, /* which settings a sweep tries */
+    BASE_STREAM_RESAMPLE    /* bootstrap of what a sweep tells */
 } base_stream;
 
 /** Four 32-bit numbers of the block (seed, stream, id, index). */

@@ -21,6 +21,8 @@ int cli_report(int argc, char **argv);
 int cli_canopy(int argc, char **argv);
 int cli_score(int argc, char **argv);
 int cli_leaf(int argc, char **argv);
+int cli_sweep(int argc, char **argv);
+int cli_tradeoff(int argc, char **argv);
 
 /** Prints "drupelet: " and one line on stderr. */
 void cli_say(const char *format, ...) __attribute__((format(printf, 1, 2)));

@@ -103,13 +103,13 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
     return status;
 }
 
-drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *given,
-                             drupelet_result **result)
+drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run_options *given, const air_field *air,
+                           drupelet_result **result)
 {
     const drupelet_run_options options = given ? *given : (drupelet_run_options){0};
     const int n_threads = options.n_threads > 0 ? options.n_threads : omp_get_max_threads();
     *result = NULL;
-    air_field *field = NULL;
+    air_field *own = NULL;
     drupelet_result *r = calloc(1, sizeof *r);
     if (!r)
         return base_error(DRUPELET_MEMORY, "no memory for the result");
@@ -120,8 +120,9 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
         status = sprayer_work_out(scenario, &r->sprayer);
     if (status.code == DRUPELET_OK)
         droplet_humidity_estimate(scenario, &r->sprayer, &r->humidity);
-    if (status.code == DRUPELET_OK)
-        status = air_field_create(scenario, r->canopy, &r->sprayer, n_threads, &field);
+    if (status.code == DRUPELET_OK && !air)
+        status = air_field_create(scenario, r->canopy, &r->sprayer, n_threads, &own);
+    const air_field *field = air ? air : own;
     if (status.code == DRUPELET_OK)
         status = make_slice(field, &r->sprayer, &r->slice);
     if (status.code == DRUPELET_OK) {
@@ -142,11 +143,17 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
         status = tally_check(r->accounts);
     if (status.code == DRUPELET_OK && r->collected)
         status = tally_collectors_check(r->collected);
-    air_field_free(field);
+    air_field_free(own);
     if (status.code != DRUPELET_OK) {
         drupelet_result_free(r);
         return status;
     }
     *result = r;
     return base_ok();
+}
+
+drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *options,
+                             drupelet_result **result)
+{
+    return run_in_air(scenario, options, NULL, result);
 }

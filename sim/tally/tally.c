@@ -8,6 +8,7 @@
 #include <assert.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/status.h"
 #include "tally/leaves.h"
@@ -265,16 +266,32 @@ tally_estimate tally_ground_between(const tally *accounts, double low_x_m, doubl
     return estimate(parts, accounts->emitted);
 }
 
-tally_estimate tally_drift_beyond(const tally *accounts, double distance_m)
+bool tally_ground_parts(const tally *accounts, double low_x_m, double high_x_m, double parts[TALLY_BATCHES])
+{
+    const tally_shape *s = &accounts->shape;
+    memset(parts, 0, TALLY_BATCHES * sizeof *parts);
+    add_ground(accounts, low_x_m, high_x_m, parts);
+    return fmin(high_x_m, s->domain_high_x_m) > fmax(low_x_m, s->domain_low_x_m);
+}
+
+bool tally_drift_parts(const tally *accounts, double distance_m, double parts[TALLY_BATCHES])
 {
     const tally_shape *s = &accounts->shape;
     const double x_m = tally_x_m(s, distance_m);
+    memset(parts, 0, TALLY_BATCHES * sizeof *parts);
     if (!(x_m >= s->domain_low_x_m && x_m <= s->domain_high_x_m))
-        return (tally_estimate){NAN, NAN};
-    double parts[TALLY_BATCHES];
+        return false;
     for (int b = 0; b < TALLY_BATCHES; b++)
         parts[b] = (double)accounts->fate[b][TALLY_AIR_DOWNWIND];
     add_ground(accounts, s->downwind > 0 ? x_m : s->domain_low_x_m, s->downwind > 0 ? s->domain_high_x_m : x_m, parts);
+    return true;
+}
+
+tally_estimate tally_drift_beyond(const tally *accounts, double distance_m)
+{
+    double parts[TALLY_BATCHES];
+    if (!tally_drift_parts(accounts, distance_m, parts))
+        return (tally_estimate){NAN, NAN};
     return estimate(parts, accounts->emitted);
 }
 

@@ -2,9 +2,10 @@
  * worked out here, so that a reader can trade any two outputs; means and errors of effects come with the data. */
 {
   const sweep = page.data.sweep;
+  if (sweep) for (const factor of sweep.factors) factor.name = factor.name.replaceAll('_', ' '); /* as columns have it */
   const GAINS = ['leaf', 'cover_upper', 'cover_lower', 'deposit_per_leaf_area'];
   const KIND = { percent: 'percent', 'uL/cm2': 'per_leaf_uL_cm2' };
-  let gain = 'leaf', loss = 'drift_5_m', colour = 0, limit = null, chosen = null;
+  let gain = 'leaf', loss = 'drift_5_m', colour = 0, limit = null;
 
   const outputOf = (name) => sweep.outputs.findIndex((o) => o.name === name);
   const kindOf = (name) => (/^(ground_\d|cover|evaporated)/.test(name) ? 'percent' : KIND[sweep.outputs[outputOf(name)].units] === 'percent' ? 'per_100_L' : 'per_leaf_uL_cm2');
@@ -59,9 +60,8 @@
       { type: 'line', colour: 'var(--ink)', items: front.map(place) },
       { type: 'whiskers', at: 'x', cap: 2, colour: 'var(--soft)', items: whiskers.map((i) => ({ at: place(i).x, value: place(i).y, error: shown(y.kind, at(gain, i)[1]) })) },
       { type: 'whiskers', at: 'y', cap: 2, colour: 'var(--soft)', items: whiskers.map((i) => ({ at: place(i).y, value: place(i).x, error: shown(x.kind, at(loss, i)[1]) })) },
-      { type: 'dots', radius: 3.6, items: points.filter((i) => !front.includes(i)).map((i) => ({ ...place(i), colour: colourOf(colour, i) })) },
-      { type: 'dots', radius: 6, shape: 3, items: front.map((i) => ({ ...place(i), colour: colourOf(colour, i) })) },
-      ...(chosen !== null ? [{ type: 'dots', radius: 8, shape: 1, colour: 'var(--stage-follow)', items: [place(chosen)] }] : [])] };
+      { type: 'dots', radius: 3.6, items: points.filter((i) => !front.includes(i)).map((i) => ({ ...place(i), colour: colourOf(colour, i), title: pointText(i) })) },
+      { type: 'dots', radius: 6, shape: 3, items: front.map((i) => ({ ...place(i), colour: colourOf(colour, i), title: pointText(i) })) }] };
   };
   const columns = () => [{ name: page.t('sweep.point'), kind: 'text' }, ...sweep.factors.map((f) => ({ name: f.name, kind: 'text' })),
     { name: outputName(gain), kind: kindOf(gain), amount: true }, { name: outputName(loss), kind: kindOf(loss), amount: true }];
@@ -107,7 +107,7 @@
       const items = b.of.levels.map((l, i) => ({ x: labels[i], at: labels[i], y: shown(b.kind, l.mean[0]), value: shown(b.kind, l.mean[0]), error: shown(b.kind, l.mean[1]) }));
       const ends = items.flatMap((p) => [p.y - (p.error || 0), p.y + (p.error || 0)]), domain = d3.scaleLinear([Math.min(...ends), Math.max(...ends)], [0, 1]).nice(4).domain();
       return { height: 190, x: { type: 'band', domain: labels, padding: 0 }, y: { type: 'linear', domain: domain[0] === domain[1] ? [domain[0] - 1, domain[1] + 1] : domain, label: `${outputName(b.name)}, ${page.unit(b.kind)}` },
-        layers: [...(factor.numeric ? [{ type: 'line', colour: `var(--result-${k})`, items: [] }] : []), { type: 'whiskers', at: 'x', colour: `var(--result-${k})`, items }, { type: 'dots', radius: 4.6, shape: k, colour: `var(--result-${k})`, items }] };
+        layers: [{ type: 'whiskers', at: 'x', colour: `var(--result-${k})`, items }, { type: 'dots', radius: 4.6, shape: k, colour: `var(--result-${k})`, items }] };
     });
     return page.figure({ key: `effect-${f}`, wide: true, title: factor.name, note: page.t(sweep.drawn ? 'fig.effect.drawn' : 'fig.effect.note', { gain: outputName(gain), loss: outputName(loss), a: page.pm(both[0].kind, ...both[0].of.range), b: page.pm(both[1].kind, ...both[1].of.range) }),
       words, picture: page.el('div', { class: 'pair' }, both.map(plot)),

@@ -102,7 +102,7 @@
     const found = /^(-?[\d.]+(?:e[-+]?\d+)?) ?(\S*)( \(.*\))?$/.exec(text);
     const kind = found && SPELLED[found[2]];
     if (!kind) return text;
-    return page.q(kind, Number(found[1]), 6) + (found[3] || '');
+    return page.q(kind, Number(found[1]), page.state.units === 'us' ? 4 : 6) + (found[3] || '');
   };
   /** Every value of the scenario by its key. Tips are numbered, so that tips of other names can be compared. */
   page.resolved = (result) => {

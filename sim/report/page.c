@@ -48,7 +48,7 @@ static void write_policy(FILE *to)
     write_hash(to, report_page_script_sha256);
     fputs("; style-src", to);
     write_hash(to, report_page_style_sha256);
-    fputs("; img-src data:; base-uri 'none'; form-action 'none'", to);
+    fputs("; base-uri 'none'; form-action 'none'", to);
 }
 
 static void write_block(FILE *to, const char *open, const char *content, const char *close)

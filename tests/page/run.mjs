@@ -247,6 +247,9 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     near(number(us.Rows.split(' ').slice(1).join(' ')), number(metric.Rows.split(' ').slice(1).join(' ')) / 0.3048, 0.06, 'row spacing');
     near(number(us.Tips.split(' at ')[1]), number(metric.Tips.split(' at ')[1]) * 14.50377, 0.6, 'pressure');
     near(number(us['Fan air']), number(metric['Fan air']) * 2118.88, 6, 'fan air');
+    const set = await page.$$eval('[data-figure="settings"] tbody tr', (rows) => Object.fromEntries(rows.map((r) => [r.cells[0].textContent, r.cells[1].textContent])));
+    must(/^101\.5.psi/.test(set['sprayer.pressure']) && /^1\.772.in/.test(set['canopy.leaf_width']) && /^62\.3\d.lb/.test(set['liquid.density']), JSON.stringify(set).slice(0, 400));
+    must(!Object.values(set).some((v) => /\d\s(mm|m|bar|hPa|degC|km\/h|m\/s|L|kg\/m3)\b/.test(v)), 'a setting is still metric');
     const left = [...(await words(page)).matchAll(/(?<![\w/])[\d.,]+\s?(L|L\/ha|km\/h|m\/s|bar|°C|m³\/s|m|cm|hPa|kW|µL\/cm²|\/cm²|%\/m)(?![\w/²³])/g)].map((m) => m[0]);
     must(left.length === 0, `still metric: ${left.slice(0, 5).join(', ')}`);
     quiet(seen);

@@ -128,6 +128,9 @@
            [page.t('together'), [100 * page.sum(result.fates.v), NaN], [100 * (page.sum(result.water.v) + result.evaporated.v[0]), NaN]]] });
   const ledger = (result) => page.figure({ key: 'ledger', of: result, wide: true, title: page.t('fig.ledger'), note: page.t('fig.ledger.note', { droplets: page.whole(result.droplets), seed: result.seed, version: result.version }), table: page.ledgerTable(result) });
 
+  const everything = (result) => page.figure({ key: 'settings', of: result, wide: true, folded: true, title: page.t('fig.settings'), note: page.t('fig.settings.note'),
+    table: { columns: [{ name: page.t('key'), kind: 'text' }, { name: page.t('value'), kind: 'text' }], rows: [...page.resolved(result)].map(([key, value]) => [key, page.resolvedValue(value)]) } });
+
   const content = () => {
     const result = page.result(), rows = result.leaves.rows;
     if (row !== 'all' && row >= rows.length) row = 'all';
@@ -136,7 +139,7 @@
       page.select({ key: 'row', label: page.t('row'), value: row, options: [['all', page.t('rows.all')], ...rows.map((_, i) => [i, page.whole(i + 1)])], change: (v) => { row = v === 'all' ? v : Number(v); page.emit('numbers'); } }));
     return [page.resultChoice('numbers'), page.el('div', { class: 'figures' },
       page.heightFigure(result, measure, row, controls), page.rowFigure(result), leafTable(result), driftFigure(result), beyondFigure(result), fluxFigure(result),
-      cards(result), ledger(result))];
+      cards(result), ledger(result), everything(result))];
   };
   page.numbers = () => page.plate('numbers', 'numbers', 'language units theme result numbers', content, 'numbers.lead');
 }

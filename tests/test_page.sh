@@ -33,6 +33,23 @@ sed -e 's|^name:.*|name: "<img src=x onerror=alert(1)></script><script>alert(2)<
     "$DRUPELET_SCENARIOS/drift-trial.yaml" >markup.yaml
 simulate markup.h5 markup.yaml
 
+cat >plan.yaml <<END
+name: Fan and tips <b>of a test</b>
+scenario: $DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml
+design: grid
+droplets: 4000
+factors:
+  - name: tip
+    key: tips
+    options:
+      fine: {fine cone: {kind: hollow_cone, size: "01", cone_angle: 80 deg}}
+      coarse: {fine cone: {kind: air_induction_hollow_cone, size: "01", cone_angle: 80 deg}}
+  - {name: fan speed, key: sprayer.fan.speed, values: [300 rpm, 540 rpm]}
+  - {name: pressure, key: sprayer.pressure, values: [6 bar, 10 bar]}
+END
+"$DRUPELET_PROGRAM" sweep plan.yaml --output sweep.h5 --quiet --force >sweep.txt
+"$DRUPELET_PROGRAM" tradeoff sweep.h5 --limit 'drift_5_m < 4 %' --json >sweep.json
+
 page() # PAGE RESULT...
 {
     local name=$1
@@ -42,6 +59,7 @@ page() # PAGE RESULT...
 page one.html fine.h5
 page two.html fine.h5 coarse.h5
 page same.html fine.h5 fine.h5
+page sweep.html sweep.h5
 page four.html fine.h5 coarse.h5 tall.h5 upwind.h5
 page markup.html markup.h5
 

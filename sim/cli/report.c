@@ -1,4 +1,4 @@
-/* sim/cli/report.c - drupelet report: one or more results as one page for a browser. */
+/* sim/cli/report.c - drupelet report: one or more results, or a sweep, as one page for a browser. */
 #define _POSIX_C_SOURCE 200809L
 #include "report/page.h"
 
@@ -9,9 +9,10 @@
 
 static const char help[] =
     "Usage: drupelet report [OPTION]... RESULT [RESULT]...\n"
+    "       drupelet report [OPTION]... SWEEP\n"
     "Writes a page (one HTML file, no network) of one result, or of two to four side by side: where the spray went,\n"
     "droplets in flight, why, and the numbers with their errors. Any browser of the last years opens it; it prints on\n"
-    "two pages.\n"
+    "two pages. Of the file of a sweep: what deposit costs in drift, what each factor does, and all points.\n"
     "\n"
     "  -o, --output FILE      page (HTML); default: the first result's name with .html, in the current folder\n"
     "      --language CODE    language it opens in: en or es; default: the reader's, where it is one of these\n"

@@ -48,7 +48,7 @@ static void write_policy(FILE *to)
     write_hash(to, report_page_script_sha256);
     fputs("; style-src", to);
     write_hash(to, report_page_style_sha256);
-    fputs("; img-src data:; base-uri 'none'; form-action 'none'", to);
+    fputs("; base-uri 'none'; form-action 'none'", to);
 }
 
 static void write_block(FILE *to, const char *open, const char *content, const char *close)
@@ -66,8 +66,14 @@ static drupelet_status write_data(FILE *to, int n, char *const result_path[], co
     report_json_open(&j, NULL, '{');
     report_json_words(&j, "language", start->language);
     report_json_words(&j, "units", start->units);
+    store_sweep sweep;
+    const bool is_sweep = n == 1 && store_sweep_read(result_path[0], &sweep).code == DRUPELET_OK;
+    if (is_sweep) {
+        status = report_page_sweep(&j, &sweep);
+        store_sweep_free(&sweep);
+    }
     report_json_open(&j, "results", '[');
-    for (int i = 0; i < n && status.code == DRUPELET_OK; i++) {
+    for (int i = 0; i < n && !is_sweep && status.code == DRUPELET_OK; i++) {
         store_result result;
         const char *slash = strrchr(result_path[i], '/');
         status = store_read(result_path[i], &result);

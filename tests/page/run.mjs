@@ -1,7 +1,7 @@
 /* tests/page/run.mjs - opens pages of drupelet report in Debian's Chromium and uses them as a reader would.
  *     node run.mjs FOLDER-OF-PAGES CHROMIUM
  * The folder holds one.html, two.html (two results), same.html (a result twice), four.html, old.html (of an older
- * version) and markup.html (a result with markup in its names). What the machine takes for a page is printed, not
+ * version), sweep.html (with sweep.json, what drupelet tradeoff says of it) and markup.html (a result with markup in its names). What the machine takes for a page is printed, not
  * judged; it is measured before anything reads pixels back, which makes the browser draw more slowly from then on. */
 import { readFileSync, statSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -247,6 +247,9 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     near(number(us.Rows.split(' ').slice(1).join(' ')), number(metric.Rows.split(' ').slice(1).join(' ')) / 0.3048, 0.06, 'row spacing');
     near(number(us.Tips.split(' at ')[1]), number(metric.Tips.split(' at ')[1]) * 14.50377, 0.6, 'pressure');
     near(number(us['Fan air']), number(metric['Fan air']) * 2118.88, 6, 'fan air');
+    const set = await page.$$eval('[data-figure="settings"] tbody tr', (rows) => Object.fromEntries(rows.map((r) => [r.cells[0].textContent, r.cells[1].textContent])));
+    must(/^101\.5.psi/.test(set['sprayer.pressure']) && /^1\.772.in/.test(set['canopy.leaf_width']) && /^62\.3\d.lb/.test(set['liquid.density']), JSON.stringify(set).slice(0, 400));
+    must(!Object.values(set).some((v) => /\d\s(mm|m|bar|hPa|degC|km\/h|m\/s|L|kg\/m3)\b/.test(v)), 'a setting is still metric');
     const left = [...(await words(page)).matchAll(/(?<![\w/])[\d.,]+\s?(L|L\/ha|km\/h|m\/s|bar|°C|m³\/s|m|cm|hPa|kW|µL\/cm²|\/cm²|%\/m)(?![\w/²³])/g)].map((m) => m[0]);
     must(left.length === 0, `still metric: ${left.slice(0, 5).join(', ')}`);
     quiet(seen);
@@ -323,6 +326,34 @@ for (const name of ['one.html', 'two.html', 'four.html'])
   await context.close();
 }
 
+{
+  const { page, seen, context } = await open('sweep.html', { calm: true });
+  await check('a sweep: front, best within a limit and effects as drupelet tradeoff has them', async () => {
+    await scrollThrough(page);
+    const said = JSON.parse(readFileSync(join(folder, 'sweep.json'), 'utf8'));
+    const points = (await page.$$eval('[data-figure="trade-off"] tbody tr', (rows) => rows.map((r) => Number(r.cells[0].textContent)))).join();
+    must(points === said.front.map((p) => p.point).join(), `front ${points}, not ${said.front.map((p) => p.point)}`);
+    const gain = await page.$$eval('[data-figure="trade-off"] tbody tr', (rows) => rows.map((r) => parseFloat(r.cells[4].textContent)));
+    for (const [i, p] of said.front.entries()) near(gain[i], p.leaf, 0.06, 'gain on the front');
+    const means = await page.$$eval('[data-figure^="effect-"] tbody tr', (rows) => rows.map((r) => parseFloat(r.cells[2].textContent)));
+    for (const [i, level] of said.effects.flatMap((e) => e.levels).entries()) near(means[i], level.gain, 0.06, `mean of ${level.label}`);
+    const range = await page.evaluate(() => { const v = page.data.sweep.outputs.find((o) => o.name === 'drift_5_m').v; return [Math.min(...v), Math.max(...v)]; });
+    await page.locator('[data-key="limit"]').fill(String(Math.round(200 * (4 - range[0]) / (range[1] - range[0]))));
+    must((await page.textContent('[data-best]')).includes(`point ${said.best.point} `), await page.textContent('[data-best]'));
+    must(await page.locator('[data-figure^="effect-"]').count() === 3, 'three factors');
+    const metric = await page.textContent('[data-figure="effect-2"] table');
+    must(/6.bar/.test(metric), metric);
+    await press(page, 'units-us');
+    must(/87\.02.psi/.test(await page.textContent('[data-figure="effect-2"] table')), await page.textContent('[data-figure="effect-2"] table'));
+    await press(page, 'language-es');
+    must((await page.textContent('h1')).includes('<b>of a test</b>'), 'the name');
+    const pdf = (await page.pdf({ format: 'Letter' })).toString('latin1');
+    must(pdf.match(/\/Type\s*\/Page\b/g).length <= 2, 'more than two pages');
+    quiet(seen);
+  });
+  await context.close();
+}
+
 /* ---- names with markup in them ---- */
 {
   const { page, seen, context } = await open('markup.html', { calm: true });
@@ -374,10 +405,10 @@ await check('prints on at most two pages of A4 and Letter', async () => {
 for (const scheme of ['light', 'dark'])
   await check(`axe-core finds nothing serious, ${scheme}`, async () => {
     let rules = 0;
-    for (const name of ['one.html', 'two.html']) {
+    for (const name of ['one.html', 'two.html', 'sweep.html']) {
       const { page, context } = await open(name, { scheme, calm: true });
       await scrollThrough(page);
-      await page.evaluate(() => page.flight.follow(page.result(), page.result().paths.track[0]));
+      if (name !== 'sweep.html') await page.evaluate(() => page.flight.follow(page.result(), page.result().paths.track[0]));
       await page.evaluate(() => window.scrollTo({ top: 0, behavior: 'instant' })); /* the contents stay on top of what they cover */
       await page.evaluate(axeSource);
       const found = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }));

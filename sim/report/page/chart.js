@@ -136,7 +136,7 @@
           const py = centre(ys, y, p.y) + (p.shift && y.type === 'band' ? p.shift : 0);
           marks.append(g('path', { class: 'dot', d: page.shape(layer.shape || 0, layer.radius || 4),
                                    transform: `translate(${px.toFixed(1)},${py.toFixed(1)})`,
-                                   style: { fill: p.colour || layer.colour } }));
+                                   style: { fill: p.colour || layer.colour } }, p.title ? g('title', {}, p.title) : null));
         }
       } else if (layer.type === 'mark') {
         const upright = layer.x !== undefined, at = upright ? xs(layer.x) : ys(layer.y);

@@ -75,11 +75,12 @@
   page.handout = () => {
     const box = page.el('div', { class: 'handout', 'aria-hidden': 'true' });
     const draw = () => {
-      const results = page.results(), [first, second] = page.many() ? several(results) : one(results[0]);
-      const foot = () => page.el('p', { class: 'hand-foot' }, page.t('caution.label'), ' ', page.t('hand.foot', { version: results[0].version }));
+      const results = page.results(), version = (page.data.sweep || results[0]).version;
+      const [first, second] = page.data.sweep ? page.sweepHandout(chart, block, table) : page.many() ? several(results) : one(results[0]);
+      const foot = () => page.el('p', { class: 'hand-foot' }, page.t('caution.label'), ' ', page.t('hand.foot', { version }));
       box.replaceChildren(
-        page.el('div', { class: 'hand-page' }, page.el('p', { class: 'hand-head' }, page.t('title')), page.el('h1', {}, page.many() ? page.t('hand.compare') : results[0].name),
-          page.many() || !results[0].place ? null : page.el('p', { class: 'hand-place' }, results[0].place), first, foot()),
+        page.el('div', { class: 'hand-page' }, page.el('p', { class: 'hand-head' }, page.t('title')), page.el('h1', {}, page.data.sweep ? page.sweepName() : page.many() ? page.t('hand.compare') : results[0].name),
+          page.data.sweep || page.many() || !results[0].place ? null : page.el('p', { class: 'hand-place' }, results[0].place), first, foot()),
         page.el('div', { class: 'hand-page' }, second, page.el('p', { class: 'hand-note' }, page.t('caution.errors')), foot()));
     };
     /* The sheet that holds least: as wide as A4 inside its margins, as high as Letter. A page that is fuller shrinks. */

@@ -8,8 +8,7 @@
   const dress = () => {
     root.lang = page.state.language;
     root.dataset.theme = page.isDark() ? 'dark' : 'light';
-    const first = page.data.results[0];
-    document.title = `${page.many() ? page.data.results.map((r) => r.name).join(' · ') : first.name} – ${page.t('title')}`;
+    document.title = `${page.data.sweep ? page.sweepName() : page.data.results.map((r) => r.name).join(' · ')} – ${page.t('title')}`;
   };
   dress();
   page.on('language', dress);
@@ -31,7 +30,7 @@
           page.choice({ key: 'units', label: page.t('units'), quiet: true, value: page.state.units, options: [['metric', page.t('units.metric')], ['us', page.t('units.us')]], change: (v) => page.set('units', v) }),
           page.choice({ key: 'theme', label: page.t('theme'), quiet: true, value: page.state.theme, options: [['auto', page.t('theme.auto')], ['light', page.t('theme.light')], ['dark', page.t('theme.dark')]], change: (v) => page.set('theme', v) }),
           page.el('button', { type: 'button', class: 'small', 'data-key': 'print', onclick: () => window.print() }, page.t('print')))),
-        page.el('div', { class: 'head-title' }, page.el('h1', {}, page.many() ? page.t('title.several', { n: results.length, count: page.whole(results.length) }) : results[0].name),
+        page.el('div', { class: 'head-title' }, page.el('h1', {}, page.data.sweep ? page.sweepName() : page.many() ? page.t('title.several', { n: results.length, count: page.whole(results.length) }) : results[0].name),
           places.length ? page.el('p', { class: 'place' }, places.join(' · ')) : null));
       if (focused) box.querySelector(`[data-key="${CSS.escape(focused)}"]`)?.focus();
     };
@@ -40,7 +39,7 @@
     return box;
   };
 
-  const plates = [['glance', page.glance], ...(page.many() ? [['compare', page.compare]] : []), ['watch', page.watch], ['crowns', page.canopy], ['why', page.why], ['numbers', page.numbers]];
+  const plates = page.data.sweep ? page.sweepPlates() : [['glance', page.glance], ...(page.many() ? [['compare', page.compare]] : []), ['watch', page.watch], ['crowns', page.canopy], ['why', page.why], ['numbers', page.numbers]];
   const nav = () => {
     const box = page.el('nav', {});
     const draw = () => {
@@ -53,7 +52,7 @@
   };
   const foot = () => {
     const box = page.el('footer', { class: 'foot' });
-    const draw = () => box.replaceChildren(page.el('p', {}, page.t('foot', { version: page.results()[0].version })), page.el('p', {}, page.t('foot.libraries')),
+    const draw = () => box.replaceChildren(page.el('p', {}, page.t('foot', { version: (page.data.sweep || page.results()[0]).version })), page.el('p', {}, page.t('foot.libraries')),
       page.el('p', {}, page.t('caution.label')));
     page.on('language', draw);
     draw();

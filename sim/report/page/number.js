@@ -15,7 +15,11 @@
     wind_m_s: ['m/s', 1, 'mph', 2.236936292],
     speed_m_s: ['m/s', 1, 'ft/s', 1 / 0.3048],
     length_m: ['m', 1, 'ft', 1 / 0.3048],
-    small_m: ['cm', 100, 'in', 1 / 0.0254],
+    small_mm: ['mm', 1, 'in', 1 / 25.4],
+    layer_L_m2: ['L/m²', 1, 'gal/100 ft²', 0.264172052 * 9.290304],
+    density_kg_m3: ['kg/m³', 1, 'lb/ft³', 0.0624279606],
+    tension_mN_m: ['mN/m', 1, 'dyn/cm', 1],
+    viscosity_mPa_s: ['mPa·s', 1, 'cP', 1],
     size_um: ['µm', 1, 'µm', 1],
     temperature_degC: ['°C', 1, '°F', 1.8, 32],
     air_pressure_hPa: ['hPa', 1, 'inHg', 0.02952998],
@@ -97,12 +101,13 @@
     'bar': 'pressure_bar', 'km/h': 'travel_km_h', 'm/s': 'speed_m_s', 'm': 'length_m', 'L': 'volume_L',
     'L/min': 'flow_L_min', 'L/ha': 'rate_L_ha', 'degC': 'temperature_degC', 'hPa': 'air_pressure_hPa',
     'm3/s': 'air_m3_s', 'kW': 'power_kW', 'um': 'size_um', '%': 'percent', 'deg': 'angle_deg', 'rpm': 'fan_rpm',
+    'mm': 'small_mm', 'L/m2': 'layer_L_m2', 'kg/m3': 'density_kg_m3', 'mN/m': 'tension_mN_m', 'mPa s': 'viscosity_mPa_s', 's': 'time_s',
   };
   page.resolvedValue = (text) => {
-    const found = /^(-?[\d.]+(?:e[-+]?\d+)?) ?(\S*)( \(.*\))?$/.exec(text);
+    const found = /^(-?[\d.]+(?:e[-+]?\d+)?) ?(mPa s|\S*)( \(.*\))?$/.exec(text);
     const kind = found && SPELLED[found[2]];
     if (!kind) return text;
-    return page.q(kind, Number(found[1]), 6) + (found[3] || '');
+    return page.q(kind, Number(found[1]), page.state.units === 'us' ? 4 : 6) + (found[3] || '');
   };
   /** Every value of the scenario by its key. Tips are numbered, so that tips of other names can be compared. */
   page.resolved = (result) => {

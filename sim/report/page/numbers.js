@@ -60,7 +60,7 @@
     const columns = [{ name: page.t('leaves'), kind: 'text' }, { name: page.t('cover'), kind: 'percent', amount: true }, { name: page.t('droplets'), kind: 'count_1_cm2', amount: true }, { name: page.t('share'), kind: 'per_100_L', amount: true }];
     const cover = pair(l.cover_percent), count = pair(l.droplets_1_cm2), share = pair(l.leaf_side).map(([v, e]) => [100 * v, 100 * e]);
     const table = { columns, rows: ['upper', 'lower'].map((side, i) => [page.t(`leaf.${side}`), cover[i], count[i], share[i]]) };
-    return page.figure({ key: 'leaf-sides', of: result, title: page.t('fig.leaf'), note: page.t('fig.leaf.note', { deposit: page.pm('per_leaf_uL_cm2', l.deposit_uL_cm2.v[0], l.deposit_uL_cm2.e[0], { difference: true }),
+    return page.figure({ key: 'leaf-sides', of: result, wide: true, title: page.t('fig.leaf'), note: page.t('fig.leaf.note', { deposit: page.pm('per_leaf_uL_cm2', l.deposit_uL_cm2.v[0], l.deposit_uL_cm2.e[0], { difference: true }),
         run_off: l.run_off.v[0] > 0 ? page.pm('per_100_L', ...scaled(l.run_off, 100)) : page.q('per_100_L', 0), target: page.q('count_1_cm2', 85, 2) }),
       picture: null, table });
   };
@@ -128,6 +128,9 @@
            [page.t('together'), [100 * page.sum(result.fates.v), NaN], [100 * (page.sum(result.water.v) + result.evaporated.v[0]), NaN]]] });
   const ledger = (result) => page.figure({ key: 'ledger', of: result, wide: true, title: page.t('fig.ledger'), note: page.t('fig.ledger.note', { droplets: page.whole(result.droplets), seed: result.seed, version: result.version }), table: page.ledgerTable(result) });
 
+  const everything = (result) => page.figure({ key: 'settings', of: result, wide: true, folded: true, title: page.t('fig.settings'), note: page.t('fig.settings.note'),
+    table: { columns: [{ name: page.t('key'), kind: 'text' }, { name: page.t('value'), kind: 'text' }], rows: [...page.resolved(result)].map(([key, value]) => [key, page.resolvedValue(value)]) } });
+
   const content = () => {
     const result = page.result(), rows = result.leaves.rows;
     if (row !== 'all' && row >= rows.length) row = 'all';
@@ -135,8 +138,8 @@
       page.select({ key: 'measure', label: page.t('measure'), value: measure, options: Object.keys(MEASURES).map((m) => [m, page.t(`measure.${m}`)]), change: (v) => { measure = v; page.emit('numbers'); } }),
       page.select({ key: 'row', label: page.t('row'), value: row, options: [['all', page.t('rows.all')], ...rows.map((_, i) => [i, page.whole(i + 1)])], change: (v) => { row = v === 'all' ? v : Number(v); page.emit('numbers'); } }));
     return [page.resultChoice('numbers'), page.el('div', { class: 'figures' },
-      page.heightFigure(result, measure, row, controls), page.rowFigure(result), leafTable(result), beyondFigure(result), driftFigure(result), fluxFigure(result),
-      cards(result), ledger(result))];
+      page.heightFigure(result, measure, row, controls), page.rowFigure(result), leafTable(result), driftFigure(result), beyondFigure(result), fluxFigure(result),
+      cards(result), ledger(result), everything(result))];
   };
   page.numbers = () => page.plate('numbers', 'numbers', 'language units theme result numbers', content, 'numbers.lead');
 }

@@ -74,7 +74,7 @@
       f.picture ? page.el('div', { role: 'img', 'aria-label': f.words, class: 'picture' }, f.picture) : null,
       f.legend || null,
       f.table && page.el('div', { class: 'figure-foot' },
-        f.picture ? page.el('details', { 'data-key': `${f.key}-table` },
+        f.picture || f.folded ? page.el('details', { 'data-key': `${f.key}-table` },
           page.el('summary', { 'data-key': `${f.key}-summary` }, page.t('table')), numbers) : numbers, csv));
   };
 

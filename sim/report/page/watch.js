@@ -79,7 +79,8 @@
   };
 
   /* ---- a droplet is followed ---- */
-  const story = (one) => {
+  const story = (one) => { const text = storyOf(one); return text.charAt(0).toUpperCase() + text.slice(1); };
+  const storyOf = (one) => {
     const part = one.shatters > 0 ? 'part.' : '', end = page.t(`end.${part}${page.result().fate_names[one.fate]}`);
     const events = [];
     if (one.bounces) events.push(page.t('story.bounced', { n: one.bounces, times: page.whole(one.bounces) }));

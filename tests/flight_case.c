@@ -34,7 +34,6 @@ drupelet_status flight_case_open(const char *path, const char *const set[4], int
         status = sprayer_work_out(c->scenario, &c->work);
     if (status.code == DRUPELET_OK)
         status = air_field_create(c->scenario, c->canopy, &c->work, omp_get_max_threads(), &c->field);
-    const run_round all = {0, n_droplets, TALLY_PARTS};
     if (status.code == DRUPELET_OK)
         status = run_emission_create(c->scenario, &c->work, &all, c->scenario->run.seed, &c->emission);
     if (status.code != DRUPELET_OK)

@@ -1,5 +1,6 @@
 # Turns a file into C: const char NAME[] with its bytes and a 0 behind them, const size_t NAME_length without that 0.
-#     cmake -DINPUT=file -DOUTPUT=file.c -DNAME=name -P scripts/embed.cmake
+#     cmake -DINPUT=file -DOUTPUT=file.c -DNAME=name [-DSHA256=ON] -P scripts/embed.cmake
+# With SHA256 also const char NAME_sha256[], the hash of the bytes in hexadecimal.
 file(READ "${INPUT}" bytes HEX)
 string(LENGTH "${bytes}" digits)
 math(EXPR length "${digits} / 2")
@@ -16,3 +17,7 @@ const char ${NAME}[] = {
 ${bytes}'\\0'};
 const size_t ${NAME}_length = ${length};
 ")
+if(SHA256)
+  file(SHA256 "${INPUT}" hash)
+  file(APPEND "${OUTPUT}" "extern const char ${NAME}_sha256[];\nconst char ${NAME}_sha256[] = \"${hash}\";\n")
+endif()

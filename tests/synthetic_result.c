@@ -243,6 +243,7 @@ static void fly(book *k, int i_droplet, tally_track *track)
         if (uniform(&k->random) < 1.0 - exp(-cover)) {
             const int bounced = d > 250.0 && hypot(vx, vz) > 4.0 && bounces < 3;
             r->accounts->impacts[k->b][bounced] += EACH;
+            r->accounts->size_impacts[k->b][tally_size_bin(1e-6 * whole_um)][bounced] += EACH;
             if (!bounced) {
                 leaf_books(k, voxel, whole_um, d);
                 fate = TALLY_LEAF;

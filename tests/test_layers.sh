@@ -1,19 +1,19 @@
 #!/usr/bin/env bash
 # Who may include whom, and which module is the only door to an outside library, to the environment and to the clock.
-#     cli > report, verify, sweep > store > run > tally > droplet > air > sprayer, orchard > scenario > base
+#     mpi > cli > report, verify, sweep > store > run > tally > droplet > air > sprayer, orchard > scenario > base
 set -u
 source_dir=${1:-${DRUPELET_SOURCE:?the folder of the project}}
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 
 declare -A level=([base]=0 [scenario]=1 [orchard]=2 [sprayer]=2 [air]=3 [droplet]=4 [tally]=5 [run]=6 [store]=7
-                  [report]=8 [verify]=8 [sweep]=8 [cli]=9)
+                  [report]=8 [verify]=8 [sweep]=8 [cli]=9 [mpi]=10)
 # An outside header, and the modules that may include it.
 files="cli store report"
 declare -A door=([hdf5.h]=store [hdf5_hl.h]=store [zlib.h]=store [yaml.h]=scenario [udunits2.h]=scenario
-                 [locale.h]=scenario
-                 [Random123/philox.h]="base droplet" [omp.h]="air run" [mpi.h]=sweep [getopt.h]=cli [time.h]=cli
-                 [signal.h]=cli [sys/mman.h]=base
+                 [locale.h]=scenario [H5FDdevelop.h]=store
+                 [Random123/philox.h]="base droplet" [omp.h]="air run sweep" [mpi.h]=mpi [getopt.h]=cli
+                 [time.h]="cli mpi" [signal.h]=cli [sys/mman.h]=base
                  [unistd.h]=$files [fcntl.h]=$files [sys/stat.h]=$files [sys/types.h]=$files)
 standard=" assert.h ctype.h errno.h float.h inttypes.h limits.h math.h stdalign.h stdarg.h stdatomic.h stdbool.h
  stddef.h stdint.h stdio.h stdlib.h string.h strings.h "

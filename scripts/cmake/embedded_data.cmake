@@ -19,3 +19,34 @@ function(embed_data list_name)
   endforeach()
   set(${list_name} "${list}" PARENT_SCOPE)
 endfunction()
+
+# The page of drupelet report (sim/report/page.c): scripts and style sheets are read one after the other, in this order,
+# each group is one array: report_page_script, report_page_style and so on, with their hashes.
+set(PAGE "${PROJECT_SOURCE_DIR}/sim/report/page")
+set(PAGE_script core text number colour data chart plate glance flight stage watch canopy why numbers compare sweep
+                handout main)
+set(PAGE_style base plate chart stage print)
+
+function(embed_page list_name)
+  set(list "${${list_name}}")
+  set(script ${PAGE_script})
+  list(TRANSFORM script REPLACE "(.+)" "${PAGE}/\\1.js")
+  set(style ${PAGE_style})
+  list(TRANSFORM style REPLACE "(.+)" "${PAGE}/\\1.css")
+  set(frame "${PAGE}/page.html")
+  set(text_en "${PAGE}/text.en.json")
+  set(text_es "${PAGE}/text.es.json")
+  set(d3 "${PAGE}/vendor/d3.min.js")
+  set(three "${PAGE}/vendor/three.min.js")
+  foreach(part IN ITEMS script style frame text_en text_es d3 three)
+    set(whole "${PROJECT_BINARY_DIR}/embedded/page.${part}")
+    set(output "${PROJECT_BINARY_DIR}/embedded/report_page_${part}.c")
+    add_custom_command(OUTPUT "${output}" BYPRODUCTS "${whole}"
+      COMMAND "${CMAKE_COMMAND}" -E cat ${${part}} > "${whole}"
+      COMMAND "${CMAKE_COMMAND}" "-DINPUT=${whole}" "-DOUTPUT=${output}" "-DNAME=report_page_${part}" -DSHA256=ON
+              -P "${PROJECT_SOURCE_DIR}/scripts/embed.cmake"
+      DEPENDS ${${part}} "${PROJECT_SOURCE_DIR}/scripts/embed.cmake" VERBATIM)
+    list(APPEND list "${output}")
+  endforeach()
+  set(${list_name} "${list}" PARENT_SCOPE)
+endfunction()

@@ -17,9 +17,12 @@ int cli_run(int argc, char **argv);
 int cli_settings(int argc, char **argv);
 int cli_verify(int argc, char **argv);
 int cli_draw(int argc, char **argv);
+int cli_report(int argc, char **argv);
 int cli_canopy(int argc, char **argv);
 int cli_score(int argc, char **argv);
 int cli_leaf(int argc, char **argv);
+int cli_sweep(int argc, char **argv);
+int cli_tradeoff(int argc, char **argv);
 
 /** Prints "drupelet: " and one line on stderr. */
 void cli_say(const char *format, ...) __attribute__((format(printf, 1, 2)));

@@ -184,6 +184,9 @@ static void meet(run_crew *c, int i, _Atomic int64_t *given)
     }
     const int64_t kept = e.kept >= 1.0 ? before : llround(e.kept * (double)before);
     c->accounts->impacts[p->start.i_batch][e.outcome] += before;
+    c->accounts->size_impacts[p->start.i_batch][p->size_bin][e.outcome] += before;
+    if (p->i_track >= 0 && e.outcome != DROPLET_ADHERES)
+        c->track[p->i_track].last_rebound_s = c->batch.time_s[i];
     p->bounces += e.outcome == DROPLET_BOUNCES;
     p->shatters += e.outcome == DROPLET_SHATTERS;
     if (kept > 0) {

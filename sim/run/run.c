@@ -56,11 +56,11 @@ static drupelet_status make_slice(const air_field *field, const sprayer_work *wo
 }
 
 static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run_options *options,
-                           const air_field *field, int n_threads, drupelet_result *result)
+                           const air_field *field, const droplet_targets *targets, int n_threads,
+                           drupelet_result *result)
 {
     droplet_setting *setting = malloc(sizeof *setting);
-    droplet_targets *targets = malloc(sizeof *targets);
-    drupelet_status status = setting && targets ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the droplets");
+    drupelet_status status = setting ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the droplets");
     if (status.code == DRUPELET_OK) {
         const tally_shape *shape = &result->accounts->shape;
         double plane_x_m[DROPLET_PLANES];
@@ -68,7 +68,6 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
             plane_x_m[p] = shape->downwind > 0 ? shape->edge_high_x_m + shape->plane_distance_m[p]
                                                : shape->edge_low_x_m - shape->plane_distance_m[p];
         droplet_setting_make(scenario, &result->sprayer, result->canopy, field, result->seed, plane_x_m, setting);
-        droplet_targets_make(scenario, result->seed, targets);
         if (result->collectors)
             run_collectors_watch(result->collectors, setting);
         for (int side = 0; side < 2; side++)
@@ -94,32 +93,51 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
                                              : base_error(DRUPELET_SCENARIO, "%srun.droplets: %s",
                                                           scenario->run.droplets_at, status.message);
     }
-    free(targets);
     free(setting);
     return status;
 }
 
-drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *given,
-                             drupelet_result **result)
+/* What needs only the scenario: the canopy, and beside it what happens at its leaves. */
+static drupelet_status prepare(const drupelet_scenario *scenario, int n_threads, drupelet_result *result,
+                               droplet_targets **targets)
+{
+    drupelet_status status = base_ok();
+    *targets = malloc(sizeof **targets);
+    if (!*targets)
+        return base_error(DRUPELET_MEMORY, "no memory for the droplets");
+#pragma omp parallel sections num_threads(n_threads < 2 ? 1 : 2)
+    {
+#pragma omp section
+        status = orchard_create(scenario, &result->canopy);
+#pragma omp section
+        droplet_targets_make(scenario, result->seed, *targets);
+    }
+    return status;
+}
+
+drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run_options *given, const air_field *air,
+                           drupelet_result **result)
 {
     const drupelet_run_options options = given ? *given : (drupelet_run_options){0};
     const int n_threads = options.n_threads > 0 ? options.n_threads : omp_get_max_threads();
     *result = NULL;
-    air_field *field = NULL;
+    air_field *own = NULL;
     drupelet_result *r = calloc(1, sizeof *r);
     if (!r)
         return base_error(DRUPELET_MEMORY, "no memory for the result");
     r->scenario = scenario;
     r->n_threads = n_threads;
     r->seed = options.seed_given ? options.seed : scenario->run.seed;
-    drupelet_status status = orchard_create(scenario, &r->canopy);
+    droplet_targets *targets = NULL;
+    drupelet_status status = prepare(scenario, n_threads, r, &targets);
     if (status.code == DRUPELET_OK)
         status = sprayer_work_out(scenario, &r->sprayer);
     if (status.code == DRUPELET_OK)
         droplet_humidity_estimate(scenario, &r->sprayer, &r->humidity);
-    if (status.code == DRUPELET_OK)
+    if (status.code == DRUPELET_OK && !air)
         status = air_field_create_watched(scenario, r->canopy, &r->sprayer, n_threads,
-                                          (air_watch){options.progress, options.user}, &field);
+                                          (air_watch){options.progress, options.user}, &own);
+    const air_field *field = air ? air : own;
     if (status.code == DRUPELET_OK)
         status = make_slice(field, &r->sprayer, &r->slice);
     if (status.code == DRUPELET_OK) {
@@ -133,18 +151,25 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
     if (status.code == DRUPELET_OK)
         status = run_leaves_create(scenario, r->canopy, &r->sprayer, r->accounts);
     if (status.code == DRUPELET_OK)
-        status = fly(scenario, &options, field, n_threads, r);
+        status = fly(scenario, &options, field, targets, n_threads, r);
     if (status.code == DRUPELET_OK)
         status = run_off(scenario, r->canopy, r->accounts);
     if (status.code == DRUPELET_OK)
         status = tally_check(r->accounts);
     if (status.code == DRUPELET_OK && r->collected)
         status = tally_collectors_check(r->collected);
-    air_field_free(field);
+    air_field_free(own);
+    free(targets);
     if (status.code != DRUPELET_OK) {
         drupelet_result_free(r);
         return status;
     }
     *result = r;
     return base_ok();
+}
+
+drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *options,
+                             drupelet_result **result)
+{
+    return run_in_air(scenario, options, NULL, result);
 }

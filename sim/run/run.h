@@ -2,6 +2,7 @@
 #ifndef RUN_RUN_H
 #define RUN_RUN_H
 
+#include "air/air.h"
 #include "droplet/humidity.h"
 #include "drupelet/run.h"
 #include "orchard/orchard.h"
@@ -37,5 +38,10 @@ struct drupelet_result {
     run_collectors *collectors;  /* NULL without; the next one too */
     tally_collectors *collected;
 };
+
+/** drupelet_run() in air that is there already. @param air of this scenario, or of one that makes the same air (and so
+ *  has the same passes); NULL: worked out here. It stays the caller's and is only read */
+drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run_options *options, const air_field *air,
+                           drupelet_result **result);
 
 #endif

@@ -46,6 +46,16 @@ static drupelet_status resolve(const char *file, const scenario_node *node, char
                  : scenario_node_error(node, NULL, NULL, "the file of a canopy (%s)", strerror(cause));
 }
 
+drupelet_status scenario_measured_of_tree(const scenario_node *root, char path[SCENARIO_PLACE])
+{
+    path[0] = '\0';
+    const scenario_node *canopy = root->kind == SCENARIO_GROUP ? scenario_node_find(root, "canopy") : NULL;
+    const scenario_node *node = canopy ? scenario_node_find(canopy, "measured") : NULL;
+    if (!node || node->kind != SCENARIO_VALUE || scenario_node_empty(node))
+        return base_ok();
+    return resolve(node->file ? node->file : "", node, path);
+}
+
 drupelet_status scenario_measured_file(const char *file, const char *text, size_t n_bytes, const char *const *settings,
                                        int n_settings, char path[SCENARIO_PLACE])
 {
@@ -54,13 +64,8 @@ drupelet_status scenario_measured_file(const char *file, const char *text, size_
     drupelet_status status = scenario_node_load(file, text, n_bytes, &root);
     for (int i = 0; i < n_settings && status.code == DRUPELET_OK; i++)
         status = scenario_node_set(root, settings[i]);
-    if (status.code == DRUPELET_OK && root->kind == SCENARIO_GROUP) {
-        const scenario_node *canopy = scenario_node_find(root, "canopy");
-        const scenario_node *node =
-            canopy && canopy->kind == SCENARIO_GROUP ? scenario_node_find(canopy, "measured") : NULL;
-        if (node && node->kind == SCENARIO_VALUE && !scenario_node_empty(node))
-            status = resolve(file, node, path);
-    }
+    if (status.code == DRUPELET_OK)
+        status = scenario_measured_of_tree(root, path);
     scenario_node_free(root);
     return status;
 }

@@ -232,6 +232,7 @@ typedef struct {
     scenario_node *parent; /* the open group or list; NULL before the first node and after the last */
     char *key;             /* of the next value of a group; NULL: a key comes next */
     int key_line, key_column, depth;
+    int most;              /* entries of a list; 0: SCENARIO_NODE_CHILDREN */
     bool begun, done;      /* the first node has been taken; a document has ended */
 } loader;
 
@@ -319,8 +320,12 @@ static drupelet_status take_node(loader *l, const yaml_event_t *event)
     const char *text = scalar ? (const char *)event->data.scalar.value : NULL;
     if (scalar && strlen(text) != event->data.scalar.length)
         return fault(l, event->start_mark, "a zero byte", "text");
-    if (l->parent && l->parent->n >= SCENARIO_NODE_CHILDREN)
-        return fault(l, event->start_mark, "more than 256 entries", "fewer");
+    const int most = l->parent && l->parent->kind == SCENARIO_LIST && l->most > 0 ? l->most : SCENARIO_NODE_CHILDREN;
+    if (l->parent && l->parent->n >= most) {
+        char found[48];
+        snprintf(found, sizeof found, "more than %d entries", most);
+        return fault(l, event->start_mark, found, "fewer");
+    }
     if (!scalar && ++l->depth > SCENARIO_NODE_DEPTH)
         return fault(l, event->start_mark, "more than 12 levels, one inside the other", "fewer");
     scenario_node *node = l->begun ? NULL : l->root;
@@ -431,9 +436,9 @@ static drupelet_status load(loader *l)
     return status;
 }
 
-drupelet_status scenario_node_load(const char *file, const char *text, size_t n_bytes, scenario_node **root)
+static drupelet_status load_tree(const char *file, const char *text, size_t n_bytes, int most, scenario_node **root)
 {
-    loader l = {.file = file, .text = text, .n_bytes = n_bytes};
+    loader l = {.file = file, .text = text, .n_bytes = n_bytes, .most = most};
     drupelet_status status = load(&l);
     if (status.code == DRUPELET_OK && !l.root) { /* no document at all */
         l.root = node_create(SCENARIO_VALUE, NULL, "");
@@ -450,6 +455,16 @@ drupelet_status scenario_node_load(const char *file, const char *text, size_t n_
     }
     *root = l.root;
     return status;
+}
+
+drupelet_status scenario_node_load(const char *file, const char *text, size_t n_bytes, scenario_node **root)
+{
+    return load_tree(file, text, n_bytes, SCENARIO_NODE_CHILDREN, root);
+}
+
+drupelet_status scenario_node_load_long(const char *file, const char *text, size_t n_bytes, scenario_node **root)
+{
+    return load_tree(file, text, n_bytes, SCENARIO_NODE_LONG, root);
 }
 
 /* ---- settings ---- */
@@ -498,48 +513,59 @@ static scenario_node *entry_of_list(const scenario_node *list, const char *path,
     return entry;
 }
 
+/* The same of a path that a node gives (where at is not NULL). */
+static drupelet_status path_error(const char *setting, const scenario_node *at, const char *found, const char *expected)
+{
+    return at ? scenario_node_error(at, NULL, found, "%s", expected) : setting_error(setting, found, expected);
+}
+
 /* A new entry of a group, still without content, for the part of the path up to the next dot. */
-static drupelet_status add_entry(scenario_node *group, const char *path, size_t n_path, const char *setting, size_t *n,
-                                 scenario_node **entry)
+static drupelet_status add_entry(scenario_node *group, const char *path, size_t n_path, const char *setting,
+                                 const scenario_node *at, size_t *n, scenario_node **entry)
 {
     const char *dot = memchr(path, '.', n_path);
     *n = dot ? (size_t)(dot - path) : n_path;
     if (*n == 0)
-        return setting_error(setting, "an empty name in the path", "key.path=value");
+        return path_error(setting, at, "an empty name in the path", "key.path=value");
     if (group->n >= SCENARIO_NODE_CHILDREN)
-        return setting_error(setting, "more than 256 entries", "fewer");
+        return path_error(setting, at, "more than 256 entries", "fewer");
     char *key = strndup(path, *n);
     scenario_node *node = key ? node_create(SCENARIO_VALUE, key, "") : NULL;
     free(key);
     if (!node)
         return no_memory();
     node->setting = setting;
+    if (at) {
+        node->file = at->file;
+        node->line = node->key_line = at->line;
+        node->column = node->key_column = at->column;
+    }
     append(group, node);
     *entry = node;
     return base_ok();
 }
 
-static drupelet_status find_or_add(scenario_node *root, const char *setting, const char *path, size_t n_path,
-                                   scenario_node **place)
+static drupelet_status find_or_add(scenario_node *root, const char *setting, const scenario_node *at, const char *path,
+                                   size_t n_path, scenario_node **place)
 {
     scenario_node *node = root;
     for (int depth = 0;; depth++) {
         if (depth > SCENARIO_NODE_DEPTH)
-            return setting_error(setting, "more than 12 levels", "a key of a scenario");
+            return path_error(setting, at, "more than 12 levels", "a key of a scenario");
         if (scenario_node_empty(node))
             make_group(node);
         if (node->kind == SCENARIO_VALUE)
-            return setting_error(setting, "a path through a single value", "a key below a group or a list");
+            return path_error(setting, at, "a path through a single value", "a key below a group or a list");
         size_t n;
         scenario_node *entry = node->kind == SCENARIO_GROUP ? entry_of_group(node, path, n_path, &n)
                                                             : entry_of_list(node, path, n_path, &n);
         if (!entry && node->kind == SCENARIO_LIST) {
             char expected[64];
             snprintf(expected, sizeof expected, "a number from 0 to %d", node->n - 1);
-            return setting_error(setting, "no such entry of the list", node->n > 0 ? expected : "a list with entries");
+            return path_error(setting, at, "no such entry of the list", node->n > 0 ? expected : "a list with entries");
         }
         if (!entry) {
-            const drupelet_status status = add_entry(node, path, n_path, setting, &n, &entry);
+            const drupelet_status status = add_entry(node, path, n_path, setting, at, &n, &entry);
             if (status.code != DRUPELET_OK)
                 return status;
         }
@@ -559,7 +585,7 @@ drupelet_status scenario_node_set(scenario_node *root, const char *setting)
     if (!equals || equals == setting)
         return setting_error(setting, "no key and value", "key.path=value");
     scenario_node *place = NULL;
-    drupelet_status status = find_or_add(root, setting, setting, (size_t)(equals - setting), &place);
+    drupelet_status status = find_or_add(root, setting, NULL, setting, (size_t)(equals - setting), &place);
     if (status.code != DRUPELET_OK)
         return status;
     free_below(place);
@@ -572,4 +598,66 @@ drupelet_status scenario_node_set(scenario_node *root, const char *setting)
     place->setting = setting;
     loader l = {.setting = setting, .text = equals + 1, .n_bytes = strlen(equals + 1), .root = place};
     return load(&l);
+}
+
+/* ---- copies ---- */
+
+/* What a node holds, without its own key and place in a tree. */
+static bool copy_content(const scenario_node *from, scenario_node *to)
+{
+    to->kind = from->kind;
+    to->quoted = from->quoted;
+    to->line = from->line;
+    to->column = from->column;
+    to->file = from->file;
+    to->setting = from->setting;
+    to->text = from->text ? strdup(from->text) : NULL;
+    if (from->text && !to->text)
+        return false;
+    for (const scenario_node *child = from->first; child; child = child->next) {
+        scenario_node *copy = scenario_node_copy(child);
+        if (!copy)
+            return false;
+        append(to, copy);
+    }
+    return true;
+}
+
+scenario_node *scenario_node_copy(const scenario_node *node)
+{
+    scenario_node *copy = node_create(node->kind, node->key, NULL);
+    if (copy && copy_content(node, copy)) {
+        copy->key_line = node->key_line;
+        copy->key_column = node->key_column;
+        return copy;
+    }
+    scenario_node_free(copy);
+    return NULL;
+}
+
+scenario_node *scenario_node_value(const char *text, const scenario_node *at)
+{
+    scenario_node *node = node_create(SCENARIO_VALUE, NULL, text);
+    if (node) {
+        node->file = at->file;
+        node->setting = at->setting;
+        node->line = at->line;
+        node->column = at->column;
+    }
+    return node;
+}
+
+drupelet_status scenario_node_put(scenario_node *root, const char *path, const scenario_node *value,
+                                  const scenario_node *at)
+{
+    scenario_node *place = NULL;
+    const drupelet_status status = find_or_add(root, NULL, at, path, strlen(path), &place);
+    if (status.code != DRUPELET_OK)
+        return status;
+    free_below(place);
+    free(place->text);
+    place->text = NULL;
+    place->key_line = at->line;
+    place->key_column = at->column;
+    return copy_content(value, place) ? base_ok() : no_memory();
 }

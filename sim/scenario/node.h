@@ -11,6 +11,7 @@
 enum {
     SCENARIO_NODE_DEPTH = 12,     /* most levels; a scenario needs seven */
     SCENARIO_NODE_CHILDREN = 256, /* most entries of one list or group */
+    SCENARIO_NODE_LONG = 100000,  /* most entries of a list in a file that may be long */
     SCENARIO_FOUND = 72,          /* bytes of a value as quoted in a message, with the end */
     SCENARIO_PATH = 160           /* bytes of a key path in a message, with the end */
 };
@@ -34,9 +35,20 @@ struct scenario_node {
 /** Reads YAML text (UTF-8) into a tree. Anchors, aliases, tags, a second document, repeated keys and keys that are not
  * plain are refused. @param root out: ended with scenario_node_free(); NULL on failure */
 drupelet_status scenario_node_load(const char *file, const char *text, size_t n_bytes, scenario_node **root);
+/** The same of a file whose lists may have up to SCENARIO_NODE_LONG entries. */
+drupelet_status scenario_node_load_long(const char *file, const char *text, size_t n_bytes, scenario_node **root);
 /** Applies "key.path=value" to the tree; the value is YAML. List entries are named by their number from 0. */
 drupelet_status scenario_node_set(scenario_node *root, const char *setting);
 void scenario_node_free(scenario_node *node); /**< with all below it; NULL is allowed */
+
+/** A copy with all below it, whose values keep their places in their files; NULL without memory. */
+scenario_node *scenario_node_copy(const scenario_node *node);
+/** A value that the program made, as if it stood where a node stands; NULL without memory. */
+scenario_node *scenario_node_value(const char *text, const scenario_node *at);
+/** Puts a copy of a value, a group or a list at a key path, in place of what stands there; messages about it point to
+ *  where it was written. @param at messages about the path itself point there */
+drupelet_status scenario_node_put(scenario_node *root, const char *path, const scenario_node *value,
+                                  const scenario_node *at);
 
 /** The entry of a group, or NULL. */
 scenario_node *scenario_node_find(const scenario_node *group, const char *key);

@@ -27,7 +27,7 @@
 #define PERIOD_MOST_M 100.0   /* choice */
 #define OBUKHOV_LEAST_M 3.0   /* choice: nearer to 0 the similarity laws say nothing about the air over an orchard */
 
-enum { MOST_BYTES = 256 * 1024 }; /* of a scenario file */
+enum { MOST_KIB = 256 }; /* of a scenario file */
 #define MOST_FOR_TARGET INT64_C(10000000) /* droplets where run.target_error ends the run; choice: some minutes */
 
 /* ---- orchard and canopy ---- */
@@ -268,31 +268,44 @@ static drupelet_status fill(const char *file, scenario_node *root, const scenari
     return r.status;
 }
 
-drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
+drupelet_status scenario_read_tree(const char *file, scenario_node *root, const char *text, size_t n_bytes,
+                                   const scenario_units *units, scenario_measured_canopy *measured,
                                    drupelet_scenario **result)
 {
     *result = NULL;
     drupelet_scenario *s = calloc(1, sizeof *s);
-    scenario_node *root = NULL;
-    if (s)
-        s->canopy.measured = measured;
-    else
+    if (!s) {
         scenario_measured_free(measured);
-    drupelet_status status = s ? scenario_node_load(file, text, n_bytes, &root) : no_memory();
-    for (int i = 0; i < n_settings && status.code == DRUPELET_OK; i++)
-        status = scenario_node_set(root, settings[i]);
-    if (status.code == DRUPELET_OK) status = fill(file, root, units, s);
+        return no_memory();
+    }
+    s->canopy.measured = measured;
+    drupelet_status status = fill(file, root, units, s);
     if (status.code == DRUPELET_OK) {
         s->text = strndup(text, n_bytes);
         if (!s->text)
             status = no_memory();
     }
-    scenario_node_free(root);
     if (status.code == DRUPELET_OK)
         *result = s;
     else
         drupelet_scenario_free(s);
+    return status;
+}
+
+drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
+                                   int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
+                                   drupelet_scenario **result)
+{
+    *result = NULL;
+    scenario_node *root = NULL;
+    drupelet_status status = scenario_node_load(file, text, n_bytes, &root);
+    for (int i = 0; i < n_settings && status.code == DRUPELET_OK; i++)
+        status = scenario_node_set(root, settings[i]);
+    if (status.code == DRUPELET_OK)
+        status = scenario_read_tree(file, root, text, n_bytes, units, measured, result);
+    else
+        scenario_measured_free(measured);
+    scenario_node_free(root);
     return status;
 }
 
@@ -310,26 +323,34 @@ static drupelet_status cannot_read(const char *path, const char *reason)
                       n > MOST ? path + (n - MOST) : path, reason);
 }
 
-drupelet_status scenario_file_text(const char *path, char **text, size_t *n_bytes)
+drupelet_status scenario_long_text(const char *path, const char *what_for, int most_KiB, char **text, size_t *n_bytes)
 {
+    const size_t most = (size_t)most_KiB * 1024;
     *text = NULL;
     FILE *file = fopen(path, "rb");
     if (!file)
         return cannot_read(path, strerror(errno));
-    char *bytes = malloc(MOST_BYTES + 1);
+    char *bytes = malloc(most + 1);
     drupelet_status status = bytes ? base_ok() : no_memory();
     errno = 0;
-    *n_bytes = bytes ? fread(bytes, 1, MOST_BYTES + 1, file) : 0;
+    *n_bytes = bytes ? fread(bytes, 1, most + 1, file) : 0;
+    char too_large[96];
+    snprintf(too_large, sizeof too_large, "it is larger than %d KiB, too large for %s", most_KiB, what_for);
     if (ferror(file))
         status = cannot_read(path, strerror(errno));
-    else if (*n_bytes > MOST_BYTES)
-        status = cannot_read(path, "it is larger than 256 KiB, too large for a scenario");
+    else if (*n_bytes > most)
+        status = cannot_read(path, too_large);
     fclose(file);
     if (status.code == DRUPELET_OK)
         *text = bytes;
     else
         free(bytes);
     return status;
+}
+
+drupelet_status scenario_file_text(const char *path, char **text, size_t *n_bytes)
+{
+    return scenario_long_text(path, "a scenario", MOST_KIB, text, n_bytes);
 }
 
 void drupelet_scenario_free(drupelet_scenario *scenario)

@@ -5,6 +5,7 @@
 
 #include <stddef.h>
 
+#include "scenario/node.h"
 #include "scenario/scenario.h"
 #include "scenario/units.h"
 
@@ -19,13 +20,22 @@ drupelet_status scenario_read_text(const char *file, const char *text, size_t n_
 drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
                                    int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
                                    drupelet_scenario **scenario);
+/** The same from a tree that was loaded and changed already. @param root stays the caller's, though groups that are
+ *  missing are added to it  @param text kept in the scenario as what was read */
+drupelet_status scenario_read_tree(const char *file, scenario_node *root, const char *text, size_t n_bytes,
+                                   const scenario_units *units, scenario_measured_canopy *measured,
+                                   drupelet_scenario **scenario);
 /** The file that canopy.measured names, found and readable; "" where the scenario names none (or does not get so far:
  *  the reading proper says why). A name in the file counts from the file's folder, one in a setting from the current
  *  one.
  *  @return DRUPELET_OK, DRUPELET_SCENARIO or DRUPELET_MEMORY */
 drupelet_status scenario_measured_file(const char *file, const char *text, size_t n_bytes, const char *const *settings,
                                        int n_settings, char path[SCENARIO_PLACE]);
+/** The same of a tree: a name counts from the folder of the file in which it stands. */
+drupelet_status scenario_measured_of_tree(const scenario_node *root, char path[SCENARIO_PLACE]);
 /** Bytes of a scenario file. @param text out: the caller frees it; NULL on failure */
 drupelet_status scenario_file_text(const char *path, char **text, size_t *n_bytes);
+/** The same of another file. @param what_for such as "a plan"  @param most_KiB that it may have */
+drupelet_status scenario_long_text(const char *path, const char *what_for, int most_KiB, char **text, size_t *n_bytes);
 
 #endif

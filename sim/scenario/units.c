@@ -18,9 +18,15 @@
 
 #include "base/status.h"
 
+enum { MOST_CONVERTERS = 128 };
+
+/* A converter that was made before; from and to are expressions of the table below. */
+typedef struct { const char *from, *to; cv_converter *made; } ready_converter;
+
 struct scenario_units {
     ut_system *system;
     locale_t c_locale, former;
+    struct { int n; ready_converter ready[MOST_CONVERTERS]; } *kept; /* making one takes longer than all else */
 };
 
 typedef struct { const char *spelling, *expression; } unit_spelling;
@@ -103,8 +109,10 @@ drupelet_status scenario_units_create(scenario_units **result)
     scenario_units *units = calloc(1, sizeof *units);
     if (!units)
         return base_error(DRUPELET_MEMORY, "no memory for the units");
-    units->c_locale = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+    units->kept = calloc(1, sizeof *units->kept);
+    units->c_locale = units->kept ? newlocale(LC_ALL_MASK, "C", (locale_t)0) : (locale_t)0;
     if (units->c_locale == (locale_t)0) {
+        free(units->kept);
         free(units);
         return base_error(DRUPELET_MEMORY, "no memory for the units");
     }
@@ -125,6 +133,9 @@ void scenario_units_free(scenario_units *units)
 {
     if (!units)
         return;
+    for (int i = 0; units->kept && i < units->kept->n; i++)
+        cv_free(units->kept->ready[i].made);
+    free(units->kept);
     ut_free_system(units->system);
     uselocale(units->former);
     freelocale(units->c_locale);
@@ -135,6 +146,13 @@ void scenario_units_free(scenario_units *units)
  * convertible for UDUNITS, hence the test of the quotient. */
 static bool convert(const scenario_units *units, const char *from, const char *to, double number, double *result)
 {
+    for (int i = 0; i < units->kept->n; i++) {
+        const ready_converter *r = &units->kept->ready[i];
+        if (r->from == from && r->to == to) { /* the table's own texts */
+            *result = cv_convert_double(r->made, number);
+            return true;
+        }
+    }
     const ut_error_message_handler former = ut_set_error_message_handler(ut_ignore);
     ut_unit *a = ut_parse(units->system, from, UT_ASCII), *b = ut_parse(units->system, to, UT_ASCII);
     ut_unit *quotient = a && b ? ut_divide(a, b) : NULL;
@@ -142,7 +160,10 @@ static bool convert(const scenario_units *units, const char *from, const char *t
     if (converter)
         *result = cv_convert_double(converter, number);
     const bool good = converter != NULL;
-    cv_free(converter);
+    if (good && units->kept->n < MOST_CONVERTERS)
+        units->kept->ready[units->kept->n++] = (ready_converter){from, to, converter};
+    else
+        cv_free(converter);
     ut_free(quotient);
     ut_free(b);
     ut_free(a);

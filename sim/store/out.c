@@ -88,9 +88,10 @@ static herr_t image_leave(void *user)
     return 0;
 }
 
-void store_out_create(const char *file, const char *shown, store_out *out)
+static void create(const char *file, const char *shown, store_sink *sink, store_out *out)
 {
-    *out = (store_out){.file = -1, .group = -1, .n_threads = 1, .path = shown, .status = base_ok()};
+    *out = (store_out){
+        .file = -1, .group = -1, .n_threads = 1, .path = shown, .status = base_ok(), .sink = sink};
     out->before = store_quiet_begin();
     const hid_t creation = H5Pcreate(H5P_FILE_CREATE), access = H5Pcreate(H5P_FILE_ACCESS);
     const unsigned order = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
@@ -102,14 +103,38 @@ void store_out_create(const char *file, const char *shown, store_out *out)
         && good(out, H5Pset_attr_creation_order(creation, order), "start")
         && good(out, H5Pset_libver_bounds(access, H5F_LIBVER_V18, H5F_LIBVER_V18), "start")
         && good(out, H5Pset_fclose_degree(access, H5F_CLOSE_SEMI), "start")
-        && good(out, H5Pset_fapl_core(access, GROWTH, 0), "start")
-        && good(out, H5Pset_file_image_callbacks(access, &callbacks), "start")) {
+        && good(out, sink ? store_sink_use(access, sink) : H5Pset_fapl_core(access, GROWTH, 0), "start")
+        && good(out, sink ? 0 : H5Pset_file_image_callbacks(access, &callbacks), "start")) {
         out->file = H5Fcreate(file, H5F_ACC_TRUNC, creation, access);
         if (good(out, out->file, "start"))
             good(out, out->group = H5Gopen2(out->file, "/", H5P_DEFAULT), "start");
     }
     H5Pclose(creation);
     H5Pclose(access);
+}
+
+void store_out_create(const char *file, const char *shown, store_out *out)
+{
+    create(file, shown, NULL, out);
+}
+
+void store_out_create_on(store_sink *sink, const char *shown, store_out *out)
+{
+    create("drupelet", shown, sink, out);
+}
+
+drupelet_status store_out_close_on(store_out *out)
+{
+    if (out->group >= 0)
+        good(out, H5Gclose(out->group), "end");
+    if (out->file >= 0)
+        good(out, H5Fclose(out->file), "end");
+    out->group = out->file = -1;
+    store_quiet_end(out->before);
+    if (out->sink->cause != 0) /* what HDF5 says after that is no cause */
+        out->status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", out->path, strerror(out->sink->cause));
+    store_sink_end(out->sink);
+    return out->status;
 }
 
 /* Length of a finished file: its superblock (version 2) holds the end of the file in 8 bytes at byte 28, lowest first
@@ -264,7 +289,7 @@ static hsize_t chunk_length(int rank, const hsize_t shape[], bool by_parts)
 }
 
 /* Numbers are compressed and carry a checksum (pack.c); texts and single numbers are not. */
-static hid_t creation_of(store_type type, int rank, const hsize_t shape[], bool by_parts)
+static hid_t creation_of(store_type type, int rank, const hsize_t shape[], bool by_parts, hsize_t rows)
 {
     const hid_t creation = H5Pcreate(H5P_DATASET_CREATE);
     if (creation < 0)
@@ -275,7 +300,8 @@ static hid_t creation_of(store_type type, int rank, const hsize_t shape[], bool 
         hsize_t chunk[MOST_DIMENSIONS];
         for (int i = 1; i < rank; i++)
             chunk[i] = shape[i];
-        chunk[0] = chunk_length(rank, shape, by_parts);
+        chunk[0] = by_parts && rows > 0 ? rows : chunk_length(rank, shape, by_parts);
+        chunk[0] = chunk[0] < shape[0] ? chunk[0] : shape[0];
         H5Pset_chunk(creation, rank, chunk);
         H5Pset_shuffle(creation);
         H5Pset_deflate(creation, 1);
@@ -322,7 +348,7 @@ static void put(store_out *out, const char *name, store_type type, int rank, con
 {
     const hid_t texts = type == STORE_TEXT ? text_type() : -1;
     const hid_t space = rank > 0 ? H5Screate_simple(rank, shape, NULL) : H5Screate(H5S_SCALAR);
-    const hid_t creation = creation_of(type, rank, shape, !values);
+    const hid_t creation = creation_of(type, rank, shape, !values, out->rows_a_chunk);
     const hid_t stored = type == STORE_TEXT ? texts : file_type(type);
     const hid_t made = H5Dcreate2(out->group, name, stored, space, H5P_DEFAULT, creation, H5P_DEFAULT);
     if (good(out, made, name)) {
@@ -413,6 +439,29 @@ void store_out_part(store_out *out, const char *name, store_type type, hsize_t i
         good(out, write_packed(set, i, &packed) ? 0 : -1, name);
         free(packed.bytes);
     }
+    if (space >= 0)
+        H5Sclose(space);
+    if (set >= 0)
+        H5Dclose(set);
+}
+
+void store_out_rows(store_out *out, const char *name, store_type type, hsize_t first, hsize_t n, const void *values)
+{
+    if (!fine(out) || n == 0)
+        return;
+    const hid_t set = H5Dopen2(out->group, name, H5P_DEFAULT), space = set >= 0 ? H5Dget_space(set) : -1;
+    hsize_t shape[MOST_DIMENSIONS] = {0}, start[MOST_DIMENSIONS] = {first};
+    const int rank = space >= 0 ? H5Sget_simple_extent_dims(space, shape, NULL) : -1;
+    const hid_t texts = type == STORE_TEXT ? text_type() : -1;
+    shape[0] = n;
+    const hid_t rows = rank > 0 ? H5Screate_simple(rank, shape, NULL) : -1;
+    if (good(out, rows, name) && good(out, H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, shape, NULL), name))
+        good(out, H5Dwrite(set, type == STORE_TEXT ? texts : memory_type(type), rows, space, H5P_DEFAULT, values),
+             name);
+    if (texts >= 0)
+        H5Tclose(texts);
+    if (rows >= 0)
+        H5Sclose(rows);
     if (space >= 0)
         H5Sclose(space);
     if (set >= 0)

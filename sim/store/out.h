@@ -15,6 +15,7 @@
 
 #include "drupelet/status.h"
 #include "store/quiet.h"
+#include "store/sink.h"
 
 typedef enum { STORE_DOUBLE, STORE_FLOAT, STORE_INT8, STORE_INT32, STORE_INT64, STORE_TEXT } store_type;
 
@@ -28,6 +29,8 @@ typedef struct {
     drupelet_status status;
     store_quiet before; /* HDF5 is silent while the file is written */
     store_image memory;
+    store_sink *sink;      /* NULL: the file is made in memory */
+    hsize_t rows_a_chunk;  /* of datasets that are filled later, put from now on; 0: by their size */
 } store_out;
 
 /** Starts a file in memory. @param file a name for HDF5, not touched  @param shown name for messages */
@@ -35,6 +38,11 @@ void store_out_create(const char *file, const char *shown, store_out *out);
 /** Ends it. @param image out: the bytes of the file, the caller frees them; NULL after a failure  @param n how many
  *  @return the first failure of all */
 drupelet_status store_out_close(store_out *out, void **image, size_t *n);
+
+/** The same straight to the disk, for files that may be large. @param sink with its file open; outlives the file */
+void store_out_create_on(store_sink *sink, const char *shown, store_out *out);
+/** Ends that. @return the first failure of all, a full disk among them */
+drupelet_status store_out_close_on(store_out *out);
 
 /** Starts a group of the root; what is put afterwards goes into it. */
 void store_out_group(store_out *out, const char *name, const char *long_name);
@@ -53,6 +61,9 @@ void store_out_put(store_out *out, const char *name, const char *dimensions, sto
                    const char *units, const char *long_name);
 /** Fills index i of the first dimension. */
 void store_out_part(store_out *out, const char *name, store_type type, hsize_t i, const void *values);
+
+/** Fills rows first to first + n - 1 of the first dimension; texts too. */
+void store_out_rows(store_out *out, const char *name, store_type type, hsize_t first, hsize_t n, const void *values);
 
 /** Memory of n numbers of a size, or NULL and a status. The caller frees it. */
 void *store_out_memory(store_out *out, size_t n, size_t size);

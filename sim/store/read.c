@@ -289,6 +289,77 @@ static void read_canopy(store_in *in, store_result *r)
     free(y_m);
 }
 
+/* Files from before there was a dataset are results, too: what it would hold is then unknown. */
+static bool has(const store_in *in, const char *name)
+{
+    return fine(in) && H5Lexists(in->file, name, H5P_DEFAULT) > 0;
+}
+
+static void get_estimates_or_none(store_in *in, const char *name, int rank, const hsize_t shape[],
+                                  tally_estimate *estimate)
+{
+    size_t n = 1;
+    for (int i = 0; i < rank; i++)
+        n *= (size_t)shape[i];
+    if (has(in, name))
+        get_estimates(in, name, rank, shape, 1.0, estimate);
+    else
+        for (size_t i = 0; i < n; i++)
+            estimate[i] = (tally_estimate){NAN, NAN};
+}
+
+static void get_or_none(store_in *in, const char *name, int rank, hsize_t n, double *value)
+{
+    if (has(in, name))
+        get(in, name, H5T_NATIVE_DOUBLE, rank, &n, value);
+    else
+        for (hsize_t i = 0; i < n; i++)
+            value[i] = NAN;
+}
+
+static void read_groups(store_in *in, store_result *r)
+{
+    const hsize_t groups[1] = {TALLY_GROUPS}, outcomes[1] = {TALLY_OUTCOMES}, sizes[1] = {TALLY_SIZES};
+    const hsize_t both[2] = {TALLY_SIZES, TALLY_OUTCOMES}, parts[2] = {TALLY_THIRDS, TALLY_SIDES};
+    get_estimates_or_none(in, "fates/together", 1, groups, r->together);
+    get_estimates_or_none(in, "fates/emitted", 1, sizes, r->size_emitted);
+    get_estimates_or_none(in, "fates/outcome_share", 1, outcomes, r->outcome_share);
+    get_estimates_or_none(in, "fates/outcome_by_size", 2, both, r->size_outcome[0]);
+    get_or_none(in, "fates/settling_speed", 1, TALLY_SIZES, r->settling_m_s);
+    get_or_none(in, "fates/lifetime", 1, TALLY_SIZES, r->lifetime_s);
+    get_or_none(in, "fates/dry_after_fall", 1, TALLY_SIZES, r->dry_after_fall_m);
+    get_estimates_or_none(in, "canopy/deposit_of_third", 2, parts, r->third[0]);
+    get_or_none(in, "inputs/air_pressure", 0, 1, &r->air_pressure_hPa);
+    get_or_none(in, "inputs/nonvolatile", 0, 1, &r->nonvolatile_percent);
+    get_or_none(in, "inputs/fan_speed", 0, 1, &r->fan_speed_rpm);
+}
+
+/* What lies on the leaves of each row, by third, side of the row and side of the leaf. */
+static void read_places(store_in *in, store_result *r)
+{
+    enum { CELLS = TALLY_THIRDS * TALLY_SIDES };
+    const hsize_t n = (hsize_t)r->n_rows, rows[1] = {n}, halves[3] = {n, TALLY_THIRDS, TALLY_SIDES},
+                  sides[4] = {n, TALLY_THIRDS, TALLY_SIDES, 2};
+    tally_estimate *room = fine(in) ? malloc((size_t)n * CELLS * 2 * sizeof *room) : NULL;
+    if (!room) {
+        no_memory(in);
+        return;
+    }
+    get_estimates_or_none(in, "canopy/deposit_of_row", 1, rows, room);
+    for (size_t i = 0; i < n; i++)
+        r->row[i].together = room[i];
+    get_estimates_or_none(in, "canopy/coverage", 4, sides, room);
+    for (size_t i = 0; i < n; i++)
+        memcpy(r->row[i].cover_percent, room + i * CELLS * 2, sizeof r->row[i].cover_percent);
+    get_estimates_or_none(in, "canopy/visible_droplet_density", 4, sides, room);
+    for (size_t i = 0; i < n; i++)
+        memcpy(r->row[i].droplets_1_cm2, room + i * CELLS * 2, sizeof r->row[i].droplets_1_cm2);
+    get_estimates_or_none(in, "canopy/deposit_per_leaf_area", 3, halves, room);
+    for (size_t i = 0; i < n; i++)
+        memcpy(r->row[i].deposit_uL_cm2, room + i * CELLS, sizeof r->row[i].deposit_uL_cm2);
+    free(room);
+}
+
 /* Files from before there were these datasets are results, too. */
 static void read_leaves(store_in *in, store_result *r)
 {
@@ -332,6 +403,7 @@ static void read_airborne(store_in *in, store_result *r)
     r->flux_percent_per_m_error =
         take(in, "airborne/net_flux_standard_error", H5T_NATIVE_DOUBLE, sizeof(double), 2, both);
     r->n_flux = (int)n[0];
+    get_estimates_or_none(in, "airborne/net_flux_all_heights", 1, planes, r->flux_percent);
 }
 
 /* The measures of n collectors or parts; each stands stride bytes behind the one before. */
@@ -416,6 +488,8 @@ static void read_tracks(store_in *in, store_result *r)
     int8_t *fate = take(in, "tracks/fate", H5T_NATIVE_INT8, sizeof *fate, 1, n);
     double *weight = take(in, "tracks/weight", H5T_NATIVE_DOUBLE, sizeof *weight, 1, n);
     double *diameter = take(in, "tracks/emitted_diameter", H5T_NATIVE_DOUBLE, sizeof *diameter, 1, n);
+    double *rebound = has(in, "tracks/last_rebound")
+                          ? take(in, "tracks/last_rebound", H5T_NATIVE_DOUBLE, sizeof *rebound, 1, n) : NULL;
     r->time_s = take(in, "tracks/time", H5T_NATIVE_FLOAT, sizeof(float), 1, points);
     r->track_x_m = take(in, "tracks/x", H5T_NATIVE_FLOAT, sizeof(float), 1, points);
     r->track_y_m = take(in, "tracks/y", H5T_NATIVE_FLOAT, sizeof(float), 1, points);
@@ -430,7 +504,8 @@ static void read_tracks(store_in *in, store_result *r)
         r->track[i] = (store_track){.droplet = droplet[i], .first = first, .n_points = count[0][i],
                                     .alley = count[1][i], .nozzle = count[2][i], .bounces = count[3][i],
                                     .shatters = count[4][i], .fate = fate[i], .weight = weight[i],
-                                    .emitted_diameter_um = diameter[i]};
+                                    .emitted_diameter_um = diameter[i],
+                                    .last_rebound_s = rebound ? rebound[i] : NAN};
         first += count[0][i];
         if (count[0][i] < 0 || first > (int64_t)points[0] || fate[i] < 0 || fate[i] >= TALLY_FATES)
             damaged(in, "tracks/row_size");
@@ -439,6 +514,7 @@ static void read_tracks(store_in *in, store_result *r)
         damaged(in, "tracks/row_size");
     r->n_tracks = (int)n[0];
     r->n_points = (int64_t)points[0];
+    free(rebound);
     free(diameter);
     free(weight);
     free(fate);
@@ -580,6 +656,8 @@ drupelet_status store_read(const char *path, store_result *result)
         read_root(&in, result);
         read_fates(&in, result);
         read_canopy(&in, result);
+        read_groups(&in, result);
+        read_places(&in, result);
         read_leaves(&in, result);
         read_ground(&in, result);
         read_airborne(&in, result);

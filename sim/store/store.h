@@ -10,6 +10,7 @@
 #include "drupelet/run.h"
 #include "orchard/orchard.h"
 #include "run/measured.h"
+#include "tally/groups.h"
 #include "tally/tally.h"
 
 enum { STORE_FORMAT = 1 }; /* format number of docs/result-format.md */
@@ -18,6 +19,10 @@ enum { STORE_FORMAT = 1 }; /* format number of docs/result-format.md */
 typedef struct {
     double x_m;
     tally_estimate leaf[TALLY_THIRDS][TALLY_SIDES];
+    tally_estimate together;                                     /* these and the next: NAN where the file lacks it */
+    tally_estimate cover_percent[TALLY_THIRDS][TALLY_SIDES][2];  /* lower, upper side of leaves */
+    tally_estimate droplets_1_cm2[TALLY_THIRDS][TALLY_SIDES][2]; /* those with a stain that can be seen */
+    tally_estimate deposit_uL_cm2[TALLY_THIRDS][TALLY_SIDES];    /* as emitted, over one-sided leaf area */
 } store_row;
 
 /** A sampled path: points first to first + n_points - 1. */
@@ -25,7 +30,7 @@ typedef struct {
     int64_t droplet, first;
     int32_t n_points, alley, nozzle, bounces, shatters;
     int8_t fate; /* of tally_fate */
-    double weight, emitted_diameter_um;
+    double weight, emitted_diameter_um, last_rebound_s; /* NAN without bounce or shattering */
 } store_track;
 
 typedef struct {
@@ -68,6 +73,11 @@ typedef struct {
     double size_low_um[TALLY_SIZES], size_high_um[TALLY_SIZES];
     tally_estimate size_fate[TALLY_SIZES][TALLY_FATES];
     tally_estimate impacts[TALLY_OUTCOMES];
+    /* NAN where the file lacks them: */
+    tally_estimate together[TALLY_GROUPS], size_emitted[TALLY_SIZES];
+    tally_estimate outcome_share[TALLY_OUTCOMES], size_outcome[TALLY_SIZES][TALLY_OUTCOMES]; /* of the impacts */
+    double settling_m_s[TALLY_SIZES], lifetime_s[TALLY_SIZES], dry_after_fall_m[TALLY_SIZES];
+    tally_estimate third[TALLY_THIRDS][TALLY_SIDES]; /* deposit on leaves of all rows, share of output */
     /* canopy */
     int n_rows, nx, ny, nz;
     store_row *row;                        /* [n_rows] */
@@ -87,6 +97,7 @@ typedef struct {
     /* airborne */
     int n_flux;
     double plane_distance_m[TALLY_PLANES], *flux_z_m;
+    tally_estimate flux_percent[TALLY_PLANES]; /* all heights */
     double *flux_percent_per_m, *flux_percent_per_m_error; /* [plane][n_flux] percent of output per metre of height */
     /* virtual collectors */
     int n_collectors, n_collector_parts;
@@ -112,6 +123,7 @@ typedef struct {
     double canopy_height_m, canopy_base_m, canopy_width_m, leaf_area_index;
     double temperature_degC, relative_humidity_percent, wind_speed_m_s, wind_height_m, wind_angle_deg;
     double travel_speed_km_h, domain_top_m;
+    double air_pressure_hPa, nonvolatile_percent, fan_speed_rpm; /* NAN where the file lacks them */
 } store_result;
 
 /** Reads a result file. The caller ends it with store_free(), also after a failure (it is empty then).

@@ -9,6 +9,7 @@
 #include "base/status.h"
 #include "run/run.h"
 #include "store/collectors.h"
+#include "store/groups.h"
 #include "store/leaves.h"
 #include "store/out.h"
 #include "store/store.h"
@@ -226,6 +227,7 @@ static void write_canopy(store_out *out, const drupelet_result *result)
     const tally_estimate side[2] = {tally_share(a, &a->leaf_side[0][0], 2), tally_share(a, &a->leaf_side[0][1], 2)};
     store_out_axis(out, "leaf_side", STORE_TEXT, 2, LEAF_SIDE, NULL, NULL, "side of the leaf");
     put_estimates(out, "leaf_side_deposit", "leaf_side", 2, side, 1.0, "1", "deposit on leaves, share of the output");
+    store_write_row_sums(out, result);
     store_write_leaves(out, result);
 }
 
@@ -394,6 +396,10 @@ static void write_tracks(store_out *out, const drupelet_result *result)
         for (size_t i = 0; i < n; i++)
             count[i] = t[i].shatters;
         store_out_put(out, "shatters", "track", STORE_INT32, count, "1", "number of times it shattered");
+        for (size_t i = 0; i < n; i++)
+            real[i] = t[i].bounces + t[i].shatters > 0 ? (double)t[i].last_rebound_s : NAN;
+        store_out_put(out, "last_rebound", "track", STORE_DOUBLE, real, "s",
+                      "time of the last bounce or shattering; not a number without any");
     }
     free(memory);
     write_points(out, result, n_points);
@@ -529,6 +535,10 @@ static void write_inputs(store_out *out, const drupelet_scenario *s)
         {"wind_height", "m", "height of the wind speed", s->weather.wind_height_m},
         {"wind_angle", "degree", "direction of the wind: 0 along +x, 90 along +y",
          DEGREES_A_RADIAN * s->weather.wind_angle_rad},
+        {"air_pressure", "hPa", "pressure of the air", 1e-2 * s->weather.pressure_Pa},
+        {"nonvolatile", "percent", "share of the liquid's volume that does not evaporate",
+         100.0 * s->liquid.nonvolatile},
+        {"fan_speed", "rpm", "speed of the fan", s->sprayer.fan_rpm},
         {"domain_top", "m", "height at which the simulation ends", s->run.domain_top_m},
     };
     const char *name = s->name, *place = s->place, *text = s->text ? s->text : "",
@@ -556,6 +566,7 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
     out.n_threads = result->n_threads > 1 ? result->n_threads : 1;
     write_root(&out, result);
     write_fates(&out, result->accounts);
+    store_write_groups(&out, result);
     write_canopy(&out, result);
     write_ground(&out, result->accounts, result->sprayer.stands);
     write_airborne(&out, result->accounts);

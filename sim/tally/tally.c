@@ -8,6 +8,7 @@
 #include <assert.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/status.h"
 #include "tally/leaves.h"
@@ -59,9 +60,11 @@ drupelet_status tally_create(const tally_shape *shape, tally **accounts)
     a->ground = calloc(TALLY_BATCHES * (size_t)shape->n_ground, sizeof *a->ground);
     a->flux = calloc(TALLY_BATCHES * TALLY_PLANES * (size_t)shape->n_flux, sizeof *a->flux);
     a->impacts = calloc(TALLY_BATCHES, sizeof *a->impacts);
+    a->size_impacts = calloc(TALLY_BATCHES, sizeof *a->size_impacts);
     a->voxel = shape->n_voxels > 0 ? calloc((size_t)shape->n_voxels, sizeof *a->voxel) : NULL;
     if (!a->emitted || !a->fate || !a->water || !a->evaporated || !a->water_emitted || !a->size_fate || !a->leaf_side
-        || !a->row || !a->ground || !a->flux || !a->impacts || (shape->n_voxels > 0 && !a->voxel)) {
+        || !a->row || !a->ground || !a->flux || !a->impacts || !a->size_impacts
+        || (shape->n_voxels > 0 && !a->voxel)) {
         tally_free(a);
         return base_error(DRUPELET_MEMORY, "no memory for the accounts");
     }
@@ -84,6 +87,7 @@ void tally_free(tally *accounts)
     free(accounts->ground);
     free(accounts->flux);
     free(accounts->impacts);
+    free(accounts->size_impacts);
     free(accounts->voxel);
     tally_leaves_free(accounts->leaves);
     free(accounts);
@@ -116,6 +120,7 @@ void tally_add(tally *sum, const tally *more)
     add(TALLY_BATCHES * (size_t)s->n_ground, sum->ground, more->ground);
     add(TALLY_BATCHES * TALLY_PLANES * (size_t)s->n_flux, sum->flux, more->flux);
     add(TALLY_BATCHES * TALLY_OUTCOMES, sum->impacts[0], more->impacts[0]);
+    add(TALLY_BATCHES * TALLY_SIZES * TALLY_OUTCOMES, sum->size_impacts[0][0], more->size_impacts[0][0]);
 }
 
 /* ---- bins ---- */
@@ -262,16 +267,32 @@ tally_estimate tally_ground_between(const tally *accounts, double low_x_m, doubl
     return estimate(parts, accounts->emitted);
 }
 
-tally_estimate tally_drift_beyond(const tally *accounts, double distance_m)
+bool tally_ground_parts(const tally *accounts, double low_x_m, double high_x_m, double parts[TALLY_BATCHES])
+{
+    const tally_shape *s = &accounts->shape;
+    memset(parts, 0, TALLY_BATCHES * sizeof *parts);
+    add_ground(accounts, low_x_m, high_x_m, parts);
+    return fmin(high_x_m, s->domain_high_x_m) > fmax(low_x_m, s->domain_low_x_m);
+}
+
+bool tally_drift_parts(const tally *accounts, double distance_m, double parts[TALLY_BATCHES])
 {
     const tally_shape *s = &accounts->shape;
     const double x_m = tally_x_m(s, distance_m);
+    memset(parts, 0, TALLY_BATCHES * sizeof *parts);
     if (!(x_m >= s->domain_low_x_m && x_m <= s->domain_high_x_m))
-        return (tally_estimate){NAN, NAN};
-    double parts[TALLY_BATCHES];
+        return false;
     for (int b = 0; b < TALLY_BATCHES; b++)
         parts[b] = (double)accounts->fate[b][TALLY_AIR_DOWNWIND];
     add_ground(accounts, s->downwind > 0 ? x_m : s->domain_low_x_m, s->downwind > 0 ? s->domain_high_x_m : x_m, parts);
+    return true;
+}
+
+tally_estimate tally_drift_beyond(const tally *accounts, double distance_m)
+{
+    double parts[TALLY_BATCHES];
+    if (!tally_drift_parts(accounts, distance_m, parts))
+        return (tally_estimate){NAN, NAN};
     return estimate(parts, accounts->emitted);
 }
 

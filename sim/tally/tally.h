@@ -6,6 +6,7 @@
 #ifndef TALLY_TALLY_H
 #define TALLY_TALLY_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 #include "drupelet/status.h"
@@ -63,6 +64,7 @@ typedef struct {
     int64_t *ground;   /* [TALLY_BATCHES][n_ground] */
     int64_t *flux;     /* [TALLY_BATCHES][TALLY_PLANES][n_flux] net, positive downwind */
     int64_t (*impacts)[TALLY_OUTCOMES];             /* amount of active ingredient times number of times */
+    int64_t (*size_impacts)[TALLY_SIZES][TALLY_OUTCOMES]; /* the same by emitted diameter */
     int64_t *voxel;            /* [n_voxels] leaf deposit, all batches together; NULL without voxels */
     tally_leaves *leaves;      /* leaf deposit by cell, shared by threads; NULL: none kept. Belongs to the accounts */
 } tally;
@@ -108,6 +110,9 @@ tally_estimate tally_ground_between(const tally *accounts, double low_x_m, doubl
 /** Share of all that was emitted which lies on the ground at least distance_m downwind of the treated area, or left
  *  the domain downwind. NAN where the domain does not reach that far. */
 tally_estimate tally_drift_beyond(const tally *accounts, double distance_m);
+/** Parts by batch of these two. False (and all 0) where the domain does not reach that far. */
+bool tally_drift_parts(const tally *accounts, double distance_m, double parts[TALLY_BATCHES]);
+bool tally_ground_parts(const tally *accounts, double low_x_m, double high_x_m, double parts[TALLY_BATCHES]);
 /** Deposit per area on a strip of ground over the application rate (volume emitted per treated area): the share of the
  *  output on the strip over its width, times the width of the treated area. NAN for a strip outside the domain. */
 tally_estimate tally_ground_of_rate(const tally *accounts, double low_x_m, double high_x_m);

@@ -21,6 +21,7 @@ typedef struct {
     double emitted_diameter_m;
     tally_fate fate;
     int32_t bounces, shatters;
+    float last_rebound_s;  /* time of the last of them; 0 without any */
     int32_t n_points;
     tally_point point[TALLY_TRACK_POINTS];
 } tally_track;

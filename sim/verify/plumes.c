@@ -14,7 +14,7 @@
 #define PRAIRIE                                                                                                        \
     "Barad, Project Prairie Grass, AFCRL-TR-58-235 (1958), near-neutral runs; arc peaks, read second hand"
 
-enum { BATCHES = 240, BINS = 12 };
+enum { BATCHES = 240, BINS = 12, ARC_BATCHES = 960 }; /* few tracers cross an arc at the samplers' height */
 #define DROPLETS ((double)BATCHES * DROPLET_LANES)
 
 static const verify_target arc = {SUBJECT, PRAIRIE, "mg/m3", VERIFY_FACTOR, 2.0, false};
@@ -186,7 +186,7 @@ static drupelet_status check_prairie(verify_list *list, const verify_table *t, i
                     .lid = false,
                     .start_z_m = start_at_source,
                     .diameter_m = 1e-6,
-                    .batches = BATCHES,
+                    .batches = ARC_BATCHES,
                     .each = cross_arcs,
                     .n_sums = SUMS * ARCS,
                     .sum = sum};
@@ -205,7 +205,8 @@ static drupelet_status check_prairie(verify_list *list, const verify_table *t, i
             a++;
         /* across the wind the plume is Gaussian: its peak over what crosses at that height */
         const double spread_m = sqrt(sum[SUMS * a + 1] / sum[SUMS * a]);
-        const double release_mg_s = 1e3 * verify_table_number(t, row, "release_g_s") / DROPLETS;
+        const double release_mg_s =
+            1e3 * verify_table_number(t, row, "release_g_s") / ((double)ARC_BATCHES * DROPLET_LANES);
         const double peak_mg_m3 =
             release_mg_s * sum[SUMS * a] / (2.0 * PRAIRIE_WINDOW_M * sqrt(2.0 * acos(-1.0)) * spread_m);
         verify_compare(list, &arc, verify_table_number(t, row, "peak_mg_m3"), peak_mg_m3, "run %d, peak %g m downwind",

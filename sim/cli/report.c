@@ -1,0 +1,70 @@
+/* sim/cli/report.c - drupelet report: one or more results, or a sweep, as one page for a browser. */
+#define _POSIX_C_SOURCE 200809L
+#include "report/page.h"
+
+#include <getopt.h>
+#include <string.h>
+
+#include "cli/cli.h"
+
+static const char help[] =
+    "Usage: drupelet report [OPTION]... RESULT [RESULT]...\n"
+    "       drupelet report [OPTION]... SWEEP\n"
+    "Writes a page (one HTML file, no network) of one result, or of two to four side by side: where the spray went,\n"
+    "droplets in flight, why, and the numbers with their errors. Any browser of the last years opens it; it prints on\n"
+    "two pages. Of the file of a sweep: what deposit costs in drift, what each factor does, and all points.\n"
+    "\n"
+    "  -o, --output FILE      page (HTML); default: the first result's name with .html, in the current folder\n"
+    "      --language CODE    language it opens in: en or es; default: the reader's, where it is one of these\n"
+    "      --units SYSTEM     units it opens with: metric (default) or us; its reader can switch both\n"
+    "      --force            replace a page that exists\n"
+    "  -h, --help             print this text\n"
+    "\n"
+    "For teaching, research and planning trials: the product label, local law and licensed advisers come first.\n";
+
+int cli_report(int argc, char **argv)
+{
+    enum { FORCE = 256, LANGUAGE, UNITS };
+    static const struct option options[] = {{"output", required_argument, NULL, 'o'},
+                                            {"language", required_argument, NULL, LANGUAGE},
+                                            {"units", required_argument, NULL, UNITS},
+                                            {"force", no_argument, NULL, FORCE},
+                                            {"help", no_argument, NULL, 'h'},
+                                            {NULL, 0, NULL, 0}};
+    const char *output = NULL;
+    report_page_start start = {NULL, NULL};
+    bool force = false;
+    for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
+        switch (option) {
+        case 'o': output = optarg; break;
+        case LANGUAGE: start.language = optarg; break;
+        case UNITS: start.units = optarg; break;
+        case FORCE: force = true; break;
+        case 'h': return cli_help(help);
+        default: return cli_bad_option(argv[0]);
+        }
+    }
+    const int n = argc - optind;
+    if (n < 1 || n > REPORT_PAGE_RESULTS)
+        return cli_bad_usage(argv[0], "name one to %d result files", REPORT_PAGE_RESULTS);
+    if (start.language && strcmp(start.language, "en") != 0 && strcmp(start.language, "es") != 0)
+        return cli_bad_usage(argv[0], "--language is en or es, not '%s'", start.language);
+    if (start.units && strcmp(start.units, "metric") != 0 && strcmp(start.units, "us") != 0)
+        return cli_bad_usage(argv[0], "--units is metric or us, not '%s'", start.units);
+    char default_output[CLI_PATH];
+    if (!output) {
+        if (!cli_output_name(argv[optind], ".html", default_output))
+            return cli_bad_usage(argv[0], "the result's name is too long for a page: name one with --output");
+        output = default_output;
+    }
+    for (int i = 0; i < n; i++)
+        if (!cli_input_readable(argv[optind + i]))
+            return CLI_BAD;
+    if (!cli_output_allowed(output, force))
+        return CLI_BAD;
+
+    const drupelet_status status = report_page(n, argv + optind, output, force, &start);
+    if (status.code == DRUPELET_OK)
+        cli_say("wrote %s", output);
+    return cli_end(status);
+}

@@ -1,0 +1,426 @@
+/* sim/cli/sweep.c - drupelet sweep: runs the cases of a plan and writes one result file. */
+#define _POSIX_C_SOURCE 200809L
+#include "cli/sweep.h"
+
+#include <errno.h>
+#include <getopt.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "base/status.h"
+#include "cli/cli.h"
+#include "cli/progress.h"
+#include "cli/sweep_progress.h"
+
+enum { MOST_THREADS = 4096, MOST_SHARDS = 100000, REASONS_SHOWN = 10 };
+
+static const char help[] =
+    "Usage: drupelet sweep [OPTION]... PLAN\n"
+    "Runs the cases of a plan (YAML; docs/sweeps.md) and writes one result file (HDF5). Finished cases are kept in a\n"
+    "journal beside it as they finish: after a stop, a crash or a full disk, --resume goes on from there.\n"
+    "\n"
+    "  -o, --output FILE     result file; default: the plan's name with .h5, in the current folder\n"
+    "      --force           replace a result file and a journal that exist\n"
+    "      --resume          keep the finished cases of the journal\n"
+    "      --changed         with --resume, after a change of the plan: keep those of them that are in it still\n"
+    "      --retry           with --resume: try cases that failed again\n"
+    "      --keep-journal    leave the journal when the result file is written\n"
+    "      --csv FILE        write the table of results as comma-separated values, too\n"
+    "      --dry-run         list the cases and predict the time; simulates a few cases with few droplets for it\n"
+    "      --shard I/N       do only part I of N (from 1), for job arrays; leaves a journal\n"
+    "      --merge N         make the result file from the journals of N shards\n"
+    "      --threads N       threads; default: as many as OpenMP offers. The result does not depend on it\n"
+    "      --quiet           no progress, no path of the result\n"
+    "  -h, --help            print this text\n"
+    "\n"
+    "Ctrl-C stops a sweep and keeps what is finished. A case that fails is recorded with its reason, the others go "
+    "on,\n"
+    "and the exit code is 1.\n";
+
+typedef struct {
+    const char *plan, *output, *csv;
+    bool force, resume, changed, retry, keep_journal, dry_run, quiet, help;
+    int n_threads, n_merge;
+    sweep_shard shard;
+    char output_name[CLI_PATH], journal[CLI_PATH], folder[CLI_PATH];
+} sweep_request;
+
+static bool read_shard(const char *text, sweep_shard *shard)
+{
+    char first[24];
+    int64_t i, n;
+    const char *slash = strchr(text, '/');
+    if (!slash || (size_t)(slash - text) >= sizeof first)
+        return false;
+    snprintf(first, sizeof first, "%.*s", (int)(slash - text), text);
+    if (!cli_count(first, MOST_SHARDS, &i) || !cli_count(slash + 1, MOST_SHARDS, &n) || i > n)
+        return false;
+    *shard = (sweep_shard){(int)i, (int)n};
+    return true;
+}
+
+/* Names of the files beside the result. */
+static bool name_files(sweep_request *r)
+{
+    const size_t length = strlen(r->output);
+    const bool h5 = length > 3 && strcmp(r->output + length - 3, ".h5") == 0;
+    int n = r->shard.n > 1
+                ? snprintf(r->journal, CLI_PATH, "%s.shard-%d-of-%d.journal", r->output, r->shard.i, r->shard.n)
+                : snprintf(r->journal, CLI_PATH, "%s.journal", r->output);
+    if (n >= CLI_PATH)
+        return false;
+    n = snprintf(r->folder, CLI_PATH, "%.*s.cases", (int)(h5 ? length - 3 : length), r->output);
+    return n < CLI_PATH;
+}
+
+/* 0 or the exit code of bad usage. */
+static int read_options(int argc, char **argv, sweep_request *r)
+{
+    enum { FORCE = 256, RESUME, CHANGED, RETRY, KEEP, CSV, DRY, SHARD, MERGE, THREADS, QUIET };
+    static const struct option options[] = {
+        {"output", required_argument, NULL, 'o'},    {"force", no_argument, NULL, FORCE},
+        {"resume", no_argument, NULL, RESUME},       {"changed", no_argument, NULL, CHANGED},
+        {"retry", no_argument, NULL, RETRY},         {"keep-journal", no_argument, NULL, KEEP},
+        {"csv", required_argument, NULL, CSV},       {"dry-run", no_argument, NULL, DRY},
+        {"shard", required_argument, NULL, SHARD},   {"merge", required_argument, NULL, MERGE},
+        {"threads", required_argument, NULL, THREADS}, {"quiet", no_argument, NULL, QUIET},
+        {"help", no_argument, NULL, 'h'},            {NULL, 0, NULL, 0}};
+    int64_t count;
+    r->shard = (sweep_shard){1, 1};
+    for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
+        switch (option) {
+        case 'o': r->output = optarg; break;
+        case FORCE: r->force = true; break;
+        case RESUME: r->resume = true; break;
+        case CHANGED: r->changed = true; break;
+        case RETRY: r->retry = true; break;
+        case KEEP: r->keep_journal = true; break;
+        case CSV: r->csv = optarg; break;
+        case DRY: r->dry_run = true; break;
+        case QUIET: r->quiet = true; break;
+        case 'h': r->help = true; return CLI_DONE;
+        case SHARD:
+            if (!read_shard(optarg, &r->shard))
+                return cli_bad_usage(argv[0], "--shard: found '%s', expected I/N such as 3/8, I from 1 to N", optarg);
+            break;
+        case MERGE:
+            if (!cli_count(optarg, MOST_SHARDS, &count))
+                return cli_bad_usage(argv[0], "--merge: found '%s', expected the number of shards", optarg);
+            r->n_merge = (int)count;
+            break;
+        case THREADS:
+            if (!cli_count(optarg, MOST_THREADS, &count))
+                return cli_bad_usage(argv[0], "--threads: found '%s', expected a whole number from 1 to %d", optarg,
+                                     MOST_THREADS);
+            r->n_threads = (int)count;
+            break;
+        default: return cli_bad_option(argv[0]);
+        }
+    }
+    if (optind == argc)
+        return cli_bad_usage(argv[0], "name a plan");
+    if (optind + 1 < argc)
+        return cli_bad_usage(argv[0], "one plan at a time, found '%s' after '%s'", argv[optind + 1], argv[optind]);
+    if ((r->changed || r->retry) && !r->resume)
+        return cli_bad_usage(argv[0], "%s goes with --resume", r->changed ? "--changed" : "--retry");
+    if (r->n_merge > 0 && (r->shard.n > 1 || r->resume || r->dry_run))
+        return cli_bad_usage(argv[0], "--merge goes without --shard, --resume and --dry-run");
+    if (r->csv && (r->shard.n > 1 || r->dry_run))
+        return cli_bad_usage(argv[0], "--csv: a shard or a dry run makes no table");
+    r->plan = argv[optind];
+    if (!r->output) {
+        if (!cli_output_name(r->plan, ".h5", r->output_name))
+            return cli_bad_usage(argv[0], "the plan's name is too long for a result file: name one with --output");
+        r->output = r->output_name;
+    }
+    if (r->csv && strcmp(r->csv, r->output) == 0)
+        return cli_bad_usage(argv[0], "--csv and --output name the same file");
+    return name_files(r) ? CLI_DONE : cli_bad_usage(argv[0], "the result's name is too long");
+}
+
+static bool is_there(const char *path)
+{
+    struct stat found;
+    return stat(path, &found) == 0;
+}
+
+/* Says what is wrong with a sweep's end. */
+static int say_end(drupelet_status status, const sweep_request *r, const sweep_job *job)
+{
+    const long long done = job ? (long long)job->progress.n_done : 0, all = job ? (long long)job->progress.n_cases : 0;
+    const bool kept = job && job->n_journals > 0;
+    if (status.code == DRUPELET_STOPPED) {
+        if (kept)
+            cli_say("interrupted; %lld of %lld cases are kept in %s; --resume goes on with them", done, all,
+                    r->journal);
+        else
+            cli_say("interrupted; nothing was written");
+        return CLI_INTERRUPTED;
+    }
+    const int code = cli_end(status);
+    if (status.code == DRUPELET_FILE && kept)
+        cli_say("%lld of %lld cases are kept in %s; --resume goes on with them", done, all, r->journal);
+    return code;
+}
+
+/* ---- dry run ---- */
+
+static void list_cases(const sweep_job *job)
+{
+    const sweep_plan *plan = job->plan;
+    printf("%lld cases: %lld points, %d replicate%s, %d air%s.\n\ncase", (long long)job->n_cases,
+           (long long)plan->n_points, plan->n_replicates, plan->n_replicates == 1 ? "" : "s", (int)job->n_groups,
+           job->n_groups == 1 ? "" : "s");
+    for (int f = 0; f < plan->n_factors; f++)
+        printf("  %s", plan->factor[f].name);
+    printf("  seed\n");
+    for (int64_t c = 0; c < job->n_cases && !ferror(stdout); c++) {
+        if (!job->wanted[c])
+            continue;
+        printf("%4lld", (long long)c + 1);
+        for (int f = 0; f < plan->n_factors; f++) {
+            const sweep_setting s = sweep_plan_setting(plan, c / plan->n_replicates, f);
+            printf("  %s", s.text);
+        }
+        printf("  %llu\n", (unsigned long long)sweep_plan_seed(plan, c));
+    }
+    putchar('\n');
+}
+
+static int dry_run(sweep_job *job, const sweep_request *r, cli_sweep_display *display)
+{
+    sweep_forecast f;
+    char total[40];
+    list_cases(job);
+    fflush(stdout);
+    cli_sweep_display_say(display, "trying a few cases ...");
+    const drupelet_status status = sweep_predict(job, r->n_threads, &f);
+    cli_sweep_display_end(display);
+    if (status.code != DRUPELET_OK)
+        return say_end(status, r, NULL);
+    cli_time_text(f.total_s, total);
+    printf("About %s on %d thread%s: %lld cases of %.3g s (%lld droplets%s) and %lld airs of %.3g s, each on one "
+           "thread.\n",
+           total, f.n_threads, f.n_threads == 1 ? "" : "s", (long long)f.n_cases, f.case_s, (long long)f.n_droplets,
+           f.guessed ? ", as the cases tried needed" : "", (long long)f.n_airs, f.air_s);
+    return CLI_DONE;
+}
+
+/* ---- results ---- */
+
+static int print_summary(const store_sweep *s, const sweep_request *r)
+{
+    int64_t n_failed = 0;
+    for (int64_t c = 0; c < s->head.n_cases; c++)
+        n_failed += s->failed[c];
+    printf("%s: %lld cases, %lld done, %lld failed\n", s->head.name, (long long)s->head.n_cases,
+           (long long)(s->head.n_cases - n_failed), (long long)n_failed);
+    printf("Look at them with: drupelet tradeoff %s\n", r->output);
+    return n_failed > 0 ? CLI_FAILED : CLI_DONE;
+}
+
+static void say_failures(sweep_job *job)
+{
+    sweep_record *record = malloc(sizeof *record);
+    int shown = 0;
+    for (int64_t c = 0; record && c < job->n_cases && shown < REASONS_SHOWN; c++)
+        if (job->where[c] >= 0 && sweep_recall(job, c, record).code == DRUPELET_OK && record->code != DRUPELET_OK) {
+            cli_say("case %lld failed: %s", (long long)c + 1, record->reason);
+            shown++;
+        }
+    free(record);
+    if (job->progress.n_failed > shown)
+        cli_say("and %lld more; the result file has all reasons", (long long)job->progress.n_failed - shown);
+}
+
+/* Result file, table and summary. */
+static int finish(sweep_job *job, const sweep_request *r, bool overwrite)
+{
+    store_sweep sweep = {0};
+    drupelet_status status = sweep_write(job, r->output, overwrite);
+    if (status.code == DRUPELET_OK) status = store_sweep_read(r->output, &sweep);
+    if (status.code == DRUPELET_OK && r->csv) status = store_sweep_write_csv(&sweep, r->csv, r->force);
+    int code = status.code == DRUPELET_OK ? print_summary(&sweep, r) : say_end(status, r, job);
+    store_sweep_free(&sweep);
+    if (status.code != DRUPELET_OK)
+        return code;
+    if (!r->quiet) {
+        cli_say("wrote %s", r->output);
+        if (r->csv)
+            cli_say("wrote %s", r->csv);
+    }
+    return code;
+}
+
+static int merge(sweep_job *job, const sweep_request *r)
+{
+    char(*name)[CLI_PATH] = calloc((size_t)r->n_merge, sizeof *name);
+    const char **path = calloc((size_t)r->n_merge, sizeof *path);
+    drupelet_status status =
+        name && path ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the names of shards");
+    for (int i = 0; i < r->n_merge && status.code == DRUPELET_OK; i++) {
+        if (snprintf(name[i], CLI_PATH, "%s.shard-%d-of-%d.journal", r->output, i + 1, r->n_merge) >= CLI_PATH)
+            status = base_error(DRUPELET_SCENARIO, "%s: the name is too long", r->output);
+        path[i] = name[i];
+    }
+    if (status.code == DRUPELET_OK) status = sweep_open_shards(job, r->n_merge, path);
+    int code = status.code == DRUPELET_OK ? CLI_DONE : cli_end(status);
+    if (status.code == DRUPELET_OK) {
+        code = finish(job, r, r->force);
+        if (code == CLI_FAILED)
+            say_failures(job);
+        if (code == CLI_DONE && !r->keep_journal)
+            for (int i = 0; i < r->n_merge; i++)
+                remove(path[i]);
+    }
+    free(path);
+    free(name);
+    return code;
+}
+
+/* ---- the sweep ---- */
+
+/* May the outputs be written? Said before work starts. 0 or an exit code; CLI_DONE with done true: nothing is left. */
+static int check_outputs(const sweep_request *r, const sweep_plan *plan, bool *overwrite, bool *done)
+{
+    *done = false;
+    *overwrite = r->force;
+    const bool out = is_there(r->output), journal = is_there(r->journal);
+    if (r->csv && !cli_output_allowed(r->csv, r->force))
+        return CLI_BAD;
+    if (r->shard.n == 1 && out && r->resume && !r->force && store_sweep_is_of(r->output, plan->text, plan->base_text)) {
+        *overwrite = true; /* the same sweep's */
+        *done = !journal;
+        return CLI_DONE;
+    }
+    if (r->shard.n == 1 && !cli_output_allowed(r->output, r->force))
+        return CLI_BAD;
+    if (r->shard.n > 1 && !cli_output_allowed(r->journal, r->force || r->resume))
+        return CLI_BAD;
+    if (r->n_merge == 0 && journal && !r->resume && !r->force) {
+        cli_say("%s: holds cases of a sweep that did not end; --resume goes on with them, --force begins anew",
+                r->journal);
+        return CLI_BAD;
+    }
+    return CLI_DONE;
+}
+
+static int run_cases(sweep_job *job, const sweep_request *r, cli_sweep_display *display, bool overwrite,
+                     drupelet_status (*run)(sweep_job *, int, void *), void *user)
+{
+    const sweep_start start = r->changed  ? SWEEP_CHANGED
+                              : r->resume ? SWEEP_RESUME
+                              : r->force  ? SWEEP_ANEW
+                                          : SWEEP_NEW;
+    if (job->full_folder && mkdir(job->full_folder, 0777) != 0 && errno != EEXIST)
+        return cli_end(base_error(DRUPELET_FILE, "%s: cannot be made: %s", job->full_folder, strerror(errno)));
+    drupelet_status status = sweep_open_journal(job, r->journal, start, r->retry);
+    if (status.code == DRUPELET_OK && r->resume && !r->quiet)
+        cli_say("%lld of %lld cases are done already", (long long)job->progress.n_done,
+                (long long)job->progress.n_cases);
+    if (status.code == DRUPELET_OK) status = run(job, r->n_threads, user);
+    cli_sweep_display_end(display);
+    if (status.code != DRUPELET_OK)
+        return say_end(status, r, job);
+    if (r->shard.n > 1) {
+        if (!r->quiet)
+            cli_say("wrote %s", r->journal);
+        say_failures(job);
+        return job->progress.n_failed > 0 ? CLI_FAILED : CLI_DONE;
+    }
+    const int code = finish(job, r, overwrite);
+    if (code == CLI_FAILED)
+        say_failures(job);
+    if (code == CLI_DONE && !r->keep_journal)
+        remove(r->journal);
+    return code;
+}
+
+static int sweep_plan_of(sweep_plan *plan, const sweep_request *r, drupelet_status (*run)(sweep_job *, int, void *),
+                         void *user)
+{
+    bool overwrite = false, done = false;
+    const int bad = r->dry_run ? CLI_DONE : check_outputs(r, plan, &overwrite, &done);
+    if (bad)
+        return bad;
+    if (!r->dry_run && done) {
+        cli_say("%s: is complete already", r->output);
+        return CLI_DONE;
+    }
+    cli_sweep_display display;
+    sweep_job *job = NULL;
+    cli_catch_stop();
+    cli_sweep_display_start(&display, r->quiet);
+    cli_sweep_display_say(&display, "checking the cases ...");
+    const sweep_hooks hooks = cli_sweep_hooks(&display);
+    const drupelet_status status = sweep_check(plan, r->shard, &hooks, r->folder, &job);
+    cli_sweep_display_end(&display);
+    int code;
+    if (status.code != DRUPELET_OK)
+        code = say_end(status, r, NULL);
+    else if (r->dry_run)
+        code = dry_run(job, r, &display);
+    else if (r->n_merge > 0)
+        code = merge(job, r);
+    else
+        code = run_cases(job, r, &display, overwrite, run, user);
+    sweep_free(job);
+    return code;
+}
+
+int cli_sweep_by(int argc, char **argv, drupelet_status (*run)(sweep_job *job, int n_threads, void *user), void *user)
+{
+    sweep_request *r = calloc(1, sizeof *r);
+    if (!r)
+        return cli_end(base_error(DRUPELET_MEMORY, "no memory left"));
+    int code = read_options(argc, argv, r);
+    if (code == CLI_DONE && r->help) {
+        code = cli_help(help);
+    } else if (code == CLI_DONE && !cli_input_readable(r->plan)) {
+        code = CLI_BAD;
+    } else if (code == CLI_DONE) {
+        sweep_plan *plan = NULL;
+        const drupelet_status status = sweep_plan_read(r->plan, &plan);
+        code = status.code == DRUPELET_OK ? sweep_plan_of(plan, r, run, user) : cli_end(status);
+        sweep_plan_free(plan);
+    }
+    free(r);
+    return code;
+}
+
+int cli_sweep_help(int argc, char **argv, drupelet_status (*serve)(sweep_job *job, int n_threads, void *user),
+                   void *user)
+{
+    sweep_request *r = calloc(1, sizeof *r);
+    sweep_plan *plan = NULL;
+    sweep_job *job = NULL;
+    cli_sweep_display display;
+    cli_catch_stop();
+    cli_sweep_display_start(&display, true);
+    const sweep_hooks hooks = cli_sweep_hooks(&display);
+    int code = r ? read_options(argc, argv, r) : CLI_FAILED;
+    if (code == CLI_DONE) {
+        drupelet_status status = sweep_plan_read(r->plan, &plan);
+        if (status.code == DRUPELET_OK) status = sweep_help(plan, &hooks, r->folder, &job);
+        if (status.code == DRUPELET_OK) status = serve(job, r->n_threads, user);
+        code = status.code == DRUPELET_STOPPED ? CLI_INTERRUPTED : cli_end(status);
+    }
+    sweep_free(job);
+    sweep_plan_free(plan);
+    free(r);
+    return code;
+}
+
+static drupelet_status run_here(sweep_job *job, int n_threads, void *user)
+{
+    (void)user;
+    return sweep_run_here(job, n_threads);
+}
+
+int cli_sweep(int argc, char **argv)
+{
+    return cli_sweep_by(argc, argv, run_here, NULL);
+}

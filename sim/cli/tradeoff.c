@@ -1,0 +1,173 @@
+/* sim/cli/tradeoff.c - drupelet tradeoff: answers from the result file of a sweep. */
+#define _POSIX_C_SOURCE 200809L
+#include <getopt.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "report/tradeoff.h"
+
+static const char help[] =
+    "Usage: drupelet tradeoff [OPTION]... SWEEP\n"
+    "Draws answers from the result file of a sweep: the trade-off front between on-target deposit and off-target "
+    "drift\n"
+    "with the settings that make it, the best settings under limits, main effects of the factors, and, where the plan\n"
+    "asked for them, sensitivity indices.\n"
+    "\n"
+    "      --gain NAME         output of which more is better; default: leaf\n"
+    "      --loss NAME         output of which less is better; default: drift_5_m\n"
+    "      --limit 'NAME < X %'  only points that hold it count for the best settings (or > X); may be repeated\n"
+    "      --compare A,B       difference between points A and B, with its standard error\n"
+    "      --front FILE        draw the front (SVG)\n"
+    "      --effects FILE      draw the main effects (SVG)\n"
+    "      --csv FILE          write the table of all cases as comma-separated values\n"
+    "      --force             replace files that exist\n"
+    "      --json              print the answers as JSON\n"
+    "      --outputs           list the outputs and end\n"
+    "  -h, --help              print this text\n";
+
+typedef struct {
+    report_question question;
+    const char *sweep, *front, *effects, *csv;
+    bool force, json, help, outputs;
+} tradeoff_request;
+
+static bool read_pair(const char *text, int64_t *a, int64_t *b)
+{
+    char first[24];
+    const char *comma = strchr(text, ',');
+    if (!comma || (size_t)(comma - text) >= sizeof first)
+        return false;
+    snprintf(first, sizeof first, "%.*s", (int)(comma - text), text);
+    if (!cli_count(first, INT64_C(1000000000), a) || !cli_count(comma + 1, INT64_C(1000000000), b))
+        return false;
+    --*a;
+    --*b;
+    return true;
+}
+
+static int bad_output(const char *command, const char *option, const char *found)
+{
+    return cli_bad_usage(command, "%s: there is no output '%s'; 'drupelet tradeoff --outputs' lists them", option,
+                         found);
+}
+
+/* 0 or the exit code of bad usage. */
+static int read_options(int argc, char **argv, tradeoff_request *r)
+{
+    enum { GAIN = 256, LOSS, LIMIT, COMPARE, FRONT, EFFECTS, CSV, FORCE, JSON, OUTPUTS };
+    static const struct option options[] = {
+        {"gain", required_argument, NULL, GAIN},       {"loss", required_argument, NULL, LOSS},
+        {"limit", required_argument, NULL, LIMIT},     {"compare", required_argument, NULL, COMPARE},
+        {"front", required_argument, NULL, FRONT},     {"effects", required_argument, NULL, EFFECTS},
+        {"csv", required_argument, NULL, CSV},         {"force", no_argument, NULL, FORCE},
+        {"json", no_argument, NULL, JSON},             {"outputs", no_argument, NULL, OUTPUTS},
+        {"help", no_argument, NULL, 'h'},              {NULL, 0, NULL, 0}};
+    char reason[240];
+    r->question = (report_question){.i_gain = STORE_OUT_FATE + TALLY_LEAF, .i_loss = STORE_OUT_DRIFT, .a = -1, .b = -1};
+    for (int option; (option = getopt_long(argc, argv, "h", options, NULL)) != -1;) {
+        switch (option) {
+        case GAIN:
+            if ((r->question.i_gain = store_output_named(optarg)) < 0)
+                return bad_output(argv[0], "--gain", optarg);
+            break;
+        case LOSS:
+            if ((r->question.i_loss = store_output_named(optarg)) < 0)
+                return bad_output(argv[0], "--loss", optarg);
+            break;
+        case LIMIT:
+            if (r->question.n_limits == REPORT_LIMITS)
+                return cli_bad_usage(argv[0], "--limit: at most %d of them", REPORT_LIMITS);
+            if (!report_limit_read(optarg, &r->question.limit[r->question.n_limits++], reason))
+                return cli_bad_usage(argv[0], "--limit: found '%s': %s", optarg, reason);
+            break;
+        case COMPARE:
+            if (!read_pair(optarg, &r->question.a, &r->question.b))
+                return cli_bad_usage(argv[0], "--compare: found '%s', expected two points, such as 3,7", optarg);
+            break;
+        case FRONT: r->front = optarg; break;
+        case EFFECTS: r->effects = optarg; break;
+        case CSV: r->csv = optarg; break;
+        case FORCE: r->force = true; break;
+        case JSON: r->json = true; break;
+        case OUTPUTS: r->outputs = true; return CLI_DONE;
+        case 'h': r->help = true; return CLI_DONE;
+        default: return cli_bad_option(argv[0]);
+        }
+    }
+    if (optind + 1 != argc)
+        return cli_bad_usage(argv[0], "name the result file of one sweep");
+    r->sweep = argv[optind];
+    const char *file[3] = {r->front, r->effects, r->csv};
+    for (int i = 0; i < 3; i++)
+        for (int k = 0; k < i; k++)
+            if (file[i] && file[k] && strcmp(file[i], file[k]) == 0)
+                return cli_bad_usage(argv[0], "two outputs are to have one name: %s", file[i]);
+    return CLI_DONE;
+}
+
+static int list_outputs(void)
+{
+    for (int i = 0; i < STORE_OUTPUTS; i++) {
+        const store_output o = store_output_of(i);
+        printf("%-22s %-8s %s\n", o.name, o.units, o.long_name);
+    }
+    return CLI_DONE;
+}
+
+static drupelet_status write_files(const tradeoff_request *r, const store_sweep *sweep, const report_tradeoff *t)
+{
+    drupelet_status status = {.code = DRUPELET_OK};
+    if (r->front) status = report_plot_to(t, report_front_plot, r->front, r->force);
+    if (status.code == DRUPELET_OK && r->front) cli_say("wrote %s", r->front);
+    if (status.code == DRUPELET_OK && r->effects) {
+        status = report_plot_to(t, report_effects_plot, r->effects, r->force);
+        if (status.code == DRUPELET_OK) cli_say("wrote %s", r->effects);
+    }
+    if (status.code == DRUPELET_OK && r->csv) {
+        status = store_sweep_write_csv(sweep, r->csv, r->force);
+        if (status.code == DRUPELET_OK) cli_say("wrote %s", r->csv);
+    }
+    return status;
+}
+
+int cli_tradeoff(int argc, char **argv)
+{
+    tradeoff_request r = {0};
+    const int bad = read_options(argc, argv, &r);
+    if (bad)
+        return bad;
+    if (r.help)
+        return cli_help(help);
+    if (r.outputs)
+        return list_outputs();
+    const char *file[3] = {r.front, r.effects, r.csv};
+    if (!cli_input_readable(r.sweep))
+        return CLI_BAD;
+    for (int i = 0; i < 3; i++)
+        if (file[i] && !cli_output_allowed(file[i], r.force))
+            return CLI_BAD;
+    store_sweep sweep;
+    drupelet_status status = store_sweep_read(r.sweep, &sweep);
+    if (status.code != DRUPELET_OK)
+        return cli_end(status);
+    const int64_t n_points = sweep.head.n_cases / sweep.head.n_replicates;
+    int code;
+    if (r.question.a >= n_points || r.question.b >= n_points) {
+        code = cli_bad_usage(argv[0], "--compare: the sweep has %lld points", (long long)n_points);
+    } else {
+        report_tradeoff *t = calloc(1, sizeof *t);
+        status = t ? report_tradeoff_create(&sweep, &r.question, t)
+                   : (drupelet_status){DRUPELET_MEMORY, "no memory for the answers from the sweep"};
+        if (status.code == DRUPELET_OK) {
+            report_tradeoff_print(t, stdout, r.json);
+            status = write_files(&r, &sweep, t);
+            report_tradeoff_free(t);
+        }
+        free(t);
+        code = cli_end(status);
+    }
+    store_sweep_free(&sweep);
+    return code;
+}

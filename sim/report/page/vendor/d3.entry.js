@@ -1,0 +1,4 @@
+/* What the plots of the page use of d3: scales with their ticks, shapes, and two perceptually even colour scales. */
+export { scaleBand, scaleLinear, scaleLog } from 'd3-scale';
+export { area, line } from 'd3-shape';
+export { interpolateCividis, interpolateViridis } from 'd3-scale-chromatic';

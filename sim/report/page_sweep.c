@@ -1,0 +1,187 @@
+/* sim/report/page_sweep.c - what a page knows of a sweep: its points with all outputs, and the main effects.
+ *
+ * Of a large sweep MOST_POINTS are shown: those of the default trade-off front, and others spread evenly over the rest
+ * (choice: a page should stay light). Effects are of all points. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/status.h"
+#include "report/page_parts.h"
+#include "report/tradeoff.h"
+
+enum { MOST_POINTS = 3000, DIGITS = 5 };
+
+static void factors(report_json *j, const store_sweep *s)
+{
+    report_json_open(j, "factors", '[');
+    for (int f = 0; f < s->head.n_factors; f++) {
+        const store_sweep_factor *factor = &s->head.factor[f];
+        report_json_open(j, NULL, '{');
+        report_json_words(j, "name", factor->name);
+        report_json_words(j, "key", factor->key);
+        report_json_words(j, "units", factor->units);
+        report_json_truth(j, "numeric", factor->numeric);
+        report_json_close(j, '}');
+    }
+    report_json_close(j, ']');
+}
+
+/* Numbers with their units stay numbers, so that the page can change units; levels become their words. */
+static void settings(report_json *j, const store_sweep *s, int64_t n, const int64_t *point)
+{
+    report_json_open(j, "settings", '['); /* [factor][point] */
+    for (int f = 0; f < s->head.n_factors; f++) {
+        report_json_open(j, NULL, '[');
+        for (int64_t i = 0; i < n; i++) {
+            char text[96];
+            report_setting(s, point[i], f, text);
+            if (s->head.factor[f].numeric)
+                report_json_number(j, NULL, report_setting_number(s, point[i], f), 6);
+            else
+                report_json_words(j, NULL, text);
+        }
+        report_json_close(j, ']');
+    }
+    report_json_close(j, ']');
+}
+
+static drupelet_status outputs(report_json *j, const store_sweep *s, int64_t n, const int64_t *point)
+{
+    drupelet_status status = base_ok();
+    double *value = malloc(2 * (size_t)n * sizeof *value);
+    if (!value)
+        return base_error(DRUPELET_MEMORY, "no memory for the page");
+    report_json_open(j, "outputs", '[');
+    for (int o = 0; o < STORE_OUTPUTS && status.code == DRUPELET_OK; o++) {
+        report_column column;
+        status = report_column_create(s, o, &column);
+        if (status.code != DRUPELET_OK)
+            break;
+        for (int64_t i = 0; i < n; i++) {
+            value[i] = column.mean[point[i]].share;
+            value[n + i] = column.mean[point[i]].error;
+        }
+        report_json_open(j, NULL, '{');
+        report_json_words(j, "name", store_output_of(o).name);
+        report_json_words(j, "units", store_output_of(o).units);
+        report_json_numbers(j, "v", (size_t)n, value, 1, DIGITS);
+        report_json_numbers(j, "e", (size_t)n, value + n, 1, 3);
+        report_json_close(j, '}');
+        report_column_free(&column);
+    }
+    report_json_close(j, ']');
+    free(value);
+    return status;
+}
+
+static void amount(report_json *j, const char *key, tally_estimate e)
+{
+    const double both[2] = {e.share, e.error};
+    report_json_numbers(j, key, 2, both, 1, DIGITS);
+}
+
+/* One output's effects: [factor]. */
+static void effects_of(report_json *j, const report_tradeoff *t, bool gain)
+{
+    report_json_open(j, NULL, '[');
+    for (int f = 0; f < t->sweep->head.n_factors; f++) {
+        const report_effect *e = &t->effect[f];
+        report_json_open(j, NULL, '{');
+        report_json_open(j, "levels", '[');
+        for (int l = 0; l < e->n_levels; l++) {
+            report_json_open(j, NULL, '{');
+            report_json_words(j, "label", e->level[l].label);
+            report_json_number(j, "number", e->level[l].number, 6);
+            report_json_number(j, "n", (double)e->level[l].n, 9);
+            amount(j, "mean", gain ? e->level[l].gain : e->level[l].loss);
+            report_json_close(j, '}');
+        }
+        report_json_close(j, ']');
+        amount(j, "range", gain ? e->gain_range : e->loss_range);
+        if (t->sweep->head.indices) {
+            const report_index *i = gain ? &e->gain_index : &e->loss_index;
+            const double six[] = {i->first, i->first_low, i->first_high, i->total, i->total_low, i->total_high};
+            report_json_numbers(j, "index", 6, six, 1, 4);
+        }
+        report_json_close(j, '}');
+    }
+    report_json_close(j, ']');
+}
+
+/* Effects of every output, two at a time as they come from one question. */
+static drupelet_status effects(report_json *j, const store_sweep *s, bool *drawn)
+{
+    drupelet_status status = base_ok();
+    report_json_open(j, "effects", '['); /* [output][factor] */
+    for (int o = 0; o < STORE_OUTPUTS && status.code == DRUPELET_OK; o += 2) {
+        const int second = o + 1 < STORE_OUTPUTS ? o + 1 : o;
+        const report_question question = {.i_gain = o, .i_loss = second, .a = -1, .b = -1};
+        report_tradeoff t;
+        status = report_tradeoff_create(s, &question, &t);
+        if (status.code == DRUPELET_OK) {
+            *drawn = t.drawn;
+            effects_of(j, &t, true);
+            if (second != o)
+                effects_of(j, &t, false);
+        }
+        report_tradeoff_free(&t);
+    }
+    report_json_close(j, ']');
+    return status;
+}
+
+/* Which points are shown, in their order. */
+static int64_t choose(const report_tradeoff *t, int64_t *point)
+{
+    int64_t n = 0, kept = 0;
+    bool *front = calloc((size_t)t->n_points, sizeof *front);
+    for (int64_t i = 0; i < t->n_front && front; i++)
+        front[t->front[i]] = true;
+    const int64_t step = (t->n_points + MOST_POINTS - 1) / MOST_POINTS;
+    for (int64_t p = 0; p < t->n_points; p++)
+        if (p % step == 0 || (front && front[p] && kept++ < MOST_POINTS))
+            point[n++] = p;
+    free(front);
+    return n;
+}
+
+drupelet_status report_page_sweep(report_json *j, const store_sweep *s)
+{
+    const report_question question = {.i_gain = STORE_OUT_FATE + TALLY_LEAF, .i_loss = STORE_OUT_DRIFT, .a = -1,
+                                      .b = -1};
+    report_tradeoff t;
+    drupelet_status status = report_tradeoff_create(s, &question, &t);
+    int64_t *point = status.code == DRUPELET_OK ? malloc((size_t)t.n_points * sizeof *point) : NULL;
+    if (status.code == DRUPELET_OK && !point)
+        status = base_error(DRUPELET_MEMORY, "no memory for the page");
+    if (status.code == DRUPELET_OK) {
+        const int64_t n = choose(&t, point);
+        int64_t n_failed = 0;
+        bool drawn = false;
+        for (int64_t c = 0; c < s->head.n_cases; c++)
+            n_failed += s->failed[c];
+        report_json_open(j, "sweep", '{');
+        report_json_words(j, "name", s->head.name);
+        report_json_words(j, "version", s->head.version);
+        report_json_words(j, "design", s->head.design);
+        report_json_number(j, "cases", (double)s->head.n_cases, 12);
+        report_json_number(j, "points", (double)t.n_points, 12);
+        report_json_number(j, "failed", (double)n_failed, 12);
+        report_json_number(j, "replicates", s->head.n_replicates, 9);
+        report_json_truth(j, "indices", s->head.indices);
+        factors(j, s);
+        report_json_open(j, "point", '[');
+        for (int64_t i = 0; i < n; i++)
+            report_json_number(j, NULL, (double)(point[i] + 1), 12);
+        report_json_close(j, ']');
+        settings(j, s, n, point);
+        status = outputs(j, s, n, point);
+        if (status.code == DRUPELET_OK)
+            status = effects(j, s, &drawn);
+        report_json_truth(j, "drawn", drawn);
+        report_json_close(j, '}');
+    }
+    free(point);
+    report_tradeoff_free(&t);
+    return status;
+}

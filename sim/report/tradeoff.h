@@ -1,0 +1,68 @@
+/* sim/report/tradeoff.h - answers from a sweep: trade-off front, best settings under limits, main effects, sensitivity
+ * indices, differences between cases. */
+#ifndef REPORT_TRADEOFF_H
+#define REPORT_TRADEOFF_H
+
+#include <stdbool.h>
+#include <stdint.h>
+#include <stdio.h>
+
+#include "report/sensitivity.h"
+#include "report/sweep_table.h"
+
+enum { REPORT_LIMITS = 8, REPORT_EFFECT_LEVELS = 24, REPORT_BINS = 5 };
+
+/** A limit on an output: at most (or at least) a value. */
+typedef struct { int i_output; bool at_least; double value; } report_limit;
+/** Reads "drift_5_m < 2 %". @param reason out: what is wrong, for a message  @return false where it is none */
+bool report_limit_read(const char *text, report_limit *limit, char reason[240]);
+
+typedef struct {
+    int i_gain, i_loss; /* outputs: more of the one, less of the other */
+    int n_limits;
+    report_limit limit[REPORT_LIMITS];
+    int64_t a, b;       /* points to compare, from 0; -1: none */
+} report_question;
+
+/** A level of a factor (or a stretch of its values), and the mean over the points that have it. */
+typedef struct {
+    char label[96];
+    double number; /* mean of the values; of a word its place in the list */
+    int64_t n;
+    tally_estimate gain, loss;
+} report_level;
+
+typedef struct {
+    int n_levels;
+    report_level level[REPORT_EFFECT_LEVELS];
+    /* highest less lowest mean of the levels, with its own error */
+    tally_estimate gain_range, loss_range;
+    report_index gain_index, loss_index; /* of designs for indices */
+} report_effect;
+
+typedef struct {
+    const store_sweep *sweep;
+    report_question question;
+    report_column gain, loss, limited[REPORT_LIMITS];
+    int64_t n_points, n_known;
+    int64_t n_front, *front;       /* points by rising loss; no point has more gain at no more loss */
+    int64_t n_near;                /* others whose gain and loss are within two standard errors of the front's */
+    int64_t n_within, best, safest; /* points within the limits; the best of them, and of those that hold the limits by
+                                       two standard errors; -1: none */
+    report_effect effect[STORE_SWEEP_FACTORS];
+    bool drawn;                    /* a design that was drawn: effects have the scatter of the other factors in them */
+} report_tradeoff;
+
+/** Works the answers out. The caller ends it with report_tradeoff_free(), also after a failure. */
+drupelet_status report_tradeoff_create(const store_sweep *sweep, const report_question *question, report_tradeoff *t);
+void report_tradeoff_free(report_tradeoff *t);
+
+void report_tradeoff_print(const report_tradeoff *t, FILE *to, bool json);
+/** Pictures (SVG) of the front and of the main effects. */
+void report_front_plot(const report_tradeoff *t, FILE *to);
+void report_effects_plot(const report_tradeoff *t, FILE *to);
+/** Writes one of the two to a file. */
+drupelet_status report_plot_to(const report_tradeoff *t, void (*plot)(const report_tradeoff *, FILE *),
+                               const char *path, bool overwrite);
+
+#endif

@@ -1,0 +1,338 @@
+/* sim/report/tradeoff_plot.c - pictures of a sweep: the trade-off front, and main effects with error bars. */
+#include <math.h>
+#include <string.h>
+
+#include "report/picture.h"
+#include "report/text.h"
+#include "report/tradeoff.h"
+
+enum {
+    MOST_NAMED = 12,
+    MOST_BARS = 60
+}; /* of the front, named beside the picture; points with error bars of their own */
+
+/* An axis from low to high, linear, or logarithmic where the values span more than a factor of 30 (choice). */
+typedef struct { double at_low, at_high, low, high, step; bool logarithmic; } axis;
+
+static double on(const axis *a, double value)
+{
+    const double low = a->logarithmic ? log10(a->low) : a->low, high = a->logarithmic ? log10(a->high) : a->high;
+    const double v = a->logarithmic ? log10(fmax(value, a->low)) : value;
+    return a->at_low + (a->at_high - a->at_low) * fmin(fmax((v - low) / (high - low), 0.0), 1.0);
+}
+
+/* Round steps, about n of them. */
+static double round_step(double span, double n)
+{
+    const double raw = span / n, power = pow(10.0, floor(log10(raw))), lead = raw / power;
+    return power * (lead < 1.5 ? 1.0 : lead < 3.5 ? 2.0 : lead < 7.5 ? 5.0 : 10.0);
+}
+
+static axis axis_of(double low, double high, double at_low, double at_high, bool may_be_logarithmic)
+{
+    axis a = {.at_low = at_low, .at_high = at_high};
+    if (!(high > low)) { /* one value */
+        low -= fmax(fabs(low) * 0.1, 0.5);
+        high = low + 2.0 * fmax(fabs(high) * 0.1, 0.5);
+    }
+    a.logarithmic = may_be_logarithmic && low > 0.0 && high > 30.0 * low;
+    if (a.logarithmic) {
+        a.low = pow(10.0, floor(log10(low)));
+        a.high = pow(10.0, ceil(log10(high)));
+        return a;
+    }
+    a.step = round_step(high - low, 6.0);
+    a.low = a.step * floor(low / a.step);
+    a.high = a.step * ceil(high / a.step);
+    return a;
+}
+
+/* Ticks from first on; returns the next, or NAN beyond the end. */
+static double next_tick(const axis *a, double tick)
+{
+    const double next = a->logarithmic ? 10.0 * tick : tick + a->step;
+    return next <= a->high * (1.0 + 1e-9) + (a->logarithmic ? 0.0 : 1e-6 * a->step) ? next : NAN;
+}
+
+static double tidy(const axis *a, double tick)
+{
+    return !a->logarithmic && fabs(tick) < 1e-6 * a->step ? 0.0 : tick;
+}
+
+static void write_head(FILE *to, const report_tradeoff *t, double height, const char *what)
+{
+    fprintf(to, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" "
+                "height=\"%.0f\" viewBox=\"0 0 %d %.0f\" role=\"img\">\n<title>", PICTURE_WIDTH, height, PICTURE_WIDTH,
+            height);
+    report_xml_text(to, t->sweep->head.name);
+    fprintf(to, "</title>\n<desc>%s</desc>\n<style>\n", what);
+    fputs("text{font-family:'Source Sans 3','Helvetica Neue',Arial,'Liberation Sans','DejaVu Sans',sans-serif;"
+          "fill:#222}\n"
+          ".title{font-size:23px;font-weight:bold}.head{font-size:14px;font-weight:bold}.label{font-size:12.5px}\n"
+          ".tick{font-size:11px;fill:#444}.small{font-size:11.5px}.note{font-size:11.5px;fill:#333}\n"
+          ".number{font-size:11px;font-weight:bold}.caution{font-size:12px;font-weight:bold}\n"
+          "path{fill:none}.grid{stroke:#dcdcdc;stroke-width:0.8}.axis{stroke:#444;stroke-width:1}\n"
+          ".bar{stroke:#777;stroke-width:1}.strong{stroke:#222;stroke-width:1.3}\n"
+          ".front{stroke:#27589b;stroke-width:1.8}.limit{stroke:#b3702f;stroke-width:1.4;stroke-dasharray:7 4}\n"
+          ".point{fill:#9aa3ad}.member{fill:#27589b;stroke:#fff;stroke-width:1}\n"
+          ".best{fill:#fff;stroke:#b3702f;stroke-width:2.4}.curve{stroke:#27589b;stroke-width:1.6}\n"
+          "</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n",
+          to);
+    picture_words(to, 40.0, 46.0, strlen(t->sweep->head.name) > 60 ? "head" : "title", "start", "%.120s",
+                  t->sweep->head.name);
+}
+
+static void write_foot(FILE *to, const report_tradeoff *t, double height, const char *note)
+{
+    picture_line(to, 40.0, height - 62.0, PICTURE_WIDTH - 42.0, height - 62.0, "grid");
+    picture_words(to, 40.0, height - 46.0, "note", "start", "%s", note);
+    picture_words(to, 40.0, height - 22.0, "caution", "start", "%s", t->sweep->head.caution);
+}
+
+static void upright_words(FILE *to, double x, double y, const char *text)
+{
+    fprintf(to, "<g transform=\"translate(%.1f %.1f) rotate(-90)\">", x, y);
+    picture_words(to, 0.0, 0.0, "label", "middle", "%s", text);
+    fputs("</g>\n", to);
+}
+
+/* ---- the front ---- */
+
+static void find_ends(const report_tradeoff *t, const report_column *c, double *low, double *high)
+{
+    *low = INFINITY;
+    *high = -INFINITY;
+    for (int64_t p = 0; p < t->n_points; p++)
+        if (isfinite(c->mean[p].share)) {
+            const double bar = t->n_known <= MOST_BARS ? c->mean[p].error : 0.0;
+            *low = fmin(*low, c->mean[p].share - bar);
+            *high = fmax(*high, c->mean[p].share + bar);
+        }
+}
+
+static void draw_axes(FILE *to, const axis *x, const axis *y, const char *x_name, const char *y_name)
+{
+    for (double v = x->low; isfinite(v); v = next_tick(x, v)) {
+        picture_line(to, on(x, v), y->at_low, on(x, v), y->at_high, "grid");
+        picture_words(to, on(x, v), y->at_low + 18.0, "tick", "middle", "%.4g", tidy(x, v));
+    }
+    for (double v = y->low; isfinite(v); v = next_tick(y, v)) {
+        picture_line(to, x->at_low, on(y, v), x->at_high, on(y, v), "grid");
+        picture_words(to, x->at_low - 8.0, on(y, v) + 4.0, "tick", "end", "%.4g", tidy(y, v));
+    }
+    picture_line(to, x->at_low, y->at_low, x->at_high, y->at_low, "axis");
+    picture_line(to, x->at_low, y->at_low, x->at_low, y->at_high, "axis");
+    picture_words(to, 0.5 * (x->at_low + x->at_high), y->at_low + 40.0, "label", "middle", "%s", x_name);
+    upright_words(to, x->at_low - 52.0, 0.5 * (y->at_low + y->at_high), y_name);
+}
+
+static void draw_bars(FILE *to, const axis *x, const axis *y, tally_estimate loss, tally_estimate gain,
+                      const char *class)
+{
+    picture_line(to, on(x, loss.share - loss.error), on(y, gain.share), on(x, loss.share + loss.error),
+                 on(y, gain.share), class);
+    picture_line(to, on(x, loss.share), on(y, gain.share - gain.error), on(x, loss.share),
+                 on(y, gain.share + gain.error), class);
+}
+
+static void draw_point(FILE *to, const report_tradeoff *t, int64_t p, const axis *x, const axis *y, const char *class,
+                       double radius)
+{
+    fputs("<g><title>", to); /* a browser shows it where the pointer rests */
+    fprintf(to, "point %lld:", (long long)p + 1);
+    for (int f = 0; f < t->sweep->head.n_factors; f++) {
+        char text[96];
+        report_setting(t->sweep, p, f, text);
+        fprintf(to, " %s ", t->sweep->head.factor[f].name);
+        report_xml_text(to, text);
+        fputc(';', to);
+    }
+    fprintf(to, "</title><circle class=\"%s\" cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\"/></g>\n", class,
+            on(x, t->loss.mean[p].share), on(y, t->gain.mean[p].share), radius);
+}
+
+/* Which of the front are named: all of few, else evenly spread with both ends. */
+static bool is_named(const report_tradeoff *t, int64_t i)
+{
+    if (t->n_front <= MOST_NAMED)
+        return true;
+    for (int k = 0; k < MOST_NAMED; k++)
+        if (i == k * (t->n_front - 1) / (MOST_NAMED - 1))
+            return true;
+    return false;
+}
+
+static void name_point(FILE *to, const report_tradeoff *t, int64_t p, int number, double x, double *y)
+{
+    char gain[64], loss[64];
+    report_amount(gain, sizeof gain, t->gain.mean[p].share, t->gain.mean[p].error, " ± ");
+    report_amount(loss, sizeof loss, t->loss.mean[p].share, t->loss.mean[p].error, " ± ");
+    picture_words(to, x, *y, "number", "start", "%d", number);
+    picture_words(to, x + 20.0, *y, "small", "start", "%s: %s, %s: %s", store_output_of(t->question.i_gain).name, gain,
+                  store_output_of(t->question.i_loss).name, loss);
+    char line[160] = "";
+    for (int f = 0; f < t->sweep->head.n_factors; f++) {
+        char text[96], part[160];
+        report_setting(t->sweep, p, f, text);
+        snprintf(part, sizeof part, "%.40s %.40s", t->sweep->head.factor[f].name, text);
+        if (line[0] && strlen(line) + strlen(part) > 58) {
+            *y += 14.0;
+            picture_words(to, x + 20.0, *y, "note", "start", "%s", line);
+            line[0] = '\0';
+        }
+        snprintf(line + strlen(line), sizeof line - strlen(line), "%s%.90s", line[0] ? ", " : "", part);
+    }
+    *y += 14.0;
+    picture_words(to, x + 20.0, *y, "note", "start", "%s", line);
+    *y += 20.0;
+}
+
+void report_front_plot(const report_tradeoff *t, FILE *to)
+{
+    const double height = PICTURE_HEIGHT, right = 760.0;
+    const store_output gain = store_output_of(t->question.i_gain), loss = store_output_of(t->question.i_loss);
+    double low, high;
+    find_ends(t, &t->loss, &low, &high);
+    const axis x = axis_of(low, high, 110.0, right, true);
+    find_ends(t, &t->gain, &low, &high);
+    const axis y = axis_of(low, high, height - 140.0, 100.0, false);
+    write_head(to, t, height, "Trade-off between on-target deposit and off-target drift of a sweep.");
+    picture_words(to, 40.0, 70.0, "label", "start",
+                  "%lld points; no point has more %s at no more %s than those on the line.", (long long)t->n_known,
+                  gain.name, loss.name);
+    if (t->n_known == 0) {
+        picture_words(to, 110.0, 200.0, "label", "start", "No point is known: every case failed.");
+        write_foot(to, t, height, "");
+        fputs("</svg>\n", to);
+        return;
+    }
+    draw_axes(to, &x, &y, loss.long_name, gain.long_name);
+    for (int i = 0; i < t->question.n_limits; i++) {
+        const report_limit *limit = &t->question.limit[i];
+        if (limit->i_output == t->question.i_loss && limit->value >= x.low && limit->value <= x.high)
+            picture_line(to, on(&x, limit->value), y.at_low, on(&x, limit->value), y.at_high, "limit");
+        if (limit->i_output == t->question.i_gain && limit->value >= y.low && limit->value <= y.high)
+            picture_line(to, x.at_low, on(&y, limit->value), x.at_high, on(&y, limit->value), "limit");
+    }
+    for (int64_t p = 0; p < t->n_points; p++)
+        if (isfinite(t->gain.mean[p].share) && isfinite(t->loss.mean[p].share)) {
+            if (t->n_known <= MOST_BARS)
+                draw_bars(to, &x, &y, t->loss.mean[p], t->gain.mean[p], "bar");
+            draw_point(to, t, p, &x, &y, "point", t->n_known > 2000 ? 1.6 : 3.2);
+        }
+    fputs("<path class=\"front\" d=\"", to);
+    for (int64_t i = 0; i < t->n_front; i++) {
+        const int64_t p = t->front[i];
+        if (i > 0) /* what lies between two points is at best a mixture: steps promise nothing */
+            fprintf(to, "H%.1f", on(&x, t->loss.mean[p].share));
+        fprintf(to, "%s%.1f", i > 0 ? "V" : "M", i > 0 ? on(&y, t->gain.mean[p].share) : on(&x, t->loss.mean[p].share));
+        if (i == 0)
+            fprintf(to, " %.1f", on(&y, t->gain.mean[p].share));
+    }
+    fputs("\"/>\n", to);
+    double row = 112.0;
+    int number = 0;
+    picture_words(to, right + 40.0, 86.0, "head", "start", "On the front");
+    for (int64_t i = 0; i < t->n_front; i++) {
+        const int64_t p = t->front[i];
+        draw_bars(to, &x, &y, t->loss.mean[p], t->gain.mean[p], "strong");
+        draw_point(to, t, p, &x, &y, "member", 5.0);
+        if (!is_named(t, i) || row > height - 110.0)
+            continue;
+        picture_words(to, on(&x, t->loss.mean[p].share) - 8.0, on(&y, t->gain.mean[p].share) - 8.0, "number", "end",
+                      "%d", ++number);
+        name_point(to, t, p, number, right + 40.0, &row);
+    }
+    if (t->best >= 0)
+        draw_point(to, t, t->best, &x, &y, "best", 8.0);
+    char note[240];
+    snprintf(note, sizeof note,
+             "Bars: one standard error of the sampling of droplets; they do not tell what the model gets "
+             "wrong.%s drupelet %.20s.",
+             t->best >= 0 ? " Dashed: limit; ring: most within it." : "", t->sweep->head.version);
+    write_foot(to, t, height, note);
+    fputs("</svg>\n", to);
+}
+
+/* ---- main effects ---- */
+
+static void draw_effect(FILE *to, const report_tradeoff *t, int f, bool gain, const axis *y, double left, double width)
+{
+    const report_effect *e = &t->effect[f];
+    const bool numeric = t->sweep->head.factor[f].numeric && e->n_levels > 1;
+    const double first = numeric ? e->level[0].number : 0.0;
+    const double span = numeric ? e->level[e->n_levels - 1].number - first : fmax(e->n_levels - 1.0, 1.0);
+    for (double v = y->low; isfinite(v); v = next_tick(y, v)) {
+        picture_line(to, left, on(y, v), left + width, on(y, v), "grid");
+        picture_words(to, left - 6.0, on(y, v) + 4.0, "tick", "end", "%.4g", tidy(y, v));
+    }
+    picture_line(to, left, y->at_low, left, y->at_high, "axis");
+    picture_line(to, left, y->at_low, left + width, y->at_low, "axis");
+    for (int l = 0; l < e->n_levels && numeric; l++) {
+        const double x = left + width * (0.08 + 0.84 * (e->level[l].number - first) / span);
+        fprintf(to, "%s%.1f %.1f", l > 0 ? "L" : "<path class=\"curve\" d=\"M", x,
+                on(y, (gain ? e->level[l].gain : e->level[l].loss).share));
+    }
+    if (numeric)
+        fputs("\"/>\n", to);
+    const int every = (e->n_levels + 5) / 6, shown = (e->n_levels + every - 1) / every;
+    bool crowded = false; /* words then stand in two rows */
+    for (int l = 0; l < e->n_levels && !numeric; l++)
+        crowded = crowded || 6.2 * (double)strlen(e->level[l].label) * shown > width;
+    for (int l = 0; l < e->n_levels; l++) {
+        const double at = numeric ? (e->level[l].number - first) / span : e->n_levels > 1 ? l / span : 0.5;
+        const double x = left + width * (0.08 + 0.84 * at);
+        const tally_estimate v = gain ? e->level[l].gain : e->level[l].loss;
+        picture_line(to, x, on(y, v.share - v.error), x, on(y, v.share + v.error), "strong");
+        fprintf(to, "<circle class=\"member\" cx=\"%.1f\" cy=\"%.1f\" r=\"4.5\"/>\n", x, on(y, v.share));
+        if (gain || l % every != 0)
+            continue;
+        char label[24];
+        if (numeric)
+            snprintf(label, sizeof label, "%.4g", e->level[l].number);
+        else
+            snprintf(label, sizeof label, "%.19s", e->level[l].label);
+        picture_words(to, x, y->at_low + 15.0 + (crowded ? 13.0 * (l / every % 2) : 0.0), "tick", "middle", "%s",
+                      label);
+    }
+}
+
+void report_effects_plot(const report_tradeoff *t, FILE *to)
+{
+    enum { ACROSS = 4 };
+    const int n = t->sweep->head.n_factors, lines = (n + ACROSS - 1) / ACROSS;
+    const double panel = 150.0, block = 2.0 * panel + 130.0, height = 110.0 + lines * block + 80.0;
+    const double step = (PICTURE_WIDTH - 100.0) / ACROSS, width = step - 66.0;
+    double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
+    for (int f = 0; f < n; f++)
+        for (int l = 0; l < t->effect[f].n_levels; l++)
+            for (int k = 0; k < 2; k++) {
+                const tally_estimate e = k == 0 ? t->effect[f].level[l].gain : t->effect[f].level[l].loss;
+                low[k] = fmin(low[k], e.share - e.error);
+                high[k] = fmax(high[k], e.share + e.error);
+            }
+    write_head(to, t, height, "Main effects of the factors of a sweep, with error bars.");
+    picture_words(to, 40.0, 70.0, "label", "start", "Means over all points of a level. Above: %s. Below: %s.",
+                  store_output_of(t->question.i_gain).long_name, store_output_of(t->question.i_loss).long_name);
+    for (int f = 0; f < n && isfinite(low[0]); f++) {
+        const double left = 96.0 + step * (f % ACROSS), top = 120.0 + block * (f / ACROSS);
+        const axis gain = axis_of(low[0], high[0], top + panel, top, false);
+        const axis loss = axis_of(low[1], high[1], top + 2.0 * panel + 26.0, top + panel + 26.0, false);
+        const store_sweep_factor *factor = &t->sweep->head.factor[f];
+        picture_words(to, left, top - 12.0, "head", "start", "%.34s", factor->name);
+        draw_effect(to, t, f, true, &gain, left, width);
+        draw_effect(to, t, f, false, &loss, left, width);
+        if (factor->units[0])
+            picture_words(to, left + 0.5 * width, top + 2.0 * panel + 62.0, "label", "middle", "%s", factor->units);
+        if (f % ACROSS == 0) {
+            upright_words(to, left - 52.0, top + 0.5 * panel, store_output_of(t->question.i_gain).name);
+            upright_words(to, left - 52.0, top + 1.5 * panel + 26.0, store_output_of(t->question.i_loss).name);
+        }
+    }
+    write_foot(to, t, height,
+               t->drawn ? "Bars: one standard error, the scatter of the other factors in it. They do not tell "
+                          "what the model gets wrong."
+                        : "Bars: one standard error of the sampling of droplets; they do not tell what the "
+                          "model gets wrong.");
+    fputs("</svg>\n", to);
+}

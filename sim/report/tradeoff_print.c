@@ -1,0 +1,273 @@
+/* sim/report/tradeoff_print.c - the answers from a sweep as text and as JSON. */
+#include <math.h>
+#include <string.h>
+
+#include "drupelet/run.h"
+#include "report/text.h"
+#include "report/tradeoff.h"
+
+enum { MOST_SHOWN = 40 }; /* of the front */
+
+static void settings_of(const report_tradeoff *t, int64_t p, FILE *to)
+{
+    for (int f = 0; f < t->sweep->head.n_factors; f++) {
+        char text[96];
+        report_setting(t->sweep, p, f, text);
+        fprintf(to, "%s%s %s", f > 0 ? ", " : "", t->sweep->head.factor[f].name, text);
+    }
+}
+
+static const char *amount(char text[64], tally_estimate e)
+{
+    if (isfinite(e.share) && e.share < 0.0) {
+        text[0] = '-';
+        report_amount(text + 1, 63, -e.share, e.error, " +/- ");
+    } else {
+        report_amount(text, 64, e.share, e.error, " +/- ");
+    }
+    return text;
+}
+
+static void print_point(const report_tradeoff *t, int64_t p, FILE *to)
+{
+    char gain[64], loss[64];
+    fprintf(to, "  %6lld  %20s  %20s  ", (long long)p + 1, amount(gain, t->gain.mean[p]),
+            amount(loss, t->loss.mean[p]));
+    settings_of(t, p, to);
+    fputc('\n', to);
+}
+
+static void print_front(const report_tradeoff *t, FILE *to)
+{
+    const store_output gain = store_output_of(t->question.i_gain), loss = store_output_of(t->question.i_loss);
+    fprintf(to, "Trade-off front: no point has more %s at no more %s.\n", gain.name, loss.name);
+    fprintf(to, "  %6s  %20s  %20s  settings\n", "point", gain.name, loss.name);
+    const int64_t step = (t->n_front + MOST_SHOWN - 1) / MOST_SHOWN;
+    for (int64_t i = 0; i < t->n_front; i += step > 0 ? step : 1)
+        print_point(t, t->front[i], to);
+    if (step > 1)
+        fprintf(to, "  (one of %lld; --csv has all points)\n", (long long)step);
+    fprintf(to, "%lld more point%s within two standard errors of it.\n\n", (long long)t->n_near,
+            t->n_near == 1 ? " is" : "s are");
+}
+
+static void print_best(const report_tradeoff *t, FILE *to)
+{
+    if (t->question.n_limits == 0)
+        return;
+    fputs("With ", to);
+    for (int i = 0; i < t->question.n_limits; i++) {
+        const report_limit *limit = &t->question.limit[i];
+        const store_output o = store_output_of(limit->i_output);
+        fprintf(to, "%s%s %s %g %s", i > 0 ? " and " : "", o.name, limit->at_least ? ">=" : "<=", limit->value,
+                o.units);
+    }
+    if (t->best < 0) {
+        fputs(": no point.\n\n", to);
+        return;
+    }
+    fprintf(to, ": %lld of %lld points. Most %s:\n", (long long)t->n_within, (long long)t->n_known,
+            store_output_of(t->question.i_gain).name);
+    print_point(t, t->best, to);
+    if (t->safest == t->best) {
+        fputs("It holds the limits by two standard errors or more.\n\n", to);
+    } else if (t->safest < 0) {
+        fputs("No point holds the limits by two standard errors: more droplets would tell.\n\n", to);
+    } else {
+        fputs("It is within two standard errors of a limit. The best that holds them by two:\n", to);
+        print_point(t, t->safest, to);
+        fputc('\n', to);
+    }
+}
+
+static void print_effects(const report_tradeoff *t, FILE *to)
+{
+    const store_output gain = store_output_of(t->question.i_gain), loss = store_output_of(t->question.i_loss);
+    char a[64], b[64];
+    fprintf(to, "Main effects: means over all points of a level%s.\n",
+            t->drawn ? " (their errors have the scatter of the other factors in them)" : "");
+    for (int f = 0; f < t->sweep->head.n_factors; f++) {
+        const report_effect *e = &t->effect[f];
+        fprintf(to, "%s\n", t->sweep->head.factor[f].name);
+        for (int l = 0; l < e->n_levels; l++)
+            fprintf(to, "  %-28s  %6lld points  %s %20s  %s %20s\n", e->level[l].label, (long long)e->level[l].n,
+                    gain.name, amount(a, e->level[l].gain), loss.name, amount(b, e->level[l].loss));
+        fprintf(to, "  %-28s  %6s         %s %20s  %s %20s\n", "highest less lowest", "", gain.name,
+                amount(a, e->gain_range), loss.name, amount(b, e->loss_range));
+    }
+    fputc('\n', to);
+}
+
+static void print_index(const char *name, const report_index *i, FILE *to)
+{
+    fprintf(to, "  %-28s  first order %6.3f (%6.3f to %6.3f)   total %6.3f (%6.3f to %6.3f)\n", name, i->first,
+            i->first_low, i->first_high, i->total, i->total_low, i->total_high);
+}
+
+static void print_indices(const report_tradeoff *t, FILE *to)
+{
+    if (!t->sweep->head.indices)
+        return;
+    for (int gain = 1; gain >= 0; gain--) {
+        fprintf(to, "Sensitivity indices of %s (shares of its variance; 95 %% confidence):\n",
+                store_output_of(gain ? t->question.i_gain : t->question.i_loss).name);
+        for (int f = 0; f < t->sweep->head.n_factors; f++)
+            print_index(t->sweep->head.factor[f].name, gain ? &t->effect[f].gain_index : &t->effect[f].loss_index, to);
+    }
+    fputc('\n', to);
+}
+
+static void print_difference(const report_tradeoff *t, FILE *to)
+{
+    char gain[64], loss[64];
+    if (t->question.a < 0)
+        return;
+    fprintf(to, "Point %lld less point %lld: %s %s, %s %s.\n\n", (long long)t->question.a + 1,
+            (long long)t->question.b + 1, store_output_of(t->question.i_gain).name,
+            amount(gain, report_difference(&t->gain, t->question.a, t->question.b)),
+            store_output_of(t->question.i_loss).name,
+            amount(loss, report_difference(&t->loss, t->question.a, t->question.b)));
+}
+
+/* ---- JSON ---- */
+
+static void put_number(FILE *to, double value)
+{
+    if (isfinite(value))
+        fprintf(to, "%.9g", value);
+    else
+        fputs("null", to);
+}
+
+static void put_estimate(FILE *to, const char *name, tally_estimate e)
+{
+    fprintf(to, "\"%s\": ", name);
+    put_number(to, e.share);
+    fprintf(to, ", \"%s_standard_error\": ", name);
+    put_number(to, e.error);
+}
+
+static void put_point(const report_tradeoff *t, int64_t p, FILE *to)
+{
+    fprintf(to, "{\"point\": %lld, ", (long long)p + 1);
+    put_estimate(to, store_output_of(t->question.i_gain).name, t->gain.mean[p]);
+    fputs(", ", to);
+    put_estimate(to, store_output_of(t->question.i_loss).name, t->loss.mean[p]);
+    fputs(", \"settings\": {", to);
+    for (int f = 0; f < t->sweep->head.n_factors; f++) {
+        char text[96];
+        report_setting(t->sweep, p, f, text);
+        fputs(f > 0 ? ", " : "", to);
+        report_json_text(to, t->sweep->head.factor[f].name);
+        fputs(": ", to);
+        report_json_text(to, text);
+    }
+    fputs("}}", to);
+}
+
+static void put_index(FILE *to, const char *name, const report_index *i)
+{
+    const double value[6] = {i->first, i->first_low, i->first_high, i->total, i->total_low, i->total_high};
+    static const char *const key[6] = {"first", "first_low", "first_high", "total", "total_low", "total_high"};
+    fprintf(to, ", \"%s_index\": {", name);
+    for (int k = 0; k < 6; k++) {
+        fprintf(to, "%s\"%s\": ", k > 0 ? ", " : "", key[k]);
+        put_number(to, value[k]);
+    }
+    fputc('}', to);
+}
+
+static void put_effect(const report_tradeoff *t, int f, FILE *to)
+{
+    const report_effect *e = &t->effect[f];
+    fputs("{\"factor\": ", to);
+    report_json_text(to, t->sweep->head.factor[f].name);
+    fputs(", \"levels\": [", to);
+    for (int l = 0; l < e->n_levels; l++) {
+        fprintf(to, "%s{\"label\": ", l > 0 ? ", " : "");
+        report_json_text(to, e->level[l].label);
+        fprintf(to, ", \"points\": %lld, ", (long long)e->level[l].n);
+        put_estimate(to, "gain", e->level[l].gain);
+        fputs(", ", to);
+        put_estimate(to, "loss", e->level[l].loss);
+        fputc('}', to);
+    }
+    fputs("], ", to);
+    put_estimate(to, "gain_range", e->gain_range);
+    fputs(", ", to);
+    put_estimate(to, "loss_range", e->loss_range);
+    if (t->sweep->head.indices) {
+        put_index(to, "gain", &e->gain_index);
+        put_index(to, "loss", &e->loss_index);
+    }
+    fputc('}', to);
+}
+
+static void print_json(const report_tradeoff *t, FILE *to)
+{
+    fputs("{\"name\": ", to);
+    report_json_text(to, t->sweep->head.name);
+    fputs(", \"caution\": ", to);
+    report_json_text(to, t->sweep->head.caution);
+    fprintf(to, ",\n \"gain\": \"%s\", \"loss\": \"%s\", \"points\": %lld, \"known\": %lld,\n \"front\": [",
+            store_output_of(t->question.i_gain).name, store_output_of(t->question.i_loss).name, (long long)t->n_points,
+            (long long)t->n_known);
+    for (int64_t i = 0; i < t->n_front; i++) {
+        fputs(i > 0 ? ",\n  " : "\n  ", to);
+        put_point(t, t->front[i], to);
+    }
+    fprintf(to, "],\n \"near_front\": %lld", (long long)t->n_near);
+    if (t->question.n_limits > 0) {
+        fprintf(to, ",\n \"within_limits\": %lld, \"best\": ", (long long)t->n_within);
+        if (t->best >= 0)
+            put_point(t, t->best, to);
+        else
+            fputs("null", to);
+        fputs(", \"best_by_two_errors\": ", to);
+        if (t->safest >= 0)
+            put_point(t, t->safest, to);
+        else
+            fputs("null", to);
+    }
+    if (t->question.a >= 0) {
+        fprintf(to, ",\n \"difference\": {\"of\": %lld, \"less\": %lld, ", (long long)t->question.a + 1,
+                (long long)t->question.b + 1);
+        put_estimate(to, store_output_of(t->question.i_gain).name,
+                     report_difference(&t->gain, t->question.a, t->question.b));
+        fputs(", ", to);
+        put_estimate(to, store_output_of(t->question.i_loss).name,
+                     report_difference(&t->loss, t->question.a, t->question.b));
+        fputc('}', to);
+    }
+    fputs(",\n \"effects\": [", to);
+    for (int f = 0; f < t->sweep->head.n_factors; f++) {
+        fputs(f > 0 ? ",\n  " : "\n  ", to);
+        put_effect(t, f, to);
+    }
+    fputs("]}\n", to);
+}
+
+void report_tradeoff_print(const report_tradeoff *t, FILE *to, bool json)
+{
+    if (json) {
+        print_json(t, to);
+        return;
+    }
+    fprintf(to, "%s: %lld points, %d replicate%s, %s.\n%s: %s.\n%s: %s.\n\n", t->sweep->head.name,
+            (long long)t->n_points, t->sweep->head.n_replicates, t->sweep->head.n_replicates == 1 ? "" : "s",
+            t->sweep->head.design, store_output_of(t->question.i_gain).name,
+            store_output_of(t->question.i_gain).long_name, store_output_of(t->question.i_loss).name,
+            store_output_of(t->question.i_loss).long_name);
+    if (t->n_known < t->n_points)
+        fprintf(to, "%lld points are left out: a case of theirs failed, or the output is not known.\n\n",
+                (long long)(t->n_points - t->n_known));
+    print_front(t, to);
+    print_best(t, to);
+    print_difference(t, to);
+    print_effects(t, to);
+    print_indices(t, to);
+    fputs("+/- is one standard error of the sampling of droplets; it does not tell how far the model is from the "
+          "field.\n",
+          to);
+    report_wrapped(to, t->sweep->head.caution, 0, 100);
+}

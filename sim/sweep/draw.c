@@ -1,0 +1,99 @@
+/* sim/sweep/draw.c - Latin hypercube without memory, and quantiles.
+ *
+ * The random order is a Feistel network of four rounds over the next power of four, walked until it lands within the
+ * range (M. Luby, C. Rackoff, SIAM J. Comput. 17 (1988) 373; J. Black, P. Rogaway, CT-RSA 2002, LNCS 2271, 114;
+ * memory): the place of one point is known without those of the others. */
+#include "sweep/draw.h"
+
+#include <math.h>
+
+#include "base/random.h"
+
+#define ROOT_2 1.4142135623730951
+#define ROOT_2_PI 2.5066282746310002
+
+enum {
+    ROUNDS = 4,
+    JITTER = 16,
+    ORDER = 17
+}; /* purposes, apart from the bits of sobol.c by their dimension's high bit */
+
+static void block(uint64_t seed, int dimension, int purpose, uint64_t id, uint32_t out[4])
+{
+    base_random_block(seed, BASE_STREAM_DESIGN, id, 0x80000000u | (uint32_t)purpose << 16 | (uint32_t)dimension, out);
+}
+
+int64_t sweep_shuffled(int64_t i, int64_t n, int dimension, uint64_t seed)
+{
+    int half = 1;
+    while (half < 31 && ((int64_t)1 << (2 * half)) < n)
+        half++;
+    const uint64_t mask = ((uint64_t)1 << half) - 1;
+    uint64_t at = (uint64_t)i;
+    do {
+        uint64_t left = at >> half, right = at & mask;
+        for (int round = 0; round < ROUNDS; round++) {
+            uint32_t random[4];
+            block(seed, dimension, ORDER + round, right, random);
+            const uint64_t next = left ^ (random[0] & mask);
+            left = right;
+            right = next;
+        }
+        at = left << half | right;
+    } while (at >= (uint64_t)n);
+    return (int64_t)at;
+}
+
+double sweep_latin(int64_t i, int64_t n, int dimension, uint64_t seed)
+{
+    uint32_t random[4];
+    block(seed, dimension, JITTER, (uint64_t)i, random);
+    return ((double)sweep_shuffled(i, n, dimension, seed) + base_uniform(random[0])) / (double)n;
+}
+
+double sweep_normal_share(double z)
+{
+    return 0.5 * erfc(-z / ROOT_2);
+}
+
+/* A start good to 5e-4 (M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions (1964) 26.2.23), then Halley's
+ * steps on the error function of the library. */
+double sweep_normal_quantile(double share)
+{
+    const double tail = share < 0.5 ? share : 1.0 - share;
+    if (!(tail > 0.0))
+        return share < 0.5 ? -INFINITY : INFINITY;
+    const double t = sqrt(-2.0 * log(tail));
+    double z =
+        -(t - (2.515517 + t * (0.802853 + t * 0.010328)) / (1.0 + t * (1.432788 + t * (0.189269 + t * 0.001308))));
+    for (int i = 0; i < 3; i++) {
+        const double off = (sweep_normal_share(z) - tail) * ROOT_2_PI * exp(0.5 * z * z);
+        z -= off / (1.0 + 0.5 * off * z);
+    }
+    return share < 0.5 ? z : -z;
+}
+
+double sweep_quantile(const sweep_distribution *d, double u)
+{
+    const double width = d->high - d->low;
+    double mean = d->mean, deviation = d->deviation, low = d->low, high = d->high;
+    switch (d->form) {
+    case SWEEP_UNIFORM: return d->low + u * width;
+    case SWEEP_LOG_UNIFORM: return d->low * pow(d->high / d->low, u);
+    case SWEEP_TRIANGULAR:
+        return u * width < d->mode - d->low ? d->low + sqrt(u * width * (d->mode - d->low))
+                                            : d->high - sqrt((1.0 - u) * width * (d->high - d->mode));
+    case SWEEP_NORMAL: break;
+    case SWEEP_LOG_NORMAL:
+        deviation = sqrt(log1p(pow(d->deviation / d->mean, 2.0)));
+        mean = log(d->mean) - 0.5 * deviation * deviation;
+        low = d->low > 0.0 ? log(d->low) : -INFINITY;
+        high = log(d->high);
+        break;
+    }
+    const double below = sweep_normal_share((low - mean) / deviation),
+                 up_to = sweep_normal_share((high - mean) / deviation);
+    const double value = mean + deviation * sweep_normal_quantile(below + u * (up_to - below));
+    const double held = fmin(fmax(value, low), high); /* where the normal share has run out of digits */
+    return d->form == SWEEP_LOG_NORMAL ? exp(held) : held;
+}

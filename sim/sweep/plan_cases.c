@@ -1,0 +1,190 @@
+/* sim/sweep/plan_cases.c - from a point of the design to the settings of a case and its checked scenario. */
+#define _POSIX_C_SOURCE 200809L
+#include <assert.h>
+#include <inttypes.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/status.h"
+#include "scenario/read.h"
+#include "store/canopy_file.h"
+#include "sweep/plan.h"
+#include "sweep/sobol.h"
+
+static drupelet_status no_memory(void)
+{
+    return base_error(DRUPELET_MEMORY, "no memory for the cases of the sweep");
+}
+
+uint64_t sweep_plan_seed(const sweep_plan *plan, int64_t i_case)
+{
+    return plan->seed + (uint64_t)(plan->common ? i_case % plan->n_replicates : i_case);
+}
+
+const char *sweep_factor_unit(const sweep_factor *factor)
+{
+    return factor->numeric && factor->holds && factor->holds->holds == SCENARIO_IS_QUANTITY ? factor->holds->unit : "";
+}
+
+/* Place of a point along a factor, in (0, 1). */
+static double place(const sweep_plan *plan, int64_t i_point, int i_factor)
+{
+    if (plan->design == SWEEP_LATIN_HYPERCUBE)
+        return sweep_latin(i_point, plan->n_points, i_factor, plan->design_seed);
+    if (!plan->indices)
+        return sweep_sobol((uint32_t)i_point, i_factor, plan->design_seed);
+    /* A. Saltelli et al., Comput. Phys. Commun. 181 (2010) 259: points A and B of 2 k dimensions, and k points that are
+     * A but for one coordinate of B; here A, the k, B, for each in turn */
+    const int k = plan->n_factors, role = (int)(i_point % (k + 2));
+    const bool of_b = role == k + 1 || role == i_factor + 1;
+    return sweep_sobol((uint32_t)(i_point / (k + 2)), i_factor + (of_b ? k : 0), plan->design_seed);
+}
+
+static int level_of(const sweep_plan *plan, int64_t i_point, int i_factor)
+{
+    const sweep_factor *f = &plan->factor[i_factor];
+    if (plan->design == SWEEP_LISTED)
+        return plan->listed[i_point * plan->n_factors + i_factor];
+    if (plan->design != SWEEP_GRID) {
+        const int i = (int)(place(plan, i_point, i_factor) * f->n_levels);
+        return i < f->n_levels ? i : f->n_levels - 1;
+    }
+    for (int i = plan->n_factors - 1; i > i_factor; i--) /* the last factor changes fastest */
+        i_point /= plan->factor[i].n_levels;
+    return (int)(i_point % f->n_levels);
+}
+
+sweep_setting sweep_plan_setting(const sweep_plan *plan, int64_t i_point, int i_factor)
+{
+    const sweep_factor *f = &plan->factor[i_factor];
+    sweep_setting s = {.i_level = -1};
+    if (!f->continuous) {
+        s.i_level = level_of(plan, i_point, i_factor);
+        s.number = f->level[s.i_level].number;
+        memcpy(s.text, f->level[s.i_level].label, sizeof s.text);
+        return s;
+    }
+    double value = sweep_quantile(&f->distribution, place(plan, i_point, i_factor));
+    if (f->holds->holds == SCENARIO_IS_COUNT)
+        value = floor(value + 0.5);
+    char digits[40]; /* nine are more than any setting is known to, and fewer than the noise of a last bit */
+    snprintf(digits, sizeof digits, "%.9g", value);
+    s.number = strtod(digits, NULL);
+    const char *unit = f->holds->holds == SCENARIO_IS_QUANTITY ? f->holds->unit : "";
+    snprintf(s.text, sizeof s.text, "%s%s%s", digits, unit[0] ? " " : "", unit);
+    return s;
+}
+
+static drupelet_status put_setting(const sweep_plan *plan, int64_t i_point, int i_factor, scenario_node *tree)
+{
+    const sweep_factor *f = &plan->factor[i_factor];
+    const sweep_setting s = sweep_plan_setting(plan, i_point, i_factor);
+    drupelet_status status = base_ok();
+    if (s.i_level < 0) {
+        scenario_node *value = scenario_node_value(s.text, f->node);
+        status = value ? scenario_node_put(tree, f->key, value, f->key_node) : no_memory();
+        scenario_node_free(value);
+        return status;
+    }
+    const scenario_node *value = f->level[s.i_level].value;
+    if (f->key[0])
+        return scenario_node_put(tree, f->key, value, f->key_node);
+    for (const scenario_node *one = value->first; one && status.code == DRUPELET_OK; one = one->next)
+        status = scenario_node_put(tree, one->key, one, one);
+    return status;
+}
+
+static scenario_measured_canopy *copy_of(const scenario_measured_canopy *m)
+{
+    const size_t n = (size_t)scenario_measured_voxels(m);
+    scenario_measured_canopy *copy = malloc(sizeof *copy);
+    if (!copy)
+        return NULL;
+    *copy = *m;
+    copy->leaf_area_density_1_m = malloc(n * sizeof(float));
+    copy->wood_area_density_1_m = m->wood_area_density_1_m ? malloc(n * sizeof(float)) : NULL;
+    if (!copy->leaf_area_density_1_m || (m->wood_area_density_1_m && !copy->wood_area_density_1_m)) {
+        scenario_measured_free(copy);
+        return NULL;
+    }
+    memcpy(copy->leaf_area_density_1_m, m->leaf_area_density_1_m, n * sizeof(float));
+    if (m->wood_area_density_1_m)
+        memcpy(copy->wood_area_density_1_m, m->wood_area_density_1_m, n * sizeof(float));
+    return copy;
+}
+
+/* The canopy's file, if the tree names one; it is read again only when the name changes. */
+static drupelet_status take_canopy(sweep_plan *plan, const scenario_node *tree, scenario_measured_canopy **canopy)
+{
+    *canopy = NULL;
+    char *path = malloc(SCENARIO_PLACE);
+    drupelet_status status = path ? scenario_measured_of_tree(tree, path) : no_memory();
+    if (status.code == DRUPELET_OK && path[0] && (!plan->canopy_path || strcmp(path, plan->canopy_path) != 0)) {
+        scenario_measured_free(plan->canopy);
+        free(plan->canopy_path);
+        plan->canopy = NULL;
+        plan->canopy_path = strdup(path);
+        status = plan->canopy_path ? store_canopy_read(path, &plan->canopy) : no_memory();
+        if (status.code != DRUPELET_OK) {
+            free(plan->canopy_path);
+            plan->canopy_path = NULL;
+        }
+    }
+    if (status.code == DRUPELET_OK && path[0]) {
+        *canopy = copy_of(plan->canopy);
+        if (!*canopy)
+            status = no_memory();
+    }
+    free(path);
+    return status;
+}
+
+drupelet_status sweep_plan_scenario(sweep_plan *plan, int64_t i_case, drupelet_scenario **scenario)
+{
+    assert(i_case >= 0 && i_case < plan->n_cases);
+    *scenario = NULL;
+    scenario_measured_canopy *canopy = NULL;
+    scenario_node *tree = scenario_node_copy(plan->base), *seed = NULL;
+    drupelet_status status = tree ? base_ok() : no_memory();
+    for (int i = 0; i < plan->n_factors && status.code == DRUPELET_OK; i++)
+        status = put_setting(plan, i_case / plan->n_replicates, i, tree);
+    if (status.code == DRUPELET_OK) {
+        char text[32];
+        snprintf(text, sizeof text, "%" PRIu64, sweep_plan_seed(plan, i_case));
+        seed = scenario_node_value(text, plan->root);
+        status = seed ? scenario_node_put(tree, "run.seed", seed, plan->root) : no_memory();
+    }
+    if (status.code == DRUPELET_OK)
+        status = take_canopy(plan, tree, &canopy);
+    if (status.code == DRUPELET_OK)
+        status = scenario_read_tree(plan->base_file, tree, plan->base_text, plan->n_base_text, plan->units, canopy,
+                                    scenario);
+    scenario_node_free(seed);
+    scenario_node_free(tree);
+    return status;
+}
+
+/* Does a path fit a line of the table of keys? "*" stands for a number, or for a name that may hold dots. */
+static bool fits(const char *path, const char *pattern)
+{
+    if (pattern[0] == '\0' || path[0] == '\0')
+        return pattern[0] == path[0];
+    if (pattern[0] != '*')
+        return path[0] == pattern[0] && fits(path + 1, pattern + 1);
+    for (const char *rest = path + 1;; rest++) {
+        if (fits(rest, pattern + 1))
+            return true;
+        if (*rest == '\0')
+            return false;
+    }
+}
+
+const scenario_key *sweep_key_of(const char *path)
+{
+    for (int i = 0; i < scenario_n_keys; i++)
+        if (fits(path, scenario_keys[i].path))
+            return &scenario_keys[i];
+    return NULL;
+}

@@ -1,0 +1,93 @@
+/* sim/sweep/record.c - packs a case for the journal, and hashes what it is.
+ *
+ * The hash is FNV-1a (G. Fowler, L. C. Noll, K.-P. Vo; RFC draft draft-eastlake-fnv; memory), twice with different
+ * starts and a last mixing: 128 bits keep cases apart that nobody chose in order to collide. */
+#include "sweep/record.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* Fixed part of a record, and what follows it: the measures (with a case that is done) or the reason. */
+typedef struct {
+    int64_t i_case, n_droplets;
+    uint64_t identity[2];
+    double seconds, air_seconds;
+    int64_t code;
+} record_head;
+
+static const size_t WITHOUT_PROFILES = offsetof(store_measures, strip);
+
+size_t sweep_record_pack(const sweep_record *r, bool profiles, unsigned char bytes[SWEEP_RECORD])
+{
+    _Static_assert(sizeof(record_head) + sizeof(store_measures) <= SWEEP_RECORD, "a record that does not fit");
+    const record_head head = {r->i_case, r->n_droplets, {r->identity.part[0], r->identity.part[1]}, r->seconds,
+                              r->air_seconds, r->code};
+    memcpy(bytes, &head, sizeof head);
+    const size_t n = r->code != DRUPELET_OK ? strlen(r->reason) + 1 : profiles ? sizeof r->measures : WITHOUT_PROFILES;
+    memcpy(bytes + sizeof head, r->code != DRUPELET_OK ? (const void *)r->reason : (const void *)&r->measures, n);
+    return sizeof head + n;
+}
+
+bool sweep_record_unpack(const unsigned char *bytes, size_t n, bool profiles, sweep_record *r)
+{
+    record_head head;
+    memset(r, 0, sizeof *r);
+    if (n < sizeof head)
+        return false;
+    memcpy(&head, bytes, sizeof head);
+    r->i_case = head.i_case;
+    r->n_droplets = head.n_droplets;
+    r->identity = (sweep_identity){{head.identity[0], head.identity[1]}};
+    r->seconds = head.seconds;
+    r->air_seconds = head.air_seconds;
+    r->code = (drupelet_code)head.code;
+    n -= sizeof head;
+    if (r->code != DRUPELET_OK) {
+        if (n < 1 || n > sizeof r->reason || bytes[sizeof head + n - 1] != '\0')
+            return false;
+        memcpy(r->reason, bytes + sizeof head, n);
+        return true;
+    }
+    if (n != (profiles ? sizeof r->measures : WITHOUT_PROFILES))
+        return false;
+    memcpy(&r->measures, bytes + sizeof head, n);
+    return true;
+}
+
+static uint64_t fnv(uint64_t hash, const void *bytes, size_t n)
+{
+    const unsigned char *b = bytes;
+    for (size_t i = 0; i < n; i++)
+        hash = (hash ^ b[i]) * UINT64_C(1099511628211);
+    return hash;
+}
+
+/* The mixing of SplitMix64 (G. L. Steele, D. Lea, C. H. Flood, OOPSLA 2014; memory). */
+static uint64_t mixed(uint64_t x)
+{
+    x = (x ^ (x >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
+    x = (x ^ (x >> 27)) * UINT64_C(0x94d049bb133111eb);
+    return x ^ (x >> 31);
+}
+
+sweep_identity sweep_hash(sweep_identity before, const void *bytes, size_t n)
+{
+    const uint64_t a = fnv(before.part[0] ^ UINT64_C(14695981039346656037), bytes, n);
+    const uint64_t b = fnv(mixed(before.part[1] + UINT64_C(0x9e3779b97f4a7c15)), bytes, n);
+    return (sweep_identity){{mixed(a), mixed(b ^ n)}};
+}
+
+sweep_identity sweep_identity_of(const drupelet_scenario *s, sweep_keep keep)
+{
+    const int32_t kept = keep;
+    sweep_identity id = sweep_hash((sweep_identity){{0, 0}}, s->resolved, strlen(s->resolved));
+    id = sweep_hash(id, &kept, sizeof kept);
+    const scenario_measured_canopy *m = s->canopy.measured;
+    if (m) {
+        const size_t n = (size_t)scenario_measured_voxels(m) * sizeof(float);
+        id = sweep_hash(id, m->leaf_area_density_1_m, n);
+        if (m->wood_area_density_1_m)
+            id = sweep_hash(id, m->wood_area_density_1_m, n);
+    }
+    return id;
+}

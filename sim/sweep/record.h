@@ -1,0 +1,33 @@
+/* sim/sweep/record.h - a finished case as the journal has it. */
+#ifndef SWEEP_RECORD_H
+#define SWEEP_RECORD_H
+
+#include "store/sweep_outputs.h"
+#include "sweep/plan.h"
+
+enum { SWEEP_RECORD = 16 * 1024, SWEEP_REASON = 480 }; /* most bytes of one; of the reason of a failure, with its end */
+
+/** What tells one case from another, whatever its number in a plan: made of every value that it used. */
+typedef struct { uint64_t part[2]; } sweep_identity;
+
+typedef struct {
+    int64_t i_case, n_droplets;
+    sweep_identity identity;
+    drupelet_code code;        /* DRUPELET_OK: done; else it failed, and the reason says why */
+    double seconds;            /* that it took, of which the air's making; not part of the results */
+    double air_seconds;
+    char reason[SWEEP_REASON];
+    store_measures measures;
+} sweep_record;
+
+/** Writes a record to bytes; returns how many. @param profiles with strips and thirds */
+size_t sweep_record_pack(const sweep_record *record, bool profiles, unsigned char bytes[SWEEP_RECORD]);
+/** Reads it back; false where the bytes are none. */
+bool sweep_record_unpack(const unsigned char *bytes, size_t n, bool profiles, sweep_record *record);
+
+/** Identity of a case from its checked scenario and what is kept of it. */
+sweep_identity sweep_identity_of(const drupelet_scenario *scenario, sweep_keep keep);
+/** Two hashes of bytes, going on from those before. Start with {{0, 0}}. */
+sweep_identity sweep_hash(sweep_identity before, const void *bytes, size_t n);
+
+#endif

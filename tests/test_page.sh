@@ -1,0 +1,98 @@
+#!/usr/bin/env bash
+# tests/test_page.sh - makes pages with drupelet report and uses them in Debian's Chromium (tests/page/run.mjs). Needs
+# node, npm and chromium, which scripts/setup --with-readers installs; the driver and the checks of accessibility come
+# from npm, pinned in tests/page/package-lock.json, into the build folder.
+set -euo pipefail
+work=$DRUPELET_BUILD/page-test
+mkdir -p "$work"
+
+for tool in node npm chromium; do
+    command -v "$tool" >/dev/null || { echo "test_page: no $tool; scripts/setup --with-readers installs it" >&2; exit 1; }
+done
+chromium=$(command -v chromium)
+cp "$DRUPELET_SOURCE"/tests/page/*.json "$DRUPELET_SOURCE"/tests/page/*.mjs "$DRUPELET_SOURCE"/tests/page/.npmrc "$work"
+cd "$work"
+if ! cmp -s package-lock.json node_modules/.have; then
+    npm ci --ignore-scripts --loglevel=error >&2 ||
+        { echo "test_page: npm could not install playwright-core and axe-core" >&2; exit 1; }
+    cp package-lock.json node_modules/.have
+fi
+
+simulate() # RESULT SCENARIO OPTION...
+{
+    local result=$1 scenario=$2
+    shift 2
+    "$DRUPELET_PROGRAM" run "$scenario" --output "$result" --droplets 20000 --quiet --force "$@" >run.txt
+}
+simulate fine.h5 "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml"
+simulate coarse.h5 "$DRUPELET_SCENARIOS/apple-wall-air-induction.yaml" --set 'sprayer.fan.speed=400 rpm'
+simulate tall.h5 "$DRUPELET_SCENARIOS/tall-globe-orchard.yaml"
+simulate upwind.h5 "$DRUPELET_SCENARIOS/vineyard.yaml" --set 'weather.wind_angle=170 deg'
+sed -e 's|^name:.*|name: "<img src=x onerror=alert(1)></script><script>alert(2)</script>"|' \
+    -e 's|fine cone|"<b onclick=alert(3)>tip</b>"|g' -e 's|name: row 1 top|name: "<i>card top"|' \
+    "$DRUPELET_SCENARIOS/drift-trial.yaml" >markup.yaml
+simulate markup.h5 markup.yaml
+
+cat >plan.yaml <<END
+name: Fan and tips <b>of a test</b>
+scenario: $DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml
+design: grid
+droplets: 4000
+factors:
+  - name: tip
+    key: tips
+    options:
+      fine: {fine cone: {kind: hollow_cone, size: "01", cone_angle: 80 deg}}
+      coarse: {fine cone: {kind: air_induction_hollow_cone, size: "01", cone_angle: 80 deg}}
+  - {name: fan speed, key: sprayer.fan.speed, values: [300 rpm, 540 rpm]}
+  - {name: pressure, key: sprayer.pressure, values: [6 bar, 10 bar]}
+END
+"$DRUPELET_PROGRAM" sweep plan.yaml --output sweep.h5 --quiet --force >sweep.txt
+"$DRUPELET_PROGRAM" tradeoff sweep.h5 --limit 'drift_5_m < 4 %' --json >sweep.json
+
+page() # PAGE RESULT...
+{
+    local name=$1
+    shift
+    "$DRUPELET_PROGRAM" report "$@" --output "$name" --force 2>page.txt || { cat page.txt >&2; exit 1; }
+}
+page one.html fine.h5
+page two.html fine.h5 coarse.h5
+page same.html fine.h5 fine.h5
+page sweep.html sweep.h5
+page four.html fine.h5 coarse.h5 tall.h5 upwind.h5
+page markup.html markup.h5
+
+# a file from before the program kept all that the page shows
+if python3 -c 'import h5py' 2>/dev/null; then
+    cp fine.h5 old.h5
+    python3 - <<'END'
+import h5py
+with h5py.File("old.h5", "a") as f:
+    for name in ("fates/together", "fates/outcome_share", "fates/outcome_by_size", "fates/settling_speed",
+                 "fates/lifetime", "fates/dry_after_fall", "canopy/deposit_of_row", "canopy/deposit_of_third",
+                 "canopy/coverage", "canopy/coverage_all", "tracks/last_rebound", "inputs/air_pressure",
+                 "inputs/nonvolatile", "inputs/fan_speed", "airborne/net_flux_all_heights"):
+        del f[name]
+END
+    page old.html old.h5
+else
+    echo "test_page: no h5py, so no file of an older version"
+    cp one.html old.html
+fi
+
+# the same results give the same bytes; an existing page stays unless --force; no result, no page
+page again.html fine.h5
+cmp one.html again.html
+if "$DRUPELET_PROGRAM" report fine.h5 --output one.html 2>page.txt; then exit 1; fi
+cmp one.html again.html
+rm -f none.html
+if "$DRUPELET_PROGRAM" report markup.yaml --output none.html 2>page.txt; then exit 1; fi
+grep -q 'no result of drupelet' page.txt
+[ ! -e none.html ]
+if "$DRUPELET_PROGRAM" report --output none.html 2>page.txt; then exit 1; fi
+"$DRUPELET_PROGRAM" report --help | grep -q 'Usage: drupelet report'
+"$DRUPELET_PROGRAM" report fine.h5 --language es --units us --output spanish.html --force 2>page.txt
+grep -q '"language":"es","units":"us"' spanish.html
+
+exec timeout 300 node run.mjs "$work" "$chromium"

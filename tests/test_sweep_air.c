@@ -1,0 +1,136 @@
+/* tests/test_sweep_air.c - one key, one air, bit by bit; and what changes the air changes the key. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "run/run.h"
+#include "sweep/shared_air.h"
+
+/* The small scenario, its air coarse, with one more setting. */
+static drupelet_scenario *scenario_with(const char *setting)
+{
+    char path[1024];
+    const char *settings[4] = {"run.air_cell=0.5 m", "canopy.voxel=0.5 m", "run.droplets=1000", setting};
+    drupelet_scenario *scenario;
+    snprintf(path, sizeof path, "%s/scenario-small.yaml", DRUPELET_TEST_DATA);
+    const drupelet_status status = drupelet_scenario_read(path, settings, setting ? 4 : 3, &scenario);
+    if (status.code != DRUPELET_OK)
+        fail_msg("%s", status.message);
+    return scenario;
+}
+
+static air_field *air_of(const drupelet_scenario *scenario)
+{
+    air_field *field;
+    const drupelet_status status = sweep_air_make(scenario, 1, &field);
+    if (status.code != DRUPELET_OK)
+        fail_msg("%s", status.message);
+    return field;
+}
+
+static bool same_key(const drupelet_scenario *a, const drupelet_scenario *b)
+{
+    const sweep_identity x = sweep_air_key(a), y = sweep_air_key(b);
+    return x.part[0] == y.part[0] && x.part[1] == y.part[1];
+}
+
+static bool same_air(const air_field *a, const air_field *b)
+{
+    return a->n_floats == b->n_floats && a->n_passes == b->n_passes
+           && memcmp(a->node, b->node, (size_t)a->n_floats * sizeof *a->node) == 0
+           && memcmp(a->pass, b->pass, (size_t)a->n_passes * sizeof *a->pass) == 0;
+}
+
+static void what_the_key_leaves_out_does_not_touch_the_air(void **state)
+{
+    (void)state;
+    static const char *const settings[] = {
+        "name=another", "place=elsewhere", "canopy.leaf_width=80 mm", "canopy.leaf_angle_ratio=1",
+        "canopy.clumping=0.5",
+        "canopy.wet_share=50 %", "canopy.retention=0.1 L/m2", "canopy.wood_diameter=30 mm", "canopy.upper_side=hard",
+        "canopy.lower_side=easy", "canopy.leaf=cabbage", "canopy.upper_contact_angle=100 deg",
+        "orchard.grass_blade_width=10 mm", "sprayer.tank=500 L", "sprayer.fan.reference_power=20 kW",
+        "sprayer.pressure=5 bar", "sprayer.nozzles.0.height=1.5 m", "sprayer.nozzles.0.worn=10 %",
+        "tips.red cone.size=02", "tips.red cone.kind=air_induction_hollow_cone", "tips.red cone.cone_angle=60 deg",
+        "liquid.nonvolatile=5 %", "liquid.surfactant=spreader", "weather.temperature=30 degC",
+        "weather.relative_humidity=20 %", "weather.pressure=900 hPa", "run.droplets=5000", "run.time_limit=60 s",
+        "run.step=2", "run.ventilation=beard_pruppacher", "run.droplet_temperature=transient", "run.spray_humidity=yes",
+        "collectors=[{name: a, kind: dish, distance: 5 m}]"};
+    drupelet_scenario *base = scenario_with(NULL);
+    air_field *air = air_of(base);
+    for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++) {
+        drupelet_scenario *other = scenario_with(settings[i]);
+        air_field *own = air_of(other);
+        if (!same_key(base, other) || !same_air(air, own))
+            fail_msg("%s: key %s, air %s", settings[i], same_key(base, other) ? "same" : "differs",
+                     same_air(air, own) ? "same" : "differs");
+        air_field_free(own);
+        drupelet_scenario_free(other);
+    }
+    air_field_free(air);
+    drupelet_scenario_free(base);
+}
+
+static void what_changes_the_air_changes_the_key(void **state)
+{
+    (void)state;
+    static const char *const settings[] = {
+        "weather.wind_speed=3 m/s", "weather.wind_angle=20 deg", "weather.wind_height=3 m", "weather.roughness=0.05 m",
+        "weather.obukhov_length=-50 m", "weather.gusts=30 %", "canopy.height=3.5 m", "canopy.base=0.8 m",
+        "canopy.width=1.8 m", "canopy.leaf_area_index=2", "canopy.gaps=30 %", "canopy.wood_area_index=0.5",
+        "canopy.drag_coefficient=0.3", "canopy.crown=wall", "canopy.voxel=0.4 m", "orchard.rows=3",
+        "orchard.row_spacing=4.5 m", "orchard.tree_spacing=2.5 m", "sprayer.travel_speed=7 km/h",
+        "sprayer.fan.speed=400 rpm", "sprayer.outlets.0.slot=100 mm", "sprayer.alleys=[1]", "sprayer.direction=same",
+        "sprayer.shut=[{alley: 1, row: 1, air: yes}]", "run.air_cell=0.4 m", "run.domain_top=30 m",
+        "run.open_ground=150 m", "run.seed=2", "sprayer.nozzles.0.side=left"};
+    drupelet_scenario *base = scenario_with(NULL);
+    air_field *air = air_of(base);
+    int touched = 0;
+    for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++) {
+        drupelet_scenario *other = scenario_with(settings[i]);
+        air_field *own = air_of(other);
+        touched += !same_air(air, own);
+        if (same_key(base, other))
+            fail_msg("%s: the key is the same%s", settings[i], same_air(air, own) ? "" : ", and the air is not");
+        air_field_free(own);
+        drupelet_scenario_free(other);
+    }
+    assert_true(touched >= 25); /* most of them do touch it */
+    air_field_free(air);
+    drupelet_scenario_free(base);
+}
+
+static void a_run_in_ready_air_is_the_same_run(void **state)
+{
+    (void)state;
+    drupelet_scenario *base = scenario_with(NULL), *other = scenario_with("weather.relative_humidity=20 %");
+    air_field *air = air_of(base);
+    drupelet_result *own, *ready;
+    assert_int_equal(drupelet_run(other, NULL, &own).code, DRUPELET_OK);
+    assert_int_equal(run_in_air(other, NULL, air, &ready).code, DRUPELET_OK);
+    assert_int_equal(own->n_steps, ready->n_steps);
+    assert_memory_equal(own->accounts->fate, ready->accounts->fate, TALLY_BATCHES * sizeof *own->accounts->fate);
+    assert_memory_equal(own->accounts->evaporated, ready->accounts->evaporated,
+                        TALLY_BATCHES * sizeof *own->accounts->evaporated);
+    drupelet_result_free(own);
+    drupelet_result_free(ready);
+    air_field_free(air);
+    drupelet_scenario_free(base);
+    drupelet_scenario_free(other);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(what_the_key_leaves_out_does_not_touch_the_air),
+        cmocka_unit_test(what_changes_the_air_changes_the_key),
+        cmocka_unit_test(a_run_in_ready_air_is_the_same_run),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

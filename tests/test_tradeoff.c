@@ -1,0 +1,385 @@
+/* tests/test_tradeoff.c - sensitivity indices against the Ishigami function's, and front, limits, effects and errors of
+ * differences against sweeps whose answers are known. */
+#define _POSIX_C_SOURCE 200809L
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+#include "base/random.h"
+#include "check.h"
+#include "drupelet/run.h"
+#include "report/tradeoff.h"
+#include "sweep/sobol.h"
+
+#define PI 3.14159265358979323846
+
+/* ---- Ishigami's function ----
+ * T. Ishigami, T. Homma, Proc. ISUMA '90 (1990) 398: sin x1 + a sin^2 x2 + b x3^4 sin x1, each x uniform from -pi to
+ * pi. Its indices follow from V1 = (1 + b pi^4 / 5)^2 / 2, V2 = a^2 / 8, V13 = 8 b^2 pi^8 / 225, V = V1 + V2 + V13. */
+enum { SAMPLES = 4096, FACTORS = 3 };
+static const double A = 7.0, B = 0.1;
+
+static double ishigami(const double u[FACTORS])
+{
+    const double x[3] = {PI * (2.0 * u[0] - 1.0), PI * (2.0 * u[1] - 1.0), PI * (2.0 * u[2] - 1.0)};
+    return sin(x[0]) + A * sin(x[1]) * sin(x[1]) + B * pow(x[2], 4.0) * sin(x[0]);
+}
+
+/* f at A, B and at A with one coordinate of B, as the plan lays them out. */
+static void sample(double *a, double *b, double *ab)
+{
+    for (uint32_t j = 0; j < SAMPLES; j++) {
+        double of_a[FACTORS], of_b[FACTORS];
+        for (int i = 0; i < FACTORS; i++) {
+            of_a[i] = sweep_sobol(j, i, 1);
+            of_b[i] = sweep_sobol(j, i + FACTORS, 1);
+        }
+        a[j] = ishigami(of_a);
+        b[j] = ishigami(of_b);
+        for (int i = 0; i < FACTORS; i++) {
+            const double own = of_a[i];
+            of_a[i] = of_b[i];
+            ab[i * SAMPLES + (int)j] = ishigami(of_a);
+            of_a[i] = own;
+        }
+    }
+}
+
+static void known_indices(double first[FACTORS], double total[FACTORS])
+{
+    const double v1 = 0.5 * pow(1.0 + B * pow(PI, 4.0) / 5.0, 2.0), v2 = A * A / 8.0;
+    const double v13 = 8.0 * B * B * pow(PI, 8.0) / 225.0, v = v1 + v2 + v13;
+    first[0] = v1 / v;
+    first[1] = v2 / v;
+    first[2] = 0.0;
+    total[0] = (v1 + v13) / v;
+    total[1] = v2 / v;
+    total[2] = v13 / v;
+}
+
+static void indices_of_ishigami_are_met(void **state)
+{
+    (void)state;
+    static double a[SAMPLES], b[SAMPLES], ab[FACTORS * SAMPLES];
+    double first[FACTORS], total[FACTORS];
+    report_index index[FACTORS];
+    known_indices(first, total);
+    assert_close(first[0], 0.3139, 0.0, 5e-5); /* as usually printed */
+    assert_close(first[1], 0.4424, 0.0, 5e-5);
+    assert_close(total[0], 0.5576, 0.0, 5e-5);
+    assert_close(total[2], 0.2437, 0.0, 5e-5);
+    sample(a, b, ab);
+    assert_int_equal(report_indices(SAMPLES, FACTORS, a, b, ab, NULL, NULL, 400, 1, index).code, DRUPELET_OK);
+    for (int i = 0; i < FACTORS; i++) {
+        assert_close(index[i].first, first[i], 0.0, 0.01);
+        assert_close(index[i].total, total[i], 0.0, 0.01);
+        assert_between(first[i], index[i].first_low, index[i].first_high);
+        assert_between(total[i], index[i].total_low, index[i].total_high);
+        assert_true(index[i].first_low < index[i].first && index[i].first < index[i].first_high);
+        assert_true(index[i].first_high - index[i].first_low < 0.15);
+    }
+}
+
+/* Noise of a known size, other at every point: without the correction it spoils the totals, with it they come back. */
+static void noise_is_taken_off(void **state)
+{
+    (void)state;
+    static double a[SAMPLES], b[SAMPLES], ab[FACTORS * SAMPLES], noise[SAMPLES], noise_ab[FACTORS * SAMPLES];
+    static const double DEVIATION = 2.0; /* more than half of the function's own, 3.7 */
+    double first[FACTORS], total[FACTORS];
+    report_index plain[FACTORS], corrected[FACTORS];
+    known_indices(first, total);
+    sample(a, b, ab);
+    for (int i = 0; i < (FACTORS + 2) * SAMPLES; i++) {
+        uint32_t random[4];
+        double normal[2];
+        base_random_block(3, BASE_STREAM_CHECK, (uint64_t)i, 0, random);
+        base_normal_pair(random[0], random[1], normal);
+        double *f = i < SAMPLES ? &a[i] : i < 2 * SAMPLES ? &b[i - SAMPLES] : &ab[i - 2 * SAMPLES];
+        *f += DEVIATION * normal[0];
+    }
+    for (int i = 0; i < SAMPLES; i++)
+        noise[i] = DEVIATION * DEVIATION;
+    for (int i = 0; i < FACTORS * SAMPLES; i++)
+        noise_ab[i] = 2.0 * DEVIATION * DEVIATION;
+    assert_int_equal(report_indices(SAMPLES, FACTORS, a, b, ab, NULL, NULL, 2, 1, plain).code, DRUPELET_OK);
+    assert_int_equal(report_indices(SAMPLES, FACTORS, a, b, ab, noise, noise_ab, 200, 1, corrected).code, DRUPELET_OK);
+    for (int i = 0; i < FACTORS; i++) {
+        assert_close(corrected[i].total, total[i], 0.0, 0.04);
+        assert_close(corrected[i].first, first[i], 0.0, 0.05);
+    }
+    assert_true(plain[2].total > total[2] + 0.1);
+}
+
+static void what_does_not_vary_has_no_indices(void **state)
+{
+    (void)state;
+    static const double flat[4] = {1.0, 1.0, 1.0, 1.0};
+    report_index index;
+    assert_int_equal(report_indices(4, 1, flat, flat, flat, NULL, NULL, 10, 1, &index).code, DRUPELET_OK);
+    assert_true(isnan(index.first) && isnan(index.total) && isnan(index.first_low));
+}
+
+/* ---- a sweep of which all is known ---- */
+
+enum { SPEEDS = 4, TIPS = 2, POINTS = SPEEDS * TIPS };
+#define SHARED 1.0 /* deviation of the noise that all cases of a replicate share, batch by batch */
+#define OWN 0.1    /* and of each case's own */
+
+static double noise_of(int64_t id, int batch, double deviation)
+{
+    uint32_t random[4];
+    double normal[2];
+    base_random_block(9, BASE_STREAM_CHECK, (uint64_t)id, (uint32_t)batch, random);
+    base_normal_pair(random[0], random[1], normal);
+    return deviation * normal[0];
+}
+
+/* True deposit and drift of a point: speed raises both, the coarse tip lowers drift and a little of the deposit. */
+static double deposit(int64_t p) { return 40.0 + 3.0 * (double)(p / TIPS) - 1.0 * (double)(p % TIPS); }
+static double drift(int64_t p) { return (4.0 + 1.0 * (double)(p / TIPS)) * (p % TIPS == 1 ? 0.25 : 1.0); }
+
+static void fill(store_sweep_row *row, int64_t c, int n_replicates)
+{
+    const int64_t p = c / n_replicates, r = c % n_replicates;
+    memset(row, 0, sizeof *row);
+    row->seed = 1 + r;
+    row->n_droplets = 1000;
+    row->setting[0] = 300.0 + 60.0 * (double)(p / TIPS);
+    row->setting[1] = (double)(p % TIPS);
+    for (int k = 0; k < STORE_BATCHED; k++) {
+        const double truth = k == STORE_OUT_FATE + TALLY_LEAF ? deposit(p) : k == STORE_OUT_DRIFT ? drift(p) : 1.0;
+        double mean = 0.0, squares = 0.0;
+        for (int b = 0; b < TALLY_BATCHES; b++) {
+            const double x = truth + noise_of(1000 + r, b + 100 * k, SHARED) + noise_of(2000 + c, b + 100 * k, OWN);
+            row->measures.batch[k][b] = (float)x;
+            mean += x / TALLY_BATCHES;
+        }
+        for (int b = 0; b < TALLY_BATCHES; b++)
+            squares += pow((double)row->measures.batch[k][b] - mean, 2.0);
+        row->measures.value[k] = (tally_estimate){mean, sqrt(squares / (TALLY_BATCHES - 1.0) / TALLY_BATCHES)};
+    }
+}
+
+static void path_of(char path[64])
+{
+    snprintf(path, 64, "test_tradeoff.%ld.h5", (long)getpid());
+}
+
+/* @param failed a case that failed, or -1 */
+static void write_sweep(int n_replicates, int64_t failed, store_sweep *sweep)
+{
+    static char speed[] = "fan_speed", tip[] = "tip", key[] = "sprayer.fan.speed", rpm[] = "rpm", none[] = "",
+                fine[] = "fine", coarse[] = "coarse, \"big\"", grid[] = "grid", name[] = "A known <sweep>",
+                plan[] = "plan",
+                base[] = "base", version[] = "0", caution[] = "Caution.";
+    char *levels[TIPS] = {fine, coarse}, path[64];
+    const store_sweep_head head = {
+        .name = name, .version = version, .caution = caution, .plan_text = plan, .scenario_text = base, .design = grid,
+        .n_replicates = n_replicates, .n_factors = 2, .n_cases = POINTS * n_replicates,
+        .factor = {{.name = speed, .key = key, .units = rpm, .numeric = true},
+                   {.name = tip, .key = none, .units = none, .n_levels = TIPS, .level = levels}}};
+    store_sweep_row row[POINTS * 4];
+    store_sweep_writer *writer;
+    path_of(path);
+    for (int64_t c = 0; c < head.n_cases; c++) {
+        fill(&row[c], c, n_replicates);
+        if (c == failed) {
+            row[c].reason = "a reason";
+            for (int k = 0; k < STORE_OUTPUTS; k++)
+                row[c].measures.value[k] = (tally_estimate){NAN, NAN};
+        }
+    }
+    assert_int_equal(store_sweep_begin(&head, path, true, &writer).code, DRUPELET_OK);
+    assert_int_equal(store_sweep_add(writer, row, (int)head.n_cases).code, DRUPELET_OK);
+    assert_int_equal(store_sweep_end(writer, true).code, DRUPELET_OK);
+    const drupelet_status status = store_sweep_read(path, sweep);
+    if (status.code != DRUPELET_OK)
+        fail_msg("%s", status.message);
+    assert_int_equal(sweep->head.n_factors, 2);
+    assert_string_equal(sweep->head.factor[1].level[1], coarse);
+    assert_true(store_sweep_is_of(path, "plan", "base") && !store_sweep_is_of(path, "plan2", "base"));
+}
+
+static report_question usual(void)
+{
+    return (report_question){.i_gain = STORE_OUT_FATE + TALLY_LEAF, .i_loss = STORE_OUT_DRIFT, .a = -1, .b = -1};
+}
+
+static void done(store_sweep *sweep, report_tradeoff *t)
+{
+    char path[64];
+    path_of(path);
+    report_tradeoff_free(t);
+    store_sweep_free(sweep);
+    remove(path);
+}
+
+static void common_random_numbers_sharpen_differences(void **state)
+{
+    (void)state;
+    store_sweep sweep;
+    report_tradeoff t;
+    const report_question question = usual();
+    write_sweep(1, -1, &sweep);
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    const double root = sqrt(TALLY_BATCHES);
+    for (int64_t p = 1; p < POINTS; p++) {
+        const tally_estimate d = report_difference(&t.gain, p, 0);
+        assert_close(t.gain.mean[p].error, SHARED / root, 0.5, 0.0); /* of 32 batches: itself good to 13 % */
+        assert_close(d.error, sqrt(2.0) * OWN / root, 0.5, 0.0);
+        assert_close(d.share, deposit(p) - deposit(0), 0.0, 4.0 * d.error);
+    }
+    done(&sweep, &t);
+}
+
+static void the_front_is_the_known_one(void **state)
+{
+    (void)state;
+    store_sweep sweep;
+    report_tradeoff t;
+    report_question question = usual();
+    char reason[240];
+    assert_true(report_limit_read("drift_5_m < 1.6 %", &question.limit[question.n_limits++], reason));
+    assert_true(report_limit_read("leaf>=30percent", &question.limit[question.n_limits++], reason));
+    write_sweep(1, -1, &sweep);
+    assert_close(question.limit[0].value, 1.6, 0.0, 0.0);
+    question.limit[0].value = 0.5 * (sweep.value[STORE_OUT_DRIFT][5] + sweep.value[STORE_OUT_DRIFT][7]);
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    assert_int_equal(t.n_front, SPEEDS + 1); /* the coarse tip at each speed, and the fine one at the highest */
+    for (int s = 0; s < SPEEDS; s++)
+        assert_int_equal(t.front[s], TIPS * s + 1);
+    assert_int_equal(t.front[SPEEDS], POINTS - TIPS);
+    assert_int_equal(t.n_near, 0);
+    assert_int_equal(t.best, TIPS * 2 + 1); /* the third speed of the coarse tip */
+    assert_int_equal(t.n_within, 3);
+    assert_true(t.safest < t.best); /* the limit is nearer to it than two standard errors */
+    assert_false(report_limit_read("drift_5_m", &question.limit[0], reason));
+    assert_false(report_limit_read("dirft_5_m < 2 %", &question.limit[0], reason));
+    assert_non_null(strstr(reason, "drift_5_m"));
+    assert_false(report_limit_read("drift_5_m < 2 bar", &question.limit[0], reason));
+    assert_false(report_limit_read("drift_5_m < -x", &question.limit[0], reason));
+    done(&sweep, &t);
+}
+
+static void main_effects_are_the_known_ones(void **state)
+{
+    (void)state;
+    store_sweep sweep;
+    report_tradeoff t;
+    const report_question question = usual();
+    write_sweep(1, -1, &sweep);
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    const report_effect *speed = &t.effect[0], *tip = &t.effect[1];
+    assert_int_equal(speed->n_levels, SPEEDS);
+    assert_int_equal(tip->n_levels, TIPS);
+    assert_string_equal(speed->level[0].label, "300 rpm");
+    assert_close(speed->gain_range.share, 3.0 * (SPEEDS - 1), 0.0, 4.0 * speed->gain_range.error);
+    assert_close(speed->gain_range.error, OWN * sqrt(2.0 / TIPS / TALLY_BATCHES), 0.5, 0.0);
+    assert_close(tip->gain_range.share, 1.0, 0.0, 4.0 * tip->gain_range.error);
+    assert_close(tip->loss_range.share, 0.75 * 5.5, 0.0, 4.0 * tip->loss_range.error);
+    assert_int_equal(tip->level[1].n, SPEEDS);
+    done(&sweep, &t);
+}
+
+static void replicates_show_their_own_scatter(void **state)
+{
+    (void)state;
+    store_sweep sweep;
+    report_tradeoff t;
+    const report_question question = usual();
+    write_sweep(4, -1, &sweep);
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    assert_int_equal(t.n_points, POINTS);
+    for (int64_t p = 0; p < POINTS; p++) {
+        assert_close(t.gain.mean[p].share, deposit(p), 0.0, 4.0 * SHARED / sqrt(4.0 * TALLY_BATCHES));
+        assert_true(t.gain.mean[p].error > 0.5 * SHARED / sqrt(4.0 * TALLY_BATCHES));
+    }
+    done(&sweep, &t);
+}
+
+static void a_failed_case_is_left_out(void **state)
+{
+    (void)state;
+    store_sweep sweep;
+    report_tradeoff t;
+    const report_question question = usual();
+    write_sweep(1, 3, &sweep);
+    assert_true(sweep.failed[3] && !sweep.failed[2]);
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    assert_int_equal(t.n_known, POINTS - 1);
+    for (int64_t i = 0; i < t.n_front; i++)
+        assert_int_not_equal(t.front[i], 3);
+    assert_int_equal(t.effect[1].level[1].n, SPEEDS - 1);
+    done(&sweep, &t);
+}
+
+/* Text of a picture or a print. */
+static char *text_of(const report_tradeoff *t, void (*plot)(const report_tradeoff *, FILE *), bool json)
+{
+    char *text = NULL;
+    size_t n;
+    FILE *to = open_memstream(&text, &n);
+    assert_non_null(to);
+    if (plot)
+        plot(t, to);
+    else
+        report_tradeoff_print(t, to, json);
+    fclose(to);
+    return text;
+}
+
+static void pictures_and_prints_hold_what_they_should(void **state)
+{
+    (void)state;
+    store_sweep sweep;
+    report_tradeoff t;
+    report_question question = usual();
+    question.a = 0;
+    question.b = 1;
+    write_sweep(1, -1, &sweep);
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    char *front = text_of(&t, report_front_plot, false), *effects = text_of(&t, report_effects_plot, false);
+    char *print = text_of(&t, NULL, false), *json = text_of(&t, NULL, true);
+    assert_non_null(strstr(front, "A known &lt;sweep&gt;"));
+    assert_null(strstr(front, "<sweep>"));
+    assert_non_null(strstr(front, "coarse, &quot;big&quot;"));
+    assert_null(strstr(front, "nan"));
+    assert_null(strstr(effects, "nan"));
+    assert_non_null(strstr(front, "Caution."));
+    assert_non_null(strstr(effects, "Caution."));
+    int members = 0;
+    for (const char *at = front; (at = strstr(at, "class=\"member\"")) != NULL; at++)
+        members++;
+    assert_int_equal(members, SPEEDS + 1);
+    assert_non_null(strstr(print, "Point 1 less point 2: leaf "));
+    assert_non_null(strstr(json, "\"tip\": \"coarse, \\\"big\\\"\""));
+    free(front);
+    free(effects);
+    free(print);
+    free(json);
+    done(&sweep, &t);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(indices_of_ishigami_are_met),
+        cmocka_unit_test(noise_is_taken_off),
+        cmocka_unit_test(what_does_not_vary_has_no_indices),
+        cmocka_unit_test(common_random_numbers_sharpen_differences),
+        cmocka_unit_test(the_front_is_the_known_one),
+        cmocka_unit_test(main_effects_are_the_known_ones),
+        cmocka_unit_test(replicates_show_their_own_scatter),
+        cmocka_unit_test(a_failed_case_is_left_out),
+        cmocka_unit_test(pictures_and_prints_hold_what_they_should),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,7 +1,8 @@
 /* tests/page/run.mjs - opens pages of drupelet report in Debian's Chromium and uses them as a reader would.
  *     node run.mjs FOLDER-OF-PAGES CHROMIUM
  * The folder holds one.html, two.html (two results), same.html (a result twice), four.html, old.html (of an older
- * version), sweep.html (with sweep.json, what drupelet tradeoff says of it) and markup.html (a result with markup in its names). What the machine takes for a page is printed, not
+ * version), bare.html (no leaves, no wind, a sprayer that stands), sweep.html (with sweep.json, what drupelet tradeoff
+ * says of it) and markup.html (a result with markup in its names). What the machine takes for a page is printed, not
  * judged; it is measured before anything reads pixels back, which makes the browser draw more slowly from then on. */
 import { readFileSync, statSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -326,6 +327,17 @@ for (const name of ['one.html', 'two.html', 'four.html'])
   await context.close();
 }
 
+{
+  const { page, seen, context } = await open('bare.html', { calm: true });
+  await check('no leaves, no wind, a sprayer that stands still: no number that is none', async () => {
+    await scrollThrough(page);
+    const said = await words(page);
+    must(!/NaN|undefined|null|Infinity/.test(said), /.{30}(NaN|undefined|null|Infinity).{10}/s.exec(said)?.[0]);
+    must(said.includes('There are no leaves') && said.includes('stands still'), 'it does not say so');
+    quiet(seen);
+  });
+  await context.close();
+}
 {
   const { page, seen, context } = await open('sweep.html', { calm: true });
   await check('a sweep: front, best within a limit and effects as drupelet tradeoff has them', async () => {

@@ -41,6 +41,11 @@
 
     open() {
       if (this.renderer || this.failed) return;
+      if (cellsOf(this.result).length === 0) {
+        this.failed = true;
+        this.box.replaceChildren(page.el('p', { class: 'hint' }, page.t('voxels.bare')));
+        return;
+      }
       try {
         this.renderer = new THREE.WebGLRenderer({ canvas: this.canvas, antialias: true, alpha: true, powerPreference: 'low-power' });
       } catch (error) {

@@ -166,7 +166,7 @@
   };
   /** Round numbers above the largest. */
   page.topOf = (values) => {
-    const most = Math.max(...values.filter(Number.isFinite), 1e-9);
+    const most = Math.max(...values.filter(Number.isFinite), 0) || 1;
     return d3.scaleLinear([0, most], [0, 1]).nice(4).domain()[1];
   };
 }

@@ -69,7 +69,7 @@
         layers: [{ type: 'steps', items: bins.map((b) => ({ low: b.low, high: b.high, to: b.share, colour: page.sizeColour(b.middle) })) },
                  { type: 'whiskers', at: 'x', items: bins.map((b) => ({ at: mid(b), value: b.share, error: b.shareError })), cap: 2 }] })),
       table: { columns: [sizeColumn, { name: page.t('axis.share.short'), kind: 'percent', amount: true }], rows: bins.map((b) => [range(b), [b.share, b.shareError]]) } }));
-    figures.push(page.figure({ key: 'ends-by-size', of, title: page.t('fig.ends'), note: page.t('fig.ends.note', { size: `${range(drifty)} µm`, share: page.q('percent', drifty.groups[3], 2) }),
+    figures.push(page.figure({ key: 'ends-by-size', of, title: page.t('fig.ends'), note: drifty.groups[3] < 0.5 ? null : page.t('fig.ends.note', { size: `${range(drifty)} µm`, share: page.q('percent', drifty.groups[3], 2) }),
       words: page.t('fig.ends.words', { list: bins.map((b) => `${range(b)}: ${endsText(b)}`).join('; ') }),
       picture: page.chart(() => ({ height: 210, x: sizeAxis(bins), y: { type: 'linear', domain: [0, 100], label: page.t('axis.of_size') },
         layers: page.GROUPS.map((name, g) => ({ type: 'steps', colour: page.groupColour(name), items: bins.map((b) => {

@@ -27,6 +27,7 @@ simulate() # RESULT SCENARIO OPTION...
 simulate fine.h5 "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml"
 simulate coarse.h5 "$DRUPELET_SCENARIOS/apple-wall-air-induction.yaml" --set 'sprayer.fan.speed=400 rpm'
 simulate tall.h5 "$DRUPELET_SCENARIOS/tall-globe-orchard.yaml"
+simulate bare.h5 "$DRUPELET_SCENARIOS/apple-wall-dormant.yaml" --set 'sprayer.travel_speed=0 km/h' --set 'weather.wind_speed=0 m/s'
 simulate upwind.h5 "$DRUPELET_SCENARIOS/vineyard.yaml" --set 'weather.wind_angle=170 deg'
 sed -e 's|^name:.*|name: "<img src=x onerror=alert(1)></script><script>alert(2)</script>"|' \
     -e 's|fine cone|"<b onclick=alert(3)>tip</b>"|g' -e 's|name: row 1 top|name: "<i>card top"|' \
@@ -59,6 +60,7 @@ page() # PAGE RESULT...
 page one.html fine.h5
 page two.html fine.h5 coarse.h5
 page same.html fine.h5 fine.h5
+page bare.html bare.h5
 page sweep.html sweep.h5
 page four.html fine.h5 coarse.h5 tall.h5 upwind.h5
 page markup.html markup.h5

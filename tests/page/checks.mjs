@@ -1,5 +1,6 @@
 /* tests/page/checks.mjs - a small list of named checks with one line each, and a closing line that counts. */
-let passed = 0, failed = 0;
+let passed = 0,
+  failed = 0;
 
 export const check = async (name, work) => {
   try {
@@ -7,11 +8,18 @@ export const check = async (name, work) => {
     console.log(`ok - ${name}${said ? ` (${said})` : ''}`);
     passed++;
   } catch (error) {
-    console.log(`not ok - ${name}\n    ${String(error.stack || error).split('\n').slice(0, 6).join('\n    ')}`);
+    console.log(
+      `not ok - ${name}\n    ${String(error.stack || error)
+        .split('\n')
+        .slice(0, 6)
+        .join('\n    ')}`,
+    );
     failed++;
   }
 };
-export const must = (truth, words) => { if (!truth) throw new Error(words); };
+export const must = (truth, words) => {
+  if (!truth) throw new Error(words);
+};
 export const near = (a, b, tolerance, words) => must(Math.abs(a - b) <= tolerance, `${words}: ${a} and ${b}`);
 export const close = () => {
   console.log(`${passed} passed, ${failed} failed`);

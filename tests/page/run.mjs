@@ -1,7 +1,8 @@
 /* tests/page/run.mjs - opens pages of drupelet report in Debian's Chromium and uses them as a reader would.
  *     node run.mjs FOLDER-OF-PAGES CHROMIUM
  * The folder holds one.html, two.html (two results), same.html (a result twice), four.html, old.html (of an older
- * version), sweep.html (with sweep.json, what drupelet tradeoff says of it) and markup.html (a result with markup in its names). What the machine takes for a page is printed, not
+ * version), bare.html (no leaves, no wind, a sprayer that stands), sweep.html (with sweep.json, what drupelet tradeoff
+ * says of it) and markup.html (a result with markup in its names). What the machine takes for a page is printed, not
  * judged; it is measured before anything reads pixels back, which makes the browser draw more slowly from then on. */
 import { readFileSync, statSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -15,19 +16,35 @@ const { chromium: driver } = require('playwright-core');
 const axeSource = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 
 /* A container has no user namespaces for the sandbox; WebGL is drawn by the processor. */
-const browser = await driver.launch({ executablePath: chromium,
-  args: ['--no-sandbox', '--disable-gpu', '--enable-unsafe-swiftshader'] });
+const browser = await driver.launch({
+  executablePath: chromium,
+  args: ['--no-sandbox', '--disable-gpu', '--enable-unsafe-swiftshader'],
+});
 process.on('exit', () => browser.close());
 
 /** Opens a page and watches it: complaints, requests and dialogs. */
 const open = async (name, how = {}) => {
-  const context = await browser.newContext({ viewport: { width: how.width || 1280, height: how.height || 900 }, colorScheme: how.scheme || 'light',
-    locale: how.locale || 'en-US', reducedMotion: how.calm ? 'reduce' : 'no-preference', acceptDownloads: true });
-  const page = await context.newPage(), seen = { complaints: [], requests: [], dialogs: 0 };
-  page.on('console', (m) => { if (/error|warning/.test(m.type()) && !/GPU stall|GL Driver Message/.test(m.text())) seen.complaints.push(m.text()); });
+  const context = await browser.newContext({
+    viewport: { width: how.width || 1280, height: how.height || 900 },
+    colorScheme: how.scheme || 'light',
+    locale: how.locale || 'en-US',
+    reducedMotion: how.calm ? 'reduce' : 'no-preference',
+    acceptDownloads: true,
+  });
+  const page = await context.newPage(),
+    seen = { complaints: [], requests: [], dialogs: 0 };
+  page.on('console', (m) => {
+    if (/error|warning/.test(m.type()) && !/GPU stall|GL Driver Message/.test(m.text())) seen.complaints.push(m.text());
+  });
   page.on('pageerror', (e) => seen.complaints.push(e.message));
-  page.on('request', (r) => { if (!/^(file:\/\/|blob:|data:)/.test(r.url()) || r.isNavigationRequest() && !r.url().includes(name)) seen.requests.push(r.url()); });
-  page.on('dialog', (d) => { seen.dialogs++; d.dismiss(); });
+  page.on('request', (r) => {
+    if (!/^(file:\/\/|blob:|data:)/.test(r.url()) || (r.isNavigationRequest() && !r.url().includes(name)))
+      seen.requests.push(r.url());
+  });
+  page.on('dialog', (d) => {
+    seen.dialogs++;
+    d.dismiss();
+  });
   await page.goto(`file://${join(folder, name)}`);
   await page.waitForFunction(() => document.documentElement.dataset.openedMs !== undefined, null, { timeout: 20000 });
   return { page, seen, context };
@@ -38,7 +55,15 @@ const press = async (page, key, keys = 'Space') => {
   await page.keyboard.press(keys);
 };
 /** Sets the clock and waits until it is drawn. */
-const setTime = (page, t) => page.evaluate((to) => new Promise((done) => { page.flight.set(to); requestAnimationFrame(() => requestAnimationFrame(done)); }), t);
+const setTime = (page, t) =>
+  page.evaluate(
+    (to) =>
+      new Promise((done) => {
+        page.flight.set(to);
+        requestAnimationFrame(() => requestAnimationFrame(done));
+      }),
+    t,
+  );
 const scrollThrough = async (page) => {
   const high = await page.evaluate(() => document.body.scrollHeight);
   for (let y = 0; y < high; y += 800) {
@@ -51,12 +76,16 @@ const quiet = (seen) => {
   must(seen.requests.length === 0, `the page asked for ${seen.requests.join(', ')}`);
   must(seen.dialogs === 0, 'a dialog came up');
 };
-const words = (page) => page.evaluate(() => document.querySelector('main').innerText + document.querySelector('.head').innerText);
+const words = (page) =>
+  page.evaluate(() => document.querySelector('main').innerText + document.querySelector('.head').innerText);
 
 /* ---- what can be checked without a browser ---- */
-const text = (language) => JSON.parse(readFileSync(join(process.env.DRUPELET_SOURCE, `sim/report/page/text.${language}.json`), 'utf8'));
+const text = (language) =>
+  JSON.parse(readFileSync(join(process.env.DRUPELET_SOURCE, `sim/report/page/text.${language}.json`), 'utf8'));
 await check('English and Spanish have the same texts with the same places to fill in', () => {
-  const en = text('en'), es = text('es'), places = (s) => [...s.matchAll(/\{\w+\}/g)].map(String).sort().join();
+  const en = text('en'),
+    es = text('es'),
+    places = (s) => [...s.matchAll(/\{\w+\}/g)].map(String).sort().join();
   for (const key of new Set([...Object.keys(en), ...Object.keys(es)])) {
     must(en[key] !== undefined && es[key] !== undefined, `${key} is in one language only`);
     must(places(en[key]) === places(es[key]), `${key}: other places to fill in`);
@@ -65,11 +94,16 @@ await check('English and Spanish have the same texts with the same places to fil
 });
 for (const name of ['one.html', 'two.html', 'four.html'])
   await check(`${name} is one file of a moderate size`, () => {
-    const html = readFileSync(join(folder, name), 'latin1'), size = statSync(join(folder, name)).size;
+    const html = readFileSync(join(folder, name), 'latin1'),
+      size = statSync(join(folder, name)).size;
     must(name !== 'one.html' || size < 2.5e6, `${size} bytes`);
-    must(!/<(script|link|img|iframe)[^>]*\b(src|href)=/i.test(html.replace(/<script>[^]*?<\/script>/g, '')), 'it names another file');
-    must(/http-equiv="Content-Security-Policy" content="default-src 'none'; script-src( 'sha256-[\w+/=]{44}'){3}; style-src 'sha256-/.test(html), 'no strict policy');
-    must(!/unsafe/.test(/Content-Security-Policy" content="([^"]*)"/.exec(html)[1]), 'the policy allows something unsafe');
+    must(
+      !/<(script|link|img|iframe)[^>]*\b(src|href)=/i.test(html.replace(/<script>[^]*?<\/script>/g, '')),
+      'it names another file',
+    );
+    const policy = /http-equiv="Content-Security-Policy" content="([^"]*)"/.exec(html)[1];
+    must(/^default-src 'none'; script-src( 'sha256-[\w+/=]{44}'){3}; style-src 'sha256-/.test(policy), policy);
+    must(!/unsafe/.test(policy), 'the policy allows something unsafe');
     return `${(size / 1e6).toFixed(2)} MB`;
   });
 
@@ -79,32 +113,55 @@ for (const name of ['one.html', 'two.html', 'four.html'])
   await check('one result opens, says where the spray went, and asks nothing of a network', async () => {
     const said = (await page.textContent('.sentence')).replaceAll('\u00a0', ' ');
     const groups = await page.evaluate(() => page.groupsOf(page.result()).map((g) => g.value));
-    near(groups.reduce((a, b) => a + b), 100, 1e-6, 'the groups sum to 100');
-    for (const v of groups.slice(0, 4)) must(said.includes(` ${v < 9.95 ? String(Math.round(10 * v) / 10) : Math.round(v)} L `), `${v}: ${said}`);
-    must(await page.evaluate(() => document.querySelectorAll('.glance-card .drop').length) === 100, 'a hundred drops');
+    near(
+      groups.reduce((a, b) => a + b),
+      100,
+      1e-6,
+      'the groups sum to 100',
+    );
+    for (const v of groups.slice(0, 4))
+      must(said.includes(` ${v < 9.95 ? String(Math.round(10 * v) / 10) : Math.round(v)} L `), `${v}: ${said}`);
+    must(
+      (await page.evaluate(() => document.querySelectorAll('.glance-card .drop').length)) === 100,
+      'a hundred drops',
+    );
     quiet(seen);
-    return `opened in ${await page.evaluate(() => document.documentElement.dataset.openedMs)} ms on this machine, no GPU`;
+    const ms = await page.evaluate(() => document.documentElement.dataset.openedMs);
+    return `opened in ${ms} ms on this machine, no GPU`;
   });
   await check('all recorded droplets in flight: pictures a second, by the page itself', async () => {
     await page.locator('canvas.stage').scrollIntoViewIfNeeded();
-    await page.evaluate(() => { page.flight.set(0); page.flight.play(true); });
+    await page.evaluate(() => {
+      page.flight.set(0);
+      page.flight.play(true);
+    });
     await page.waitForFunction(() => page.flight.t > 3.2, null, { timeout: 15000 });
-    const [rate, n, aloft] = await page.evaluate(() => [document.documentElement.dataset.framesPerSecond, page.result().paths.track.length, page.stages[0].aloft]);
+    const [rate, n, aloft] = await page.evaluate(() => [
+      document.documentElement.dataset.framesPerSecond,
+      page.result().paths.track.length,
+      page.stages[0].aloft,
+    ]);
     must(n >= 2000, `${n} droplets`);
     return `${rate} a second without GPU, ${aloft} of ${n} droplets in the air`;
   });
   await check('droplets fly, pause holds them, a step moves them on', async () => {
     await page.locator('canvas.stage').scrollIntoViewIfNeeded();
     await page.waitForFunction(() => page.flight.playing && page.flight.t > 0.3);
-    const pixels = () => page.evaluate(() => { page.flight.drawn.forEach((s) => s.draw()); const c = document.querySelector('canvas.stage'); return c.toDataURL().length + c.toDataURL().slice(-4000); });
-    const before = await page.textContent('[data-clock]'), picture = await pixels();
+    const pixels = () =>
+      page.evaluate(() => {
+        page.flight.drawn.forEach((s) => s.draw());
+        const c = document.querySelector('canvas.stage');
+        return c.toDataURL().length + c.toDataURL().slice(-4000);
+      });
+    const before = await page.textContent('[data-clock]'),
+      picture = await pixels();
     await page.waitForTimeout(400);
-    must(await page.textContent('[data-clock]') !== before, 'the clock stands');
-    must(await pixels() !== picture, 'the picture stands');
+    must((await page.textContent('[data-clock]')) !== before, 'the clock stands');
+    must((await pixels()) !== picture, 'the picture stands');
     await press(page, 'play');
     const held = await page.textContent('[data-clock]');
     await page.waitForTimeout(200);
-    must(await page.textContent('[data-clock]') === held, 'pause does not hold');
+    must((await page.textContent('[data-clock]')) === held, 'pause does not hold');
     await press(page, 'forward');
     must(number(await page.textContent('[data-clock]')) > number(held), 'a step does not move on');
     await press(page, 'back');
@@ -115,7 +172,8 @@ for (const name of ['one.html', 'two.html', 'four.html'])
   await check('a droplet is followed by a click, and by the keyboard', async () => {
     await page.evaluate(() => page.flight.set(1.5));
     const spot = await page.evaluate(() => {
-      const stage = page.stages[0], p = {};
+      const stage = page.stages[0],
+        p = {};
       for (const one of stage.result.paths.track) {
         const tau = page.flight.t - one.release;
         if (tau < 0.05 || tau > one.end) continue;
@@ -128,14 +186,14 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     await page.locator('canvas.stage').click({ position: spot });
     const value = async (key) => number(await page.textContent(`[data-follow="${key}"]`));
     const size = await value('diameter');
-    must(size > 0 && await value('speed') >= 0 && await value('settling') > 0, 'no values');
+    must(size > 0 && (await value('speed')) >= 0 && (await value('settling')) > 0, 'no values');
     const water = await value('water');
     must(water >= 0 && water <= 100, `water left ${water} %`);
     await page.locator('canvas.stage').focus();
     await page.keyboard.press('Escape');
-    must(await page.locator('[data-follow="diameter"]').count() === 0, 'Escape does not let go');
+    must((await page.locator('[data-follow="diameter"]').count()) === 0, 'Escape does not let go');
     await page.keyboard.press('n');
-    must(await page.locator('[data-follow="diameter"]').count() === 1, 'N does not take the next one');
+    must((await page.locator('[data-follow="diameter"]').count()) === 1, 'N does not take the next one');
     await page.keyboard.press('Space');
     must(await page.evaluate(() => page.flight.playing), 'space does not play');
     await page.keyboard.press('Space');
@@ -146,14 +204,27 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     must(/bounced (once|\d+ times)/.test(end), end);
     await press(page, 'example-drifts');
     const facts = await page.evaluate(() => {
-      const { one, result } = page.flight.followed, p = result.paths;
+      const { one, result } = page.flight.followed,
+        p = result.paths;
       page.flight.play(false);
-      return { release: one.release, end: one.end, d0: p.d[one.first], d1: p.d[one.first + one.n - 1], emitted: one.emitted };
+      return {
+        release: one.release,
+        end: one.end,
+        d0: p.d[one.first],
+        d1: p.d[one.first + one.n - 1],
+        emitted: one.emitted,
+      };
     });
     await setTime(page, facts.release + 0.001);
-    const early = { d: number(await page.textContent('[data-follow="diameter"]')), w: number(await page.textContent('[data-follow="water"]')) };
+    const early = {
+      d: number(await page.textContent('[data-follow="diameter"]')),
+      w: number(await page.textContent('[data-follow="water"]')),
+    };
     await setTime(page, facts.release + facts.end);
-    const late = { d: number(await page.textContent('[data-follow="diameter"]')), w: number(await page.textContent('[data-follow="water"]')) };
+    const late = {
+      d: number(await page.textContent('[data-follow="diameter"]')),
+      w: number(await page.textContent('[data-follow="water"]')),
+    };
     near(early.d, facts.emitted, 0.03 * facts.emitted, 'diameter at the nozzle');
     must(late.d < early.d && late.w < early.w, 'it does not dry');
     near(late.d, facts.d1, 0.006 * facts.d1 + 0.06, 'diameter at the end');
@@ -161,7 +232,11 @@ for (const name of ['one.html', 'two.html', 'four.html'])
   await check('size bands and passes choose what flies', async () => {
     await page.evaluate(() => page.flight.set(3));
     await page.waitForTimeout(80);
-    const aloft = () => page.evaluate(() => { page.stages[0].draw(); return page.stages[0].aloft; });
+    const aloft = () =>
+      page.evaluate(() => {
+        page.stages[0].draw();
+        return page.stages[0].aloft;
+      });
     const all = await aloft();
     for (let i = 1; i < 5; i++) await press(page, `band-${i}`);
     const small = await aloft();
@@ -171,25 +246,33 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     const pass = await aloft();
     must(pass > 0 && pass < all, `${pass} of ${all} from one pass`);
     await page.selectOption('[data-key="alley"]', 'all');
-    must(await aloft() === all, 'not all came back');
+    must((await aloft()) === all, 'not all came back');
   });
   await check('the view from above and the voxels draw themselves; keys turn the voxels', async () => {
     const across = await page.evaluate(() => document.querySelector('canvas.stage').toDataURL().length);
     await press(page, 'view-above');
     await page.waitForTimeout(80);
-    must(await page.evaluate(() => { page.stages[0].draw(); return document.querySelector('canvas.stage').toDataURL().length; }) !== across, 'the same picture');
+    must(
+      (await page.evaluate(() => {
+        page.stages[0].draw();
+        return document.querySelector('canvas.stage').toDataURL().length;
+      })) !== across,
+      'the same picture',
+    );
     await press(page, 'view-across');
     const voxels = page.locator('canvas.voxels');
     await voxels.scrollIntoViewIfNeeded();
-    await page.waitForFunction(() => Number(document.querySelector('canvas.voxels').dataset.drawn) > 0, null, { timeout: 15000 });
+    await page.waitForFunction(() => Number(document.querySelector('canvas.voxels').dataset.drawn) > 0, null, {
+      timeout: 15000,
+    });
     const boxes = await page.evaluate(() => page.voxelViews[0].count);
     must(boxes > 200, `${boxes} boxes`);
     const before = await page.evaluate(() => page.voxelViews[0].camera.position.x);
     await voxels.focus();
     await page.keyboard.press('ArrowLeft');
-    must(await page.evaluate(() => page.voxelViews[0].camera.position.x) !== before, 'it does not turn');
+    must((await page.evaluate(() => page.voxelViews[0].camera.position.x)) !== before, 'it does not turn');
     await page.locator('[data-key="cut"]').fill('0.5');
-    must(await page.evaluate(() => page.voxelViews[0].count) < boxes, 'it is not cut');
+    must((await page.evaluate(() => page.voxelViews[0].count)) < boxes, 'it is not cut');
     return `${boxes} boxes`;
   });
   await check('every CSV file holds the numbers that its table shows', async () => {
@@ -200,19 +283,31 @@ for (const name of ['one.html', 'two.html', 'four.html'])
       if (i % 8 === 7) await page.waitForTimeout(1500); /* Chromium drops the eleventh file of a burst */
       const [download] = await Promise.all([page.waitForEvent('download'), press(page, `${key}-csv`, 'Enter')]);
       const csv = readCsv(readFileSync(await download.path(), 'utf8'));
-      const shown = await page.$eval(`[data-figure="${key}"] table`, (t) => [...t.rows].map((r) => [...r.cells].map((c) => c.textContent)));
+      const shown = await page.$eval(`[data-figure="${key}"] table`, (t) =>
+        [...t.rows].map((r) => [...r.cells].map((c) => c.textContent)),
+      );
       must(csv.length === shown.length, `${key}: ${csv.length} lines, ${shown.length} shown`);
       for (let r = 1; r < shown.length; r++) {
         let at = 0;
         for (let c = 0; c < shown[r].length; c++) {
-          const name = csv[0][at], amount = csv[0][at + 1] === `standard error: ${name}`;
+          const name = csv[0][at],
+            amount = csv[0][at + 1] === `standard error: ${name}`;
           must(shown[0][c] === name, `${key}: column ${shown[0][c]} is ${name} in the file`);
-          const pieces = shown[r][c].replaceAll(',', '').replaceAll('\u2212', '-').split('±').map((s) => s.trim());
+          const pieces = shown[r][c]
+            .replaceAll(',', '')
+            .replaceAll('\u2212', '-')
+            .split('±')
+            .map((s) => s.trim());
           for (const [k, piece] of pieces.entries()) {
             const said = csv[r][at + k];
             if (!/^-?[\d.]+$/.test(piece) || !/^-?[\d.e+-]+$/.test(said)) continue;
             const digits = (piece.split('.')[1] || '').length;
-            near(Number(piece), Number(said), 0.501 * 10 ** -digits + 1e-5 * Math.abs(Number(said)), `${key} row ${r} ${name}`);
+            near(
+              Number(piece),
+              Number(said),
+              0.501 * 10 ** -digits + 1e-5 * Math.abs(Number(said)),
+              `${key} row ${r} ${name}`,
+            );
             cells++;
           }
           at += amount ? 2 : 1;
@@ -226,45 +321,74 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     const path = () => page.$eval('[data-figure="ground"] .curve', (p) => p.getAttribute('d'));
     const linear = await path();
     await press(page, 'scale-log');
-    must(await path() !== linear, 'the same curve');
+    must((await path()) !== linear, 'the same curve');
     const table = () => page.textContent('[data-figure="height-and-side"] table');
     const share = await table();
     await page.selectOption('[data-key="measure"]', 'cover_upper');
     const cover = await table();
     must(cover !== share && cover.includes('%'), cover);
     await page.selectOption('[data-key="row"]', '0');
-    must(await table() !== cover, 'the same for a row');
+    must((await table()) !== cover, 'the same for a row');
   });
   await check('US units change every number that has a unit', async () => {
-    const facts = () => page.$$eval('.glance-card .settings div', (rows) => Object.fromEntries(rows.map((r) => [r.querySelector('dt').textContent, r.querySelector('dd').textContent])));
+    const facts = () =>
+      page.$$eval('.glance-card .settings div', (rows) =>
+        Object.fromEntries(rows.map((r) => [r.querySelector('dt').textContent, r.querySelector('dd').textContent])),
+      );
     const metric = await facts();
     await press(page, 'units-us');
     const us = await facts();
-    near(number(us.Rate), number(metric.Rate) / 9.353919, 0.06, 'rate'); /* 1 gal/acre is 9.353919 L/ha (NIST SP 811; memory) */
+    near(
+      number(us.Rate),
+      number(metric.Rate) / 9.353919,
+      0.06,
+      'rate',
+    ); /* 1 gal/acre is 9.353919 L/ha (NIST SP 811; memory) */
     near(number(us['Travel speed']), number(metric['Travel speed']) / 1.609344, 0.006, 'travel speed');
     near(number(us.Air), 1.8 * number(metric.Air) + 32, 0.06, 'temperature');
     near(number(us.Wind), number(metric.Wind) / 0.44704, 0.006, 'wind');
-    near(number(us.Rows.split(' ').slice(1).join(' ')), number(metric.Rows.split(' ').slice(1).join(' ')) / 0.3048, 0.06, 'row spacing');
+    near(
+      number(us.Rows.split(' ').slice(1).join(' ')),
+      number(metric.Rows.split(' ').slice(1).join(' ')) / 0.3048,
+      0.06,
+      'row spacing',
+    );
     near(number(us.Tips.split(' at ')[1]), number(metric.Tips.split(' at ')[1]) * 14.50377, 0.6, 'pressure');
     near(number(us['Fan air']), number(metric['Fan air']) * 2118.88, 6, 'fan air');
-    const set = await page.$$eval('[data-figure="settings"] tbody tr', (rows) => Object.fromEntries(rows.map((r) => [r.cells[0].textContent, r.cells[1].textContent])));
-    must(/^101\.5.psi/.test(set['sprayer.pressure']) && /^1\.772.in/.test(set['canopy.leaf_width']) && /^62\.3\d.lb/.test(set['liquid.density']), JSON.stringify(set).slice(0, 400));
-    must(!Object.values(set).some((v) => /\d\s(mm|m|bar|hPa|degC|km\/h|m\/s|L|kg\/m3)\b/.test(v)), 'a setting is still metric');
-    const left = [...(await words(page)).matchAll(/(?<![\w/])[\d.,]+\s?(L|L\/ha|km\/h|m\/s|bar|°C|m³\/s|m|cm|hPa|kW|µL\/cm²|\/cm²|%\/m)(?![\w/²³])/g)].map((m) => m[0]);
+    const set = await page.$$eval('[data-figure="settings"] tbody tr', (rows) =>
+      Object.fromEntries(rows.map((r) => [r.cells[0].textContent, r.cells[1].textContent])),
+    );
+    must(
+      /^101\.5.psi/.test(set['sprayer.pressure']) &&
+        /^1\.772.in/.test(set['canopy.leaf_width']) &&
+        /^62\.3\d.lb/.test(set['liquid.density']),
+      JSON.stringify(set).slice(0, 400),
+    );
+    must(
+      !Object.values(set).some((v) => /\d\s(mm|m|bar|hPa|degC|km\/h|m\/s|L|kg\/m3)\b/.test(v)),
+      'a setting is still metric',
+    );
+    const left = [
+      ...(await words(page)).matchAll(
+        /(?<![\w/])[\d.,]+\s?(L|L\/ha|km\/h|m\/s|bar|°C|m³\/s|m|cm|hPa|kW|µL\/cm²|\/cm²|%\/m)(?![\w/²³])/g,
+      ),
+    ].map((m) => m[0]);
     must(left.length === 0, `still metric: ${left.slice(0, 5).join(', ')}`);
     quiet(seen);
   });
   await check('Spanish changes every text and the way numbers are written', async () => {
     const before = await words(page);
     await press(page, 'language-es');
-    must(await page.getAttribute('html', 'lang') === 'es', 'lang');
-    const after = await words(page), en = text('en'), es = text('es');
+    must((await page.getAttribute('html', 'lang')) === 'es', 'lang');
+    const after = await words(page),
+      en = text('en'),
+      es = text('es');
     for (const key of ['glance.picture', 'watch.lead', 'why.lead', 'numbers.lead', 'caution.label', 'fig.ledger'])
       must(before.includes(en[key]) && after.includes(es[key]) && !after.includes(en[key]), key);
-    must(/\d,\d/.test(after) && await page.getAttribute('canvas.stage', 'aria-label') !== '', 'decimal comma');
+    must(/\d,\d/.test(after) && (await page.getAttribute('canvas.stage', 'aria-label')) !== '', 'decimal comma');
     await press(page, 'language-en');
     await press(page, 'units-metric');
-    must(await page.evaluate(() => document.activeElement.dataset.key) === 'units-metric', 'the focus is lost');
+    must((await page.evaluate(() => document.activeElement.dataset.key)) === 'units-metric', 'the focus is lost');
     quiet(seen);
   });
   await context.close();
@@ -274,31 +398,45 @@ for (const name of ['one.html', 'two.html', 'four.html'])
 {
   const { page, seen, context } = await open('two.html');
   await check('two results: differences, their errors, and a sentence on what changed', async () => {
-    const rows = await page.$$eval('.differences tbody tr', (all) => all.map((r) => [...r.cells].map((c) => c.textContent)));
+    const rows = await page.$$eval('.differences tbody tr', (all) =>
+      all.map((r) => [...r.cells].map((c) => c.textContent)),
+    );
     must(rows.length >= 12, `${rows.length} lines`);
     for (const [name, a, b, d] of rows) {
       const pair = (s) => s.replaceAll(',', '').replaceAll('\u2212', '-').split('±').map(parseFloat);
-      const [va, ea] = pair(a), [vb, eb] = pair(b), [vd, ed] = pair(d);
+      const [va, ea] = pair(a),
+        [vb, eb] = pair(b),
+        [vd, ed] = pair(d);
       if (!(ea > 0) || !(eb > 0)) continue;
       near(vd, vb - va, 0.02 * ed + 0.06 * (ea + eb), name);
       near(ed, Math.hypot(ea, eb), 0.06 * ed, `error of ${name}`);
-      const z = Math.abs(vb - va) / Math.hypot(ea, eb), verdict = /beyond noise|likely|within noise/.exec(d)[0];
-      must(Math.abs(z - 3) < 0.2 || Math.abs(z - 2) < 0.2 || verdict === (z >= 3 ? 'beyond noise' : z >= 2 ? 'likely' : 'within noise'), `${name}: ${z} errors, ${verdict}`);
+      const z = Math.abs(vb - va) / Math.hypot(ea, eb),
+        verdict = /beyond noise|likely|within noise/.exec(d)[0];
+      must(
+        Math.abs(z - 3) < 0.2 ||
+          Math.abs(z - 2) < 0.2 ||
+          verdict === (z >= 3 ? 'beyond noise' : z >= 2 ? 'likely' : 'within noise'),
+        `${name}: ${z} errors, ${verdict}`,
+      );
     }
-    const said = await page.textContent('[data-comparison="B"]'), drift = rows.find(([n]) => n.startsWith('Airborne drift'));
+    const said = await page.textContent('[data-comparison="B"]'),
+      drift = rows.find(([n]) => n.startsWith('Airborne drift'));
     must(/beyond the noise/.test(said) && /less drift away/.test(said), said);
     must(number(drift[3]) < 0, 'coarser droplets drift less');
-    must(await page.$$eval('table.resolved tbody tr', (r) => r.length) > 1, 'no setting differs');
+    must((await page.$$eval('table.resolved tbody tr', (r) => r.length)) > 1, 'no setting differs');
     quiet(seen);
     return said.trim();
   });
   await check('both scenes go in step, and a plate can show either result', async () => {
     await page.locator('canvas.stage').first().scrollIntoViewIfNeeded();
     await page.waitForFunction(() => page.flight.t > 0.5 && page.stages.every((s) => s.aloft > 0));
-    must(await page.locator('canvas.stage').count() === 2 && await page.locator('canvas.voxels').count() === 2, 'two of each');
+    must(
+      (await page.locator('canvas.stage').count()) === 2 && (await page.locator('canvas.voxels').count()) === 2,
+      'two of each',
+    );
     const before = await page.textContent('[data-figure="rows"] table');
     await press(page, 'numbers-result-1');
-    must(await page.textContent('[data-figure="rows"] table') !== before, 'the same rows');
+    must((await page.textContent('[data-figure="rows"] table')) !== before, 'the same rows');
     quiet(seen);
   });
   await context.close();
@@ -308,7 +446,12 @@ for (const name of ['one.html', 'two.html', 'four.html'])
   await check('a result beside itself: no difference beyond noise', async () => {
     const said = await page.textContent('[data-comparison="B"]');
     must(/do not differ beyond noise/.test(said), said);
-    must((await page.$$eval('.differences .verdict', (v) => v.map((e) => e.textContent))).every((v) => v === 'within noise'), 'a verdict');
+    must(
+      (await page.$$eval('.differences .verdict', (v) => v.map((e) => e.textContent))).every(
+        (v) => v === 'within noise',
+      ),
+      'a verdict',
+    );
     quiet(seen);
   });
   await context.close();
@@ -318,7 +461,12 @@ for (const name of ['one.html', 'two.html', 'four.html'])
   const { page, seen, context } = await open('old.html', { calm: true });
   await check('a result of an older version opens; what it lacks is not known', async () => {
     await scrollThrough(page);
-    await page.evaluate(() => page.flight.follow(page.result(), page.result().paths.track.find((one) => one.bounces > 0)));
+    await page.evaluate(() =>
+      page.flight.follow(
+        page.result(),
+        page.result().paths.track.find((one) => one.bounces > 0),
+      ),
+    );
     must(!/NaN|undefined|null/.test(await words(page)), 'a number that is none');
     await press(page, 'units-us');
     quiet(seen);
@@ -327,24 +475,51 @@ for (const name of ['one.html', 'two.html', 'four.html'])
 }
 
 {
+  const { page, seen, context } = await open('bare.html', { calm: true });
+  await check('no leaves, no wind, a sprayer that stands still: no number that is none', async () => {
+    await scrollThrough(page);
+    const said = await words(page);
+    must(!/NaN|undefined|null|Infinity/.test(said), /.{30}(NaN|undefined|null|Infinity).{10}/s.exec(said)?.[0]);
+    must(said.includes('There are no leaves') && said.includes('stands still'), 'it does not say so');
+    quiet(seen);
+  });
+  await context.close();
+}
+{
   const { page, seen, context } = await open('sweep.html', { calm: true });
   await check('a sweep: front, best within a limit and effects as drupelet tradeoff has them', async () => {
     await scrollThrough(page);
     const said = JSON.parse(readFileSync(join(folder, 'sweep.json'), 'utf8'));
-    const points = (await page.$$eval('[data-figure="trade-off"] tbody tr', (rows) => rows.map((r) => Number(r.cells[0].textContent)))).join();
+    const points = (
+      await page.$$eval('[data-figure="trade-off"] tbody tr', (rows) => rows.map((r) => Number(r.cells[0].textContent)))
+    ).join();
     must(points === said.front.map((p) => p.point).join(), `front ${points}, not ${said.front.map((p) => p.point)}`);
-    const gain = await page.$$eval('[data-figure="trade-off"] tbody tr', (rows) => rows.map((r) => parseFloat(r.cells[4].textContent)));
+    const gain = await page.$$eval('[data-figure="trade-off"] tbody tr', (rows) =>
+      rows.map((r) => parseFloat(r.cells[4].textContent)),
+    );
     for (const [i, p] of said.front.entries()) near(gain[i], p.leaf, 0.06, 'gain on the front');
-    const means = await page.$$eval('[data-figure^="effect-"] tbody tr', (rows) => rows.map((r) => parseFloat(r.cells[2].textContent)));
-    for (const [i, level] of said.effects.flatMap((e) => e.levels).entries()) near(means[i], level.gain, 0.06, `mean of ${level.label}`);
-    const range = await page.evaluate(() => { const v = page.data.sweep.outputs.find((o) => o.name === 'drift_5_m').v; return [Math.min(...v), Math.max(...v)]; });
-    await page.locator('[data-key="limit"]').fill(String(Math.round(200 * (4 - range[0]) / (range[1] - range[0]))));
-    must((await page.textContent('[data-best]')).includes(`point ${said.best.point} `), await page.textContent('[data-best]'));
-    must(await page.locator('[data-figure^="effect-"]').count() === 3, 'three factors');
+    const means = await page.$$eval('[data-figure^="effect-"] tbody tr', (rows) =>
+      rows.map((r) => parseFloat(r.cells[2].textContent)),
+    );
+    for (const [i, level] of said.effects.flatMap((e) => e.levels).entries())
+      near(means[i], level.gain, 0.06, `mean of ${level.label}`);
+    const range = await page.evaluate(() => {
+      const v = page.data.sweep.outputs.find((o) => o.name === 'drift_5_m').v;
+      return [Math.min(...v), Math.max(...v)];
+    });
+    await page.locator('[data-key="limit"]').fill(String(Math.round((200 * (4 - range[0])) / (range[1] - range[0]))));
+    must(
+      (await page.textContent('[data-best]')).includes(`point ${said.best.point} `),
+      await page.textContent('[data-best]'),
+    );
+    must((await page.locator('[data-figure^="effect-"]').count()) === 3, 'three factors');
     const metric = await page.textContent('[data-figure="effect-2"] table');
     must(/6.bar/.test(metric), metric);
     await press(page, 'units-us');
-    must(/87\.02.psi/.test(await page.textContent('[data-figure="effect-2"] table')), await page.textContent('[data-figure="effect-2"] table'));
+    must(
+      /87\.02.psi/.test(await page.textContent('[data-figure="effect-2"] table')),
+      await page.textContent('[data-figure="effect-2"] table'),
+    );
     await press(page, 'language-es');
     must((await page.textContent('h1')).includes('<b>of a test</b>'), 'the name');
     const pdf = (await page.pdf({ format: 'Letter' })).toString('latin1');
@@ -363,13 +538,16 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     must((await page.textContent('h1')).includes(name), await page.textContent('h1'));
     must((await words(page)).includes('<b onclick=alert(3)>tip</b>'), 'the tip');
     must((await words(page)).includes('<i>card'), 'the card');
-    must(await page.evaluate(() => document.querySelectorAll('img, b, i').length + document.scripts.length) === 6, 'elements from a name');
+    must(
+      (await page.evaluate(() => document.querySelectorAll('img, b, i').length + document.scripts.length)) === 6,
+      'elements from a name',
+    );
     await press(page, 'language-es');
     await press(page, 'units-us');
     quiet(seen);
   });
   await check('collectors have their tables; who wants no motion gets none', async () => {
-    must(await page.locator('[data-figure="collectors-card"] tbody tr').count() > 0, 'no cards');
+    must((await page.locator('[data-figure="collectors-card"] tbody tr').count()) > 0, 'no cards');
     must(await page.evaluate(() => !page.flight.playing && page.stages[0].aloft > 0), 'it plays, or shows nothing');
   });
   await context.close();
@@ -377,7 +555,11 @@ for (const name of ['one.html', 'two.html', 'four.html'])
 
 /* ---- widths, paper, accessibility ---- */
 await check('no sideways scrolling from 360 px to 4K', async () => {
-  for (const [name, width, height] of [['one.html', 360, 740], ['four.html', 360, 740], ['one.html', 3840, 2160]]) {
+  for (const [name, width, height] of [
+    ['one.html', 360, 740],
+    ['four.html', 360, 740],
+    ['one.html', 3840, 2160],
+  ]) {
     const { page, seen, context } = await open(name, { width, height, calm: true });
     await press(page, 'language-es');
     await scrollThrough(page);
@@ -389,12 +571,18 @@ await check('no sideways scrolling from 360 px to 4K', async () => {
 });
 await check('prints on at most two pages of A4 and Letter', async () => {
   const counts = [];
-  for (const [name, ...prints] of [['one.html', 'en A4', 'es Letter'], ['two.html', 'en Letter', 'es A4'], ['four.html', 'es Letter'], ['markup.html', 'en A4', 'es Letter']]) {
+  for (const [name, ...prints] of [
+    ['one.html', 'en A4', 'es Letter'],
+    ['two.html', 'en Letter', 'es A4'],
+    ['four.html', 'es Letter'],
+    ['markup.html', 'en A4', 'es Letter'],
+  ]) {
     const { page, context } = await open(name, { calm: true });
     for (const print of prints) {
       const [language, format] = print.split(' ');
       await press(page, `language-${language}`);
-      const pdf = (await page.pdf({ format })).toString('latin1'), n = pdf.match(/\/Type\s*\/Page\b/g).length;
+      const pdf = (await page.pdf({ format })).toString('latin1'),
+        n = pdf.match(/\/Type\s*\/Page\b/g).length;
       must(n >= 1 && n <= 2, `${name} ${print}: ${n} pages`);
       counts.push(n);
     }
@@ -408,28 +596,69 @@ for (const scheme of ['light', 'dark'])
     for (const name of ['one.html', 'two.html', 'sweep.html']) {
       const { page, context } = await open(name, { scheme, calm: true });
       await scrollThrough(page);
-      if (name !== 'sweep.html') await page.evaluate(() => page.flight.follow(page.result(), page.result().paths.track[0]));
-      await page.evaluate(() => window.scrollTo({ top: 0, behavior: 'instant' })); /* the contents stay on top of what they cover */
+      if (name !== 'sweep.html')
+        await page.evaluate(() => page.flight.follow(page.result(), page.result().paths.track[0]));
+      await page.evaluate(() =>
+        window.scrollTo({ top: 0, behavior: 'instant' }),
+      ); /* the contents stay on top of what they cover */
       await page.evaluate(axeSource);
-      const found = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }));
+      const found = await page.evaluate(() =>
+        globalThis.axe.run(document, {
+          runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+        }),
+      );
       const bad = found.violations.filter((v) => v.impact === 'serious' || v.impact === 'critical');
-      must(bad.length === 0, bad.map((v) => `${v.id}: ${v.nodes.slice(0, 3).map((n) => `${n.target} ${n.any[0]?.message || ''}`).join('; ')}`).join('\n'));
+      must(
+        bad.length === 0,
+        bad
+          .map(
+            (v) =>
+              `${v.id}: ${v.nodes
+                .slice(0, 3)
+                .map((n) => `${n.target} ${n.any[0]?.message || ''}`)
+                .join('; ')}`,
+          )
+          .join('\n'),
+      );
       rules += found.passes.length;
-      if (found.violations.length) console.log(`# ${name} ${scheme}, lesser: ${found.violations.map((v) => `${v.id} (${v.impact}) ${v.nodes[0].target}`).join(', ')}`);
+      if (found.violations.length)
+        console.log(`# ${name} ${scheme}, lesser:`, ...found.violations.map((v) => `${v.id} ${v.nodes[0].target}`));
       await context.close();
     }
     return `${rules} rules held`;
   });
 await check('every picture has words, every control a name and a place in the order of tabs', async () => {
   const { page, context } = await open('one.html', { calm: true });
-  const bare = await page.evaluate(() => [...document.querySelectorAll('canvas, [role=img]')].filter((e) => !(e.getAttribute('aria-label') || '').trim()).length);
+  const bare = await page.evaluate(
+    () =>
+      [...document.querySelectorAll('canvas, [role=img]')].filter((e) => !(e.getAttribute('aria-label') || '').trim())
+        .length,
+  );
   must(bare === 0, `${bare} pictures without words`);
   const order = [];
   for (let i = 0; i < 140; i++) {
     await page.keyboard.press('Tab');
-    order.push(await page.evaluate(() => { const e = document.activeElement; return e.dataset.key || e.tagName; }));
+    order.push(
+      await page.evaluate(() => {
+        const e = document.activeElement;
+        return e.dataset.key || e.tagName;
+      }),
+    );
   }
-  for (const key of ['language-en', 'units-metric', 'theme-auto', 'stage-A', 'play', 'scrub', 'speed', 'band-0', 'alley', 'example-drifts', 'voxel-row', 'measure'])
+  for (const key of [
+    'language-en',
+    'units-metric',
+    'theme-auto',
+    'stage-A',
+    'play',
+    'scrub',
+    'speed',
+    'band-0',
+    'alley',
+    'example-drifts',
+    'voxel-row',
+    'measure',
+  ])
     must(order.includes(key), `no tab stop: ${key}`);
   await context.close();
 });

@@ -1,7 +1,7 @@
-/* sim/report/page/colour.js - colours that say something: droplet size, where spray ended, deposit, and the results side
- * by side. Sizes: viridis, deposit: cividis (both perceptually even and made for colour-blind eyes; CC0); ends of the
- * scales that would vanish on the ground in use are cut off. Every colour is said a second time: by place, label, shape
- * or dash. */
+/* sim/report/page/colour.js - colours that say something: droplet size, where spray ended, deposit, and the results
+ * side by side. Sizes: viridis, deposit: cividis (both perceptually even and made for colour-blind eyes; CC0); ends
+ * of the scales that would vanish on the ground in use are cut off. Every colour is said a second time: by place,
+ * label, shape or dash. */
 {
   const dark = window.matchMedia('(prefers-color-scheme: dark)');
   dark.addEventListener('change', () => page.emit('theme'));
@@ -10,7 +10,8 @@
   page.css = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 
   /* Diameters from 10 to 500 um, by the logarithm. */
-  const SMALL = Math.log(10), LARGE = Math.log(500);
+  const SMALL = Math.log(10),
+    LARGE = Math.log(500);
   page.sizeShare = (um) => page.clamp((Math.log(um) - SMALL) / (LARGE - SMALL), 0, 1);
   page.sizeColour = (um, ground) => {
     const u = page.sizeShare(um);
@@ -22,7 +23,13 @@
   page.GROUPS = ['trees', 'orchard_floor', 'ground_beyond', 'airborne', 'aloft'];
   page.groupColour = (group) => `var(--${group.replace('_', '-')})`;
   /* Bands of the emitted diameter that a reader can switch on and off, um. */
-  page.BANDS = [[0, 50], [50, 100], [100, 150], [150, 250], [250, Infinity]];
+  page.BANDS = [
+    [0, 50],
+    [50, 100],
+    [100, 150],
+    [150, 250],
+    [250, Infinity],
+  ];
   page.bandOf = (um) => page.BANDS.findIndex(([, high]) => um < high);
   page.bandName = (i) => {
     const [low, high] = page.BANDS[i];

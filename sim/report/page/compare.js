@@ -1,21 +1,40 @@
-/* sim/report/page/compare.js - results side by side: what was set differently, what came out differently, and whether
- * that is beyond the noise of sampling.
+/* sim/report/page/compare.js - results side by side: what was set differently, what came out differently, and
+ * whether that is beyond the noise of sampling.
  *
- * The error of a difference is the root of the sum of squares, as for independent samples. 3 errors or more: clear; 2 to
- * 3: likely; less: within noise (choices). */
+ * The error of a difference is the root of the sum of squares, as for independent samples. 3 errors or more: clear;
+ * 2 to 3: likely; less: within noise (choices). */
 {
-  const CLEAR = 3, LIKELY = 2;
+  const CLEAR = 3,
+    LIKELY = 2;
 
   /* What is compared: [key, kind, result => [value, error]]. */
   const lines = (results) => {
-    const group = (g) => (r) => { const one = page.groupsOf(r)[g]; return [one.value, one.error]; };
+    const group = (g) => (r) => {
+      const one = page.groupsOf(r)[g];
+      return [one.value, one.error];
+    };
     const list = page.GROUPS.slice(0, 4).map((name, g) => [`group.${name}`, 'per_100_L', group(g)]);
     list.push(['compare.leaf', 'per_100_L', (r) => [100 * r.fates.v[0], 100 * r.fates.e[0]]]);
-    results[0].ground.beyond_m.forEach((d, i) => list.push(['compare.beyond', 'per_100_L', (r) => [r.ground.beyond_percent.v[i], r.ground.beyond_percent.e[i]], { distance: d }]));
+    results[0].ground.beyond_m.forEach((d, i) =>
+      list.push([
+        'compare.beyond',
+        'per_100_L',
+        (r) => [r.ground.beyond_percent.v[i], r.ground.beyond_percent.e[i]],
+        { distance: d },
+      ]),
+    );
     list.push(['compare.cover_upper', 'percent', (r) => [r.leaves.cover_percent.v[1], r.leaves.cover_percent.e[1]]]);
     list.push(['compare.cover_lower', 'percent', (r) => [r.leaves.cover_percent.v[0], r.leaves.cover_percent.e[0]]]);
-    list.push(['compare.droplets_upper', 'count_1_cm2', (r) => [r.leaves.droplets_1_cm2.v[1], r.leaves.droplets_1_cm2.e[1]]]);
-    list.push(['compare.deposit', 'per_leaf_uL_cm2', (r) => [r.leaves.deposit_uL_cm2.v[0], r.leaves.deposit_uL_cm2.e[0]]]);
+    list.push([
+      'compare.droplets_upper',
+      'count_1_cm2',
+      (r) => [r.leaves.droplets_1_cm2.v[1], r.leaves.droplets_1_cm2.e[1]],
+    ]);
+    list.push([
+      'compare.deposit',
+      'per_leaf_uL_cm2',
+      (r) => [r.leaves.deposit_uL_cm2.v[0], r.leaves.deposit_uL_cm2.e[0]],
+    ]);
     list.push(['compare.bounced', 'percent', (r) => [100 * r.outcomes.v[1], 100 * r.outcomes.e[1]]]);
     list.push(['compare.evaporated', 'percent', (r) => [100 * r.evaporated.v[0], 100 * r.evaporated.e[0]]]);
     return list;
@@ -23,113 +42,430 @@
   const lineName = ([key, , , values]) => page.t(key, values && { distance: page.q('length_m', values.distance) });
 
   page.difference = (a, b) => {
-    const value = b[0] - a[0], error = Math.hypot(a[1], b[1]), z = error > 0 ? Math.abs(value) / error : value === 0 ? 0 : Infinity;
-    return { value, error, z, verdict: !Number.isFinite(value) ? 'unknown' : z >= CLEAR ? 'clear' : z >= LIKELY ? 'likely' : 'noise' };
+    const value = b[0] - a[0],
+      error = Math.hypot(a[1], b[1]),
+      z = error > 0 ? Math.abs(value) / error : value === 0 ? 0 : Infinity;
+    return {
+      value,
+      error,
+      z,
+      verdict: !Number.isFinite(value) ? 'unknown' : z >= CLEAR ? 'clear' : z >= LIKELY ? 'likely' : 'noise',
+    };
   };
 
   /** What changed from the first result to another one, in a sentence or two. */
   page.comparison = (a, b) => {
     const changes = { clear: [], likely: [], noise: [] };
-    page.groupsOf(a).slice(0, 4).forEach((from, g) => {
-      const to = page.groupsOf(b)[g], d = page.difference([from.value, from.error], [to.value, to.error]);
-      if (d.verdict === 'unknown') return;
-      const amount = page.pm('per_100_L', Math.abs(d.value), d.error);
-      if (d.verdict === 'noise') changes.noise.push(page.t(`place.${from.name}`));
-      else changes[d.verdict].push({ text: page.t(`change.${from.name}.${d.value > 0 ? 'more' : 'less'}`, { amount }), size: Math.abs(d.value) });
-    });
+    page
+      .groupsOf(a)
+      .slice(0, 4)
+      .forEach((from, g) => {
+        const to = page.groupsOf(b)[g],
+          d = page.difference([from.value, from.error], [to.value, to.error]);
+        if (d.verdict === 'unknown') return;
+        const amount = page.pm('per_100_L', Math.abs(d.value), d.error);
+        if (d.verdict === 'noise') changes.noise.push(page.t(`place.${from.name}`));
+        else
+          changes[d.verdict].push({
+            text: page.t(`change.${from.name}.${d.value > 0 ? 'more' : 'less'}`, { amount }),
+            size: Math.abs(d.value),
+          });
+      });
     const words = (list) => page.list(list.sort((x, y) => y.size - x.size).map((c) => c.text));
     const parts = [];
     const names = { a: a.letter, b: b.letter, hundred: page.q('per_100_L', 100) };
     if (changes.clear.length) parts.push(page.t('compare.clear', { ...names, changes: words(changes.clear) }));
     if (changes.likely.length) parts.push(page.t('compare.likely', { ...names, changes: words(changes.likely) }));
-    if (changes.noise.length) parts.push(page.t(parts.length ? 'compare.noise.rest' : 'compare.noise', { ...names, places: page.list(changes.noise) }));
+    if (changes.noise.length)
+      parts.push(
+        page.t(parts.length ? 'compare.noise.rest' : 'compare.noise', { ...names, places: page.list(changes.noise) }),
+      );
     return parts.join(' ');
   };
 
   const settingsTable = (results) => {
-    const all = results.map(page.resolved), keys = [...new Set(all.flatMap((m) => [...m.keys()]))];
-    const differ = keys.filter((key) => !/^(name|place|run\.seed|run\.droplets)$/.test(key) && new Set(all.map((m) => m.get(key))).size > 1);
+    const all = results.map(page.resolved),
+      keys = [...new Set(all.flatMap((m) => [...m.keys()]))];
+    const differ = keys.filter(
+      (key) => !/^(name|place|run\.seed|run\.droplets)$/.test(key) && new Set(all.map((m) => m.get(key))).size > 1,
+    );
     if (differ.length === 0) return page.el('p', {}, page.t('compare.same'));
     /* the same for nozzle after nozzle: one line */
     const lines = new Map();
     for (const key of differ) {
-      const values = all.map((m) => m.get(key)), line = JSON.stringify([key.replace(/\.\d+\./g, '.*.'), values]);
+      const values = all.map((m) => m.get(key)),
+        line = JSON.stringify([key.replace(/\.\d+\./g, '.*.'), values]);
       if (lines.has(line) && /\.\d+\./.test(key)) lines.get(line).keys.push(key);
       else lines.set(line, { keys: [key], values });
     }
     const name = (keys) => (keys.length > 1 ? keys[0].replace(/\.\d+\./, '.*.') : keys[0]);
-    return page.el('div', { class: 'scroll settings-scroll', tabindex: 0, role: 'region', 'aria-label': page.t('compare.settings') },
-      page.el('table', { class: 'resolved' }, page.el('caption', { class: 'unseen' }, page.t('compare.settings')),
-        page.el('thead', {}, page.el('tr', {}, page.el('th', { scope: 'col' }, page.t('key')), results.map((r) => page.el('th', { scope: 'col' }, page.badge(r), page.el('span', { class: 'unseen' }, r.letter))))),
-        page.el('tbody', {}, [...lines.values()].map(({ keys: own, values }) => page.el('tr', {}, page.el('th', { scope: 'row' }, page.el('code', {}, name(own))),
-          values.map((v) => page.el('td', {}, v === undefined ? '–' : page.resolvedValue(v))))))));
+    return page.el(
+      'div',
+      { class: 'scroll settings-scroll', tabindex: 0, role: 'region', 'aria-label': page.t('compare.settings') },
+      page.el(
+        'table',
+        { class: 'resolved' },
+        page.el('caption', { class: 'unseen' }, page.t('compare.settings')),
+        page.el(
+          'thead',
+          {},
+          page.el(
+            'tr',
+            {},
+            page.el('th', { scope: 'col' }, page.t('key')),
+            results.map((r) =>
+              page.el('th', { scope: 'col' }, page.badge(r), page.el('span', { class: 'unseen' }, r.letter)),
+            ),
+          ),
+        ),
+        page.el(
+          'tbody',
+          {},
+          [...lines.values()].map(({ keys: own, values }) =>
+            page.el(
+              'tr',
+              {},
+              page.el('th', { scope: 'row' }, page.el('code', {}, name(own))),
+              values.map((v) => page.el('td', {}, v === undefined ? '–' : page.resolvedValue(v))),
+            ),
+          ),
+        ),
+      ),
+    );
   };
 
   const differenceTable = (results) => {
-    const list = lines(results), first = results[0], others = results.slice(1);
-    return page.el('table', { class: 'differences' }, page.el('caption', { class: 'unseen' }, page.t('compare.table')),
-      page.el('thead', {}, page.el('tr', {}, page.el('th', { scope: 'col' }, page.t('what')), results.map((r) => page.el('th', { scope: 'col', class: 'number' }, page.badge(r), page.el('span', { class: 'unseen' }, r.letter))),
-        others.map((r) => page.el('th', { scope: 'col', class: 'number' }, page.t('compare.minus', { b: r.letter, a: first.letter }))))),
-      page.el('tbody', {}, list.map((line) => {
-        const [, kind, get] = line, values = results.map(get);
-        return page.el('tr', {}, page.el('th', { scope: 'row' }, lineName(line), page.unit(kind) ? page.el('span', { class: 'unit' }, page.unit(kind)) : null),
-          values.map(([v, e]) => page.el('td', { class: 'number' }, page.pm(kind, v, e, { bare: true, difference: true }))),
-          others.map((r, i) => {
-            const d = page.difference(values[0], values[i + 1]);
-            return page.el('td', { class: `number verdict-${d.verdict}` }, page.el('span', { class: 'delta' }, page.pm(kind, d.value, d.error, { bare: true, difference: true, sign: true })), page.el('span', { class: 'verdict' }, page.t(`verdict.${d.verdict}`)));
-          }));
-      })));
+    const list = lines(results),
+      first = results[0],
+      others = results.slice(1);
+    return page.el(
+      'table',
+      { class: 'differences' },
+      page.el('caption', { class: 'unseen' }, page.t('compare.table')),
+      page.el(
+        'thead',
+        {},
+        page.el(
+          'tr',
+          {},
+          page.el('th', { scope: 'col' }, page.t('what')),
+          results.map((r) =>
+            page.el(
+              'th',
+              { scope: 'col', class: 'number' },
+              page.badge(r),
+              page.el('span', { class: 'unseen' }, r.letter),
+            ),
+          ),
+          others.map((r) =>
+            page.el('th', { scope: 'col', class: 'number' }, page.t('compare.minus', { b: r.letter, a: first.letter })),
+          ),
+        ),
+      ),
+      page.el(
+        'tbody',
+        {},
+        list.map((line) => {
+          const [, kind, get] = line,
+            values = results.map(get);
+          return page.el(
+            'tr',
+            {},
+            page.el(
+              'th',
+              { scope: 'row' },
+              lineName(line),
+              page.unit(kind) ? page.el('span', { class: 'unit' }, page.unit(kind)) : null,
+            ),
+            values.map(([v, e]) =>
+              page.el('td', { class: 'number' }, page.pm(kind, v, e, { bare: true, difference: true })),
+            ),
+            others.map((r, i) => {
+              const d = page.difference(values[0], values[i + 1]);
+              return page.el(
+                'td',
+                { class: `number verdict-${d.verdict}` },
+                page.el(
+                  'span',
+                  { class: 'delta' },
+                  page.pm(kind, d.value, d.error, { bare: true, difference: true, sign: true }),
+                ),
+                page.el('span', { class: 'verdict' }, page.t(`verdict.${d.verdict}`)),
+              );
+            }),
+          );
+        }),
+      ),
+    );
   };
 
   page.groupDots = (results, height = 240) => {
-    const names = page.GROUPS.slice(0, 4), label = (n) => page.t(`group.${n}`), spread = 13;
+    const names = page.GROUPS.slice(0, 4),
+      label = (n) => page.t(`group.${n}`),
+      spread = 13;
     const values = results.map((r) => page.groupsOf(r));
-    return { height, x: { type: 'linear', domain: [0, page.topOf(values.flat().map((g) => g.value + (g.error || 0)))], label: page.t('axis.of_100', { unit: page.unit('per_100_L') }), grid: true }, y: { type: 'band', domain: names.map(label) },
+    return {
+      height,
+      x: {
+        type: 'linear',
+        domain: [0, page.topOf(values.flat().map((g) => g.value + (g.error || 0)))],
+        label: page.t('axis.of_100', { unit: page.unit('per_100_L') }),
+        grid: true,
+      },
+      y: { type: 'band', domain: names.map(label) },
       layers: results.flatMap((r, i) => {
         const shift = (i - (results.length - 1) / 2) * spread;
-        return [{ type: 'whiskers', at: 'y', cap: 4, colour: page.resultColour(r.index), items: names.map((n, g) => ({ at: label(n), value: values[i][g].value, error: values[i][g].error, shift })) },
-                { type: 'dots', radius: 4.6, shape: r.index, colour: page.resultColour(r.index), items: names.map((n, g) => ({ y: label(n), x: values[i][g].value, shift })) }];
-      }) };
+        return [
+          {
+            type: 'whiskers',
+            at: 'y',
+            cap: 4,
+            colour: page.resultColour(r.index),
+            items: names.map((n, g) => ({ at: label(n), value: values[i][g].value, error: values[i][g].error, shift })),
+          },
+          {
+            type: 'dots',
+            radius: 4.6,
+            shape: r.index,
+            colour: page.resultColour(r.index),
+            items: names.map((n, g) => ({ y: label(n), x: values[i][g].value, shift })),
+          },
+        ];
+      }),
+    };
   };
-  const key = (results, dash) => page.legend(results.map((r) => ({ colour: page.resultColour(r.index), shape: dash ? undefined : r.index, dash: dash ? page.RESULT_DASH[r.index] : undefined, text: page.nameOf(r) })));
+  const key = (results, dash) =>
+    page.legend(
+      results.map((r) => ({
+        colour: page.resultColour(r.index),
+        shape: dash ? undefined : r.index,
+        dash: dash ? page.RESULT_DASH[r.index] : undefined,
+        text: page.nameOf(r),
+      })),
+    );
 
+  const driftWords = (r) => {
+    const beyond = r.ground.beyond_percent;
+    return r.ground.beyond_m
+      .map((d, i) => `${page.q('length_m', d)}: ${page.pm('per_100_L', beyond.v[i], beyond.e[i])}`)
+      .join('; ');
+  };
+  const bounceWords = (bins) =>
+    bins.map((b) => `${page.q('size_um', b.middle, 2)}: ${page.q('percent', b.outcome[1][0], 2)}`).join('; ');
   const groundTable = (results) => {
     const all = [...new Set(results.flatMap((r) => r.ground.distance_m.filter((d) => d >= 0)))].sort((a, b) => a - b);
-    return { columns: [{ name: page.t('axis.distance.short'), kind: 'length_m', digits: 4 }, ...results.map((r) => ({ name: r.letter, kind: 'percent', amount: true }))],
-             rows: all.map((d) => [d, ...results.map((r) => { const i = r.ground.distance_m.indexOf(d); return i < 0 ? [NaN, NaN] : [r.ground.v[i], r.ground.e[i]]; })]) };
+    return {
+      columns: [
+        { name: page.t('axis.distance.short'), kind: 'length_m', digits: 4 },
+        ...results.map((r) => ({ name: r.letter, kind: 'percent', amount: true })),
+      ],
+      rows: all.map((d) => [
+        d,
+        ...results.map((r) => {
+          const i = r.ground.distance_m.indexOf(d);
+          return i < 0 ? [NaN, NaN] : [r.ground.v[i], r.ground.e[i]];
+        }),
+      ]),
+    };
   };
 
   const content = () => {
-    const results = page.results(), figures = [], list = lines(results), names = results.map((r) => r.letter);
-    figures.push(page.figure({ key: 'side-by-side', title: page.t('fig.groups'), note: page.t('fig.groups.note'),
-      words: results.map((r) => `${page.nameOf(r)}. ${page.shareWords(r)}`).join(' '), picture: page.chart(() => page.groupDots(results)), legend: key(results),
-      table: { columns: [{ name: page.t('what'), kind: 'text' }, ...results.map((r) => ({ name: r.letter, kind: 'per_100_L', amount: true })), ...results.slice(1).map((r) => ({ name: page.t('compare.minus', { b: r.letter, a: names[0] }), kind: 'per_100_L', amount: true, difference: true, sign: true }))],
-        rows: list.filter(([, kind]) => kind === 'per_100_L').map((line) => { const v = results.map(line[2]); return [lineName(line), ...v, ...v.slice(1).map((b) => { const d = page.difference(v[0], b); return [d.value, d.error]; })]; }) } }));
-    figures.push(page.figure({ key: 'ground-side-by-side', title: page.t('fig.ground'), note: page.t('fig.ground.note'), words: results.map((r) => `${r.letter}: ${r.ground.beyond_m.map((d, i) => `${page.q('length_m', d)}: ${page.pm('per_100_L', r.ground.beyond_percent.v[i], r.ground.beyond_percent.e[i])}`).join('; ')}`).join('. '),
-      picture: page.chart(() => ({ height: 260, ...page.driftSpec(results, 'log') })), legend: key(results, true), table: groundTable(results) }));
-    const met = results.map((r) => page.binsOf(r).filter((b) => Number.isFinite(b.outcome[1][0]))), axis = [...met.flat()].sort((a, b) => a.middle - b.middle);
+    const results = page.results(),
+      figures = [],
+      list = lines(results),
+      names = results.map((r) => r.letter);
+    figures.push(
+      page.figure({
+        key: 'side-by-side',
+        title: page.t('fig.groups'),
+        note: page.t('fig.groups.note'),
+        words: results.map((r) => `${page.nameOf(r)}. ${page.shareWords(r)}`).join(' '),
+        picture: page.chart(() => page.groupDots(results)),
+        legend: key(results),
+        table: {
+          columns: [
+            { name: page.t('what'), kind: 'text' },
+            ...results.map((r) => ({ name: r.letter, kind: 'per_100_L', amount: true })),
+            ...results.slice(1).map((r) => ({
+              name: page.t('compare.minus', { b: r.letter, a: names[0] }),
+              kind: 'per_100_L',
+              amount: true,
+              difference: true,
+              sign: true,
+            })),
+          ],
+          rows: list
+            .filter(([, kind]) => kind === 'per_100_L')
+            .map((line) => {
+              const v = results.map(line[2]);
+              return [
+                lineName(line),
+                ...v,
+                ...v.slice(1).map((b) => {
+                  const d = page.difference(v[0], b);
+                  return [d.value, d.error];
+                }),
+              ];
+            }),
+        },
+      }),
+    );
+    figures.push(
+      page.figure({
+        key: 'ground-side-by-side',
+        title: page.t('fig.ground'),
+        note: page.t('fig.ground.note'),
+        words: results.map((r) => `${r.letter}: ${driftWords(r)}`).join('. '),
+        picture: page.chart(() => ({ height: 260, ...page.driftSpec(results, 'log') })),
+        legend: key(results, true),
+        table: groundTable(results),
+      }),
+    );
+    const met = results.map((r) => page.binsOf(r).filter((b) => Number.isFinite(b.outcome[1][0]))),
+      axis = [...met.flat()].sort((a, b) => a.middle - b.middle);
     if (axis.length > 1)
-      figures.push(page.figure({ key: 'bounce-side-by-side', title: page.t('fig.bounce.by_size'), note: page.t('fig.bounce.note'), words: results.map((r, i) => `${r.letter}: ${met[i].map((b) => `${page.q('size_um', b.middle, 2)}: ${page.q('percent', b.outcome[1][0], 2)}`).join('; ')}`).join('. '),
-        picture: page.chart(() => ({ height: 220, x: page.sizeAxis(axis), y: { type: 'linear', domain: [0, Math.min(100, page.topOf(axis.map((b) => b.outcome[1][0])))], label: page.t('axis.impacts') },
-          layers: results.flatMap((r, i) => [{ type: 'line', colour: page.resultColour(r.index), dash: page.RESULT_DASH[r.index], items: met[i].map((b) => ({ x: b.middle, y: b.outcome[1][0] })) },
-            { type: 'whiskers', at: 'x', cap: 2, colour: page.resultColour(r.index), items: met[i].map((b) => ({ at: b.middle, value: b.outcome[1][0], error: b.outcome[1][1] })) },
-            { type: 'dots', shape: r.index, radius: 3.4, colour: page.resultColour(r.index), items: met[i].map((b) => ({ x: b.middle, y: b.outcome[1][0] })) }]) })), legend: key(results),
-        table: { columns: [{ name: page.t('col.size.unit'), kind: 'text' }, ...results.map((r) => ({ name: r.letter, kind: 'percent', amount: true }))],
-                 rows: [...new Set(axis.map((b) => b.i))].map((i) => { const at = axis.find((b) => b.i === i); return [`${page.plain(at.low, 2)}–${page.plain(at.high, 2)}`, ...met.map((list) => list.find((b) => b.i === i)?.outcome[1] || [NaN, NaN])]; }) } }));
+      figures.push(
+        page.figure({
+          key: 'bounce-side-by-side',
+          title: page.t('fig.bounce.by_size'),
+          note: page.t('fig.bounce.note'),
+          words: results.map((r, i) => `${r.letter}: ${bounceWords(met[i])}`).join('. '),
+          picture: page.chart(() => ({
+            height: 220,
+            x: page.sizeAxis(axis),
+            y: {
+              type: 'linear',
+              domain: [0, Math.min(100, page.topOf(axis.map((b) => b.outcome[1][0])))],
+              label: page.t('axis.impacts'),
+            },
+            layers: results.flatMap((r, i) => [
+              {
+                type: 'line',
+                colour: page.resultColour(r.index),
+                dash: page.RESULT_DASH[r.index],
+                items: met[i].map((b) => ({ x: b.middle, y: b.outcome[1][0] })),
+              },
+              {
+                type: 'whiskers',
+                at: 'x',
+                cap: 2,
+                colour: page.resultColour(r.index),
+                items: met[i].map((b) => ({ at: b.middle, value: b.outcome[1][0], error: b.outcome[1][1] })),
+              },
+              {
+                type: 'dots',
+                shape: r.index,
+                radius: 3.4,
+                colour: page.resultColour(r.index),
+                items: met[i].map((b) => ({ x: b.middle, y: b.outcome[1][0] })),
+              },
+            ]),
+          })),
+          legend: key(results),
+          table: {
+            columns: [
+              { name: page.t('col.size.unit'), kind: 'text' },
+              ...results.map((r) => ({ name: r.letter, kind: 'percent', amount: true })),
+            ],
+            rows: [...new Set(axis.map((b) => b.i))].map((i) => {
+              const at = axis.find((b) => b.i === i);
+              return [
+                `${page.plain(at.low, 2)}–${page.plain(at.high, 2)}`,
+                ...met.map((list) => list.find((b) => b.i === i)?.outcome[1] || [NaN, NaN]),
+              ];
+            }),
+          },
+        }),
+      );
     const speeds = results.map((r) => r.inputs.fan_speed_rpm);
-    if (new Set(speeds).size > 1 && speeds.every(Number.isFinite) && results.every((r) => Number.isFinite(r.outcomes.v[1]))) {
-      const x = d3.scaleLinear([Math.min(...speeds), Math.max(...speeds)], [0, 1]).nice(4).domain(), pad = 0.15 * (x[1] - x[0]);
-      figures.push(page.figure({ key: 'bounce-by-fan', title: page.t('fig.bounce.fan'), note: page.t('fig.bounce.fan.note'), words: results.map((r) => `${page.q('fan_rpm', r.inputs.fan_speed_rpm, 4)}: ${page.pm('percent', 100 * r.outcomes.v[1], 100 * r.outcomes.e[1])}`).join('; '),
-        picture: page.chart(() => ({ height: 220, x: { type: 'linear', domain: [x[0] - pad, x[1] + pad], label: page.t('axis.fan') }, y: { type: 'linear', domain: [0, page.topOf(results.map((r) => 100 * (r.outcomes.v[1] + r.outcomes.e[1])))], label: page.t('axis.impacts') },
-          layers: results.flatMap((r) => [{ type: 'whiskers', at: 'x', colour: page.resultColour(r.index), items: [{ at: r.inputs.fan_speed_rpm, value: 100 * r.outcomes.v[1], error: 100 * r.outcomes.e[1] }] }, { type: 'dots', shape: r.index, radius: 5, colour: page.resultColour(r.index), items: [{ x: r.inputs.fan_speed_rpm, y: 100 * r.outcomes.v[1] }] }]) })), legend: key(results),
-        table: { columns: [{ name: page.t('result'), kind: 'text' }, { name: page.t('set.fan'), kind: 'fan_rpm', digits: 4 }, { name: page.t('outcome.1'), kind: 'percent', amount: true }], rows: results.map((r) => [r.letter, r.inputs.fan_speed_rpm, [100 * r.outcomes.v[1], 100 * r.outcomes.e[1]]]) } }));
+    if (
+      new Set(speeds).size > 1 &&
+      speeds.every(Number.isFinite) &&
+      results.every((r) => Number.isFinite(r.outcomes.v[1]))
+    ) {
+      const x = d3
+          .scaleLinear([Math.min(...speeds), Math.max(...speeds)], [0, 1])
+          .nice(4)
+          .domain(),
+        pad = 0.15 * (x[1] - x[0]);
+      figures.push(
+        page.figure({
+          key: 'bounce-by-fan',
+          title: page.t('fig.bounce.fan'),
+          note: page.t('fig.bounce.fan.note'),
+          words: results
+            .map(
+              (r) =>
+                `${page.q('fan_rpm', r.inputs.fan_speed_rpm, 4)}: ` +
+                page.pm('percent', 100 * r.outcomes.v[1], 100 * r.outcomes.e[1]),
+            )
+            .join('; '),
+          picture: page.chart(() => ({
+            height: 220,
+            x: { type: 'linear', domain: [x[0] - pad, x[1] + pad], label: page.t('axis.fan') },
+            y: {
+              type: 'linear',
+              domain: [0, page.topOf(results.map((r) => 100 * (r.outcomes.v[1] + r.outcomes.e[1])))],
+              label: page.t('axis.impacts'),
+            },
+            layers: results.flatMap((r) => [
+              {
+                type: 'whiskers',
+                at: 'x',
+                colour: page.resultColour(r.index),
+                items: [{ at: r.inputs.fan_speed_rpm, value: 100 * r.outcomes.v[1], error: 100 * r.outcomes.e[1] }],
+              },
+              {
+                type: 'dots',
+                shape: r.index,
+                radius: 5,
+                colour: page.resultColour(r.index),
+                items: [{ x: r.inputs.fan_speed_rpm, y: 100 * r.outcomes.v[1] }],
+              },
+            ]),
+          })),
+          legend: key(results),
+          table: {
+            columns: [
+              { name: page.t('result'), kind: 'text' },
+              { name: page.t('set.fan'), kind: 'fan_rpm', digits: 4 },
+              { name: page.t('outcome.1'), kind: 'percent', amount: true },
+            ],
+            rows: results.map((r) => [
+              r.letter,
+              r.inputs.fan_speed_rpm,
+              [100 * r.outcomes.v[1], 100 * r.outcomes.e[1]],
+            ]),
+          },
+        }),
+      );
     }
     return [
-      page.el('ul', { class: 'comparisons' }, results.slice(1).map((b) => page.el('li', { 'data-comparison': b.letter }, page.badge(b), page.el('span', {}, page.comparison(results[0], b))))),
+      page.el(
+        'ul',
+        { class: 'comparisons' },
+        results
+          .slice(1)
+          .map((b) =>
+            page.el(
+              'li',
+              { 'data-comparison': b.letter },
+              page.badge(b),
+              page.el('span', {}, page.comparison(results[0], b)),
+            ),
+          ),
+      ),
       page.el('p', { class: 'note' }, page.t('compare.note', { clear: page.whole(CLEAR), likely: page.whole(LIKELY) })),
-      page.el('h3', {}, page.t('compare.settings')), settingsTable(results),
-      page.el('h3', {}, page.t('compare.table')), page.el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('compare.table') }, differenceTable(results)),
-      page.el('div', { class: 'figures' }, figures)];
+      page.el('h3', {}, page.t('compare.settings')),
+      settingsTable(results),
+      page.el('h3', {}, page.t('compare.table')),
+      page.el(
+        'div',
+        { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('compare.table') },
+        differenceTable(results),
+      ),
+      page.el('div', { class: 'figures' }, figures),
+    ];
   };
   page.compare = () => page.plate('compare', 'compare', 'language units theme', content, 'compare.lead');
 }

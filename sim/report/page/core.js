@@ -19,7 +19,9 @@ const page = {
       listeners.get(name).add(work);
     }
   };
-  page.emit = (name) => { for (const work of listeners.get(name) || []) work(); };
+  page.emit = (name) => {
+    for (const work of listeners.get(name) || []) work();
+  };
   /** Changes a part of the state. */
   page.set = (name, value) => {
     if (page.state[name] === value) return;

@@ -1,7 +1,8 @@
 /* sim/report/page/data.js - opens the packed parts of the data block (sim/report/page_tracks.c and page_canopy.c). */
 {
   const bytesOf = (text) => {
-    const raw = atob(text), bytes = new Uint8Array(raw.length);
+    const raw = atob(text),
+      bytes = new Uint8Array(raw.length);
     for (let i = 0; i < raw.length; i++) bytes[i] = raw.charCodeAt(i);
     return bytes;
   };
@@ -11,7 +12,9 @@
     const bytes = bytesOf(packed.bytes);
     let at = 0;
     const take = () => {
-      let number = 0, scale = 1, byte;
+      let number = 0,
+        scale = 1,
+        byte;
       do {
         byte = bytes[at++];
         number += (byte & 127) * scale;
@@ -19,13 +22,38 @@
       } while (byte > 127);
       return number;
     };
-    const change = () => { const n = take(); return n % 2 ? -(n + 1) / 2 : n / 2; };
-    const track = [], t = [], x = [], y = [], z = [], d = [], v = [];
+    const change = () => {
+      const n = take();
+      return n % 2 ? -(n + 1) / 2 : n / 2;
+    };
+    const track = [],
+      t = [],
+      x = [],
+      y = [],
+      z = [],
+      d = [],
+      v = [];
     for (let i = 0; i < packed.n; i++) {
       const n = take();
-      const one = { i, first: t.length, n, alley: take(), nozzle: take(), fate: take(), bounces: take(),
-                    shatters: take(), rebound: take() - 1, weight: take() * 1e-9, emitted: take() / 100 };
-      let time = 0, px = 0, py = 0, pz = 0, pd = 0, pv = 0;
+      const one = {
+        i,
+        first: t.length,
+        n,
+        alley: take(),
+        nozzle: take(),
+        fate: take(),
+        bounces: take(),
+        shatters: take(),
+        rebound: take() - 1,
+        weight: take() * 1e-9,
+        emitted: take() / 100,
+      };
+      let time = 0,
+        px = 0,
+        py = 0,
+        pz = 0,
+        pd = 0,
+        pv = 0;
       for (let k = 0; k < n; k++) {
         t.push((time += take()) / 1000);
         x.push((px += change()) / 100);
@@ -38,20 +66,34 @@
       one.end = time / 1000;
       track.push(one);
     }
-    return { track, t: Float32Array.from(t), x: Float32Array.from(x), y: Float32Array.from(y),
-             z: Float32Array.from(z), d: Float32Array.from(d), v: Float32Array.from(v) };
+    return {
+      track,
+      t: Float32Array.from(t),
+      x: Float32Array.from(x),
+      y: Float32Array.from(y),
+      z: Float32Array.from(z),
+      d: Float32Array.from(d),
+      v: Float32Array.from(v),
+    };
   };
 
   /* What is left of the droplet that left the nozzle: its volume is cut at every shattering, seen as the largest falls
    * of the diameter from one point to the next, as many as there were. Gives the diameter that a droplet of the same
    * liquid would have had whole, at each of its points. */
   const wholeDiameters = (paths, one) => {
-    const last = one.first + one.n, whole = new Float32Array(one.n), falls = [];
+    const last = one.first + one.n,
+      whole = new Float32Array(one.n),
+      falls = [];
     for (let k = one.first + 1; k < last; k++) falls.push([paths.d[k] / paths.d[k - 1], k]);
-    const cuts = new Map(falls.sort((a, b) => a[0] - b[0]).slice(0, one.shatters).filter((f) => f[0] < 0.95)
-      .map(([ratio, k]) => [k, ratio]));
+    const cuts = new Map(
+      falls
+        .sort((a, b) => a[0] - b[0])
+        .slice(0, one.shatters)
+        .filter((f) => f[0] < 0.95)
+        .map(([ratio, k]) => [k, ratio]),
+    );
     let d = one.emitted;
-    for (let k = one.first; k < last; k++) whole[k - one.first] = (d *= cuts.get(k) || 1);
+    for (let k = one.first; k < last; k++) whole[k - one.first] = d *= cuts.get(k) || 1;
     return whole;
   };
   /** Water still in a droplet, of what it would hold whole. */
@@ -65,7 +107,8 @@
 
   /** Settling speed by interpolation between the size bins (on logarithms). */
   page.settling = (result, um) => {
-    const s = result.sizes, middle = s.low_um.map((low, i) => Math.sqrt(low * s.high_um[i]));
+    const s = result.sizes,
+      middle = s.low_um.map((low, i) => Math.sqrt(low * s.high_um[i]));
     let i = middle.findIndex((m) => m > um);
     i = page.clamp(i < 0 ? middle.length - 1 : i, 1, middle.length - 1);
     const u = Math.log(um / middle[i - 1]) / Math.log(middle[i] / middle[i - 1]);

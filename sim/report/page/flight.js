@@ -4,8 +4,19 @@
  * in between. Its flight is the recorded one, in real time. */
 {
   const EMIT = 4;
-  const flight = page.flight = { t: 0, playing: false, speed: 1, emit: EMIT, end: 10, byVolume: false, alley: 'all',
-                                 bands: page.BANDS.map(() => true), followed: null, drawn: new Set(), dirty: true };
+  const flight = (page.flight = {
+    t: 0,
+    playing: false,
+    speed: 1,
+    emit: EMIT,
+    end: 10,
+    byVolume: false,
+    alley: 'all',
+    bands: page.BANDS.map(() => true),
+    followed: null,
+    drawn: new Set(),
+    dirty: true,
+  });
   flight.SPEEDS = [0.02, 0.1, 0.25, 1, 4, 16];
 
   for (const result of page.data.results) {
@@ -20,8 +31,10 @@
   }
   flight.end = Math.ceil(flight.end);
 
-  flight.shows = (one) => flight.bands[one.band] && !(flight.byVolume && one.thin)
-    && (flight.alley === 'all' || one.alley === Number(flight.alley));
+  flight.shows = (one) =>
+    flight.bands[one.band] &&
+    !(flight.byVolume && one.thin) &&
+    (flight.alley === 'all' || one.alley === Number(flight.alley));
 
   /** Point before the time since release, and the share of the way to the next one. */
   flight.place = (paths, one, tau, out) => {
@@ -32,7 +45,8 @@
     while (k < last - 1 && paths.t[k + 1] <= tau) k++;
     if (one.n < 2) k = one.first;
     paths.cursor[one.i] = k;
-    const next = Math.min(k + 1, last), span = paths.t[next] - paths.t[k];
+    const next = Math.min(k + 1, last),
+      span = paths.t[next] - paths.t[k];
     const u = span > 0 ? page.clamp((tau - paths.t[k]) / span, 0, 1) : 0;
     out.k = k;
     out.x = paths.x[k] + u * (paths.x[next] - paths.x[k]);
@@ -44,10 +58,18 @@
   };
 
   /* ---- the clock ---- */
-  let last = 0, frames = 0, since = 0;
-  const redraw = () => { flight.dirty = true; };
+  let last = 0,
+    frames = 0,
+    since = 0;
+  const redraw = () => {
+    flight.dirty = true;
+  };
   flight.redraw = redraw;
-  flight.set = (t) => { flight.t = page.clamp(t, 0, flight.end); redraw(); page.emit('clock'); };
+  flight.set = (t) => {
+    flight.t = page.clamp(t, 0, flight.end);
+    redraw();
+    page.emit('clock');
+  };
   flight.play = (on) => {
     if (on && flight.t >= flight.end) flight.t = 0;
     flight.playing = on;
@@ -62,7 +84,8 @@
   };
 
   const tick = (now) => {
-    const real = (now - last) / 1000, dt = Math.min(real, 0.1); /* no leap after a hidden tab */
+    const real = (now - last) / 1000,
+      dt = Math.min(real, 0.1); /* no leap after a hidden tab */
     last = now;
     if (flight.playing) {
       flight.t = Math.min(flight.t + dt * flight.speed, flight.end);
@@ -85,5 +108,9 @@
     }
     requestAnimationFrame(tick);
   };
-  flight.start = () => requestAnimationFrame((now) => { last = now; tick(now); });
+  flight.start = () =>
+    requestAnimationFrame((now) => {
+      last = now;
+      tick(now);
+    });
 }

@@ -1,12 +1,12 @@
 /* sim/report/page/number.js - quantities with their units, metric and US customary, and how they are written.
  *
- * Factors: NIST SP 811, appendix B (memory), gallons and fluid ounces are US ones. Droplet diameters stay in micrometres
- * in both systems, as tip tables of both have them. */
+ * Factors: NIST SP 811, appendix B (memory), gallons and fluid ounces are US ones. Droplet diameters stay in
+ * micrometres in both systems, as tip tables of both have them. */
 {
   /* kind: [metric unit, factor, US unit, factor, US offset]; what is stored is metric */
   const KINDS = {
     volume_L: ['L', 1, 'gal', 0.264172052],
-    per_100_L: ['L', 1, 'gal', 1], /* of 100 L, or of 100 gal: the number stays */
+    per_100_L: ['L', 1, 'gal', 1] /* of 100 L, or of 100 gal: the number stays */,
     rate_L_ha: ['L/ha', 1, 'gal/acre', 1 / 9.35391934691422],
     per_100_m_L: ['L/100 m', 1, 'gal/100 ft', 0.264172052 * 0.3048],
     flow_L_min: ['L/min', 1, 'gal/min', 0.264172052],
@@ -36,8 +36,9 @@
   };
   const of = (kind) => {
     const k = KINDS[kind];
-    return page.state.units === 'us' ? { unit: k[2], factor: k[3], offset: k[4] || 0 }
-                                     : { unit: k[0], factor: k[1], offset: 0 };
+    return page.state.units === 'us'
+      ? { unit: k[2], factor: k[3], offset: k[4] || 0 }
+      : { unit: k[0], factor: k[1], offset: 0 };
   };
 
   page.unit = (kind) => of(kind).unit;
@@ -46,26 +47,33 @@
 
   const write = (value, decimals, group) =>
     new Intl.NumberFormat(page.state.language, {
-      minimumFractionDigits: decimals, maximumFractionDigits: decimals, useGrouping: group ? 'min2' : false,
-    }).format(value).replace('-', '\u2212');
+      minimumFractionDigits: decimals,
+      maximumFractionDigits: decimals,
+      useGrouping: group ? 'min2' : false,
+    })
+      .format(value)
+      .replace('-', '\u2212');
 
   /** Decimals that give a number so many significant digits. */
   page.decimals = (value, digits) =>
-    value === 0 || !Number.isFinite(value) ? 0
+    value === 0 || !Number.isFinite(value)
+      ? 0
       : page.clamp(digits - 1 - Math.floor(Math.log10(Math.abs(value)) + 1e-9), 0, 8);
 
   /** A number alone, already in the unit in use; without zeros at its end unless they are to be kept. */
   page.plain = (value, digits = 3, keep = false) => {
     if (!Number.isFinite(value)) return page.t('none');
-    const decimals = page.decimals(value, digits), text = write(value, decimals, true);
+    const decimals = page.decimals(value, digits),
+      text = write(value, decimals, true);
     return decimals > 0 && !keep ? text.replace(/0+$/, '').replace(/[.,]$/, '') : text;
   };
   page.whole = (value) => write(Math.round(value), 0, true);
 
   const joined = (text, unit) => {
     if (!unit) return text;
-    return unit === '%' && page.state.language === 'en' || unit === '°' || unit.startsWith('/')
-      ? `${text}${unit === '%' ? '\u202f' : ''}${unit}` : `${text}\u00a0${unit}`;
+    return (unit === '%' && page.state.language === 'en') || unit === '°' || unit.startsWith('/')
+      ? `${text}${unit === '%' ? '\u202f' : ''}${unit}`
+      : `${text}\u00a0${unit}`;
   };
   /** Value with its unit, to so many significant digits. */
   page.q = (kind, value, digits = 3, keep = false) => {
@@ -76,9 +84,11 @@
    *  before a rise. */
   page.pm = (kind, value, error, how = {}) => {
     if (!Number.isFinite(value)) return page.t('none');
-    const v = page.convert(kind, value, how.difference), e = page.convert(kind, error, true);
+    const v = page.convert(kind, value, how.difference),
+      e = page.convert(kind, error, true);
     const known = Number.isFinite(e) && e > 0;
-    if (known && Math.abs(v) < 5e-6 && e < 5e-5) return joined(page.t('tiny', { value: write(0.00001, 5, true) }), how.bare ? '' : of(kind).unit);
+    if (known && Math.abs(v) < 5e-6 && e < 5e-5)
+      return joined(page.t('tiny', { value: write(0.00001, 5, true) }), how.bare ? '' : of(kind).unit);
     const decimals = known ? page.clamp(1 - Math.floor(Math.log10(e) + 1e-9), 0, 6) : page.decimals(v, 3);
     const sign = how.sign && v > 0 ? '+' : '';
     const text = sign + write(v, decimals, true) + (known ? `\u00a0±\u00a0${write(e, decimals, true)}` : '');
@@ -98,10 +108,27 @@
 
   /* "key.path: 7 bar (default)" of the resolved scenario: a number with a unit that has a US one is changed, too. */
   const SPELLED = {
-    'bar': 'pressure_bar', 'km/h': 'travel_km_h', 'm/s': 'speed_m_s', 'm': 'length_m', 'L': 'volume_L',
-    'L/min': 'flow_L_min', 'L/ha': 'rate_L_ha', 'degC': 'temperature_degC', 'hPa': 'air_pressure_hPa',
-    'm3/s': 'air_m3_s', 'kW': 'power_kW', 'um': 'size_um', '%': 'percent', 'deg': 'angle_deg', 'rpm': 'fan_rpm',
-    'mm': 'small_mm', 'L/m2': 'layer_L_m2', 'kg/m3': 'density_kg_m3', 'mN/m': 'tension_mN_m', 'mPa s': 'viscosity_mPa_s', 's': 'time_s',
+    bar: 'pressure_bar',
+    'km/h': 'travel_km_h',
+    'm/s': 'speed_m_s',
+    m: 'length_m',
+    L: 'volume_L',
+    'L/min': 'flow_L_min',
+    'L/ha': 'rate_L_ha',
+    degC: 'temperature_degC',
+    hPa: 'air_pressure_hPa',
+    'm3/s': 'air_m3_s',
+    kW: 'power_kW',
+    um: 'size_um',
+    '%': 'percent',
+    deg: 'angle_deg',
+    rpm: 'fan_rpm',
+    mm: 'small_mm',
+    'L/m2': 'layer_L_m2',
+    'kg/m3': 'density_kg_m3',
+    'mN/m': 'tension_mN_m',
+    'mPa s': 'viscosity_mPa_s',
+    s: 'time_s',
   };
   page.resolvedValue = (text) => {
     const found = /^(-?[\d.]+(?:e[-+]?\d+)?) ?(mPa s|\S*)( \(.*\))?$/.exec(text);
@@ -111,7 +138,8 @@
   };
   /** Every value of the scenario by its key. Tips are numbered, so that tips of other names can be compared. */
   page.resolved = (result) => {
-    const map = new Map(), tips = [];
+    const map = new Map(),
+      tips = [];
     for (const line of result.inputs.resolved.split('\n')) {
       const at = line.indexOf(': ');
       if (at < 0) continue;

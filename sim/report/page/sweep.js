@@ -2,147 +2,493 @@
  * worked out here, so that a reader can trade any two outputs; means and errors of effects come with the data. */
 {
   const sweep = page.data.sweep;
-  if (sweep) for (const factor of sweep.factors) factor.name = factor.name.replaceAll('_', ' '); /* as columns have it */
+  if (sweep)
+    for (const factor of sweep.factors) factor.name = factor.name.replaceAll('_', ' '); /* as columns have it */
   const GAINS = ['leaf', 'cover_upper', 'cover_lower', 'deposit_per_leaf_area'];
   const KIND = { percent: 'percent', 'uL/cm2': 'per_leaf_uL_cm2' };
-  let gain = 'leaf', loss = 'drift_5_m', colour = 0, limit = null;
+  let gain = 'leaf',
+    loss = 'drift_5_m',
+    colour = 0,
+    limit = null;
 
   const outputOf = (name) => sweep.outputs.findIndex((o) => o.name === name);
-  const kindOf = (name) => (/^(ground_\d|cover|evaporated)/.test(name) ? 'percent' : KIND[sweep.outputs[outputOf(name)].units] === 'percent' ? 'per_100_L' : 'per_leaf_uL_cm2');
+  const kindOf = (name) =>
+    /^(ground_\d|cover|evaporated)/.test(name)
+      ? 'percent'
+      : KIND[sweep.outputs[outputOf(name)].units] === 'percent'
+        ? 'per_100_L'
+        : 'per_leaf_uL_cm2';
   const outputName = (name) => {
     const far = /^(drift|ground)_(\d+)_m$/.exec(name);
-    if (far) return page.t(far[1] === 'drift' ? 'compare.beyond' : 'output.ground', { distance: page.q('length_m', Number(far[2])) });
-    return page.t({ evaporated: 'compare.evaporated', run_off: 'output.run_off', cover_lower: 'compare.cover_lower', cover_upper: 'compare.cover_upper', deposit_per_leaf_area: 'compare.deposit' }[name] || `fate.${name}`);
+    if (far)
+      return page.t(far[1] === 'drift' ? 'compare.beyond' : 'output.ground', {
+        distance: page.q('length_m', Number(far[2])),
+      });
+    return page.t(
+      {
+        evaporated: 'compare.evaporated',
+        run_off: 'output.run_off',
+        cover_lower: 'compare.cover_lower',
+        cover_upper: 'compare.cover_upper',
+        deposit_per_leaf_area: 'compare.deposit',
+      }[name] || `fate.${name}`,
+    );
   };
   const settingText = (f, i) => {
-    const factor = sweep.factors[f], value = sweep.settings[f][i];
+    const factor = sweep.factors[f],
+      value = sweep.settings[f][i];
     return factor.numeric ? page.resolvedValue(`${value} ${factor.units}`.trim()) : value;
   };
   const pointText = (i) => sweep.factors.map((f, k) => `${f.name}: ${settingText(k, i)}`).join('; ');
-  const at = (name, i) => { const o = sweep.outputs[outputOf(name)]; return [o.v[i] ?? NaN, o.e[i] ?? NaN]; };
+  const at = (name, i) => {
+    const o = sweep.outputs[outputOf(name)];
+    return [o.v[i] ?? NaN, o.e[i] ?? NaN];
+  };
   const shown = (kind, v) => page.convert(kind, v, true);
-  const known = () => sweep.point.map((_, i) => i).filter((i) => Number.isFinite(at(gain, i)[0]) && Number.isFinite(at(loss, i)[0]));
+  const known = () =>
+    sweep.point.map((_, i) => i).filter((i) => Number.isFinite(at(gain, i)[0]) && Number.isFinite(at(loss, i)[0]));
   /* Points that no other beats in both, by rising loss. */
   const frontOf = (points) => {
     let best = -Infinity;
-    return [...points].sort((a, b) => at(loss, a)[0] - at(loss, b)[0] || at(gain, b)[0] - at(gain, a)[0]).filter((i) => at(gain, i)[0] > best && (best = at(gain, i)[0], true));
+    return [...points]
+      .sort((a, b) => at(loss, a)[0] - at(loss, b)[0] || at(gain, b)[0] - at(gain, a)[0])
+      .filter((i) => at(gain, i)[0] > best && ((best = at(gain, i)[0]), true));
   };
   const levelsOf = (f) => [...new Set(sweep.settings[f])].sort((a, b) => (sweep.factors[f].numeric ? a - b : 0));
   const colourOf = (f, i) => {
-    const levels = levelsOf(f), k = levels.indexOf(sweep.settings[f][i]), u = levels.length > 1 ? k / (levels.length - 1) : 0.5;
+    const levels = levelsOf(f),
+      k = levels.indexOf(sweep.settings[f][i]),
+      u = levels.length > 1 ? k / (levels.length - 1) : 0.5;
     return page.sizeColour(Math.exp(Math.log(10) + u * Math.log(50)));
   };
 
   page.sweepName = () => sweep.name;
   page.sweepSentence = () => {
-    const span = (name) => { const v = known().map((i) => at(name, i)[0]), kind = kindOf(name); return [page.q(kind, Math.min(...v), 2), page.q(kind, Math.max(...v), 2)]; };
-    const [g0, g1] = span('leaf'), [l0, l1] = span('drift_5_m');
-    return page.t('sweep.sentence', { points: page.whole(sweep.points), factors: page.list(sweep.factors.map((f) => f.name)), hundred: page.q('per_100_L', 100), g0, g1, l0, l1, distance: page.q('length_m', 5) });
+    const span = (name) => {
+      const v = known().map((i) => at(name, i)[0]),
+        kind = kindOf(name);
+      return [page.q(kind, Math.min(...v), 2), page.q(kind, Math.max(...v), 2)];
+    };
+    const [g0, g1] = span('leaf'),
+      [l0, l1] = span('drift_5_m');
+    return page.t('sweep.sentence', {
+      points: page.whole(sweep.points),
+      factors: page.list(sweep.factors.map((f) => f.name)),
+      hundred: page.q('per_100_L', 100),
+      g0,
+      g1,
+      l0,
+      l1,
+      distance: page.q('length_m', 5),
+    });
   };
 
-  const glance = () => page.plate('sweep', 'sweep', 'language units', () => [
-    page.el('p', { class: 'sentence' }, page.sweepSentence()),
-    sweep.failed > 0 ? page.el('p', {}, page.t('sweep.failed', { n: sweep.failed, count: page.whole(sweep.failed) })) : null,
-    sweep.point.length < sweep.points ? page.el('p', { class: 'note' }, page.t('sweep.thinned', { shown: page.whole(sweep.point.length), all: page.whole(sweep.points) })) : null,
-    page.cautions()]);
+  const glance = () =>
+    page.plate('sweep', 'sweep', 'language units', () => [
+      page.el('p', { class: 'sentence' }, page.sweepSentence()),
+      sweep.failed > 0
+        ? page.el('p', {}, page.t('sweep.failed', { n: sweep.failed, count: page.whole(sweep.failed) }))
+        : null,
+      sweep.point.length < sweep.points
+        ? page.el(
+            'p',
+            { class: 'note' },
+            page.t('sweep.thinned', { shown: page.whole(sweep.point.length), all: page.whole(sweep.points) }),
+          )
+        : null,
+      page.cautions(),
+    ]);
 
   /* ---- trade-off ---- */
   const axisOf = (name) => {
-    const kind = kindOf(name), unit = kind === 'per_100_L' ? page.t('axis.of_100', { unit: page.unit(kind) }) : page.unit(kind), v = known().map((i) => shown(kind, at(name, i)[0]));
-    const [low, high] = d3.scaleLinear([Math.min(...v), Math.max(...v)], [0, 1]).nice(5).domain();
-    return { kind, axis: { type: 'linear', domain: low === high ? [low - 1, high + 1] : [low, high], label: `${outputName(name)}, ${unit}`, grid: true } };
+    const kind = kindOf(name),
+      unit = kind === 'per_100_L' ? page.t('axis.of_100', { unit: page.unit(kind) }) : page.unit(kind),
+      v = known().map((i) => shown(kind, at(name, i)[0]));
+    const [low, high] = d3
+      .scaleLinear([Math.min(...v), Math.max(...v)], [0, 1])
+      .nice(5)
+      .domain();
+    return {
+      kind,
+      axis: {
+        type: 'linear',
+        domain: low === high ? [low - 1, high + 1] : [low, high],
+        label: `${outputName(name)}, ${unit}`,
+        grid: true,
+      },
+    };
   };
   const tradeSpec = (points, front) => {
-    const x = axisOf(loss), y = axisOf(gain), place = (i) => ({ x: shown(x.kind, at(loss, i)[0]), y: shown(y.kind, at(gain, i)[0]) });
+    const x = axisOf(loss),
+      y = axisOf(gain),
+      place = (i) => ({ x: shown(x.kind, at(loss, i)[0]), y: shown(y.kind, at(gain, i)[0]) });
     const whiskers = points.length <= 80 ? points : front;
-    return { x: x.axis, y: y.axis, layers: [
-      ...(limit !== null ? [{ type: 'mark', x: shown(x.kind, limit), label: page.t('sweep.limit.mark') }] : []),
-      { type: 'line', colour: 'var(--ink)', items: front.map(place) },
-      { type: 'whiskers', at: 'x', cap: 2, colour: 'var(--soft)', items: whiskers.map((i) => ({ at: place(i).x, value: place(i).y, error: shown(y.kind, at(gain, i)[1]) })) },
-      { type: 'whiskers', at: 'y', cap: 2, colour: 'var(--soft)', items: whiskers.map((i) => ({ at: place(i).y, value: place(i).x, error: shown(x.kind, at(loss, i)[1]) })) },
-      { type: 'dots', radius: 3.6, items: points.filter((i) => !front.includes(i)).map((i) => ({ ...place(i), colour: colourOf(colour, i), title: pointText(i) })) },
-      { type: 'dots', radius: 6, shape: 3, items: front.map((i) => ({ ...place(i), colour: colourOf(colour, i), title: pointText(i) })) }] };
+    return {
+      x: x.axis,
+      y: y.axis,
+      layers: [
+        ...(limit !== null ? [{ type: 'mark', x: shown(x.kind, limit), label: page.t('sweep.limit.mark') }] : []),
+        { type: 'line', colour: 'var(--ink)', items: front.map(place) },
+        {
+          type: 'whiskers',
+          at: 'x',
+          cap: 2,
+          colour: 'var(--soft)',
+          items: whiskers.map((i) => ({ at: place(i).x, value: place(i).y, error: shown(y.kind, at(gain, i)[1]) })),
+        },
+        {
+          type: 'whiskers',
+          at: 'y',
+          cap: 2,
+          colour: 'var(--soft)',
+          items: whiskers.map((i) => ({ at: place(i).y, value: place(i).x, error: shown(x.kind, at(loss, i)[1]) })),
+        },
+        {
+          type: 'dots',
+          radius: 3.6,
+          items: points
+            .filter((i) => !front.includes(i))
+            .map((i) => ({ ...place(i), colour: colourOf(colour, i), title: pointText(i) })),
+        },
+        {
+          type: 'dots',
+          radius: 6,
+          shape: 3,
+          items: front.map((i) => ({ ...place(i), colour: colourOf(colour, i), title: pointText(i) })),
+        },
+      ],
+    };
   };
-  const columns = () => [{ name: page.t('sweep.point'), kind: 'text' }, ...sweep.factors.map((f) => ({ name: f.name, kind: 'text' })),
-    { name: outputName(gain), kind: kindOf(gain), amount: true }, { name: outputName(loss), kind: kindOf(loss), amount: true }];
-  const rowOf = (i) => [page.whole(sweep.point[i]), ...sweep.factors.map((_, f) => settingText(f, i)), at(gain, i), at(loss, i)];
+  const columns = () => [
+    { name: page.t('sweep.point'), kind: 'text' },
+    ...sweep.factors.map((f) => ({ name: f.name, kind: 'text' })),
+    { name: outputName(gain), kind: kindOf(gain), amount: true },
+    { name: outputName(loss), kind: kindOf(loss), amount: true },
+  ];
+  const rowOf = (i) => [
+    page.whole(sweep.point[i]),
+    ...sweep.factors.map((_, f) => settingText(f, i)),
+    at(gain, i),
+    at(loss, i),
+  ];
 
   const best = (points, front) => {
-    const kind = kindOf(loss), all = points.map((i) => at(loss, i)[0]), low = Math.min(...all), high = Math.max(...all);
-    const value = limit ?? (low + 0.5 * (high - low));
+    const kind = kindOf(loss),
+      all = points.map((i) => at(loss, i)[0]),
+      low = Math.min(...all),
+      high = Math.max(...all);
+    const value = limit ?? low + 0.5 * (high - low);
     const holds = (i, errors) => at(loss, i)[0] + errors * (at(loss, i)[1] || 0) <= value;
     const most = (errors) => points.filter((i) => holds(i, errors)).sort((a, b) => at(gain, b)[0] - at(gain, a)[0])[0];
-    const text = (i) => page.t('sweep.best.point', { point: page.whole(sweep.point[i]), settings: pointText(i), gain: page.pm(kindOf(gain), ...at(gain, i)), loss: page.pm(kind, ...at(loss, i)) });
-    const first = most(0), safe = most(2);
-    return page.el('div', { class: 'sweep-best' }, page.el('label', { class: 'slider' }, page.el('span', {}, page.t('sweep.limit', { what: outputName(loss), value: page.q(kind, value, 3) })),
-      page.el('input', { type: 'range', min: 0, max: 200, value: Math.round(200 * (value - low) / (high - low || 1)), 'data-key': 'limit', 'aria-valuetext': page.q(kind, value, 3),
-        oninput: (e) => { limit = low + (high - low) * Number(e.target.value) / 200; page.emit('sweep'); } })),
-      page.el('p', { 'data-best': true }, first === undefined ? page.t('sweep.best.none') : `${page.t('sweep.best')} ${text(first)}`),
-      first !== undefined && safe !== first ? page.el('p', {}, safe === undefined ? page.t('sweep.safe.none') : `${page.t('sweep.safe')} ${text(safe)}`) : null,
-      page.el('p', { class: 'note' }, page.t('sweep.best.note')));
+    const text = (i) =>
+      page.t('sweep.best.point', {
+        point: page.whole(sweep.point[i]),
+        settings: pointText(i),
+        gain: page.pm(kindOf(gain), ...at(gain, i)),
+        loss: page.pm(kind, ...at(loss, i)),
+      });
+    const first = most(0),
+      safe = most(2);
+    return page.el(
+      'div',
+      { class: 'sweep-best' },
+      page.el(
+        'label',
+        { class: 'slider' },
+        page.el('span', {}, page.t('sweep.limit', { what: outputName(loss), value: page.q(kind, value, 3) })),
+        page.el('input', {
+          type: 'range',
+          min: 0,
+          max: 200,
+          value: Math.round((200 * (value - low)) / (high - low || 1)),
+          'data-key': 'limit',
+          'aria-valuetext': page.q(kind, value, 3),
+          oninput: (e) => {
+            limit = low + ((high - low) * Number(e.target.value)) / 200;
+            page.emit('sweep');
+          },
+        }),
+      ),
+      page.el(
+        'p',
+        { 'data-best': true },
+        first === undefined ? page.t('sweep.best.none') : `${page.t('sweep.best')} ${text(first)}`,
+      ),
+      first !== undefined && safe !== first
+        ? page.el('p', {}, safe === undefined ? page.t('sweep.safe.none') : `${page.t('sweep.safe')} ${text(safe)}`)
+        : null,
+      page.el('p', { class: 'note' }, page.t('sweep.best.note')),
+    );
   };
 
   const trade = () => {
-    const points = known(), front = frontOf(points), names = sweep.outputs.map((o) => o.name).filter((n) => sweep.outputs[outputOf(n)].v.some(Number.isFinite));
-    const controls = page.el('div', { class: 'controls' },
-      page.select({ key: 'gain', label: page.t('sweep.gain'), value: gain, options: names.filter((n) => GAINS.includes(n)).map((n) => [n, outputName(n)]), change: (v) => { gain = v; page.emit('sweep'); } }),
-      page.select({ key: 'loss', label: page.t('sweep.loss'), value: loss, options: names.filter((n) => !GAINS.includes(n)).map((n) => [n, outputName(n)]), change: (v) => { loss = v; limit = null; page.emit('sweep'); } }),
-      page.select({ key: 'colour', label: page.t('sweep.colour'), value: colour, options: sweep.factors.map((f, i) => [i, f.name]), change: (v) => { colour = Number(v); page.emit('sweep'); } }));
-    const levels = levelsOf(colour), several = levels.length <= 12;
+    const points = known(),
+      front = frontOf(points),
+      names = sweep.outputs.map((o) => o.name).filter((n) => sweep.outputs[outputOf(n)].v.some(Number.isFinite));
+    const controls = page.el(
+      'div',
+      { class: 'controls' },
+      page.select({
+        key: 'gain',
+        label: page.t('sweep.gain'),
+        value: gain,
+        options: names.filter((n) => GAINS.includes(n)).map((n) => [n, outputName(n)]),
+        change: (v) => {
+          gain = v;
+          page.emit('sweep');
+        },
+      }),
+      page.select({
+        key: 'loss',
+        label: page.t('sweep.loss'),
+        value: loss,
+        options: names.filter((n) => !GAINS.includes(n)).map((n) => [n, outputName(n)]),
+        change: (v) => {
+          loss = v;
+          limit = null;
+          page.emit('sweep');
+        },
+      }),
+      page.select({
+        key: 'colour',
+        label: page.t('sweep.colour'),
+        value: colour,
+        options: sweep.factors.map((f, i) => [i, f.name]),
+        change: (v) => {
+          colour = Number(v);
+          page.emit('sweep');
+        },
+      }),
+    );
+    const levels = levelsOf(colour),
+      several = levels.length <= 12;
     const some = several ? levels : [levels[0], levels[Math.floor(levels.length / 2)], levels.at(-1)];
-    return [page.figure({ key: 'trade-off', wide: true, title: page.t('fig.trade'), note: page.t('fig.trade.note'), controls,
-        words: page.t('fig.trade.words', { n: page.whole(points.length), front: front.slice(0, 12).map((i) => `${pointText(i)}: ${page.pm(kindOf(gain), ...at(gain, i))}, ${page.pm(kindOf(loss), ...at(loss, i))}`).join('. ') }),
+    return [
+      page.figure({
+        key: 'trade-off',
+        wide: true,
+        title: page.t('fig.trade'),
+        note: page.t('fig.trade.note'),
+        controls,
+        words: page.t('fig.trade.words', {
+          n: page.whole(points.length),
+          front: front
+            .slice(0, 12)
+            .map(
+              (i) =>
+                `${pointText(i)}: ${page.pm(kindOf(gain), ...at(gain, i))}, ${page.pm(kindOf(loss), ...at(loss, i))}`,
+            )
+            .join('. '),
+        }),
         picture: page.chart((w) => ({ height: w > 700 ? 420 : 320, right: 24, ...tradeSpec(points, front) })),
-        legend: page.legend([{ colour: 'var(--ink)', dash: '', text: page.t('sweep.front') }, ...some.map((v) => { const i = sweep.settings[colour].indexOf(v); return { colour: colourOf(colour, i), text: settingText(colour, i) }; })]),
-        table: { columns: columns(), rows: front.map(rowOf) } }),
-      best(points, front)];
+        legend: page.legend([
+          { colour: 'var(--ink)', dash: '', text: page.t('sweep.front') },
+          ...some.map((v) => {
+            const i = sweep.settings[colour].indexOf(v);
+            return { colour: colourOf(colour, i), text: settingText(colour, i) };
+          }),
+        ]),
+        table: { columns: columns(), rows: front.map(rowOf) },
+      }),
+      best(points, front),
+    ];
   };
 
   /* ---- effects ---- */
   const effectFigure = (f) => {
-    const factor = sweep.factors[f], both = [gain, loss].map((name) => ({ name, kind: kindOf(name), of: sweep.effects[outputOf(name)][f] }));
-    const text = (level) => (factor.numeric && !/ to /.test(level.label) ? page.resolvedValue(`${level.number} ${factor.units}`.trim()) : level.label);
-    const labels = both[0].of.levels.map(text), words = both.map((b) => `${outputName(b.name)}: ${b.of.levels.map((l) => `${text(l)} ${page.pm(b.kind, ...l.mean)}`).join(', ')}`).join('. ');
-    const plot = (b, k) => page.chart(() => {
-      const items = b.of.levels.map((l, i) => ({ x: labels[i], at: labels[i], y: shown(b.kind, l.mean[0]), value: shown(b.kind, l.mean[0]), error: shown(b.kind, l.mean[1]) }));
-      const ends = items.flatMap((p) => [p.y - (p.error || 0), p.y + (p.error || 0)]), domain = d3.scaleLinear([Math.min(...ends), Math.max(...ends)], [0, 1]).nice(4).domain();
-      return { height: 190, x: { type: 'band', domain: labels, padding: 0 }, y: { type: 'linear', domain: domain[0] === domain[1] ? [domain[0] - 1, domain[1] + 1] : domain, label: `${outputName(b.name)}, ${page.unit(b.kind)}` },
-        layers: [{ type: 'whiskers', at: 'x', colour: `var(--result-${k})`, items }, { type: 'dots', radius: 4.6, shape: k, colour: `var(--result-${k})`, items }] };
+    const factor = sweep.factors[f],
+      both = [gain, loss].map((name) => ({ name, kind: kindOf(name), of: sweep.effects[outputOf(name)][f] }));
+    const text = (level) =>
+      factor.numeric && !/ to /.test(level.label)
+        ? page.resolvedValue(`${level.number} ${factor.units}`.trim())
+        : level.label;
+    const labels = both[0].of.levels.map(text),
+      words = both
+        .map(
+          (b) =>
+            `${outputName(b.name)}: ${b.of.levels.map((l) => `${text(l)} ${page.pm(b.kind, ...l.mean)}`).join(', ')}`,
+        )
+        .join('. ');
+    const plot = (b, k) =>
+      page.chart(() => {
+        const items = b.of.levels.map((l, i) => ({
+          x: labels[i],
+          at: labels[i],
+          y: shown(b.kind, l.mean[0]),
+          value: shown(b.kind, l.mean[0]),
+          error: shown(b.kind, l.mean[1]),
+        }));
+        const ends = items.flatMap((p) => [p.y - (p.error || 0), p.y + (p.error || 0)]),
+          domain = d3
+            .scaleLinear([Math.min(...ends), Math.max(...ends)], [0, 1])
+            .nice(4)
+            .domain();
+        return {
+          height: 190,
+          x: { type: 'band', domain: labels, padding: 0 },
+          y: {
+            type: 'linear',
+            domain: domain[0] === domain[1] ? [domain[0] - 1, domain[1] + 1] : domain,
+            label: `${outputName(b.name)}, ${page.unit(b.kind)}`,
+          },
+          layers: [
+            { type: 'whiskers', at: 'x', colour: `var(--result-${k})`, items },
+            { type: 'dots', radius: 4.6, shape: k, colour: `var(--result-${k})`, items },
+          ],
+        };
+      });
+    return page.figure({
+      key: `effect-${f}`,
+      wide: true,
+      title: factor.name,
+      note: page.t(sweep.drawn ? 'fig.effect.drawn' : 'fig.effect.note', {
+        gain: outputName(gain),
+        loss: outputName(loss),
+        a: page.pm(both[0].kind, ...both[0].of.range),
+        b: page.pm(both[1].kind, ...both[1].of.range),
+      }),
+      words,
+      picture: page.el('div', { class: 'pair' }, both.map(plot)),
+      table: {
+        columns: [
+          { name: factor.name, kind: 'text' },
+          { name: page.t('sweep.points'), kind: 'plain' },
+          ...both.map((b) => ({ name: outputName(b.name), kind: b.kind, amount: true })),
+        ],
+        rows: both[0].of.levels.map((l, i) => [labels[i], l.n, l.mean, both[1].of.levels[i].mean]),
+      },
     });
-    return page.figure({ key: `effect-${f}`, wide: true, title: factor.name, note: page.t(sweep.drawn ? 'fig.effect.drawn' : 'fig.effect.note', { gain: outputName(gain), loss: outputName(loss), a: page.pm(both[0].kind, ...both[0].of.range), b: page.pm(both[1].kind, ...both[1].of.range) }),
-      words, picture: page.el('div', { class: 'pair' }, both.map(plot)),
-      table: { columns: [{ name: factor.name, kind: 'text' }, { name: page.t('sweep.points'), kind: 'plain' }, ...both.map((b) => ({ name: outputName(b.name), kind: b.kind, amount: true }))],
-               rows: both[0].of.levels.map((l, i) => [labels[i], l.n, l.mean, both[1].of.levels[i].mean]) } });
   };
   const indexFigure = () => {
     if (!sweep.indices) return null;
-    const rows = [gain, loss].flatMap((name) => sweep.factors.map((f, i) => [`${outputName(name)}: ${f.name}`, ...sweep.effects[outputOf(name)][i].index]));
+    const rows = [gain, loss].flatMap((name) =>
+      sweep.factors.map((f, i) => [`${outputName(name)}: ${f.name}`, ...sweep.effects[outputOf(name)][i].index]),
+    );
     const labels = rows.map((r) => r[0]);
-    return page.figure({ key: 'indices', wide: true, title: page.t('fig.indices'), note: page.t('fig.indices.note'), words: rows.map((r) => `${r[0]}: ${page.plain(r[1], 2)}, ${page.plain(r[4], 2)}`).join('; '),
-      picture: page.chart(() => ({ height: 60 + 34 * rows.length, x: { type: 'linear', domain: [Math.min(0, ...rows.map((r) => r[2])), Math.max(1, ...rows.map((r) => r[6]))], grid: true, label: page.t('axis.index') }, y: { type: 'band', domain: labels },
-        layers: [0, 1].flatMap((k) => [{ type: 'bars', at: 'y', of: 2, shift: k, colour: `var(--side-${k})`, items: rows.map((r) => ({ at: r[0], to: Math.max(r[1 + 3 * k], 0) })) },
-          { type: 'whiskers', at: 'y', of: 2, shift: k, items: rows.map((r) => ({ at: r[0], value: 0.5 * (r[2 + 3 * k] + r[3 + 3 * k]), error: 0.5 * (r[3 + 3 * k] - r[2 + 3 * k]) })) }]) })),
+    return page.figure({
+      key: 'indices',
+      wide: true,
+      title: page.t('fig.indices'),
+      note: page.t('fig.indices.note'),
+      words: rows.map((r) => `${r[0]}: ${page.plain(r[1], 2)}, ${page.plain(r[4], 2)}`).join('; '),
+      picture: page.chart(() => ({
+        height: 60 + 34 * rows.length,
+        x: {
+          type: 'linear',
+          domain: [Math.min(0, ...rows.map((r) => r[2])), Math.max(1, ...rows.map((r) => r[6]))],
+          grid: true,
+          label: page.t('axis.index'),
+        },
+        y: { type: 'band', domain: labels },
+        layers: [0, 1].flatMap((k) => [
+          {
+            type: 'bars',
+            at: 'y',
+            of: 2,
+            shift: k,
+            colour: `var(--side-${k})`,
+            items: rows.map((r) => ({ at: r[0], to: Math.max(r[1 + 3 * k], 0) })),
+          },
+          {
+            type: 'whiskers',
+            at: 'y',
+            of: 2,
+            shift: k,
+            items: rows.map((r) => ({
+              at: r[0],
+              value: 0.5 * (r[2 + 3 * k] + r[3 + 3 * k]),
+              error: 0.5 * (r[3 + 3 * k] - r[2 + 3 * k]),
+            })),
+          },
+        ]),
+      })),
       legend: page.legend([0, 1].map((k) => ({ colour: `var(--side-${k})`, text: page.t(`index.${k}`) }))),
-      table: { columns: [{ name: page.t('what'), kind: 'text' }, ...['index.0', 'low', 'high', 'index.1', 'low', 'high'].map((key) => ({ name: page.t(key), kind: 'plain' }))], rows } });
+      table: {
+        columns: [
+          { name: page.t('what'), kind: 'text' },
+          ...['index.0', 'low', 'high', 'index.1', 'low', 'high'].map((key) => ({ name: page.t(key), kind: 'plain' })),
+        ],
+        rows,
+      },
+    });
   };
 
   const everything = () => {
     const names = sweep.outputs.map((o) => o.name).filter((n) => sweep.outputs[outputOf(n)].v.some(Number.isFinite));
-    return [page.figure({ key: 'points', wide: true, title: page.t('fig.points'), note: page.t('fig.points.note'),
-      table: { columns: [...columns().slice(0, 1 + sweep.factors.length), ...names.map((n) => ({ name: outputName(n), kind: kindOf(n), amount: true }))],
-               rows: sweep.point.map((p, i) => [page.whole(p), ...sweep.factors.map((_, f) => settingText(f, i)), ...names.map((n) => at(n, i))]) } })];
+    return [
+      page.figure({
+        key: 'points',
+        wide: true,
+        title: page.t('fig.points'),
+        note: page.t('fig.points.note'),
+        table: {
+          columns: [
+            ...columns().slice(0, 1 + sweep.factors.length),
+            ...names.map((n) => ({ name: outputName(n), kind: kindOf(n), amount: true })),
+          ],
+          rows: sweep.point.map((p, i) => [
+            page.whole(p),
+            ...sweep.factors.map((_, f) => settingText(f, i)),
+            ...names.map((n) => at(n, i)),
+          ]),
+        },
+      }),
+    ];
   };
 
-  page.sweepPlates = () => [['sweep', glance],
+  page.sweepPlates = () => [
+    ['sweep', glance],
     ['trade', () => page.plate('trade', 'trade', 'language units theme sweep', trade, 'trade.lead')],
-    ['effects', () => page.plate('effects', 'effects', 'language units theme sweep', () => [page.el('div', { class: 'figures' }, sweep.factors.map((_, f) => effectFigure(f)), indexFigure())], 'effects.lead')],
-    ['points', () => page.plate('points', 'points', 'language units', everything)]];
+    [
+      'effects',
+      () =>
+        page.plate(
+          'effects',
+          'effects',
+          'language units theme sweep',
+          () => [
+            page.el(
+              'div',
+              { class: 'figures' },
+              sweep.factors.map((_, f) => effectFigure(f)),
+              indexFigure(),
+            ),
+          ],
+          'effects.lead',
+        ),
+    ],
+    ['points', () => page.plate('points', 'points', 'language units', everything)],
+  ];
 
   page.sweepHandout = (chart, block, table) => {
-    const points = known(), front = frontOf(points), every = Math.ceil(front.length / 16), some = front.filter((_, i) => i % every === 0 || i === front.length - 1);
-    const first = [page.el('p', { class: 'hand-sentence' }, page.sweepSentence()), block(page.t('fig.trade'), chart({ height: 300, ...tradeSpec(points, front) }, 660)), block(page.t('sweep.front'), table({ columns: columns(), rows: some.map(rowOf) }))];
-    const second = sweep.factors.slice(0, 10).map((factor, f) => block(factor.name, table({ columns: [{ name: factor.name, kind: 'text' }, { name: outputName(gain), kind: kindOf(gain), amount: true }, { name: outputName(loss), kind: kindOf(loss), amount: true }],
-      rows: sweep.effects[outputOf(gain)][f].levels.map((l, i) => [factor.numeric && !/ to /.test(l.label) ? page.resolvedValue(`${l.number} ${factor.units}`.trim()) : l.label, l.mean, sweep.effects[outputOf(loss)][f].levels[i].mean]) })));
+    const points = known(),
+      front = frontOf(points),
+      every = Math.ceil(front.length / 16),
+      some = front.filter((_, i) => i % every === 0 || i === front.length - 1);
+    const first = [
+      page.el('p', { class: 'hand-sentence' }, page.sweepSentence()),
+      block(page.t('fig.trade'), chart({ height: 300, ...tradeSpec(points, front) }, 660)),
+      block(page.t('sweep.front'), table({ columns: columns(), rows: some.map(rowOf) })),
+    ];
+    const second = sweep.factors.slice(0, 10).map((factor, f) =>
+      block(
+        factor.name,
+        table({
+          columns: [
+            { name: factor.name, kind: 'text' },
+            { name: outputName(gain), kind: kindOf(gain), amount: true },
+            { name: outputName(loss), kind: kindOf(loss), amount: true },
+          ],
+          rows: sweep.effects[outputOf(gain)][f].levels.map((l, i) => [
+            factor.numeric && !/ to /.test(l.label)
+              ? page.resolvedValue(`${l.number} ${factor.units}`.trim())
+              : l.label,
+            l.mean,
+            sweep.effects[outputOf(loss)][f].levels[i].mean,
+          ]),
+        }),
+      ),
+    );
     return [first, second];
   };
 }

@@ -8,7 +8,8 @@
 
   const find = (key, values) => {
     const from = texts[page.state.language];
-    if (values && typeof values.n === 'number') { /* key.one, key.other: by the language's own rule */
+    if (values && typeof values.n === 'number') {
+      /* key.one, key.other: by the language's own rule */
       const form = new Intl.PluralRules(page.state.language).select(values.n);
       const text = from[`${key}.${form}`] ?? from[`${key}.other`];
       if (text !== undefined) return text;
@@ -20,7 +21,10 @@
   const cut = (key, values) => find(key, values).split(/\{(\w+)\}/);
 
   /** The text of a key, with {names} replaced by values. */
-  page.t = (key, values) => cut(key, values).map((part, i) => (i % 2 ? String(values[part]) : part)).join('');
+  page.t = (key, values) =>
+    cut(key, values)
+      .map((part, i) => (i % 2 ? String(values[part]) : part))
+      .join('');
   /** The same as a list of nodes: values may be elements. */
   page.nodes = (key, values) => cut(key, values).map((part, i) => (i % 2 ? values[part] : part));
   page.hasText = (key) => texts[page.state.language][key] !== undefined;

@@ -35,7 +35,7 @@ few="--droplets 2000 --threads 1"
 
 # help and version
 for arguments in --help -h "run --help" "settings --help" "leaf --help" "draw --help" "verify --help" "run -h" \
-    "canopy --help" "score --help"; do
+    "canopy --help" "score --help" "sweep --help" "tradeoff --help"; do
     expect 0 $arguments
     out_has '^Usage: drupelet'
     err_is_empty

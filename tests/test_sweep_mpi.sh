@@ -14,6 +14,7 @@ cd "$work" || exit 1
 export OMPI_ALLOW_RUN_AS_ROOT=1 OMPI_ALLOW_RUN_AS_ROOT_CONFIRM=1 OMPI_MCA_rmaps_base_oversubscribe=1
 export OMPI_MCA_btl_vader_single_copy_mechanism=none # containers often forbid the other
 export TMPDIR=$work PMIX_MCA_gds=hash
+export ASAN_OPTIONS=detect_leaks=0 # MPI itself leaves memory at its end
 faults=0
 fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
 ranks() # number, arguments of drupelet-mpi: streams in out and err

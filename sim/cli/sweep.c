@@ -211,13 +211,10 @@ static int dry_run(sweep_job *job, const sweep_request *r, cli_sweep_display *di
 
 /* ---- results ---- */
 
-static int print_summary(const store_sweep *s, const sweep_request *r)
+static int print_summary(const sweep_job *job, int64_t n_failed, const sweep_request *r)
 {
-    int64_t n_failed = 0;
-    for (int64_t c = 0; c < s->head.n_cases; c++)
-        n_failed += s->failed[c];
-    printf("%s: %lld cases, %lld done, %lld failed\n", s->head.name, (long long)s->head.n_cases,
-           (long long)(s->head.n_cases - n_failed), (long long)n_failed);
+    printf("%s: %lld cases, %lld done, %lld failed\n", job->plan->name, (long long)job->n_cases,
+           (long long)(job->n_cases - n_failed), (long long)n_failed);
     printf("Look at them with: drupelet tradeoff %s\n", r->output);
     return n_failed > 0 ? CLI_FAILED : CLI_DONE;
 }
@@ -236,17 +233,25 @@ static void say_failures(sweep_job *job)
         cli_say("and %lld more; the result file has all reasons", (long long)job->progress.n_failed - shown);
 }
 
+static drupelet_status write_table(const sweep_request *r)
+{
+    store_sweep sweep;
+    drupelet_status status = store_sweep_read(r->output, &sweep);
+    if (status.code == DRUPELET_OK)
+        status = store_sweep_write_csv(&sweep, r->csv, r->force);
+    store_sweep_free(&sweep);
+    return status;
+}
+
 /* Result file, table and summary. */
 static int finish(sweep_job *job, const sweep_request *r, bool overwrite)
 {
-    store_sweep sweep = {0};
-    drupelet_status status = sweep_write(job, r->output, overwrite);
-    if (status.code == DRUPELET_OK) status = store_sweep_read(r->output, &sweep);
-    if (status.code == DRUPELET_OK && r->csv) status = store_sweep_write_csv(&sweep, r->csv, r->force);
-    int code = status.code == DRUPELET_OK ? print_summary(&sweep, r) : say_end(status, r, job);
-    store_sweep_free(&sweep);
+    int64_t n_failed = 0;
+    drupelet_status status = sweep_write(job, r->output, overwrite, &n_failed);
+    if (status.code == DRUPELET_OK && r->csv) status = write_table(r);
     if (status.code != DRUPELET_OK)
-        return code;
+        return say_end(status, r, job);
+    const int code = print_summary(job, n_failed, r);
     if (!r->quiet) {
         cli_say("wrote %s", r->output);
         if (r->csv)

@@ -289,7 +289,7 @@ static void draw_effect(FILE *to, const report_tradeoff *t, int f, bool gain, co
             continue;
         char label[24];
         if (numeric)
-            snprintf(label, sizeof label, "%.4g", e->level[l].number);
+            snprintf(label, sizeof label, t->drawn ? "%.3g" : "%.4g", e->level[l].number);
         else
             snprintf(label, sizeof label, "%.19s", e->level[l].label);
         picture_words(to, x, y->at_low + 15.0 + (crowded ? 13.0 * (l / every % 2) : 0.0), "tick", "middle", "%s",

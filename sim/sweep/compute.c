@@ -88,7 +88,7 @@ typedef struct {
     sweep_dispatch *dispatch;
     int n_slots, n_inside; /* n_inside: threads within a case */
     air_slot *slot;
-    double air_s;          /* of one thread, all airs */
+    double case_s;         /* seconds of all cases so far, less the making of airs that several share */
 } crew;
 
 /* A place for the group's air. @param mine out: true where the caller is to make it, the lock held */
@@ -188,7 +188,10 @@ static bool do_one(crew *c, int worker, sweep_record *record, bool *stopped)
         return false;
     }
 #pragma omp critical(sweep_sink)
-    end = sweep_take(job, record).code != DRUPELET_OK;
+    {
+        end = sweep_take(job, record).code != DRUPELET_OK;
+        c->case_s += record->seconds - air_s;
+    }
     return !end;
 }
 
@@ -253,13 +256,13 @@ static void crew_end(crew *c)
     sweep_dispatch_free(c->dispatch);
 }
 
-/* Seconds a case took, over those of a stretch of work. */
+/* Runs n cases; seconds between two that are done, the making of shared airs left out: it would fall to the one way
+ * or the other by chance. */
 static double measured(crew *c, int n_workers, int n_inside, int64_t n, drupelet_status *status)
 {
-    const double began_s = c->job->hooks.now_s(c->job->hooks.user);
+    const double before_s = c->case_s;
     const int64_t done = work(c, n_workers, n_inside, n, status);
-    const double spent_s = c->job->hooks.now_s(c->job->hooks.user) - began_s;
-    return done > 0 ? spent_s / (double)done : INFINITY;
+    return done > 0 ? (c->case_s - before_s) / (double)done / n_workers : INFINITY;
 }
 
 drupelet_status sweep_run_here(sweep_job *job, int n_threads)

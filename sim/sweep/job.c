@@ -518,10 +518,11 @@ static void fill_row(const sweep_job *job, int64_t i_case, const sweep_record *r
     row->measures.application_rate_L_ha = NAN;
 }
 
-drupelet_status sweep_write(sweep_job *job, const char *path, bool overwrite)
+drupelet_status sweep_write(sweep_job *job, const char *path, bool overwrite, int64_t *n_failed)
 {
     store_sweep_head head;
     store_sweep_writer *writer = NULL;
+    *n_failed = 0;
     fill_head(job, &head);
     store_sweep_row *row = malloc(STORE_SWEEP_BLOCK * sizeof *row);
     char(*reason)[SWEEP_REASON] = malloc(STORE_SWEEP_BLOCK * sizeof *reason);
@@ -547,6 +548,7 @@ drupelet_status sweep_write(sweep_job *job, const char *path, bool overwrite)
         for (; n < STORE_SWEEP_BLOCK && c < job->n_cases && status.code == DRUPELET_OK; n++, c++) {
             status = sweep_recall(job, c, record);
             fill_row(job, c, record, reason[n], &row[n]);
+            *n_failed += row[n].reason != NULL;
         }
         if (status.code == DRUPELET_OK)
             status = store_sweep_add(writer, row, n);

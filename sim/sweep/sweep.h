@@ -99,7 +99,7 @@ typedef struct {
 } sweep_forecast;
 drupelet_status sweep_predict(sweep_job *job, int n_threads, sweep_forecast *forecast);
 
-/** Makes the result file from the journals, in the order of the cases. */
-drupelet_status sweep_write(sweep_job *job, const char *path, bool overwrite);
+/** Makes the result file from the journals, in the order of the cases. @param n_failed out: cases that failed */
+drupelet_status sweep_write(sweep_job *job, const char *path, bool overwrite, int64_t *n_failed);
 
 #endif

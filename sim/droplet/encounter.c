@@ -45,6 +45,8 @@ void droplet_targets_make(const drupelet_scenario *scenario, uint64_t seed, drop
     t->per_log_step = 1.0 / log_step;
     for (int side = 0; side < 2; side++)
         t->side[side] = scenario->canopy.leaf_surface[side];
+    for (int side = 0; side < 2; side++)
+        t->spread[side] = droplet_spread_of(&t->side[side]);
     t->wood = droplet_leaf_class_of(SCENARIO_EASY); /* bark is rough and takes water (common practice) */
     for (int side = 0; side < 2; side++)
         make_borders(&t->side[side], &t->liquid, t->log_first, log_step, &t->side_borders[side]);
@@ -145,10 +147,10 @@ typedef struct {
 
 /* Target, outcome, side and speed; the lane stays as it is. A droplet meets at most one target a step. */
 static droplet_encounter arrive(const droplet_setting *s, const droplet_targets *t, const droplet_batch *b, int i,
-                                uint32_t bits[12], arrival *a)
+                                uint32_t bits[8], arrival *a)
 {
     const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
-    for (uint32_t block = 0; block < 3; block++)
+    for (uint32_t block = 0; block < 2; block++)
         base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i] + block, bits + 4 * block);
     const double leaf = (double)b->leaf_rate_1_s[i], wood = (double)b->wood_rate_1_s[i],
                  grass = (double)b->grass_rate_1_s[i];
@@ -195,13 +197,13 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
 
 droplet_encounter droplet_look(const droplet_setting *s, const droplet_targets *t, const droplet_batch *b, int i)
 {
-    uint32_t bits[12];
+    uint32_t bits[8];
     arrival a;
     return arrive(s, t, b, i, bits, &a);
 }
 
 /* Secondary droplets: what stays, and the two that stand for what leaves. */
-static void shatter(const droplet_targets *t, droplet_batch *b, int i, const uint32_t bits[12], const arrival *a,
+static void shatter(const droplet_targets *t, droplet_batch *b, int i, const uint32_t bits[8], const arrival *a,
                     double velocity[3], droplet_encounter *e)
 {
     const double d_m = a->diameter_m, density_kg_m3 = (double)b->density_kg_m3[i];
@@ -212,13 +214,15 @@ static void shatter(const droplet_targets *t, droplet_batch *b, int i, const uin
                                                droplet_splash_sauter_m(&law), splash.mass_share, e->normal_speed_m_s);
     if (!(speed_m_s > 0.0))
         return;
-    uint32_t more[4];
-    base_random_block(t->seed, BASE_STREAM_SPLASH, (uint64_t)b->id_high[i] << 32 | b->id_low[i], b->step[i], more);
+    const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
+    uint32_t turns[4], more[4];
+    base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i] + 2, turns);
+    base_random_block(t->seed, BASE_STREAM_SPLASH, id, b->step[i], more);
     const double u = base_uniform(more[0]), before[3] = {velocity[0], velocity[1], velocity[2]};
     const double first_m = droplet_splash_quantile_m(&law, u);
     const double second_m = droplet_splash_quantile_m(&law, 1.0 - u);
     double second[3];
-    scatter(before, a->normal, speed_m_s, base_uniform(bits[8]), base_uniform(bits[9]), velocity);
+    scatter(before, a->normal, speed_m_s, base_uniform(turns[0]), base_uniform(turns[1]), velocity);
     scatter(before, a->normal, speed_m_s, base_uniform(more[1]), base_uniform(more[2]), second);
     e->kept = 1.0 - splash.mass_share;
     e->splashed = 1;
@@ -233,7 +237,7 @@ static void shatter(const droplet_targets *t, droplet_batch *b, int i, const uin
 
 droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *t, droplet_batch *b, int i)
 {
-    uint32_t bits[12];
+    uint32_t bits[8];
     arrival a;
     droplet_encounter e = arrive(s, t, b, i, bits, &a);
     b->path[i] = 0.0f;

@@ -3,6 +3,7 @@
 #define DROPLET_ENCOUNTER_H
 
 #include "droplet/kernel.h"
+#include "droplet/spread.h"
 
 enum { DROPLET_BORDER_POINTS = 96 };
 
@@ -19,6 +20,7 @@ typedef struct {
     double log_film[DROPLET_BORDER_POINTS]; /* speed at which a wet wall splashes */
     double log_first, per_log_step;
     droplet_leaf_class side[2], wood; /* 0 lower, 1 upper side of a leaf */
+    droplet_spread spread[2];
     droplet_borders side_borders[2], wood_borders;
 } droplet_targets;
 

@@ -28,15 +28,22 @@ double droplet_greatest_spread(double we, double re, double contact_angle_rad)
     return b >= 1.0 ? b : NAN;
 }
 
-double droplet_spread_factor(const droplet_leaf_class *leaf, double diameter_m, double normal_speed_m_s,
+droplet_spread droplet_spread_of(const droplet_leaf_class *leaf)
+{
+    const double gentle = droplet_sessile_spread(leaf->contact_angle_rad);
+    const double at_rest = droplet_greatest_spread(0.0, 0.0, leaf->contact_angle_rad);
+    return (droplet_spread){.contact_angle_rad = leaf->contact_angle_rad,
+                            .gentle = gentle,
+                            .most = fmax(gentle, droplet_sessile_spread(leaf->receding_angle_rad)),
+                            .per_rest = gentle / (isnan(at_rest) ? 1.0 : at_rest)};
+}
+
+double droplet_spread_factor(const droplet_spread *leaf, double diameter_m, double normal_speed_m_s,
                              const droplet_liquid *liquid)
 {
     const double momentum = liquid->density_kg_m3 * normal_speed_m_s * diameter_m;
-    const double spread = droplet_greatest_spread(momentum * normal_speed_m_s / liquid->surface_tension_N_m,
+    const double fast = leaf->per_rest
+                        * droplet_greatest_spread(momentum * normal_speed_m_s / liquid->surface_tension_N_m,
                                                   momentum / liquid->viscosity_Pa_s, leaf->contact_angle_rad);
-    const double at_rest = droplet_greatest_spread(0.0, 0.0, leaf->contact_angle_rad);
-    const double gentle = droplet_sessile_spread(leaf->contact_angle_rad);
-    const double fast = gentle * spread / (isnan(at_rest) ? 1.0 : at_rest);
-    const double most = fmax(gentle, droplet_sessile_spread(leaf->receding_angle_rad));
-    return isnan(fast) ? gentle : fmin(fmax(fast, gentle), most);
+    return isnan(fast) ? leaf->gentle : fmin(fmax(fast, leaf->gentle), leaf->most);
 }

@@ -57,7 +57,7 @@ void run_book_stains(run_crew *c, int i, const droplet_encounter *e, int64_t bef
     const double liquid = cbrt(spray->droplet_density_kg_m3 / t->liquid.density_kg_m3); /* without the air in it */
     droplet_liquid with_air = t->liquid;
     with_air.density_kg_m3 = spray->droplet_density_kg_m3;
-    const double spread = droplet_spread_factor(&t->side[e->upper_side], arrives_m, e->normal_speed_m_s, &with_air);
+    const double spread = droplet_spread_factor(&t->spread[e->upper_side], arrives_m, e->normal_speed_m_s, &with_air);
     const tally_mark mark = tally_mark_of(before, kept, liquid * whole_m, liquid * arrives_m, spread);
     tally_cell *cell = &c->leaves->cell[p->start.i_batch * tally_leaves_cells(c->leaves) + (int64_t)layer * o->nx
                                         + voxel % o->nx];

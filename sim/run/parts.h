@@ -16,7 +16,7 @@
 
 #include "run/crew.h"
 
-#define RUN_PART_MET 0.0625  /* choice: half of it gains a few percent of variance and takes as much in time */
+#define RUN_PART_MET 0.125   /* choice: half of it gains a few percent of variance and takes more than that in time */
 #define RUN_PART_LEAST 0.2   /* of what a droplet stood for at the nozzle: below it flies whole; choice */
 #define RUN_PART_PARTS 64    /* fewer parts are not shared: rounding would tell */
 

@@ -9,7 +9,6 @@
 #include "base/status.h"
 #include "droplet/encounter.h"
 #include "droplet/kernel.h"
-#include "droplet/spread.h"
 #include "run/flight.h"
 #include "run/runoff.h"
 
@@ -71,7 +70,7 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
         if (result->collectors)
             run_collectors_watch(result->collectors, setting);
         for (int side = 0; side < 2; side++)
-            result->accounts->leaves->spread[side] = droplet_sessile_spread(targets->side[side].contact_angle_rad);
+            result->accounts->leaves->spread[side] = targets->spread[side].gentle;
         result->track = calloc(TALLY_TRACKS, sizeof *result->track);
         const run_flight_plan plan = {.setting = setting,
                                       .targets = targets,

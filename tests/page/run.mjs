@@ -409,7 +409,7 @@ for (const name of ['one.html', 'two.html', 'four.html'])
         [vd, ed] = pair(d);
       if (!(ea > 0) || !(eb > 0)) continue;
       near(vd, vb - va, 0.02 * ed + 0.06 * (ea + eb), name);
-      near(ed, Math.hypot(ea, eb), 0.06 * ed, `error of ${name}`);
+      near(ed, Math.hypot(ea, eb), 0.08 * ed, `error of ${name}`);
       const z = Math.abs(vb - va) / Math.hypot(ea, eb),
         verdict = /beyond noise|likely|within noise/.exec(d)[0];
       must(

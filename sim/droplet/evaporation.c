@@ -14,6 +14,7 @@
 #define AIR_HEAT_CAPACITY_J_KG_K 1006.0 /* dry air near 20 degC */
 #define SMALLEST_M 1e-6                 /* a droplet of this size counts as dry */
 #define N_SHRINKING_STEPS 300
+#define STEADY_WITHIN_K 1e-9            /* far below what anything that follows can tell */
 
 typedef struct {
     double mass_rate_kg_s;
@@ -52,19 +53,39 @@ static double area_rate_m2_s(double mass_rate_kg_s, double diameter_m, double dr
     return 4.0 * mass_rate_kg_s / (acos(-1.0) * diameter_m * base_water_density_kg_m3(droplet_K));
 }
 
+/* Temperature at which no heat is left over: it falls as the droplet warms. False position, the end that stays counting
+ * half (M. Dowell, P. Jarratt, BIT 11 (1971) 168): some eight looks instead of bisection's fifty. */
+static double steady_K(double diameter_m, double re, const base_air *air, scenario_ventilation law)
+{
+    double low_K = air->temperature_K - 60.0, high_K = air->temperature_K, droplet_K = high_K;
+    double over_W = exchange_at(high_K, diameter_m, re, air, law).heat_W;
+    if (over_W >= 0.0)
+        return high_K; /* saturated air: nothing evaporates */
+    double under_W = exchange_at(low_K, diameter_m, re, air, law).heat_W;
+    for (int i = 0, side = 0; i < 100; i++) {
+        const double before_K = droplet_K;
+        droplet_K = (low_K * over_W - high_K * under_W) / (over_W - under_W);
+        if (fabs(droplet_K - before_K) < STEADY_WITHIN_K)
+            break;
+        const double heat_W = exchange_at(droplet_K, diameter_m, re, air, law).heat_W;
+        if (heat_W > 0.0) {
+            low_K = droplet_K;
+            under_W = heat_W;
+            over_W *= side > 0 ? 0.5 : 1.0;
+            side = 1;
+        } else {
+            high_K = droplet_K;
+            over_W = heat_W;
+            under_W *= side < 0 ? 0.5 : 1.0;
+            side = -1;
+        }
+    }
+    return droplet_K;
+}
+
 droplet_drying droplet_evaporation_by(scenario_ventilation law, double diameter_m, double re, const base_air *air)
 {
-    double low_K = air->temperature_K - 60.0, high_K = air->temperature_K;
-    if (exchange_at(high_K, diameter_m, re, air, law).heat_W >= 0.0)
-        low_K = high_K; /* saturated air: nothing evaporates */
-    for (int i = 0; i < 50 && high_K > low_K; i++) { /* the heat left over falls as the droplet warms */
-        const double middle = 0.5 * (low_K + high_K);
-        if (exchange_at(middle, diameter_m, re, air, law).heat_W > 0.0)
-            low_K = middle;
-        else
-            high_K = middle;
-    }
-    const double droplet_K = 0.5 * (low_K + high_K);
+    const double droplet_K = steady_K(diameter_m, re, air, law);
     const double mass_rate = exchange_at(droplet_K, diameter_m, re, air, law).mass_rate_kg_s;
     return (droplet_drying){droplet_K, mass_rate, area_rate_m2_s(mass_rate, diameter_m, droplet_K)};
 }

@@ -102,22 +102,6 @@ static void stack(const air_grid *g, column *columns, int i)
     }
 }
 
-/* exp(-x) for x of 0 or more, relative error below 3e-7: base_expf() with a rounding that plain x86-64, too, can do on
- * vectors. */
-static inline float decay(float x)
-{
-    x = x < 87.0f ? x : 87.0f;
-    const int n = (int)(x * 1.44269504f + 0.5f);
-    const float r = ((float)n * 0.693359375f - x) - (float)n * 2.12194440e-4f;
-    float p = 1.9875691500e-4f;
-    p = p * r + 1.3981999507e-3f;
-    p = p * r + 8.3334519073e-3f;
-    p = p * r + 4.1665795894e-2f;
-    p = p * r + 1.6666665459e-1f;
-    p = p * r + 5.0000001201e-1f;
-    return (p * r * r + r + 1.0f) * base_float_of_bits((127 - n) * (1 << 23));
-}
-
 /* What a column gives to its nodes. */
 typedef struct {
     float from_m, step_m;          /* of the first node, off the sheet's middle, and on to the next */
@@ -133,8 +117,8 @@ static void add_bell(const bell *c, int n, float *restrict u, float *restrict v,
     for (int j = 0; j < n; j++) {
         const float past = fabsf(a.from_m + (float)j * a.step_m) - a.core_m, off = past > 0.0f ? past : 0.0f;
         const float outer = off > a.half_width_m ? off - a.half_width_m : 0.0f;
-        const float momentum = decay(2.0f * a.ln2_per_b2_1_m2 * off * off);
-        const float turbulent = decay(a.ln2_per_b2_1_m2 * outer * outer);
+        const float momentum = base_expf(-2.0f * a.ln2_per_b2_1_m2 * off * off);
+        const float turbulent = base_expf(-a.ln2_per_b2_1_m2 * outer * outer);
         u[j] += momentum * a.across;
         v[j] += momentum * a.along;
         w[j] += momentum * a.up;

@@ -6,6 +6,9 @@ set -euo pipefail
 work=$DRUPELET_BUILD/page-test
 mkdir -p "$work"
 
+# node trusts a list of its own; where the system's is longer (a proxy of the house), that one.
+system_certificates=/etc/ssl/certs/ca-certificates.crt
+[ -z "${NODE_EXTRA_CA_CERTS:-}" ] && [ -r "$system_certificates" ] && export NODE_EXTRA_CA_CERTS=$system_certificates
 for tool in node npm chromium; do
     command -v "$tool" >/dev/null || { echo "test_page: no $tool; scripts/setup --with-readers installs it" >&2; exit 1; }
 done

@@ -12,7 +12,7 @@ declare -A level=([base]=0 [scenario]=1 [orchard]=2 [sprayer]=2 [air]=3 [droplet
 files="cli store report"
 declare -A door=([hdf5.h]=store [hdf5_hl.h]=store [zlib.h]=store [yaml.h]=scenario [udunits2.h]=scenario
                  [locale.h]=scenario [H5FDdevelop.h]=store
-                 [Random123/philox.h]="base droplet" [omp.h]="air run sweep" [mpi.h]=mpi [getopt.h]=cli
+                 [Random123/philox.h]=base [immintrin.h]=base [omp.h]="air run sweep" [mpi.h]=mpi [getopt.h]=cli
                  [time.h]="cli mpi" [signal.h]=cli [sys/mman.h]=base
                  [unistd.h]=$files [fcntl.h]=$files [sys/stat.h]=$files [sys/types.h]=$files)
 standard=" assert.h ctype.h errno.h float.h inttypes.h limits.h math.h stdalign.h stdarg.h stdatomic.h stdbool.h

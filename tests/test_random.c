@@ -7,7 +7,7 @@
 
 #include <cmocka.h>
 
-#include "base/random.h"
+#include "base/random_lanes.h"
 #include "check.h"
 
 enum { N_BLOCKS = 100000 };
@@ -30,6 +30,27 @@ static void blocks_are_philox(void **state)
         base_random_block(known[i].seed, (base_stream)known[i].stream, known[i].id, known[i].index, words);
         for (int w = 0; w < 4; w++)
             assert_int_equal(words[w], known[i].words[w]);
+    }
+}
+
+/* Lanes take turns at even and odd places: each must have what its id and index alone give. */
+static void lanes_get_the_same_blocks(void **state)
+{
+    (void)state;
+    enum { N = 4 * BASE_LANES_AT_ONCE };
+    const uint64_t seed = 0x9e3779b97f4a7c15;
+    uint32_t id_low[N], id_high[N], index[N], word[4][N], expected[4];
+    for (uint32_t i = 0; i < N; i++) {
+        id_low[i] = 0xfffffff0u + i; /* ids on both sides of 2^32 */
+        id_high[i] = i % 3;
+        index[i] = 2654435769u * i;
+    }
+    base_random_lanes(seed, BASE_STREAM_FLIGHT, N, id_low, id_high, index,
+                      (uint32_t *const[4]){word[0], word[1], word[2], word[3]});
+    for (uint32_t i = 0; i < N; i++) {
+        base_random_block(seed, BASE_STREAM_FLIGHT, (uint64_t)id_high[i] << 32 | id_low[i], index[i], expected);
+        for (int k = 0; k < 4; k++)
+            assert_int_equal(word[k][i], expected[k]);
     }
 }
 
@@ -118,6 +139,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(blocks_are_philox),
+        cmocka_unit_test(lanes_get_the_same_blocks),
         cmocka_unit_test(uniform_numbers_never_reach_0_or_1),
         cmocka_unit_test(uniform_numbers_are_uniform),
         cmocka_unit_test(normal_numbers_are_normal),

@@ -1,5 +1,5 @@
 /* sim/base/random.c - counter-based random numbers: Philox 4x32-10 (Salmon, Moraes, Dror, Shaw, SC11 (2011)).
- * Key: seed. Counter: id, index, stream; the droplet kernel builds its own blocks in the same order of words. */
+ * Key: seed. Counter: id, index, stream. */
 #include "base/random.h"
 
 #include <math.h>

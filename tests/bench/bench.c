@@ -8,6 +8,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include <math.h>
 #include <omp.h>
+#include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -36,29 +37,42 @@ static const struct {
 #endif
     {"base", 4, yardstick_base},
 };
+typedef struct { double wall_s, cpu_s; } stopwatch;
+
+static double seconds(clockid_t clock)
+{
+    struct timespec t;
+    clock_gettime(clock, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+static stopwatch now(void)
+{
+    return (stopwatch){seconds(CLOCK_MONOTONIC), seconds(CLOCK_PROCESS_CPUTIME_ID)};
+}
+
 static droplet_flight chosen; /* NULL: as the product picks */
+static stopwatch first;       /* when a thread of the run first asked for a flight: droplets are about to start */
+static atomic_bool flying;
 
 droplet_flight __real_droplet_flight_pick(void);
 droplet_flight __wrap_droplet_flight_pick(void);
 droplet_flight __wrap_droplet_flight_pick(void)
 {
+    if (!atomic_exchange(&flying, true))
+        first = now();
     return chosen ? chosen : __real_droplet_flight_pick();
 }
 
-/* A flight of a run that is timed now and then. */
+/* A flight of a run that is timed now and then, by the clock, which is read without the kernel's help; calls that last
+ * as if the processor had been taken away do not count. */
 enum { TIMED_EVERY = 64 };
+#define TAKEN_AWAY_S 50e-6
 static struct {
     droplet_flight flight;
     int64_t n_calls, n_timed, n_steps;
-    double cpu_s;
+    double sum_s;
 } timing;
-
-static double cpu_now_s(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
 
 static void fly_and_time(const droplet_setting *setting, droplet_batch *batch)
 {
@@ -66,11 +80,16 @@ static void fly_and_time(const droplet_setting *setting, droplet_batch *batch)
         timing.flight(setting, batch);
         return;
     }
+    int64_t n = 0;
     for (int i = 0; i < DROPLET_LANES; i++)
-        timing.n_steps += batch->aloft[i] > 0.0f;
-    const double from_s = cpu_now_s();
+        n += batch->aloft[i] > 0.0f;
+    const double from_s = seconds(CLOCK_MONOTONIC);
     timing.flight(setting, batch);
-    timing.cpu_s += cpu_now_s() - from_s;
+    const double took_s = seconds(CLOCK_MONOTONIC) - from_s;
+    if (took_s > TAKEN_AWAY_S)
+        return;
+    timing.sum_s += took_s;
+    timing.n_steps += n;
     timing.n_timed++;
 }
 
@@ -80,8 +99,8 @@ static double idle_s(void)
     enum { TIMES = 10000 };
     double sum_s = 0.0;
     for (int i = 0; i < TIMES; i++) {
-        const double from_s = cpu_now_s();
-        sum_s += cpu_now_s() - from_s;
+        const double from_s = seconds(CLOCK_MONOTONIC);
+        sum_s += seconds(CLOCK_MONOTONIC) - from_s;
     }
     return sum_s / TIMES;
 }
@@ -100,20 +119,6 @@ static void fly_and_note(const droplet_setting *setting, droplet_batch *batch)
     __real_droplet_flight_pick()(setting, batch);
 }
 
-static double seconds(clockid_t clock)
-{
-    struct timespec t;
-    clock_gettime(clock, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-typedef struct { double wall_s, cpu_s; } stopwatch;
-
-static stopwatch now(void)
-{
-    return (stopwatch){seconds(CLOCK_MONOTONIC), seconds(CLOCK_PROCESS_CPUTIME_ID)};
-}
-
 static void report(const char *job, const char *name, int threads, int64_t count, int64_t units, stopwatch from,
                    stopwatch to)
 {
@@ -129,39 +134,26 @@ static void give_up(const char *what)
     exit(1);
 }
 
-/* ---- (a) a whole run; its flight lasts from the first call of progress to the end, but for milliseconds ---- */
-
-typedef struct { stopwatch first; bool started; } flight_start;
-
-static bool note_start(double share, void *user)
-{
-    flight_start *f = user;
-    (void)share;
-    if (!f->started)
-        f->first = now();
-    f->started = true;
-    return true;
-}
+/* ---- (a) a whole run, from its first droplet to its end ---- */
 
 static void run(const drupelet_scenario *scenario, const char *job, int i_variant, int threads, int64_t n_droplets)
 {
-    flight_start f = {.started = false};
-    const drupelet_run_options options = {
-        .n_droplets = n_droplets, .n_threads = threads, .progress = note_start, .user = &f};
+    const drupelet_run_options options = {.n_droplets = n_droplets, .n_threads = threads};
     drupelet_result *result = NULL;
     const char *name = i_variant < 0 ? "picked" : variant[i_variant].name;
     memset(&timing, 0, sizeof timing);
     timing.flight = i_variant < 0 ? NULL : droplet_flight_named(name);
     chosen = timing.flight ? fly_and_time : NULL;
+    atomic_store(&flying, false);
     const stopwatch from = now();
     const drupelet_status status = drupelet_run(scenario, &options, &result);
     const stopwatch to = now();
     if (status.code != DRUPELET_OK)
         give_up(status.message);
-    report(job, name, threads, result->n_droplets, result->n_steps, f.first, to);
-    report("before", job, threads, result->n_droplets, 1, from, f.first);
+    report(job, name, threads, result->n_droplets, result->n_steps, first, to);
+    report("before", job, threads, result->n_droplets, 1, from, first);
     if (timing.flight) {
-        const double step_s = timing.cpu_s - (double)timing.n_timed * idle_s();
+        const double step_s = timing.sum_s - (double)timing.n_timed * idle_s();
         report("step", name, threads, result->n_droplets, timing.n_steps, (stopwatch){0.0, 0.0},
                (stopwatch){step_s, step_s});
     }

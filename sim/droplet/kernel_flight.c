@@ -125,9 +125,17 @@ static void take_first_drag(scratch *restrict k)
 {
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
-        const float re = k->re[i], log_re = base_logf(re > 1e-8f ? re : 1e-8f);
-        const float late = 1.0f + 42500.0f * base_expf(-1.16f * log_re); /* beyond Re 1000 it counts */
-        const float inertia = 0.15f * base_expf(0.687f * log_re);
+        const float re = k->re[i];
+        k->log_re[i] = base_logf(re > 1e-8f ? re : 1e-8f);
+    }
+#pragma omp simd
+    for (int i = 0; i < DROPLET_LANES; i++) {
+        k->inertia[i] = 0.15f * base_expf(0.687f * k->log_re[i]);
+        k->late[i] = 1.0f + 42500.0f * base_expf(-1.16f * k->log_re[i]); /* beyond Re 1000 it counts */
+    }
+#pragma omp simd
+    for (int i = 0; i < DROPLET_LANES; i++) {
+        const float re = k->re[i], inertia = k->inertia[i], late = k->late[i];
         const float stokes_s = k->stokes_s[i], half_s = 0.5f * k->dt[i];
         const float factor_late = k->flat[i] * ((1.0f + inertia) * late + 0.0175f * re);
         const float halved = stokes_s * late + half_s * factor_late, per_both = 1.0f / (late * halved);
@@ -136,7 +144,6 @@ static void take_first_drag(scratch *restrict k)
         const float mid_u = k->slip_u[i] * stays, mid_v = k->slip_v[i] * stays;
         const float mid_w = k->slip_w[i] * stays - fallen_m_s;
         k->factor[i] = factor_late * halved * per_both;
-        k->inertia[i] = inertia;
         k->stays[i] = stays;
         k->fallen_m_s[i] = fallen_m_s;
         k->mid_u[i] = mid_u;

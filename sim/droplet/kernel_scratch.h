@@ -30,6 +30,7 @@ typedef struct { /* of one step, lane by lane */
     alignas(64) float eddy_u[DROPLET_LANES], eddy_v[DROPLET_LANES], eddy_w[DROPLET_LANES];
     alignas(64) float slip_u[DROPLET_LANES], slip_v[DROPLET_LANES], slip_w[DROPLET_LANES], air_m_s[DROPLET_LANES];
     alignas(64) float re[DROPLET_LANES], stokes_s[DROPLET_LANES], flat[DROPLET_LANES], weight_m_s2[DROPLET_LANES];
+    alignas(64) float log_re[DROPLET_LANES], late[DROPLET_LANES];
     alignas(64) float inertia[DROPLET_LANES], factor[DROPLET_LANES], stays[DROPLET_LANES], fallen_m_s[DROPLET_LANES];
     alignas(64) float mid_u[DROPLET_LANES], mid_v[DROPLET_LANES], mid_w[DROPLET_LANES], slip2[DROPLET_LANES];
     alignas(64) float tau_s[DROPLET_LANES], per_tau[DROPLET_LANES], drying[DROPLET_LANES], per_dt[DROPLET_LANES];

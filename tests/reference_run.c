@@ -63,18 +63,20 @@ static bool part_stays(const flight_case *c, traveller *t, const droplet_batch *
     const double part = part_met(c, t);
     if (part >= 1.0)
         return false;
-    uint32_t bits[4];
-    base_random_block(c->reference.seed, BASE_STREAM_PARTS, p->id, p->step, bits);
     const droplet_encounter e = droplet_look(&c->setting, &c->targets, lane, 0);
     const bool stays = e.target == DROPLET_ON_GRASS || e.outcome == DROPLET_ADHERES;
-    if (!stays && base_uniform(bits[0]) < part)
-        return false;
+    if (!stays) {
+        uint32_t bits[4];
+        base_random_block(c->reference.seed, BASE_STREAM_PARTS, p->id, p->step, bits);
+        if (base_uniform(bits[0]) < part)
+            return false;
+    }
     if (stays) {
         book(c, t, fate_at(c, t, e.target), part * t->parts, sums);
         t->parts -= part * t->parts;
     }
     p->path = 0.0;
-    p->path_limit = -log(base_uniform(bits[1])) * part_met(c, t);
+    p->path_limit = (double)e.path_limit * part_met(c, t);
     return true;
 }
 

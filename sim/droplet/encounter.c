@@ -13,12 +13,14 @@
 #include <string.h>
 
 #include "base/random.h"
+#include "base/vector_math.h"
 #include "droplet/splash.h"
 
 #define FIRST_M 2e-6
 #define LAST_M 6e-3
 #define NEVER_LOG 20.0            /* a speed that no droplet reaches */
 #define LEAF_TO_LEAF 0.2          /* standard deviation of ln(border speed); choice */
+#define FARTHEST 6.8              /* a normal number of 32 bits is never farther from 0, in standard deviations */
 #define TANGENTIAL_BOUNCE (5.0 / 7.0) /* C. X. Bai, A. D. Gosman, SAE 950283 (1995) */
 #define TANGENTIAL_SHATTER 0.6    /* C. X. Bai, H. Rusche, A. D. Gosman, Atomization Sprays 12 (2002) 1 */
 #define ENERGY_LEFT 0.2           /* same: at least 80 % of the impact energy is lost */
@@ -46,7 +48,7 @@ void droplet_targets_make(const drupelet_scenario *scenario, uint64_t seed, drop
     for (int side = 0; side < 2; side++)
         t->side[side] = scenario->canopy.leaf_surface[side];
     for (int side = 0; side < 2; side++)
-        t->spread[side] = droplet_spread_of(&t->side[side]);
+        t->spread[side] = droplet_spread_of(&t->side[side], &t->liquid);
     t->wood = droplet_leaf_class_of(SCENARIO_EASY); /* bark is rough and takes water (common practice) */
     for (int side = 0; side < 2; side++)
         make_borders(&t->side[side], &t->liquid, t->log_first, log_step, &t->side_borders[side]);
@@ -54,13 +56,30 @@ void droplet_targets_make(const drupelet_scenario *scenario, uint64_t seed, drop
     t->wet_share = scenario->canopy.wet_share;
     for (int i = 0; i < DROPLET_BORDER_POINTS; i++)
         t->log_film[i] = log(droplet_wet_wall_splash_m_s(exp(t->log_first + i * log_step), &t->liquid));
+    for (int of = 0; of < 3; of++)
+        for (int i = 0; i < DROPLET_BORDER_POINTS; i++) {
+            const droplet_borders *b = of < 2 ? &t->side_borders[of] : &t->wood_borders;
+            const double dry = fmin(b->log_bounce[i], b->log_shatter[i]);
+            t->log_adheres[of][i] =
+                (of < 2 && t->wet_share > 0.0 ? fmin(dry, t->log_film[i]) : dry) - FARTHEST * LEAF_TO_LEAF;
+        }
 }
 
-static double border(const double *table, const droplet_targets *t, double log_diameter)
+/* Where a diameter stands in the tables of borders. */
+typedef struct { int i; double part; } table_place;
+
+static table_place find_place(const droplet_targets *t, double log_diameter)
 {
-    const double f = fmin(fmax((log_diameter - t->log_first) * t->per_log_step, 0.0), DROPLET_BORDER_POINTS - 1.000001);
+    double f = (log_diameter - t->log_first) * t->per_log_step;
+    f = f > 0.0 ? f : 0.0;
+    f = f < DROPLET_BORDER_POINTS - 1.000001 ? f : DROPLET_BORDER_POINTS - 1.000001;
     const int i = (int)f;
-    return table[i] + (f - i) * (table[i + 1] - table[i]);
+    return (table_place){i, f - i};
+}
+
+static double border(const double *table, table_place at)
+{
+    return table[at.i] + at.part * (table[at.i + 1] - table[at.i]);
 }
 
 static double dot(const double a[3], const double b[3])
@@ -70,38 +89,42 @@ static double dot(const double a[3], const double b[3])
 
 static double unit(double a[3])
 {
-    const double size = sqrt(dot(a, a));
+    const double size = sqrt(dot(a, a)), per_size = size > 0.0 ? 1.0 / size : 1.0;
     for (int c = 0; c < 3; c++)
-        a[c] /= size > 0.0 ? size : 1.0;
+        a[c] *= per_size;
     return size;
 }
 
-/* Two unit vectors across a direction. */
+/* Two unit vectors across a unit vector (T. Duff, J. Burgess, P. Christensen, C. Hery, A. Kensler, M. Liani, R.
+ * Villemin, J. Comput. Graph. Tech. 6 (2017) 1; memory). */
 static void across(const double direction[3], double a[3], double b[3])
 {
-    const double other[3] = {fabs(direction[0]) < 0.6 ? 1.0 : 0.0, fabs(direction[0]) < 0.6 ? 0.0 : 1.0, 0.0};
-    a[0] = direction[1] * other[2] - direction[2] * other[1];
-    a[1] = direction[2] * other[0] - direction[0] * other[2];
-    a[2] = direction[0] * other[1] - direction[1] * other[0];
-    unit(a);
-    b[0] = direction[1] * a[2] - direction[2] * a[1];
-    b[1] = direction[2] * a[0] - direction[0] * a[2];
-    b[2] = direction[0] * a[1] - direction[1] * a[0];
+    const double x = direction[0], y = direction[1], z = direction[2], sign = copysign(1.0, z);
+    const double f = -1.0 / (sign + z), both = x * y * f;
+    a[0] = 1.0 + sign * x * x * f;
+    a[1] = sign * both;
+    a[2] = -sign * x;
+    b[0] = both;
+    b[1] = sign + y * y * f;
+    b[2] = -y;
 }
 
 /* Normal of the leaf that is met, against the approach. ratio: horizontal over vertical axis of the spheroid of leaf
  * normals. */
 static void leaf_normal(const double approach[3], double ratio, double u1, double u2, double normal[3])
 {
-    double ray[3] = {approach[0] / ratio, approach[1] / ratio, approach[2]}; /* the spheroid squeezed into a sphere */
+    const double per_ratio = 1.0 / ratio;
+    double ray[3] = {approach[0] * per_ratio, approach[1] * per_ratio, approach[2]}; /* spheroid squeezed to a sphere */
     double a[3], b[3];
+    float sine, cosine;
     unit(ray);
     across(ray, a, b);
-    const double r = sqrt(u1), turn = 2.0 * acos(-1.0) * u2, front = sqrt(1.0 - u1);
+    base_sincos_turn((float)u2, &sine, &cosine);
+    const double r = sqrt(u1), ra = r * (double)cosine, rb = r * (double)sine, front = sqrt(1.0 - u1);
     for (int c = 0; c < 3; c++)
-        normal[c] = r * (cos(turn) * a[c] + sin(turn) * b[c]) - front * ray[c];
-    normal[0] /= ratio;
-    normal[1] /= ratio;
+        normal[c] = ra * a[c] + rb * b[c] - front * ray[c];
+    normal[0] *= per_ratio;
+    normal[1] *= per_ratio;
     unit(normal);
 }
 
@@ -150,8 +173,7 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
                                 uint32_t bits[8], arrival *a)
 {
     const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
-    for (uint32_t block = 0; block < 2; block++)
-        base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i] + block, bits + 4 * block);
+    base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i], bits);
     const double leaf = (double)b->leaf_rate_1_s[i], wood = (double)b->wood_rate_1_s[i],
                  grass = (double)b->grass_rate_1_s[i];
     const double pick = base_uniform(bits[1]) * (leaf + wood + grass);
@@ -159,13 +181,14 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
                                      : pick < leaf + wood ? DROPLET_ON_WOOD
                                                           : DROPLET_ON_GRASS,
                            .outcome = DROPLET_ADHERES,
-                           .kept = 1.0};
+                           .kept = 1.0,
+                           .path_limit = -base_logf((float)base_uniform(bits[0]))};
     if (e.target == DROPLET_ON_GRASS)
         return e;
 
     const double d_m = (double)b->diameter_m[i];
     const double air[3] = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]};
-    double own[3], normals[2];
+    double own[3];
     droplet_own_slip(b, i, own);
     const double width_m = (double)(e.target == DROPLET_ON_LEAF ? s->leaf_width_m : s->wood_diameter_m);
     const double stokes_s =
@@ -181,16 +204,23 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
     const int on_leaf = e.target == DROPLET_ON_LEAF;
     const droplet_borders *borders = on_leaf ? &t->side_borders[e.upper_side] : &t->wood_borders;
     a->surface = on_leaf ? &t->side[e.upper_side] : &t->wood;
-    a->wet = on_leaf && base_uniform(bits[7]) < t->wet_share;
-    base_normal_pair(bits[4], bits[5], normals);
     a->diameter_m = d_m;
     a->alike_m = d_m * (double)b->density_kg_m3[i] / t->liquid.density_kg_m3;
-    a->log_speed = log(fmax(e.normal_speed_m_s, 1e-6));
-    const double log_alike = log(a->alike_m), dry_shatter = border(borders->log_shatter, t, log_alike);
-    a->log_shatter = a->wet ? fmin(dry_shatter, border(t->log_film, t, log_alike)) : dry_shatter;
-    if (a->log_speed > a->log_shatter + LEAF_TO_LEAF * normals[0])
+    a->log_speed = (double)base_logf((float)e.normal_speed_m_s + 1e-6f);
+    const table_place at = find_place(t, (double)base_logf((float)a->alike_m));
+    if (a->log_speed <= border(t->log_adheres[on_leaf ? e.upper_side : 2], at))
+        return e; /* most of them: the rest need not be known */
+
+    base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i] + 1, bits + 4);
+    float sine, cosine; /* two normal numbers, for how leaves differ (Box and Muller) */
+    base_sincos_turn((float)base_uniform(bits[5]), &sine, &cosine);
+    const double size = LEAF_TO_LEAF * sqrt(-2.0 * (double)base_logf((float)base_uniform(bits[4])));
+    a->wet = on_leaf && base_uniform(bits[7]) < t->wet_share;
+    const double dry_shatter = border(borders->log_shatter, at);
+    a->log_shatter = a->wet ? fmin(dry_shatter, border(t->log_film, at)) : dry_shatter;
+    if (a->log_speed > a->log_shatter + size * (double)cosine)
         e.outcome = DROPLET_SHATTERS;
-    else if (!a->wet && a->log_speed > border(borders->log_bounce, t, log_alike) + LEAF_TO_LEAF * normals[1])
+    else if (!a->wet && a->log_speed > border(borders->log_bounce, at) + size * (double)sine)
         e.outcome = DROPLET_BOUNCES;
     return e;
 }
@@ -241,7 +271,7 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
     arrival a;
     droplet_encounter e = arrive(s, t, b, i, bits, &a);
     b->path[i] = 0.0f;
-    b->path_limit[i] = (float)-log(base_uniform(bits[0]));
+    b->path_limit[i] = e.path_limit;
     if (e.target == DROPLET_ON_GRASS)
         return e;
     double velocity[3] = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]};

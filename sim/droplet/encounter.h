@@ -22,6 +22,8 @@ typedef struct {
     droplet_leaf_class side[2], wood; /* 0 lower, 1 upper side of a leaf */
     droplet_spread spread[2];
     droplet_borders side_borders[2], wood_borders;
+    /* at or below it nothing bounces or shatters, however leaves differ: lower side, upper side, wood */
+    double log_adheres[3][DROPLET_BORDER_POINTS];
 } droplet_targets;
 
 void droplet_targets_make(const drupelet_scenario *scenario, uint64_t seed, droplet_targets *targets);
@@ -34,6 +36,7 @@ typedef struct {
     int upper_side;   /* leaf: 1 upper, 0 lower */
     double normal_speed_m_s; /* leaf, wood: at which the droplet arrives */
     double kept;      /* share of the droplet that stays there; 1: all, 0: none */
+    float path_limit; /* cover to the target after this one: exponential */
     /* Secondary droplets fly as two parcels of half of what leaves each; the lane holds the first, this the second.
      * Sizes and directions are drawn for each: either may stand for both. */
     int splashed;

@@ -11,39 +11,64 @@
 
 #include <math.h>
 
+#include "base/vector_math.h"
+
 double droplet_sessile_spread(double contact_angle_rad)
 {
     const double c = cos(contact_angle_rad), s = sin(contact_angle_rad);
     return cbrt(4.0 * s * s * s / ((1.0 - c) * (1.0 - c) * (2.0 + c)));
 }
 
+/* cos(acos(q) / 3) for q from -1 to 0, within 4e-10: the polynomial of degree 8 in cos(acos(q) / 2) that is right at
+ * Chebyshev's points. */
+static double cosine_of_third(double q)
+{
+    static const double c[] = {0.5000000003363564,     0.5773501918544346,    -0.11110814173430816,
+                               0.05341373366179601,    -0.03257837829813055,  0.021332886477957454,
+                               -0.012799951265040688, 0.005640599174697761, -0.001256003990733757};
+    const double s = sqrt(0.5 * (1.0 + q));
+    double sum = c[8];
+    for (int i = 7; i >= 0; i--)
+        sum = sum * s + c[i];
+    return sum;
+}
+
 /* Largest root of a b^3 - c b + 2/3 = 0, a = (1 - cos theta)/4 + 0.2 We^0.83 / Re^0.33, c = We/12 + 1. By cosines, as
  * all three roots are real when there is a positive one. */
-double droplet_greatest_spread(double we, double re, double contact_angle_rad)
+static double greatest_root(double a, double c)
 {
-    const double lost = we > 0.0 ? 0.2 * pow(we, 0.83) / pow(re, 0.33) : 0.0;
-    const double a = 0.25 * (1.0 - cos(contact_angle_rad)) + lost, c = we / 12.0 + 1.0;
-    const double r = sqrt(c / (3.0 * a)), cosine = -1.0 / (3.0 * a * r * r * r);
-    const double b = cosine >= -1.0 ? 2.0 * r * cos(acos(cosine) / 3.0) : NAN;
+    const double r = sqrt(c / (3.0 * a)), cosine = -1.0 / (c * r);
+    const double b = cosine >= -1.0 ? 2.0 * r * cosine_of_third(cosine) : NAN;
     return b >= 1.0 ? b : NAN;
 }
 
-droplet_spread droplet_spread_of(const droplet_leaf_class *leaf)
+double droplet_greatest_spread(double we, double re, double contact_angle_rad)
+{
+    const double lost = we > 0.0 ? 0.2 * pow(we, 0.83) / pow(re, 0.33) : 0.0;
+    return greatest_root(0.25 * (1.0 - cos(contact_angle_rad)) + lost, we / 12.0 + 1.0);
+}
+
+droplet_spread droplet_spread_of(const droplet_leaf_class *leaf, const droplet_liquid *liquid)
 {
     const double gentle = droplet_sessile_spread(leaf->contact_angle_rad);
     const double at_rest = droplet_greatest_spread(0.0, 0.0, leaf->contact_angle_rad);
     return (droplet_spread){.contact_angle_rad = leaf->contact_angle_rad,
                             .gentle = gentle,
                             .most = fmax(gentle, droplet_sessile_spread(leaf->receding_angle_rad)),
-                            .per_rest = gentle / (isnan(at_rest) ? 1.0 : at_rest)};
+                            .per_rest = gentle / (isnan(at_rest) ? 1.0 : at_rest),
+                            .still = 0.25 * (1.0 - cos(leaf->contact_angle_rad)),
+                            .per_tension = 1.0 / liquid->surface_tension_N_m,
+                            .lost = 0.2 * pow(liquid->surface_tension_N_m, -0.83) * pow(liquid->viscosity_Pa_s, 0.33)};
 }
 
 double droplet_spread_factor(const droplet_spread *leaf, double diameter_m, double normal_speed_m_s,
-                             const droplet_liquid *liquid)
+                             double density_kg_m3)
 {
-    const double momentum = liquid->density_kg_m3 * normal_speed_m_s * diameter_m;
-    const double fast = leaf->per_rest
-                        * droplet_greatest_spread(momentum * normal_speed_m_s / liquid->surface_tension_N_m,
-                                                  momentum / liquid->viscosity_Pa_s, leaf->contact_angle_rad);
-    return isnan(fast) ? leaf->gentle : fmin(fmax(fast, leaf->gentle), leaf->most);
+    const double line_kg_m2 = density_kg_m3 * diameter_m;
+    const double we = line_kg_m2 * normal_speed_m_s * normal_speed_m_s * leaf->per_tension;
+    const double lost = leaf->lost * sqrt(line_kg_m2) * (double)base_powf((float)normal_speed_m_s, 1.33f);
+    const double fast = leaf->per_rest * greatest_root(leaf->still + lost, we / 12.0 + 1.0);
+    if (!(fast > leaf->gentle)) /* too slow, or no root at all */
+        return leaf->gentle;
+    return fast < leaf->most ? fast : leaf->most;
 }

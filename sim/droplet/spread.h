@@ -16,12 +16,15 @@ typedef struct {
     double contact_angle_rad;
     double gentle, most; /* spot over droplet: set down gently, at most */
     double per_rest;     /* gentle over the greatest spread without speed, or over 1 */
+    double still;        /* Mao's (1 - cos theta) / 4 */
+    double per_tension;  /* m/N */
+    double lost;         /* 0.2 We^0.83 / Re^0.33 over (density diameter)^0.5 speed^1.33 */
 } droplet_spread;
-droplet_spread droplet_spread_of(const droplet_leaf_class *leaf);
+droplet_spread droplet_spread_of(const droplet_leaf_class *leaf, const droplet_liquid *liquid);
 /** Diameter of the wetted spot of a droplet that adheres, over the diameter of the droplet as it arrives.
  *  @param normal_speed_m_s 0 or more; 0: as set down gently
- *  @param liquid density of the droplet itself, air in it included */
+ *  @param density_kg_m3 of the droplet itself, air in it included */
 double droplet_spread_factor(const droplet_spread *leaf, double diameter_m, double normal_speed_m_s,
-                             const droplet_liquid *liquid);
+                             double density_kg_m3);
 
 #endif

@@ -58,7 +58,7 @@ static void print_speeds(FILE *to, const scenario_leaf_surface side[2], const dr
 
 static void print_outcomes(FILE *to, const scenario_leaf_surface *side, const char *name, const droplet_liquid *liquid)
 {
-    const droplet_spread spread = droplet_spread_of(side);
+    const droplet_spread spread = droplet_spread_of(side, liquid);
     static const char letter[] = {[DROPLET_ADHERES] = 'a', [DROPLET_BOUNCES] = 'B', [DROPLET_SHATTERS] = 'S'};
     fprintf(to,
             "%s side: a adheres, B bounces, S shatters; spot: wetted diameter over droplet diameter at 2 m/s\n"
@@ -69,7 +69,7 @@ static void print_outcomes(FILE *to, const scenario_leaf_surface *side, const ch
         fprintf(to, "  %4.0f       ", diameter_um[i]);
         for (int v = 1; v <= N_SPEEDS; v++)
             fprintf(to, "%c  ", letter[droplet_leaf_outcome(d_m, v, side, liquid)]);
-        fprintf(to, "%5.2f\n", droplet_spread_factor(&spread, d_m, 2.0, liquid));
+        fprintf(to, "%5.2f\n", droplet_spread_factor(&spread, d_m, 2.0, liquid->density_kg_m3));
     }
     fputc('\n', to);
 }

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "base/nearest.h"
 #include "droplet/spread.h"
 #include "tally/leaves.h"
 
@@ -18,7 +19,7 @@ void run_book_vapour(run_crew *c, int i)
 {
     const double stays = c->plan->emission->scenario->liquid.nonvolatile;
     c->accounts->evaporated[c->lane[i].start.i_batch][0] +=
-        llround((double)c->batch.evaporated[i] / (1.0 - stays) * (double)c->lane[i].parts);
+        base_nearest((double)c->batch.evaporated[i] / (1.0 - stays) * (double)c->lane[i].parts);
     c->batch.evaporated[i] = 0.0f;
 }
 
@@ -28,39 +29,33 @@ void run_book(run_crew *c, int i, tally_fate fate, int64_t parts)
     const run_passenger *p = &c->lane[i];
     a->fate[p->start.i_batch][fate] += parts;
     a->size_fate[p->start.i_batch][p->size_bin][fate] += parts;
-    a->water[p->start.i_batch][fate] += llround(wet_share(c, i) * (double)parts);
+    a->water[p->start.i_batch][fate] += base_nearest(wet_share(c, i) * (double)parts);
 }
 
-void run_book_leaf(run_crew *c, int i, int upper_side, int64_t parts)
+void run_book_leaf(run_crew *c, int i, const droplet_encounter *e, int64_t before, int64_t kept, double whole_m,
+                   double arrives_m)
 {
     tally *a = c->accounts;
-    const droplet_batch *b = &c->batch;
     const orchard_canopy *o = c->plan->canopy;
-    const int i_batch = c->lane[i].start.i_batch, voxel = b->voxel[i];
-    const int ix = voxel % o->nx, iz = voxel / (o->nx * o->ny) % o->nz, row = voxel / (o->nx * o->ny * o->nz);
-    const int third = c->leaves->third[iz], side = tally_leaves_side(c->leaves, ix);
-    a->leaf_side[i_batch][upper_side] += parts;
-    a->row[((i_batch * o->n_rows + row) * TALLY_THIRDS + third) * TALLY_SIDES + side] += parts;
-#pragma omp atomic
-    c->voxel[voxel] += parts;
-}
-
-void run_book_stains(run_crew *c, int i, const droplet_encounter *e, int64_t before, int64_t kept, double whole_m,
-                        double arrives_m)
-{
-    const run_emission *emission = c->plan->emission;
     const droplet_targets *t = c->plan->targets;
-    const orchard_canopy *o = c->plan->canopy;
-    const run_passenger *p = &c->lane[i];
-    const int voxel = c->batch.voxel[i], layer = voxel / (o->nx * o->ny); /* row and height */
-    const sprayer_spray *spray = &emission->work->spray[emission->work->nozzle[p->start.i_nozzle].i_spray];
-    const double liquid = cbrt(spray->droplet_density_kg_m3 / t->liquid.density_kg_m3); /* without the air in it */
-    droplet_liquid with_air = t->liquid;
-    with_air.density_kg_m3 = spray->droplet_density_kg_m3;
-    const double spread = droplet_spread_factor(&t->spread[e->upper_side], arrives_m, e->normal_speed_m_s, &with_air);
+    const run_start *start = &c->lane[i].start;
+    const int voxel = c->batch.voxel[i], line = voxel / o->nx, ix = voxel - line * o->nx;
+    const int layer = line / o->ny, row = layer / o->nz, iz = layer - row * o->nz; /* layer: row and height */
+    const int third = c->leaves->third[iz], side = tally_leaves_side(c->leaves, ix);
+    a->leaf_side[start->i_batch][e->upper_side] += kept;
+    a->row[((start->i_batch * o->n_rows + row) * TALLY_THIRDS + third) * TALLY_SIDES + side] += kept;
+#pragma omp atomic
+    c->voxel[voxel] += kept;
+
+    const sprayer_work *work = c->plan->emission->work;
+    const double density_kg_m3 = work->spray[work->nozzle[start->i_nozzle].i_spray].droplet_density_kg_m3;
+    const double without_air = density_kg_m3 / t->liquid.density_kg_m3;
+    const double liquid = without_air < 1.0 ? cbrt(without_air) : 1.0; /* diameter of the liquid in it, over its own */
+    const double spread =
+        droplet_spread_factor(&t->spread[e->upper_side], arrives_m, e->normal_speed_m_s, density_kg_m3);
     const tally_mark mark = tally_mark_of(before, kept, liquid * whole_m, liquid * arrives_m, spread);
-    tally_cell *cell = &c->leaves->cell[p->start.i_batch * tally_leaves_cells(c->leaves) + (int64_t)layer * o->nx
-                                        + voxel % o->nx];
+    tally_cell *cell =
+        &c->leaves->cell[start->i_batch * tally_leaves_cells(c->leaves) + (int64_t)layer * o->nx + ix];
     tally_leaves_add(cell, e->upper_side, kept, &mark);
 }
 

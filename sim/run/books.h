@@ -8,12 +8,11 @@
 void run_book_vapour(run_crew *c, int i);
 /** Books parts of a lane's droplet to a fate, with the water in them. */
 void run_book(run_crew *c, int i, tally_fate fate, int64_t parts);
-/** Books parts to the leaves of the voxel where the lane's droplet is. */
-void run_book_leaf(run_crew *c, int i, int upper_side, int64_t parts);
-/** Books the stains that droplets leave on a leaf. @param before parts that met it @param whole_m, arrives_m diameters
- * as they met it */
-void run_book_stains(run_crew *c, int i, const droplet_encounter *e, int64_t before, int64_t kept, double whole_m,
-                     double arrives_m);
+/** Books parts to the leaves of the voxel where the lane's droplet is, and the stains that they leave.
+ *  @param before parts that met the leaf @param kept those that stay @param whole_m, arrives_m diameters as they met it
+ */
+void run_book_leaf(run_crew *c, int i, const droplet_encounter *e, int64_t before, int64_t kept, double whole_m,
+                   double arrives_m);
 /** Books parts to the ground below, and says which ground that is. */
 tally_fate run_book_ground(run_crew *c, int i, int64_t parts);
 /** Books what went through the counting planes in the last step. */

@@ -191,10 +191,8 @@ static void meet(run_crew *c, int i, _Atomic int64_t *given)
     p->shatters += e.outcome == DROPLET_SHATTERS;
     if (kept > 0) {
         run_book(c, i, e.target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD, kept);
-        if (e.target == DROPLET_ON_LEAF) {
-            run_book_leaf(c, i, e.upper_side, kept);
-            run_book_stains(c, i, &e, before, kept, whole_m, arrives_m);
-        }
+        if (e.target == DROPLET_ON_LEAF)
+            run_book_leaf(c, i, &e, before, kept, whole_m, arrives_m);
         p->parts -= kept;
     }
     if (e.splashed && p->parts > 0)
@@ -244,9 +242,13 @@ static void fly(run_crew *c, _Atomic int64_t *given, _Atomic int *stop, int lead
         fill(c, i, given);
     for (int64_t round = 0; c->in_flight > 0 && !atomic_load(stop); round++) {
         flight(plan->setting, &c->batch);
-        for (int i = 0; i < DROPLET_LANES; i++)
-            if (c->batch.found[i])
-                look_at(c, i, given);
+        for (int i = 0; i < DROPLET_LANES; i += 2) {
+            uint64_t two; /* lanes at once: mostly there is nothing */
+            memcpy(&two, &c->batch.found[i], sizeof two);
+            for (int n = i; two && n < i + 2; n++)
+                if (c->batch.found[n])
+                    look_at(c, n, given);
+        }
         if (lead && plan->progress && round % LOOK_UP_EVERY == 0) {
             const double flown = (double)(plan->emission->first + atomic_load(given));
             if (!plan->progress(fmin(1.0, flown / (double)plan->n_expected), plan->user))

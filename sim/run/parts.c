@@ -1,8 +1,7 @@
 /* sim/run/parts.c - a part of a lane's droplet stays where it hits, the rest flies on. */
 #include "run/parts.h"
 
-#include <math.h>
-
+#include "base/nearest.h"
 #include "base/random.h"
 #include "run/books.h"
 
@@ -13,19 +12,23 @@ run_part_done run_part_stays(run_crew *c, int i, tally_fate *fate)
     const double part = run_part_met(c->plan->emission->plain, p->parts, p->start.parts);
     if (part >= 1.0)
         return RUN_MEETS_WHOLE;
-    const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
-    const double whole_m = (double)b->whole_m[i], arrives_m = (double)b->diameter_m[i];
-    uint32_t bits[4];
-    base_random_block(c->plan->emission->seed, BASE_STREAM_PARTS, id, b->step[i], bits);
+    if (b->voxel[i] >= 0)
+        __builtin_prefetch(&c->voxel[b->voxel[i]], 1);
     run_book_vapour(c, i);
     const droplet_encounter e = droplet_look(c->plan->setting, c->plan->targets, b, i);
-    const bool chosen = base_uniform(bits[0]) < part; /* the one that a whole droplet would be */
     const bool stays = e.target == DROPLET_ON_GRASS || e.outcome == DROPLET_ADHERES;
+    bool chosen = false; /* the one that a whole droplet would be; where it matters */
+    if (!stays || p->i_track >= 0) {
+        const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
+        uint32_t bits[4];
+        base_random_block(c->plan->emission->seed, BASE_STREAM_PARTS, id, b->step[i], bits);
+        chosen = base_uniform(bits[0]) < part;
+    }
     if (!stays && chosen)
         return RUN_MEETS_WHOLE; /* the same numbers give the same encounter once more */
     int64_t kept = 0;
     if (stays) {
-        kept = llround(part * (double)p->parts);
+        kept = base_nearest(part * (double)p->parts);
         if (e.target == DROPLET_ON_GRASS) {
             *fate = run_book_ground(c, i, kept);
         } else {
@@ -33,13 +36,11 @@ run_part_done run_part_stays(run_crew *c, int i, tally_fate *fate)
             c->accounts->impacts[p->start.i_batch][e.outcome] += kept;
             run_book(c, i, *fate, kept);
         }
-        if (e.target == DROPLET_ON_LEAF) {
-            run_book_leaf(c, i, e.upper_side, kept);
-            run_book_stains(c, i, &e, kept, kept, whole_m, arrives_m);
-        }
+        if (e.target == DROPLET_ON_LEAF)
+            run_book_leaf(c, i, &e, kept, kept, (double)b->whole_m[i], (double)b->diameter_m[i]);
     }
     p->parts -= kept;
     b->path[i] = 0.0f; /* those that pass fly as if there was nothing */
-    b->path_limit[i] = (float)(-log(base_uniform(bits[1])) * run_part_met(false, p->parts, p->start.parts));
+    b->path_limit[i] = e.path_limit * (float)run_part_met(false, p->parts, p->start.parts);
     return stays && chosen && p->i_track >= 0 ? RUN_FLIES_ON_UNSEEN : RUN_FLIES_ON;
 }

@@ -13,6 +13,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/nearest.h"
 #include "base/status.h"
 
 drupelet_status tally_leaves_create(int n_rows, int nz, int nx, tally_leaves **leaves)
@@ -53,11 +54,12 @@ void tally_leaves_free(tally_leaves *leaves)
 tally_mark tally_mark_of(int64_t before, int64_t kept, double whole_m, double arrives_m, double spread)
 {
     const double whole = fmax(whole_m, TALLY_STAIN_LEAST_M), left = fmin(arrives_m / whole, 1.0);
-    const double unit = TALLY_STAIN_M / whole, stays = cbrt((double)kept / (double)before), d = left * stays;
+    const double unit = TALLY_STAIN_M / whole, stays = kept == before ? 1.0 : cbrt((double)kept / (double)before);
+    const double d = left * stays;
     assert(before > 0 && kept >= 0 && kept <= before && spread > 0.0 && spread < 10.0);
-    const int64_t number = llround((double)before * unit * unit * unit);
-    return (tally_mark){.liquid = llround((double)kept * left * left * left),
-                        .stain = llround((double)before * unit * spread * spread * d * d),
+    const int64_t number = base_nearest((double)before * unit * unit * unit);
+    return (tally_mark){.liquid = base_nearest((double)kept * left * left * left),
+                        .stain = base_nearest((double)before * unit * spread * spread * d * d),
                         .number = number,
                         .seen = spread * d * whole >= TALLY_SEEN_M ? number : 0};
 }

@@ -77,6 +77,7 @@ static void write_falls(store_out *out, const drupelet_result *result)
         base_moist_air(s->weather.temperature_K, s->weather.relative_humidity, s->weather.pressure_Pa);
     const double density_kg_m3 = mean_density_kg_m3(&result->sprayer);
     double speed_m_s[TALLY_SIZES], lifetime_s[TALLY_SIZES], fall_m[TALLY_SIZES];
+#pragma omp taskloop grainsize(1) shared(speed_m_s, lifetime_s, fall_m)
     for (int i = 0; i < TALLY_SIZES; i++) {
         const double d_m = sqrt(tally_size_edge_m(i) * tally_size_edge_m(i + 1));
         const droplet_life life =

@@ -22,6 +22,7 @@
 #include "air/wind.h"
 #include "base/large_memory.h"
 #include "base/status.h"
+#include "base/widest.h"
 
 #define KOLMOGOROV_C0 3.1
 #define CANOPY_DISSIPATION 6.51
@@ -73,7 +74,7 @@ static float fade(double from_border_m)
 }
 
 /* Lets the jets die out before the grid's open faces. @param along room for [ny] */
-static void fade_jets(const air_grid *g, air_excess *e, float *restrict along)
+BASE_WIDEST static void fade_jets(const air_grid *g, air_excess *e, float *restrict along)
 {
     float *const values[] = {e->u_m_s, e->v_m_s, e->w_m_s, e->variance_m2_s2, e->dissipation_m2_s3};
     for (int j = 0; j < g->ny; j++)
@@ -116,21 +117,22 @@ static double climb_to(climb *c, const air_wind *wind, const air_wind_level *lev
 static inline void put_node(float *node, float u_m_s, float v_m_s, float w_m_s, float sigma_m_s, float rate_1_s,
                             float sigma_level_m_s)
 {
-    float value[AIR_VALUES] = {0.0f};
-    value[AIR_U] = u_m_s;
-    value[AIR_V] = v_m_s;
-    value[AIR_W] = w_m_s;
-    value[AIR_SIGMA] = sigma_m_s;
-    value[AIR_RATE] = rate_1_s;
-    value[AIR_SIGMA_LEVEL] = sigma_level_m_s;
-    memcpy(node, value, sizeof value);
+    node[AIR_U] = u_m_s;
+    node[AIR_V] = v_m_s;
+    node[AIR_W] = w_m_s;
+    node[AIR_W + 1] = 0.0f;
+    node[AIR_SIGMA] = sigma_m_s;
+    node[AIR_RATE] = rate_1_s;
+    node[AIR_SIGMA_LEVEL] = sigma_level_m_s;
+    node[AIR_SIGMA_LEVEL + 1] = 0.0f;
 }
 
 /* What the leaves of a row of nodes make of the jets' turbulence. */
-static void meet_leaves(double drag, int n, const float *restrict u, const float *restrict v, const float *restrict w,
-                        float *restrict variance, float *restrict dissipation)
+BASE_WIDEST static void meet_leaves(double drag, int n, const float *restrict u, const float *restrict v,
+                                    const float *restrict w, float *restrict variance, float *restrict dissipation)
 {
     const float leaves_1_m = (float)(CANOPY_DISSIPATION * drag), per = (float)(1.0 / CANOPY_DISSIPATION);
+#pragma omp simd
     for (int j = 0; j < n; j++) {
         const float jet2 = u[j] * u[j] + v[j] * v[j] + w[j] * w[j], energy = 1.5f * variance[j];
         const float own = energy > 0.0f ? dissipation[j] / energy : 0.0f, leaves = leaves_1_m * sqrtf(jet2);
@@ -141,9 +143,26 @@ static void meet_leaves(double drag, int n, const float *restrict u, const float
     }
 }
 
-/* Turns excess and jet turbulence into the air over the ground. @param level [nz]  @param room for [3][ny] */
+/* The wind around a row of nodes. */
+typedef struct { float u_m_s, v_m_s, w_m_s, variance_m2_s2, variance_level_m2_s2, rate_m2_s3; } ambient_row;
+
+BASE_WIDEST static void put_row(const ambient_row *wind, int n, const float *restrict u, const float *restrict v,
+                                const float *restrict w, const float *restrict variance,
+                                const float *restrict dissipation, float *restrict node)
+{
+    const ambient_row a = *wind;
+#pragma omp simd
+    for (int j = 0; j < n; j++) {
+        const float total = a.variance_m2_s2 + variance[j];
+        put_node(node + AIR_VALUES * (ptrdiff_t)j, u[j] + a.u_m_s, v[j] + a.v_m_s, w[j] + a.w_m_s, sqrtf(total),
+                 (a.rate_m2_s3 + (float)(0.5 * KOLMOGOROV_C0) * dissipation[j]) / total,
+                 sqrtf(a.variance_level_m2_s2 + variance[j]));
+    }
+}
+
+/* Turns excess and jet turbulence into the air over the ground. @param level [nz] */
 static void add_ambient(const surroundings *s, const air_wind_level *level, const air_grid *g, air_excess *e,
-                        float *room, float *node)
+                        float *node)
 {
     for (int i = 0; i < g->nx; i++) {
         const double x_m = s->pass->x_m + g->x_first_m + i * g->dx_m;
@@ -151,28 +170,20 @@ static void add_ambient(const surroundings *s, const air_wind_level *level, cons
         climb up = climb_from_ground(s->wind, x_m, g->dx_m);
         for (int k = 0; k < g->nz; k++) {
             const air_wind_state wind = air_wind_mean(&level[k], weight);
-            const float u_m_s = (float)(wind.speed_m_s * s->wind->cos_angle);
-            const float v_m_s = (float)(s->pass->heading * wind.speed_m_s * s->wind->sin_angle);
-            const float w_m_s = (float)climb_to(&up, s->wind, &level[k], k > 0 ? g->dz_m : 0.0);
-            const float variance = (float)(wind.sigma_m_s * wind.sigma_m_s);
-            const float variance_level = (float)(wind.sigma_level_m_s * wind.sigma_level_m_s);
-            const float own_rate = (float)(wind.sigma_m_s * wind.sigma_m_s / wind.time_scale_s);
+            const ambient_row around = {
+                .u_m_s = (float)(wind.speed_m_s * s->wind->cos_angle),
+                .v_m_s = (float)(s->pass->heading * wind.speed_m_s * s->wind->sin_angle),
+                .w_m_s = (float)climb_to(&up, s->wind, &level[k], k > 0 ? g->dz_m : 0.0),
+                .variance_m2_s2 = (float)(wind.sigma_m_s * wind.sigma_m_s),
+                .variance_level_m2_s2 = (float)(wind.sigma_level_m_s * wind.sigma_level_m_s),
+                .rate_m2_s3 = (float)(wind.sigma_m_s * wind.sigma_m_s / wind.time_scale_s)};
             const double drag = drag_1_m(s, x_m, k * g->dz_m);
             const size_t first = air_node(g, k, i, 0);
             const float *u = e->u_m_s + first, *v = e->v_m_s + first, *w = e->w_m_s + first;
             float *jet_variance = e->variance_m2_s2 + first, *dissipation = e->dissipation_m2_s3 + first;
             if (drag > 0.0)
                 meet_leaves(drag, g->ny, u, v, w, jet_variance, dissipation);
-            float *restrict sigma = room, *restrict rate = room + g->ny, *restrict level_sigma = room + 2 * g->ny;
-            for (int j = 0; j < g->ny; j++) {
-                const float total = variance + jet_variance[j];
-                sigma[j] = sqrtf(total);
-                rate[j] = (own_rate + (float)(0.5 * KOLMOGOROV_C0) * dissipation[j]) / total;
-                level_sigma[j] = sqrtf(variance_level + jet_variance[j]);
-            }
-            for (int j = 0; j < g->ny; j++)
-                put_node(node + AIR_VALUES * (first + (size_t)j), u[j] + u_m_s, v[j] + v_m_s, w[j] + w_m_s, sigma[j],
-                         rate[j], level_sigma[j]);
+            put_row(&around, g->ny, u, v, w, jet_variance, dissipation, node + AIR_VALUES * first);
         }
     }
 }
@@ -197,7 +208,7 @@ static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_
         status = air_project(c->projection, e);
     }
     if (status.code == DRUPELET_OK)
-        add_ambient(&s, c->near, g, e, e->squares_m2_s2, node);
+        add_ambient(&s, c->near, g, e, node);
     return status;
 }
 

@@ -19,6 +19,7 @@
 
 #include "air/cosine.h"
 #include "base/status.h"
+#include "base/widest.h"
 
 #define ALONG_SHEET 0.1f /* e; choice */
 
@@ -31,7 +32,7 @@ struct air_projection {
 };
 
 /* Factors of the systems along z for all wave numbers. */
-static void make_factors(air_projection *p)
+BASE_WIDEST static void make_factors(air_projection *p)
 {
     const air_grid *g = &p->grid;
     const double pi = acos(-1.0);
@@ -107,7 +108,7 @@ static neighbours around(const air_grid *g, int k, int i)
 }
 
 /* Divergence of one row of nodes. @param out [ny] */
-static void divergence(const air_grid *g, const air_excess *e, int k, int i, float *restrict out)
+static inline void divergence(const air_grid *g, const air_excess *e, int k, int i, float *restrict out)
 {
     const size_t first = air_node(g, k, i, 0);
     const float *u = e->u_m_s + first, *v = e->v_m_s + first, *w = e->w_m_s + first;
@@ -136,7 +137,7 @@ static void transpose(int n_rows, int n_columns, const float *restrict from, int
 }
 
 /* From the ground up: divergence, its transform, elimination. spectrum: [nz][ny][row], y first. */
-static void eliminate(const air_projection *p, const air_excess *e, float *work, float *spectrum)
+BASE_WIDEST static void eliminate(const air_projection *p, const air_excess *e, float *work, float *spectrum)
 {
     const air_grid *g = &p->grid;
     const int row_y = air_cosine_padded(g->ny);
@@ -159,7 +160,7 @@ static void eliminate(const air_projection *p, const air_excess *e, float *work,
 }
 
 /* From the top down: substitution, transform back to phi. */
-static void substitute(const air_projection *p, float *work, float *spectrum, float *phi)
+BASE_WIDEST static void substitute(const air_projection *p, float *work, float *spectrum, float *phi)
 {
     const air_grid *g = &p->grid;
     const int row_y = air_cosine_padded(g->ny);
@@ -180,7 +181,7 @@ static void substitute(const air_projection *p, float *work, float *spectrum, fl
     }
 }
 
-static void correct(const air_grid *g, air_excess *e)
+BASE_WIDEST static void correct(const air_grid *g, air_excess *e)
 {
     const float per_x = ALONG_SHEET * (float)(0.5 / g->dx_m), per_y = (float)(0.5 / g->dy_m);
     const int last = g->ny - 1;

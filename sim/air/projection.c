@@ -22,6 +22,7 @@
 #include "base/widest.h"
 
 #define ALONG_SHEET 0.1f /* e; choice */
+enum { LINE = 64 /* bytes; rows are as long as whole ones, and vectors should not lie across two */ };
 
 struct air_projection {
     air_grid grid;
@@ -65,7 +66,7 @@ drupelet_status air_projection_create(const air_grid *grid, air_projection **res
     p->grid = *grid;
     p->row = air_cosine_padded(grid->nx);
     p->layer = (size_t)grid->ny * (size_t)p->row;
-    p->factor = malloc((size_t)grid->nz * p->layer * sizeof *p->factor);
+    p->factor = aligned_alloc(LINE, (size_t)grid->nz * p->layer * sizeof *p->factor);
     drupelet_status status =
         p->factor ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");
     if (status.code == DRUPELET_OK)
@@ -209,7 +210,8 @@ drupelet_status air_project(const air_projection *p, air_excess *e)
 {
     const air_grid *g = &p->grid;
     const size_t plane = (size_t)g->nx * (size_t)air_cosine_padded(g->ny), room = 2 * plane + p->layer;
-    float *spectrum = malloc((size_t)g->nz * p->layer * sizeof *spectrum), *work = malloc(room * sizeof *work);
+    float *spectrum = aligned_alloc(LINE, (size_t)g->nz * p->layer * sizeof *spectrum),
+          *work = aligned_alloc(LINE, room * sizeof *work);
     drupelet_status status = base_ok();
     if (!spectrum || !work) {
         status = base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");

@@ -30,7 +30,7 @@ static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_can
 }
 
 /* Highest air speed that a place across the rows feels while the middle pass's sprayer goes by. */
-static drupelet_status make_slice(const air_field *field, const sprayer_work *work, run_air_slice *slice)
+static drupelet_status make_slice(const air_field *field, const sprayer_work *work, int n_threads, run_air_slice *slice)
 {
     const int middle = work->n_passes / 2;
     const air_grid *g = &field->pass[middle];
@@ -43,6 +43,7 @@ static drupelet_status make_slice(const air_field *field, const sprayer_work *wo
     slice->speed_m_s = calloc((size_t)g->nx * (size_t)g->nz, sizeof *slice->speed_m_s);
     if (!slice->speed_m_s)
         return base_error(DRUPELET_MEMORY, "no memory for the slice of air");
+#pragma omp parallel for num_threads(n_threads)
     for (int k = 0; k < g->nz; k++)
         for (int i = 0; i < g->nx; i++)
             for (int j = 0; j < g->ny; j++) {
@@ -104,12 +105,12 @@ static drupelet_status prepare(const drupelet_scenario *scenario, int n_threads,
     *targets = malloc(sizeof **targets);
     if (!*targets)
         return base_error(DRUPELET_MEMORY, "no memory for the droplets");
-#pragma omp parallel sections num_threads(n_threads < 2 ? 1 : 2)
+#pragma omp parallel num_threads(n_threads)
+#pragma omp master
     {
-#pragma omp section
-        status = orchard_create(scenario, &result->canopy);
-#pragma omp section
+#pragma omp task
         droplet_targets_make(scenario, result->seed, *targets);
+        status = orchard_create(scenario, &result->canopy); /* its slices are tasks */
     }
     return status;
 }
@@ -138,7 +139,7 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
                                           (air_watch){options.progress, options.user}, &own);
     const air_field *field = air ? air : own;
     if (status.code == DRUPELET_OK)
-        status = make_slice(field, &r->sprayer, &r->slice);
+        status = make_slice(field, &r->sprayer, n_threads, &r->slice);
     if (status.code == DRUPELET_OK) {
         const tally_shape shape = shape_of(scenario, r->canopy);
         status = tally_create(&shape, &r->accounts);

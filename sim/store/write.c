@@ -558,11 +558,11 @@ static void write_all(store_out *out, const drupelet_result *result)
     write_root(out, result);
     write_fates(out, result->accounts);
     store_write_groups(out, result);
+    write_tracks(out, result); /* most to pack, so early */
     write_canopy(out, result);
     write_ground(out, result->accounts, result->sprayer.stands);
     write_airborne(out, result->accounts);
     store_write_collectors(out, result);
-    write_tracks(out, result);
     write_air(out, &result->slice);
     write_sprayer(out, result->scenario, &result->sprayer);
     write_inputs(out, result->scenario);

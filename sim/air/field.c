@@ -231,10 +231,10 @@ static void make_ambient(const air_wind *wind, const air_wind_level *level, cons
 
 /* The grids of all passes have one shape. */
 static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canopy *canopy, const air_wind *wind,
-                          const sprayer_work *work, int n_threads)
+                          const sprayer_work *work)
 {
     air_reach reach = {fmax(2.0 * scenario->orchard.row_spacing_m, ACROSS_M), BEHIND_M, AHEAD_M};
-#pragma omp parallel for schedule(dynamic, 1) num_threads(n_threads)
+#pragma omp taskloop grainsize(1) shared(reach)
     for (int p = 0; p < work->n_passes; p++) {
         const surroundings s = {scenario, canopy, wind, &work->pass[p]};
         air_reach own = {0.0, 0.0, 0.0};
@@ -280,38 +280,45 @@ static air_wind_level *levels_of(const air_wind *wind, const air_grid *g)
     return level;
 }
 
-/* Every pass by itself, and the ambient; a thread works in room of its own. The first one asks whether to go on. */
-static drupelet_status make_all(const common *c, int n_threads, air_watch watch, air_field *field)
+/* Every pass is a task, and so is the ambient; a thread works in room of its own. The first one asks whether to go on.
+ */
+static drupelet_status make_all(const common *c, air_watch watch, air_field *field)
 {
+    const int n_threads = omp_get_num_threads();
     drupelet_status first = base_ok();
     _Atomic int stop = 0;
-#pragma omp parallel num_threads(n_threads < field->n_passes ? n_threads : field->n_passes)
-    {
-        air_excess excess;
-        drupelet_status status = air_excess_create(&field->pass[0], &excess);
-#pragma omp for schedule(dynamic, 1)
-        for (int p = 0; p <= field->n_passes; p++) {
-            if (p == field->n_passes) { /* the shortest piece last */
-                make_ambient(c->wind, c->ambient, &field->ambient, field->node + field->ambient.first);
-                continue;
-            }
+    air_excess *excess = calloc((size_t)n_threads, sizeof *excess);
+    if (!excess)
+        return base_error(DRUPELET_MEMORY, "no memory for the fan air");
+#pragma omp taskgroup
+    for (int p = 0; p <= field->n_passes; p++) {
+#pragma omp task firstprivate(p) shared(first, stop)
+        if (p == field->n_passes) { /* the shortest piece last */
+            make_ambient(c->wind, c->ambient, &field->ambient, field->node + field->ambient.first);
+        } else {
+            air_excess *own = &excess[omp_get_thread_num()];
             if (watch.go_on && omp_get_thread_num() == 0 && !atomic_load(&stop) && !watch.go_on(0.0, watch.user))
                 atomic_store(&stop, 1);
+            drupelet_status status = base_ok();
+            if (own->n_nodes == 0)
+                status = air_excess_create(&field->pass[0], own);
             if (status.code == DRUPELET_OK && !atomic_load(&stop))
-                status = make_pass(c, p, &field->pass[p], &excess, field->node + field->pass[p].first);
-        }
-        if (status.code != DRUPELET_OK) {
+                status = make_pass(c, p, &field->pass[p], own, field->node + field->pass[p].first);
+            if (status.code != DRUPELET_OK) {
 #pragma omp critical
-            first = status;
+                first = status;
+            }
         }
-        air_excess_free(&excess);
     }
+    for (int t = 0; t < n_threads; t++)
+        air_excess_free(&excess[t]);
+    free(excess);
     if (first.code == DRUPELET_OK && atomic_load(&stop))
         first = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
     return first;
 }
 
-static drupelet_status fill_field(common *c, int n_threads, air_watch watch, air_field *field)
+static drupelet_status fill_field(common *c, air_watch watch, air_field *field)
 {
     air_projection *projection = NULL;
     air_wind_level *ambient = levels_of(c->wind, &field->ambient), *near = levels_of(c->wind, &field->pass[0]);
@@ -322,7 +329,7 @@ static drupelet_status fill_field(common *c, int n_threads, air_watch watch, air
         c->near = near;
         c->ambient = ambient;
         c->projection = projection;
-        status = make_all(c, n_threads, watch, field);
+        status = make_all(c, watch, field);
     }
     air_projection_free(projection);
     free(near);
@@ -333,11 +340,15 @@ static drupelet_status fill_field(common *c, int n_threads, air_watch watch, air
 drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                  const sprayer_work *work, int n_threads, air_field **result)
 {
-    return air_field_create_watched(scenario, canopy, work, n_threads, (air_watch){NULL, NULL}, result);
+    drupelet_status status = base_ok();
+#pragma omp parallel num_threads(n_threads)
+#pragma omp master
+    status = air_field_create_watched(scenario, canopy, work, (air_watch){NULL, NULL}, result);
+    return status;
 }
 
 drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                         const sprayer_work *work, int n_threads, air_watch watch, air_field **result)
+                                         const sprayer_work *work, air_watch watch, air_field **result)
 {
     *result = NULL;
     const air_wind wind = air_wind_of(scenario);
@@ -350,7 +361,7 @@ drupelet_status air_field_create_watched(const drupelet_scenario *scenario, cons
     }
     field->n_passes = work->n_passes;
     field->pass = pass;
-    shape_grids(scenario, &wind, reach_of(scenario, canopy, &wind, work, n_threads), field);
+    shape_grids(scenario, &wind, reach_of(scenario, canopy, &wind, work), field);
     const double size_GB = 1e-9 * sizeof *field->node * (double)field->n_floats;
     if (field->n_floats > INT32_MAX) { /* the kernel counts floats in 32 bits */
         air_field_free(field);
@@ -360,7 +371,7 @@ drupelet_status air_field_create_watched(const drupelet_scenario *scenario, cons
     field->node = base_large_alloc((size_t)field->n_floats * sizeof *field->node);
     common c = {.scenario = scenario, .canopy = canopy, .wind = &wind, .work = work};
     const drupelet_status status =
-        field->node ? fill_field(&c, n_threads, watch, field)
+        field->node ? fill_field(&c, watch, field)
                     : base_error(DRUPELET_MEMORY, "no memory for the air: %.1f GB are needed", size_GB);
     if (status.code == DRUPELET_OK)
         *result = field;

@@ -553,11 +553,11 @@ static void write_inputs(store_out *out, const drupelet_scenario *s)
         put_number(out, number[i].name, number[i].value, number[i].units, number[i].long_name);
 }
 
-static void write_all(store_out *out, const drupelet_result *result)
+static void write_all(store_out *out, const drupelet_result *result, const store_falls *falls)
 {
     write_root(out, result);
     write_fates(out, result->accounts);
-    store_write_groups(out, result);
+    store_write_groups(out, result, falls);
     write_tracks(out, result); /* most to pack, so early */
     write_canopy(out, result);
     write_ground(out, result->accounts, result->sprayer.stands);
@@ -577,11 +577,13 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
     drupelet_status status = store_draft_begin(path, overwrite, &draft);
     if (status.code != DRUPELET_OK)
         return status;
-    store_out_create(draft.draft, draft.path, &out);
 #pragma omp parallel num_threads(result->n_threads)
 #pragma omp master /* the others have tasks to do */
     {
-        write_all(&out, result);
+        store_falls falls;
+        store_work_out_falls(result, &falls);
+        store_out_create(draft.draft, draft.path, &out);
+        write_all(&out, result, &falls);
         status = store_out_close(&out, &image, &n);
     }
     if (status.code == DRUPELET_OK)

@@ -181,12 +181,12 @@ static void making_air_can_be_stopped(void **state)
     assert_int_equal(orchard_create(scenario, &canopy).code, DRUPELET_OK);
     assert_int_equal(sprayer_work_out(scenario, &work).code, DRUPELET_OK);
     patience p = {0, 2};
-    assert_int_equal(air_field_create_watched(scenario, canopy, &work, 1, (air_watch){goes_on, &p}, &field).code,
+    assert_int_equal(air_field_create_watched(scenario, canopy, &work, (air_watch){goes_on, &p}, &field).code,
                      DRUPELET_STOPPED);
     assert_null(field);
     assert_int_equal(p.asked, 2);
     p = (patience){0, -1};
-    assert_int_equal(air_field_create_watched(scenario, canopy, &work, 1, (air_watch){goes_on, &p}, &field).code,
+    assert_int_equal(air_field_create_watched(scenario, canopy, &work, (air_watch){goes_on, &p}, &field).code,
                      DRUPELET_OK);
     assert_int_equal(p.asked, work.n_passes);
     air_field_free(field);

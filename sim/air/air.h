@@ -41,11 +41,11 @@ typedef struct {
  * not depend on it. */
 drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                  const sprayer_work *work, int n_threads, air_field **field);
-/** The same; asks before each pass whether to go on, always from one thread, and ends with DRUPELET_STOPPED if not.
- */
+/** The same by tasks, for the threads of the caller's team; before passes of its first thread it asks whether to go on,
+ * and ends with DRUPELET_STOPPED if not. */
 typedef struct { bool (*go_on)(double share_done, void *user); void *user; } air_watch; /* go_on NULL: nobody asks */
 drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                         const sprayer_work *work, int n_threads, air_watch watch, air_field **field);
+                                         const sprayer_work *work, air_watch watch, air_field **field);
 void air_field_free(air_field *field); /* NULL is allowed */
 
 /** What a grid says at a place; the place is held inside the grid. */

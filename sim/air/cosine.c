@@ -11,15 +11,7 @@
 #include <stdlib.h>
 
 #include "base/status.h"
-
-/* Compiled for wider vectors, too, and picked when the program runs. No product and sum is fused, so that all give the
- * same bits. The address sanitizer does not stand what picks. */
-#if defined(__x86_64__) && defined(__linux__) && defined(__GNUC__) && !defined(__clang__) \
-    && !defined(__SANITIZE_ADDRESS__)
-#define WIDEST __attribute__((target_clones("avx512f", "avx2", "default")))
-#else
-#define WIDEST
-#endif
+#include "base/widest.h"
 
 enum { INPUTS = 8 }; /* rows that are added to an output at a time: their factors stay in registers */
 
@@ -52,8 +44,8 @@ void air_cosine_free(air_cosine *c)
 }
 
 /* out[r] = sum over i of matrix[r][i] in[i], rows of width floats. A step leads from one row to the next. */
-WIDEST static void product(int n, const float *matrix, int width, const float *in, ptrdiff_t in_step, float *out,
-                           ptrdiff_t out_step)
+BASE_WIDEST static void product(int n, const float *matrix, int width, const float *in, ptrdiff_t in_step, float *out,
+                                ptrdiff_t out_step)
 {
     for (int r = 0; r < n; r++) {
         const float *factor = matrix + (ptrdiff_t)r * n;
@@ -77,7 +69,7 @@ WIDEST static void product(int n, const float *matrix, int width, const float *i
 }
 
 /* Rows as far from the middle as each other become their sum (the nearer to the start) and their difference. */
-static void fold(int n, int width, float *rows)
+BASE_WIDEST static void fold(int n, int width, float *rows)
 {
     for (int i = 0; i < n / 2; i++) {
         float *restrict near = rows + (ptrdiff_t)i * width, *restrict far = rows + (ptrdiff_t)(n - 1 - i) * width;

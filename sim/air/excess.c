@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/large_memory.h"
 #include "base/status.h"
 
 enum { ARRAYS = 6 };
@@ -11,7 +12,7 @@ enum { ARRAYS = 6 };
 drupelet_status air_excess_create(const air_grid *grid, air_excess *e)
 {
     const size_t n = (size_t)grid->nx * (size_t)grid->ny * (size_t)grid->nz;
-    float *all = malloc(ARRAYS * n * sizeof *all);
+    float *all = base_large_alloc(ARRAYS * n * sizeof *all);
     *e = (air_excess){0};
     if (!all)
         return base_error(DRUPELET_MEMORY, "no memory for the fan air");

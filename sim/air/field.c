@@ -22,6 +22,7 @@
 #include "air/wind.h"
 #include "base/large_memory.h"
 #include "base/status.h"
+#include "base/widest.h"
 
 #define KOLMOGOROV_C0 3.1
 #define CANOPY_DISSIPATION 6.51
@@ -73,7 +74,7 @@ static float fade(double from_border_m)
 }
 
 /* Lets the jets die out before the grid's open faces. @param along room for [ny] */
-static void fade_jets(const air_grid *g, air_excess *e, float *restrict along)
+BASE_WIDEST static void fade_jets(const air_grid *g, air_excess *e, float *restrict along)
 {
     float *const values[] = {e->u_m_s, e->v_m_s, e->w_m_s, e->variance_m2_s2, e->dissipation_m2_s3};
     for (int j = 0; j < g->ny; j++)
@@ -116,21 +117,22 @@ static double climb_to(climb *c, const air_wind *wind, const air_wind_level *lev
 static inline void put_node(float *node, float u_m_s, float v_m_s, float w_m_s, float sigma_m_s, float rate_1_s,
                             float sigma_level_m_s)
 {
-    float value[AIR_VALUES] = {0.0f};
-    value[AIR_U] = u_m_s;
-    value[AIR_V] = v_m_s;
-    value[AIR_W] = w_m_s;
-    value[AIR_SIGMA] = sigma_m_s;
-    value[AIR_RATE] = rate_1_s;
-    value[AIR_SIGMA_LEVEL] = sigma_level_m_s;
-    memcpy(node, value, sizeof value);
+    node[AIR_U] = u_m_s;
+    node[AIR_V] = v_m_s;
+    node[AIR_W] = w_m_s;
+    node[AIR_W + 1] = 0.0f;
+    node[AIR_SIGMA] = sigma_m_s;
+    node[AIR_RATE] = rate_1_s;
+    node[AIR_SIGMA_LEVEL] = sigma_level_m_s;
+    node[AIR_SIGMA_LEVEL + 1] = 0.0f;
 }
 
 /* What the leaves of a row of nodes make of the jets' turbulence. */
-static void meet_leaves(double drag, int n, const float *restrict u, const float *restrict v, const float *restrict w,
-                        float *restrict variance, float *restrict dissipation)
+BASE_WIDEST static void meet_leaves(double drag, int n, const float *restrict u, const float *restrict v,
+                                    const float *restrict w, float *restrict variance, float *restrict dissipation)
 {
     const float leaves_1_m = (float)(CANOPY_DISSIPATION * drag), per = (float)(1.0 / CANOPY_DISSIPATION);
+#pragma omp simd
     for (int j = 0; j < n; j++) {
         const float jet2 = u[j] * u[j] + v[j] * v[j] + w[j] * w[j], energy = 1.5f * variance[j];
         const float own = energy > 0.0f ? dissipation[j] / energy : 0.0f, leaves = leaves_1_m * sqrtf(jet2);
@@ -141,9 +143,26 @@ static void meet_leaves(double drag, int n, const float *restrict u, const float
     }
 }
 
-/* Turns excess and jet turbulence into the air over the ground. @param level [nz]  @param room for [3][ny] */
+/* The wind around a row of nodes. */
+typedef struct { float u_m_s, v_m_s, w_m_s, variance_m2_s2, variance_level_m2_s2, rate_m2_s3; } ambient_row;
+
+BASE_WIDEST static void put_row(const ambient_row *wind, int n, const float *restrict u, const float *restrict v,
+                                const float *restrict w, const float *restrict variance,
+                                const float *restrict dissipation, float *restrict node)
+{
+    const ambient_row a = *wind;
+#pragma omp simd
+    for (int j = 0; j < n; j++) {
+        const float total = a.variance_m2_s2 + variance[j];
+        put_node(node + AIR_VALUES * (ptrdiff_t)j, u[j] + a.u_m_s, v[j] + a.v_m_s, w[j] + a.w_m_s, sqrtf(total),
+                 (a.rate_m2_s3 + (float)(0.5 * KOLMOGOROV_C0) * dissipation[j]) / total,
+                 sqrtf(a.variance_level_m2_s2 + variance[j]));
+    }
+}
+
+/* Turns excess and jet turbulence into the air over the ground. @param level [nz] */
 static void add_ambient(const surroundings *s, const air_wind_level *level, const air_grid *g, air_excess *e,
-                        float *room, float *node)
+                        float *node)
 {
     for (int i = 0; i < g->nx; i++) {
         const double x_m = s->pass->x_m + g->x_first_m + i * g->dx_m;
@@ -151,28 +170,20 @@ static void add_ambient(const surroundings *s, const air_wind_level *level, cons
         climb up = climb_from_ground(s->wind, x_m, g->dx_m);
         for (int k = 0; k < g->nz; k++) {
             const air_wind_state wind = air_wind_mean(&level[k], weight);
-            const float u_m_s = (float)(wind.speed_m_s * s->wind->cos_angle);
-            const float v_m_s = (float)(s->pass->heading * wind.speed_m_s * s->wind->sin_angle);
-            const float w_m_s = (float)climb_to(&up, s->wind, &level[k], k > 0 ? g->dz_m : 0.0);
-            const float variance = (float)(wind.sigma_m_s * wind.sigma_m_s);
-            const float variance_level = (float)(wind.sigma_level_m_s * wind.sigma_level_m_s);
-            const float own_rate = (float)(wind.sigma_m_s * wind.sigma_m_s / wind.time_scale_s);
+            const ambient_row around = {
+                .u_m_s = (float)(wind.speed_m_s * s->wind->cos_angle),
+                .v_m_s = (float)(s->pass->heading * wind.speed_m_s * s->wind->sin_angle),
+                .w_m_s = (float)climb_to(&up, s->wind, &level[k], k > 0 ? g->dz_m : 0.0),
+                .variance_m2_s2 = (float)(wind.sigma_m_s * wind.sigma_m_s),
+                .variance_level_m2_s2 = (float)(wind.sigma_level_m_s * wind.sigma_level_m_s),
+                .rate_m2_s3 = (float)(wind.sigma_m_s * wind.sigma_m_s / wind.time_scale_s)};
             const double drag = drag_1_m(s, x_m, k * g->dz_m);
             const size_t first = air_node(g, k, i, 0);
             const float *u = e->u_m_s + first, *v = e->v_m_s + first, *w = e->w_m_s + first;
             float *jet_variance = e->variance_m2_s2 + first, *dissipation = e->dissipation_m2_s3 + first;
             if (drag > 0.0)
                 meet_leaves(drag, g->ny, u, v, w, jet_variance, dissipation);
-            float *restrict sigma = room, *restrict rate = room + g->ny, *restrict level_sigma = room + 2 * g->ny;
-            for (int j = 0; j < g->ny; j++) {
-                const float total = variance + jet_variance[j];
-                sigma[j] = sqrtf(total);
-                rate[j] = (own_rate + (float)(0.5 * KOLMOGOROV_C0) * dissipation[j]) / total;
-                level_sigma[j] = sqrtf(variance_level + jet_variance[j]);
-            }
-            for (int j = 0; j < g->ny; j++)
-                put_node(node + AIR_VALUES * (first + (size_t)j), u[j] + u_m_s, v[j] + v_m_s, w[j] + w_m_s, sigma[j],
-                         rate[j], level_sigma[j]);
+            put_row(&around, g->ny, u, v, w, jet_variance, dissipation, node + AIR_VALUES * first);
         }
     }
 }
@@ -197,7 +208,7 @@ static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_
         status = air_project(c->projection, e);
     }
     if (status.code == DRUPELET_OK)
-        add_ambient(&s, c->near, g, e, e->squares_m2_s2, node);
+        add_ambient(&s, c->near, g, e, node);
     return status;
 }
 
@@ -220,10 +231,10 @@ static void make_ambient(const air_wind *wind, const air_wind_level *level, cons
 
 /* The grids of all passes have one shape. */
 static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canopy *canopy, const air_wind *wind,
-                          const sprayer_work *work, int n_threads)
+                          const sprayer_work *work)
 {
     air_reach reach = {fmax(2.0 * scenario->orchard.row_spacing_m, ACROSS_M), BEHIND_M, AHEAD_M};
-#pragma omp parallel for schedule(dynamic, 1) num_threads(n_threads)
+#pragma omp taskloop grainsize(1) shared(reach)
     for (int p = 0; p < work->n_passes; p++) {
         const surroundings s = {scenario, canopy, wind, &work->pass[p]};
         air_reach own = {0.0, 0.0, 0.0};
@@ -269,38 +280,45 @@ static air_wind_level *levels_of(const air_wind *wind, const air_grid *g)
     return level;
 }
 
-/* Every pass by itself, and the ambient; a thread works in room of its own. The first one asks whether to go on. */
-static drupelet_status make_all(const common *c, int n_threads, air_watch watch, air_field *field)
+/* Every pass is a task, and so is the ambient; a thread works in room of its own. The first one asks whether to go on.
+ */
+static drupelet_status make_all(const common *c, air_watch watch, air_field *field)
 {
+    const int n_threads = omp_get_num_threads();
     drupelet_status first = base_ok();
     _Atomic int stop = 0;
-#pragma omp parallel num_threads(n_threads < field->n_passes ? n_threads : field->n_passes)
-    {
-        air_excess excess;
-        drupelet_status status = air_excess_create(&field->pass[0], &excess);
-#pragma omp for schedule(dynamic, 1)
-        for (int p = 0; p <= field->n_passes; p++) {
-            if (p == field->n_passes) { /* the shortest piece last */
-                make_ambient(c->wind, c->ambient, &field->ambient, field->node + field->ambient.first);
-                continue;
-            }
+    air_excess *excess = calloc((size_t)n_threads, sizeof *excess);
+    if (!excess)
+        return base_error(DRUPELET_MEMORY, "no memory for the fan air");
+#pragma omp taskgroup
+    for (int p = 0; p <= field->n_passes; p++) {
+#pragma omp task firstprivate(p) shared(first, stop)
+        if (p == field->n_passes) { /* the shortest piece last */
+            make_ambient(c->wind, c->ambient, &field->ambient, field->node + field->ambient.first);
+        } else {
+            air_excess *own = &excess[omp_get_thread_num()];
             if (watch.go_on && omp_get_thread_num() == 0 && !atomic_load(&stop) && !watch.go_on(0.0, watch.user))
                 atomic_store(&stop, 1);
+            drupelet_status status = base_ok();
+            if (own->n_nodes == 0)
+                status = air_excess_create(&field->pass[0], own);
             if (status.code == DRUPELET_OK && !atomic_load(&stop))
-                status = make_pass(c, p, &field->pass[p], &excess, field->node + field->pass[p].first);
-        }
-        if (status.code != DRUPELET_OK) {
+                status = make_pass(c, p, &field->pass[p], own, field->node + field->pass[p].first);
+            if (status.code != DRUPELET_OK) {
 #pragma omp critical
-            first = status;
+                first = status;
+            }
         }
-        air_excess_free(&excess);
     }
+    for (int t = 0; t < n_threads; t++)
+        air_excess_free(&excess[t]);
+    free(excess);
     if (first.code == DRUPELET_OK && atomic_load(&stop))
         first = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
     return first;
 }
 
-static drupelet_status fill_field(common *c, int n_threads, air_watch watch, air_field *field)
+static drupelet_status fill_field(common *c, air_watch watch, air_field *field)
 {
     air_projection *projection = NULL;
     air_wind_level *ambient = levels_of(c->wind, &field->ambient), *near = levels_of(c->wind, &field->pass[0]);
@@ -311,7 +329,7 @@ static drupelet_status fill_field(common *c, int n_threads, air_watch watch, air
         c->near = near;
         c->ambient = ambient;
         c->projection = projection;
-        status = make_all(c, n_threads, watch, field);
+        status = make_all(c, watch, field);
     }
     air_projection_free(projection);
     free(near);
@@ -322,11 +340,15 @@ static drupelet_status fill_field(common *c, int n_threads, air_watch watch, air
 drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                  const sprayer_work *work, int n_threads, air_field **result)
 {
-    return air_field_create_watched(scenario, canopy, work, n_threads, (air_watch){NULL, NULL}, result);
+    drupelet_status status = base_ok();
+#pragma omp parallel num_threads(n_threads)
+#pragma omp master
+    status = air_field_create_watched(scenario, canopy, work, (air_watch){NULL, NULL}, result);
+    return status;
 }
 
 drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                         const sprayer_work *work, int n_threads, air_watch watch, air_field **result)
+                                         const sprayer_work *work, air_watch watch, air_field **result)
 {
     *result = NULL;
     const air_wind wind = air_wind_of(scenario);
@@ -339,7 +361,7 @@ drupelet_status air_field_create_watched(const drupelet_scenario *scenario, cons
     }
     field->n_passes = work->n_passes;
     field->pass = pass;
-    shape_grids(scenario, &wind, reach_of(scenario, canopy, &wind, work, n_threads), field);
+    shape_grids(scenario, &wind, reach_of(scenario, canopy, &wind, work), field);
     const double size_GB = 1e-9 * sizeof *field->node * (double)field->n_floats;
     if (field->n_floats > INT32_MAX) { /* the kernel counts floats in 32 bits */
         air_field_free(field);
@@ -349,7 +371,7 @@ drupelet_status air_field_create_watched(const drupelet_scenario *scenario, cons
     field->node = base_large_alloc((size_t)field->n_floats * sizeof *field->node);
     common c = {.scenario = scenario, .canopy = canopy, .wind = &wind, .work = work};
     const drupelet_status status =
-        field->node ? fill_field(&c, n_threads, watch, field)
+        field->node ? fill_field(&c, watch, field)
                     : base_error(DRUPELET_MEMORY, "no memory for the air: %.1f GB are needed", size_GB);
     if (status.code == DRUPELET_OK)
         *result = field;

@@ -11,6 +11,8 @@
 
 #include <math.h>
 
+#include "base/widest.h"
+
 void air_momentum_add(air_excess *e, size_t i, double u_m_s, double v_m_s, double w_m_s)
 {
     const double speed_m_s = sqrt(u_m_s * u_m_s + v_m_s * v_m_s + w_m_s * w_m_s);
@@ -20,7 +22,7 @@ void air_momentum_add(air_excess *e, size_t i, double u_m_s, double v_m_s, doubl
     e->squares_m2_s2[i] += (float)(speed_m_s * speed_m_s);
 }
 
-void air_momentum_to_velocity(air_excess *e)
+BASE_WIDEST void air_momentum_to_velocity(air_excess *e)
 {
     float *restrict u = e->u_m_s, *restrict v = e->v_m_s, *restrict w = e->w_m_s;
     const float *restrict squares = e->squares_m2_s2;

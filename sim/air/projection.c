@@ -19,8 +19,10 @@
 
 #include "air/cosine.h"
 #include "base/status.h"
+#include "base/widest.h"
 
 #define ALONG_SHEET 0.1f /* e; choice */
+enum { LINE = 64 /* bytes; rows are as long as whole ones, and vectors should not lie across two */ };
 
 struct air_projection {
     air_grid grid;
@@ -31,7 +33,7 @@ struct air_projection {
 };
 
 /* Factors of the systems along z for all wave numbers. */
-static void make_factors(air_projection *p)
+BASE_WIDEST static void make_factors(air_projection *p)
 {
     const air_grid *g = &p->grid;
     const double pi = acos(-1.0);
@@ -64,7 +66,7 @@ drupelet_status air_projection_create(const air_grid *grid, air_projection **res
     p->grid = *grid;
     p->row = air_cosine_padded(grid->nx);
     p->layer = (size_t)grid->ny * (size_t)p->row;
-    p->factor = malloc((size_t)grid->nz * p->layer * sizeof *p->factor);
+    p->factor = aligned_alloc(LINE, (size_t)grid->nz * p->layer * sizeof *p->factor);
     drupelet_status status =
         p->factor ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");
     if (status.code == DRUPELET_OK)
@@ -107,7 +109,7 @@ static neighbours around(const air_grid *g, int k, int i)
 }
 
 /* Divergence of one row of nodes. @param out [ny] */
-static void divergence(const air_grid *g, const air_excess *e, int k, int i, float *restrict out)
+static inline void divergence(const air_grid *g, const air_excess *e, int k, int i, float *restrict out)
 {
     const size_t first = air_node(g, k, i, 0);
     const float *u = e->u_m_s + first, *v = e->v_m_s + first, *w = e->w_m_s + first;
@@ -136,7 +138,7 @@ static void transpose(int n_rows, int n_columns, const float *restrict from, int
 }
 
 /* From the ground up: divergence, its transform, elimination. spectrum: [nz][ny][row], y first. */
-static void eliminate(const air_projection *p, const air_excess *e, float *work, float *spectrum)
+BASE_WIDEST static void eliminate(const air_projection *p, const air_excess *e, float *work, float *spectrum)
 {
     const air_grid *g = &p->grid;
     const int row_y = air_cosine_padded(g->ny);
@@ -159,7 +161,7 @@ static void eliminate(const air_projection *p, const air_excess *e, float *work,
 }
 
 /* From the top down: substitution, transform back to phi. */
-static void substitute(const air_projection *p, float *work, float *spectrum, float *phi)
+BASE_WIDEST static void substitute(const air_projection *p, float *work, float *spectrum, float *phi)
 {
     const air_grid *g = &p->grid;
     const int row_y = air_cosine_padded(g->ny);
@@ -180,7 +182,7 @@ static void substitute(const air_projection *p, float *work, float *spectrum, fl
     }
 }
 
-static void correct(const air_grid *g, air_excess *e)
+BASE_WIDEST static void correct(const air_grid *g, air_excess *e)
 {
     const float per_x = ALONG_SHEET * (float)(0.5 / g->dx_m), per_y = (float)(0.5 / g->dy_m);
     const int last = g->ny - 1;
@@ -208,7 +210,8 @@ drupelet_status air_project(const air_projection *p, air_excess *e)
 {
     const air_grid *g = &p->grid;
     const size_t plane = (size_t)g->nx * (size_t)air_cosine_padded(g->ny), room = 2 * plane + p->layer;
-    float *spectrum = malloc((size_t)g->nz * p->layer * sizeof *spectrum), *work = malloc(room * sizeof *work);
+    float *spectrum = aligned_alloc(LINE, (size_t)g->nz * p->layer * sizeof *spectrum),
+          *work = aligned_alloc(LINE, room * sizeof *work);
     drupelet_status status = base_ok();
     if (!spectrum || !work) {
         status = base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");

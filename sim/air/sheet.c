@@ -16,6 +16,7 @@
 
 #include "base/status.h"
 #include "base/vector_math.h"
+#include "base/widest.h"
 
 #define AXIS_ENERGY 0.075
 #define AXIS_DISSIPATION 0.016
@@ -62,21 +63,20 @@ static void put(const air_grid *g, column *columns, const air_jet_point *p, doub
 {
     const double fx = (p->x_m - g->x_first_m) / g->dx_m, fz = p->z_m / g->dz_m;
     const int i0 = (int)floor(fx), k0 = (int)floor(fz);
-    const double flat = flat_m(p->tangent[0], p->tangent[2]);
+    const column mean = {1.0f, (float)p->y_m, (float)p->core_m, (float)p->half_width_m,
+                         {(float)p->excess[0], (float)p->excess[1], (float)p->excess[2]},
+                         (float)fmin(MOST_STRETCH, 1.0 / fmax(flat_m(p->tangent[0], p->tangent[2]), 0.1))};
+    const float *more = (const float *)&mean;
     for (int dk = 0; dk < 2; dk++)
         for (int di = 0; di < 2; di++) {
             const int i = i0 + di, k = k0 + dk;
             if (i < 0 || i >= g->nx || k < 0 || k >= g->nz)
                 continue;
             const float w = (float)(area_m2 * (di ? fx - i0 : 1.0 - (fx - i0)) * (dk ? fz - k0 : 1.0 - (fz - k0)));
-            column *c = &columns[k * g->nx + i];
-            c->area_m2 += w;
-            c->y_m += w * (float)p->y_m;
-            c->core_m += w * (float)p->core_m;
-            c->half_width_m += w * (float)p->half_width_m;
-            c->stretch += w * (float)fmin(MOST_STRETCH, 1.0 / fmax(flat, 0.1));
-            for (int d = 0; d < 3; d++)
-                c->excess[d] += w * (float)p->excess[d];
+            float *sum = (float *)&columns[k * g->nx + i];
+#pragma omp simd
+            for (size_t c = 0; c < sizeof mean / sizeof *sum; c++)
+                sum[c] += w * more[c];
         }
 }
 
@@ -110,15 +110,16 @@ typedef struct {
     float variance, dissipation;
 } bell;
 
-static void add_bell(const bell *c, int n, float *restrict u, float *restrict v, float *restrict w,
-                     float *restrict squares, float *restrict variance, float *restrict dissipation)
+BASE_WIDEST static void add_bell(const bell *c, int n, float *restrict u, float *restrict v, float *restrict w,
+                                 float *restrict squares, float *restrict variance, float *restrict dissipation)
 {
     const bell a = *c;
+#pragma omp simd
     for (int j = 0; j < n; j++) {
         const float past = fabsf(a.from_m + (float)j * a.step_m) - a.core_m, off = past > 0.0f ? past : 0.0f;
         const float outer = off > a.half_width_m ? off - a.half_width_m : 0.0f;
-        const float momentum = base_expf(-2.0f * a.ln2_per_b2_1_m2 * off * off);
-        const float turbulent = base_expf(-a.ln2_per_b2_1_m2 * outer * outer);
+        const float momentum = base_expf_within(-2.0f * a.ln2_per_b2_1_m2 * off * off);
+        const float turbulent = base_expf_within(-a.ln2_per_b2_1_m2 * outer * outer);
         u[j] += momentum * a.across;
         v[j] += momentum * a.along;
         w[j] += momentum * a.up;

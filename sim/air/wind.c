@@ -60,6 +60,14 @@ static double per_obukhov_of(const scenario_weather *w)
     return per_obukhov_1_m;
 }
 
+static double open_speed_m_s(const air_wind *wind, double z_m)
+{
+    return z_m > wind->roughness_open_m
+               ? wind->friction_open_m_s / AIR_VON_KARMAN
+                     * profile(z_m, 0.0, wind->roughness_open_m, wind->per_obukhov_open_1_m)
+               : 0.0;
+}
+
 /* Friction velocity and stability over the block: its wind is the open ground's at the height where both agree. */
 static void settle_block(air_wind *wind)
 {
@@ -100,6 +108,7 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     settle_block(&wind);
     wind.speed_top_m_s = wind.friction_block_m_s / AIR_VON_KARMAN
                          * profile(h, wind.displacement_m, wind.roughness_block_m, wind.per_obukhov_block_1_m);
+    wind.open_top_m_s = open_speed_m_s(&wind, h);
     wind.attenuation = drag / (2.0 * beta * beta);
     wind.shelter =
         1.0 - exp(-1.5 * area); /* choice: dense canopies follow Raupach's profile, bare ones the surface layer's */
@@ -142,25 +151,16 @@ double air_wind_block_weight(const air_wind *wind, double x_m)
     return share * weight_across(wind, x_m) + (share < 1.0 ? (1.0 - share) * weight_along(wind, x_m) : 0.0);
 }
 
-static double open_speed_m_s(const air_wind *wind, double z_m)
-{
-    return z_m > wind->roughness_open_m
-               ? wind->friction_open_m_s / AIR_VON_KARMAN
-                     * profile(z_m, 0.0, wind->roughness_open_m, wind->per_obukhov_open_1_m)
-               : 0.0;
-}
-
-static double block_speed_m_s(const air_wind *wind, double z_m)
+/* @param open_m_s the open ground's at that height */
+static double block_speed_m_s(const air_wind *wind, double open_m_s, double z_m)
 {
     if (z_m >= wind->blend_height_m)
-        return open_speed_m_s(wind, z_m);
+        return open_m_s;
     if (z_m >= wind->top_m)
         return wind->friction_block_m_s / AIR_VON_KARMAN
                * profile(z_m, wind->displacement_m, wind->roughness_block_m, wind->per_obukhov_block_1_m);
     const double inside_m_s = wind->speed_top_m_s * exp(-wind->attenuation * (1.0 - z_m / wind->top_m));
-    const double open_top_m_s = open_speed_m_s(wind, wind->top_m);
-    return open_top_m_s > 0.0 ? fmin(inside_m_s, open_speed_m_s(wind, z_m) * wind->speed_top_m_s / open_top_m_s * 1.5)
-                              : 0.0;
+    return wind->open_top_m_s > 0.0 ? fmin(inside_m_s, open_m_s * wind->speed_top_m_s / wind->open_top_m_s * 1.5) : 0.0;
 }
 
 static double mean(const double of[2], double weight)
@@ -170,7 +170,7 @@ static double mean(const double of[2], double weight)
 
 double air_wind_speed_m_s(const air_wind *wind, double weight, double z_m)
 {
-    const double speed_m_s[2] = {open_speed_m_s(wind, z_m), block_speed_m_s(wind, z_m)};
+    const double open_m_s = open_speed_m_s(wind, z_m), speed_m_s[2] = {open_m_s, block_speed_m_s(wind, open_m_s, z_m)};
     return mean(speed_m_s, weight);
 }
 
@@ -238,8 +238,9 @@ static double block_time_scale_s(const air_wind *wind, double z_m)
 air_wind_level air_wind_at_height(const air_wind *wind, double z_m)
 {
     const double gusts = wind->gustiness;
+    const double open_m_s = open_speed_m_s(wind, z_m);
     return (air_wind_level){
-        {open_speed_m_s(wind, z_m), block_speed_m_s(wind, z_m)},
+        {open_m_s, block_speed_m_s(wind, open_m_s, z_m)},
         {open_sigma_m_s(wind, z_m), block_sigma_m_s(wind, z_m)},
         {gusts * open_sigma_level_m_s(wind), gusts * block_sigma_level_m_s(wind, z_m)},
         {open_time_scale_s(wind, z_m), block_time_scale_s(wind, z_m)}};

@@ -13,6 +13,7 @@ typedef struct {
     double gustiness; /* level fluctuations over those of the similarity laws; 1: by those laws */
     double friction_block_m_s, roughness_block_m, displacement_m, top_m; /* top of the canopy */
     double speed_top_m_s, attenuation;                                   /* inside: exp(-attenuation (1 - z/h)) */
+    double open_top_m_s;           /* over the open ground, at the height of the canopy's top */
     double shelter;                /* 0 to 1: how much the canopy damps the turbulence inside it */
     double blend_height_m;         /* where both profiles agree */
     double low_edge_m, high_edge_m;/* edges of the block */

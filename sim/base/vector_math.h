@@ -34,11 +34,9 @@ static inline float base_floorf(float x)
 #endif
 }
 
-/** exp(x), relative error below 3e-7; x is held within -87 and 88. */
-static inline float base_expf(float x)
+/** exp(x) for x within -87 and 88, relative error below 3e-7. */
+static inline float base_expf_within(float x)
 {
-    x = x < -87.0f ? -87.0f : x;
-    x = x > 88.0f ? 88.0f : x;
     const float n = base_floorf(x * 1.44269504f + 0.5f);
     const float r = (x - n * 0.693359375f) + n * 2.12194440e-4f;
     float p = 1.9875691500e-4f;
@@ -48,6 +46,13 @@ static inline float base_expf(float x)
     p = p * r + 1.6666665459e-1f;
     p = p * r + 5.0000001201e-1f;
     return (p * r * r + r + 1.0f) * base_float_of_bits(((int32_t)n + 127) * (1 << 23));
+}
+
+/** The same; x is held within -87 and 88. */
+static inline float base_expf(float x)
+{
+    x = x < -87.0f ? -87.0f : x;
+    return base_expf_within(x > 88.0f ? 88.0f : x);
 }
 
 /** ln(x) for normal x above 0, absolute error below 3e-7 near 1, relative elsewhere. */

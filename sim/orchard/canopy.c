@@ -134,16 +134,33 @@ bool orchard_finish_wood(const drupelet_scenario *s, const orchard_canopy *c, fl
     return branches_placed && trunk_placed;
 }
 
+/* All rows' voxels at one place along them. @return is there memory for it? */
+static bool grow_slice(const drupelet_scenario *s, orchard_canopy *c, int iy, const double *vigour)
+{
+    const int n_near = 2 * reach_of(s) + 1;
+    double *of_tree = malloc((size_t)s->orchard.n_trees * sizeof *of_tree);
+    neighbour *tree = malloc((size_t)(POINTS * n_near) * sizeof *tree);
+    const bool enough = of_tree && tree;
+    for (int p = 0; p < POINTS && enough; p++)
+        find_neighbours(s, (iy + (p + 0.5) / POINTS) * c->edge_y_m, tree + p * n_near);
+    for (int iz = 0; iz < c->nz && enough; iz++)
+        for (int ix = 0; ix < c->nx; ix++) {
+            fill_of(s, c, ix, iz, n_near, tree, of_tree);
+            grow_voxels(s, c, ix, iy, iz, of_tree, vigour);
+        }
+    free(tree);
+    free(of_tree);
+    return enough;
+}
+
 static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
 {
     const int64_t n = orchard_voxels(c), per_row = n / c->n_rows;
     const double voxel_m3 = c->edge_m * c->edge_m * c->edge_y_m, ground_m2 = c->row_spacing_m * c->period_m;
-    const int n_trees = s->orchard.n_trees, n_near = 2 * reach_of(s) + 1;
+    const int n_trees = s->orchard.n_trees;
     float *trunk = calloc((size_t)per_row, sizeof *trunk);
-    double *vigour = calloc((size_t)(c->n_rows + 1) * (size_t)n_trees, sizeof *vigour); /* and room for one row more */
-    neighbour *tree = calloc((size_t)POINTS * (size_t)n_near, sizeof *tree);
-    if (!trunk || !vigour || !tree) {
-        free(tree);
+    double *vigour = calloc((size_t)c->n_rows * (size_t)n_trees, sizeof *vigour);
+    if (!trunk || !vigour) {
         free(vigour);
         free(trunk);
         return base_error(DRUPELET_MEMORY, "no memory for the trees");
@@ -151,23 +168,21 @@ static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
     for (int r = 0; r < c->n_rows; r++)
         for (int t = 0; t < n_trees; t++)
             vigour[r * n_trees + t] = tree_vigour(s, r, t);
-    double *of_tree = vigour + c->n_rows * n_trees;
-    for (int iy = 0; iy < c->ny; iy++) {
-        for (int p = 0; p < POINTS; p++)
-            find_neighbours(s, (iy + (p + 0.5) / POINTS) * c->edge_y_m, tree + p * n_near);
-        for (int iz = 0; iz < c->nz; iz++)
-            for (int ix = 0; ix < c->nx; ix++) {
-                fill_of(s, c, ix, iz, n_near, tree, of_tree);
-                grow_voxels(s, c, ix, iy, iz, of_tree, vigour);
-            }
-    }
+    bool enough = true;
+#pragma omp taskloop shared(enough)
+    for (int iy = 0; iy < c->ny; iy++)
+        if (!grow_slice(s, c, iy, vigour)) {
+#pragma omp atomic write
+            enough = false;
+        }
     bool placed = true;
     for (int r = 0; r < c->n_rows; r++)
         placed = orchard_finish_wood(s, c, c->wood_area_density_1_m + r * per_row, trunk) && placed;
     placed = scale(c->leaf_area_density_1_m, n, s->canopy.leaf_area_index * ground_m2 * c->n_rows, voxel_m3) && placed;
-    free(tree);
     free(vigour);
     free(trunk);
+    if (!enough)
+        return base_error(DRUPELET_MEMORY, "no memory for the trees");
     return placed ? base_ok()
                   : base_error(DRUPELET_SCENARIO,
                                "canopy.voxel: found %g m, expected smaller: no voxel of the crown holds leaves",

@@ -43,6 +43,7 @@ static drupelet_status make_slice(const air_field *field, const sprayer_work *wo
     slice->speed_m_s = calloc((size_t)g->nx * (size_t)g->nz, sizeof *slice->speed_m_s);
     if (!slice->speed_m_s)
         return base_error(DRUPELET_MEMORY, "no memory for the slice of air");
+#pragma omp taskloop
     for (int k = 0; k < g->nz; k++)
         for (int i = 0; i < g->nx; i++)
             for (int j = 0; j < g->ny; j++) {
@@ -96,21 +97,22 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
     return status;
 }
 
-/* What needs only the scenario: the canopy, and beside it what happens at its leaves. */
-static drupelet_status prepare(const drupelet_scenario *scenario, int n_threads, drupelet_result *result,
-                               droplet_targets **targets)
+/* All that droplets need, by one thread of a team; the others take its tasks. @param own out: the air, unless there is
+ * one already; targets are ready when the team parts */
+static drupelet_status prepare(const drupelet_scenario *scenario, air_watch watch, const air_field *air,
+                               drupelet_result *r, air_field **own, droplet_targets *targets)
 {
-    drupelet_status status = base_ok();
-    *targets = malloc(sizeof **targets);
-    if (!*targets)
-        return base_error(DRUPELET_MEMORY, "no memory for the droplets");
-#pragma omp parallel sections num_threads(n_threads < 2 ? 1 : 2)
-    {
-#pragma omp section
-        status = orchard_create(scenario, &result->canopy);
-#pragma omp section
-        droplet_targets_make(scenario, result->seed, *targets);
-    }
+    drupelet_status status = orchard_create(scenario, &r->canopy);
+    if (status.code == DRUPELET_OK)
+        status = sprayer_work_out(scenario, &r->sprayer);
+    if (status.code == DRUPELET_OK)
+        droplet_humidity_estimate(scenario, &r->sprayer, &r->humidity);
+#pragma omp task
+    droplet_targets_make(scenario, r->seed, targets);
+    if (status.code == DRUPELET_OK && !air)
+        status = air_field_create_watched(scenario, r->canopy, &r->sprayer, watch, own);
+    if (status.code == DRUPELET_OK)
+        status = make_slice(air ? air : *own, &r->sprayer, &r->slice);
     return status;
 }
 
@@ -127,18 +129,13 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     r->scenario = scenario;
     r->n_threads = n_threads;
     r->seed = options.seed_given ? options.seed : scenario->run.seed;
-    droplet_targets *targets = NULL;
-    drupelet_status status = prepare(scenario, n_threads, r, &targets);
-    if (status.code == DRUPELET_OK)
-        status = sprayer_work_out(scenario, &r->sprayer);
-    if (status.code == DRUPELET_OK)
-        droplet_humidity_estimate(scenario, &r->sprayer, &r->humidity);
-    if (status.code == DRUPELET_OK && !air)
-        status = air_field_create_watched(scenario, r->canopy, &r->sprayer, n_threads,
-                                          (air_watch){options.progress, options.user}, &own);
-    const air_field *field = air ? air : own;
-    if (status.code == DRUPELET_OK)
-        status = make_slice(field, &r->sprayer, &r->slice);
+    droplet_targets *targets = malloc(sizeof *targets);
+    drupelet_status status = targets ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the droplets");
+    if (status.code == DRUPELET_OK) {
+#pragma omp parallel num_threads(n_threads)
+#pragma omp master
+        status = prepare(scenario, (air_watch){options.progress, options.user}, air, r, &own, targets);
+    }
     if (status.code == DRUPELET_OK) {
         const tally_shape shape = shape_of(scenario, r->canopy);
         status = tally_create(&shape, &r->accounts);
@@ -150,7 +147,7 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     if (status.code == DRUPELET_OK)
         status = run_leaves_create(scenario, r->canopy, &r->sprayer, r->accounts);
     if (status.code == DRUPELET_OK)
-        status = fly(scenario, &options, field, targets, n_threads, r);
+        status = fly(scenario, &options, air ? air : own, targets, n_threads, r);
     if (status.code == DRUPELET_OK)
         status = run_off(scenario, r->canopy, r->accounts);
     if (status.code == DRUPELET_OK)

@@ -70,34 +70,39 @@ static double mean_density_kg_m3(const sprayer_work *work)
     return mass / flow;
 }
 
-static void write_falls(store_out *out, const drupelet_result *result)
+void store_work_out_falls(const drupelet_result *result, store_falls *falls)
 {
     const drupelet_scenario *s = result->scenario;
     const base_air air =
         base_moist_air(s->weather.temperature_K, s->weather.relative_humidity, s->weather.pressure_Pa);
     const double density_kg_m3 = mean_density_kg_m3(&result->sprayer);
-    double speed_m_s[TALLY_SIZES], lifetime_s[TALLY_SIZES], fall_m[TALLY_SIZES];
+#pragma omp taskloop grainsize(1) nogroup
     for (int i = 0; i < TALLY_SIZES; i++) {
         const double d_m = sqrt(tally_size_edge_m(i) * tally_size_edge_m(i + 1));
         const droplet_life life =
             droplet_free_fall_by(s->run.ventilation, d_m, density_kg_m3, s->liquid.nonvolatile, &air);
-        speed_m_s[i] = droplet_settling_speed_m_s(d_m, density_kg_m3, s->liquid.surface_tension_N_m, &air);
-        lifetime_s[i] = isfinite(life.lifetime_s) ? life.lifetime_s : NAN;
-        fall_m[i] = isfinite(life.fall_m) ? life.fall_m : NAN;
+        falls->speed_m_s[i] = droplet_settling_speed_m_s(d_m, density_kg_m3, s->liquid.surface_tension_N_m, &air);
+        falls->lifetime_s[i] = isfinite(life.lifetime_s) ? life.lifetime_s : NAN;
+        falls->fall_m[i] = isfinite(life.fall_m) ? life.fall_m : NAN;
     }
-    store_out_put(out, "settling_speed", "size", STORE_DOUBLE, speed_m_s, "m/s",
+}
+
+static void write_falls(store_out *out, const store_falls *falls)
+{
+    store_out_put(out, "settling_speed", "size", STORE_DOUBLE, falls->speed_m_s, "m/s",
                   "speed of fall in still air at the middle of the size bin");
-    store_out_put(out, "lifetime", "size", STORE_DOUBLE, lifetime_s, "s",
+    store_out_put(out, "lifetime", "size", STORE_DOUBLE, falls->lifetime_s, "s",
                   "time until the water of a droplet that falls freely has evaporated; not a number where it stays");
-    store_out_put(out, "dry_after_fall", "size", STORE_DOUBLE, fall_m, "m",
+    store_out_put(out, "dry_after_fall", "size", STORE_DOUBLE, falls->fall_m, "m",
                   "height that such a droplet falls meanwhile; not a number where it never dries");
 }
 
-void store_write_groups(store_out *out, const drupelet_result *result)
+void store_write_groups(store_out *out, const drupelet_result *result, const store_falls *falls)
 {
     write_together(out, result->accounts);
     write_impacts(out, result->accounts);
-    write_falls(out, result);
+#pragma omp taskwait
+    write_falls(out, falls);
 }
 
 void store_write_row_sums(store_out *out, const drupelet_result *result)

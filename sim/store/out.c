@@ -14,7 +14,9 @@ enum {
     MOST_DIMENSIONS = 4,
     NAME = 64,
     CHUNK = 16384, /* numbers in one, at most (or one part of a field) */
-    GROWTH = 1 << 20
+    GROWTH = 1 << 20,
+    TEXTS = 4096, /* bytes of buffers for texts; HDF5's own are 1 MB, and set to 0 for each of them */
+    MOST_WAITING = 8 << 20 /* bytes of chunks that are not written yet */
 };
 
 static void fail(store_out *out, const char *what)
@@ -91,7 +93,7 @@ static herr_t image_leave(void *user)
 static void create(const char *file, const char *shown, store_sink *sink, store_out *out)
 {
     *out = (store_out){
-        .file = -1, .group = -1, .n_threads = 1, .path = shown, .status = base_ok(), .sink = sink};
+        .file = -1, .group = -1, .path = shown, .status = base_ok(), .sink = sink};
     out->before = store_quiet_begin();
     const hid_t creation = H5Pcreate(H5P_FILE_CREATE), access = H5Pcreate(H5P_FILE_ACCESS);
     const unsigned order = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
@@ -123,8 +125,61 @@ void store_out_create_on(store_sink *sink, const char *shown, store_out *out)
     create("drupelet", shown, sink, out);
 }
 
+/* ---- chunks: packed by several threads, written in their order ---- */
+
+struct store_chunk {
+    hid_t set;
+    hsize_t first; /* index of the first dimension */
+    size_t n, room, size;
+    void *values;
+    store_packed packed;
+    store_chunk *next;
+};
+
+static void write_waiting(store_out *out)
+{
+#pragma omp taskwait
+    for (store_chunk *c = out->first, *next; c; c = next) {
+        const hsize_t offset[MOST_DIMENSIONS] = {c->first};
+        const store_packed *p = &c->packed;
+        next = c->next;
+        good(out, p->bytes ? H5Dwrite_chunk(c->set, H5P_DEFAULT, p->unused, offset, p->size, p->bytes) : -1, "arrays");
+        good(out, H5Dclose(c->set), "arrays");
+        free(p->bytes);
+        free(c);
+    }
+    out->first = out->last = NULL;
+    out->n_waiting = 0;
+}
+
+/* Has a copy of n numbers packed, as a chunk of room numbers. When to write them depends on nothing but their sizes, so
+ * that the file's bytes do not depend on who packs. */
+static void put_chunk(store_out *out, hid_t set, hsize_t first, const void *values, size_t n, size_t room, size_t size)
+{
+    store_chunk *c = store_out_memory(out, 1, sizeof *c);
+    void *copy = store_out_memory(out, n, size);
+    if (!c || !copy || !good(out, H5Iinc_ref(set), "arrays")) {
+        free(copy);
+        free(c);
+        return;
+    }
+    memcpy(copy, values, n * size);
+    *c = (store_chunk){.set = set, .first = first, .n = n, .room = room, .size = size, .values = copy};
+    *(out->last ? &out->last->next : &out->first) = c;
+    out->last = c;
+#pragma omp task firstprivate(c)
+    {
+        c->packed = store_pack(c->values, c->n, c->room, c->size);
+        free(c->values);
+    }
+    out->n_waiting += n * size;
+    if (out->n_waiting > MOST_WAITING)
+        write_waiting(out);
+}
+
 drupelet_status store_out_close_on(store_out *out)
 {
+    write_waiting(out);
     if (out->group >= 0)
         good(out, H5Gclose(out->group), "end");
     if (out->file >= 0)
@@ -151,6 +206,7 @@ static size_t length_of(const unsigned char *image, size_t allocated)
 
 drupelet_status store_out_close(store_out *out, void **image, size_t *n)
 {
+    write_waiting(out);
     if (out->group >= 0)
         good(out, H5Gclose(out->group), "end");
     if (out->file >= 0)
@@ -310,37 +366,34 @@ static hid_t creation_of(store_type type, int rank, const hsize_t shape[], bool 
     return creation;
 }
 
-static bool write_packed(hid_t set, hsize_t first, const store_packed *packed)
-{
-    const hsize_t offset[MOST_DIMENSIONS] = {first};
-    return packed->bytes
-           && H5Dwrite_chunk(set, H5P_DEFAULT, packed->unused, offset, packed->size, packed->bytes) >= 0;
-}
-
-/* Packs chunk after chunk, several at a time, and hands them to HDF5 in their order. */
-static bool write_chunks(const store_out *out, hid_t set, store_type type, int rank, const hsize_t shape[],
-                         const void *values)
+static void put_chunks(store_out *out, hid_t set, store_type type, int rank, const hsize_t shape[], const void *values)
 {
     const size_t size = H5Tget_size(file_type(type));
     const hsize_t length = chunk_length(rank, shape, false);
-    const hsize_t n_chunks = length > 0 ? (shape[0] + length - 1) / length : 0;
     size_t part = 1;
     for (int i = 1; i < rank; i++)
         part *= (size_t)shape[i];
-    store_packed *packed = calloc((size_t)n_chunks + 1, sizeof *packed);
-#pragma omp parallel for schedule(dynamic, 1) num_threads(out->n_threads) if (n_chunks > 1)
-    for (hsize_t c = 0; c < (packed ? n_chunks : 0); c++) {
-        const hsize_t left = shape[0] - c * length, now = left < length ? left : length;
-        packed[c] = store_pack((const char *)values + (size_t)c * (size_t)length * part * size, (size_t)now * part,
-                               (size_t)length * part, size);
+    for (hsize_t first = 0; first < shape[0]; first += length) {
+        const hsize_t left = shape[0] - first, now = left < length ? left : length;
+        put_chunk(out, set, first, (const char *)values + (size_t)first * part * size, (size_t)now * part,
+                  (size_t)length * part, size);
     }
-    bool all = packed != NULL;
-    for (hsize_t c = 0; packed && c < n_chunks; c++) {
-        all = all && write_packed(set, c * length, &packed[c]);
-        free(packed[c].bytes);
+}
+
+/* @param rows, space of memory and of the dataset; H5S_ALL: the whole */
+static void write_values(store_out *out, hid_t set, const char *name, store_type type, hid_t rows, hid_t space,
+                         const void *values)
+{
+    const bool text = type == STORE_TEXT;
+    const hid_t kind = text ? text_type() : memory_type(type);
+    const hid_t transfer = text ? H5Pcreate(H5P_DATASET_XFER) : H5P_DEFAULT;
+    if (text)
+        good(out, H5Pset_buffer(transfer, TEXTS, NULL, NULL), name);
+    good(out, H5Dwrite(set, kind, rows, space, transfer, values), name);
+    if (text) {
+        H5Pclose(transfer);
+        H5Tclose(kind);
     }
-    free(packed);
-    return all;
 }
 
 static void put(store_out *out, const char *name, store_type type, int rank, const hsize_t shape[], const hid_t scale[],
@@ -353,11 +406,9 @@ static void put(store_out *out, const char *name, store_type type, int rank, con
     const hid_t made = H5Dcreate2(out->group, name, stored, space, H5P_DEFAULT, creation, H5P_DEFAULT);
     if (good(out, made, name)) {
         if (values && type != STORE_TEXT && rank > 0)
-            good(out, write_chunks(out, made, type, rank, shape, values) ? 0 : -1, name);
+            put_chunks(out, made, type, rank, shape, values);
         else if (values)
-            good(out,
-                 H5Dwrite(made, type == STORE_TEXT ? texts : memory_type(type), H5S_ALL, H5S_ALL, H5P_DEFAULT, values),
-                 name);
+            write_values(out, made, name, type, H5S_ALL, H5S_ALL, values);
         if (units)
             text_attribute(out, made, "units", units);
         text_attribute(out, made, "long_name", long_name);
@@ -435,9 +486,7 @@ void store_out_part(store_out *out, const char *name, store_type type, hsize_t i
         size_t part = 1;
         for (int d = 1; d < rank; d++)
             part *= (size_t)shape[d];
-        const store_packed packed = store_pack(values, part, part, H5Tget_size(file_type(type)));
-        good(out, write_packed(set, i, &packed) ? 0 : -1, name);
-        free(packed.bytes);
+        put_chunk(out, set, i, values, part, part, H5Tget_size(file_type(type)));
     }
     if (space >= 0)
         H5Sclose(space);
@@ -452,14 +501,10 @@ void store_out_rows(store_out *out, const char *name, store_type type, hsize_t f
     const hid_t set = H5Dopen2(out->group, name, H5P_DEFAULT), space = set >= 0 ? H5Dget_space(set) : -1;
     hsize_t shape[MOST_DIMENSIONS] = {0}, start[MOST_DIMENSIONS] = {first};
     const int rank = space >= 0 ? H5Sget_simple_extent_dims(space, shape, NULL) : -1;
-    const hid_t texts = type == STORE_TEXT ? text_type() : -1;
     shape[0] = n;
     const hid_t rows = rank > 0 ? H5Screate_simple(rank, shape, NULL) : -1;
     if (good(out, rows, name) && good(out, H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, shape, NULL), name))
-        good(out, H5Dwrite(set, type == STORE_TEXT ? texts : memory_type(type), rows, space, H5P_DEFAULT, values),
-             name);
-    if (texts >= 0)
-        H5Tclose(texts);
+        write_values(out, set, name, type, rows, space, values);
     if (rows >= 0)
         H5Sclose(rows);
     if (space >= 0)

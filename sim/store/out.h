@@ -4,8 +4,9 @@
  * full disk say, open for good and takes the whole program down at its end.
  *
  * Every dimension of every dataset has a dimension scale of its name in the same group; names keep their order; nothing
- * in the file depends on time or place, so that equal results give equal bytes. The first failure stays in the status
- * and the calls after it do nothing. */
+ * in the file depends on time or place, so that equal results give equal bytes. Arrays are packed by tasks, on whatever
+ * threads the caller's team has; HDF5 stays with the one that calls. The first failure stays in the status and the
+ * calls after it do nothing. */
 #ifndef STORE_OUT_H
 #define STORE_OUT_H
 
@@ -19,17 +20,21 @@
 
 typedef enum { STORE_DOUBLE, STORE_FLOAT, STORE_INT8, STORE_INT32, STORE_INT64, STORE_TEXT } store_type;
 
+/** A chunk of an array that is being packed. */
+typedef struct store_chunk store_chunk;
+
 /** Memory that HDF5 builds the file in, and where it is left at the end. */
 typedef struct { void *kept; size_t size; } store_image;
 
 typedef struct {
     hid_t file, group;
-    int n_threads;    /* that may pack arrays; 1 from the start. The bytes do not depend on it */
     const char *path; /* as the user knows it */
     drupelet_status status;
     store_quiet before; /* HDF5 is silent while the file is written */
     store_image memory;
     store_sink *sink;      /* NULL: the file is made in memory */
+    store_chunk *first, *last; /* that wait for their turn to be written */
+    size_t n_waiting;      /* their bytes */
     hsize_t rows_a_chunk;  /* of datasets that are filled later, put from now on; 0: by their size */
 } store_out;
 

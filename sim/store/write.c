@@ -553,6 +553,21 @@ static void write_inputs(store_out *out, const drupelet_scenario *s)
         put_number(out, number[i].name, number[i].value, number[i].units, number[i].long_name);
 }
 
+static void write_all(store_out *out, const drupelet_result *result, const store_falls *falls)
+{
+    write_root(out, result);
+    write_fates(out, result->accounts);
+    store_write_groups(out, result, falls);
+    write_tracks(out, result); /* most to pack, so early */
+    write_canopy(out, result);
+    write_ground(out, result->accounts, result->sprayer.stands);
+    write_airborne(out, result->accounts);
+    store_write_collectors(out, result);
+    write_air(out, &result->slice);
+    write_sprayer(out, result->scenario, &result->sprayer);
+    write_inputs(out, result->scenario);
+}
+
 drupelet_status drupelet_result_write(const drupelet_result *result, const char *path, bool overwrite)
 {
     store_draft draft;
@@ -562,20 +577,15 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
     drupelet_status status = store_draft_begin(path, overwrite, &draft);
     if (status.code != DRUPELET_OK)
         return status;
-    store_out_create(draft.draft, draft.path, &out);
-    out.n_threads = result->n_threads > 1 ? result->n_threads : 1;
-    write_root(&out, result);
-    write_fates(&out, result->accounts);
-    store_write_groups(&out, result);
-    write_canopy(&out, result);
-    write_ground(&out, result->accounts, result->sprayer.stands);
-    write_airborne(&out, result->accounts);
-    store_write_collectors(&out, result);
-    write_tracks(&out, result);
-    write_air(&out, &result->slice);
-    write_sprayer(&out, result->scenario, &result->sprayer);
-    write_inputs(&out, result->scenario);
-    status = store_out_close(&out, &image, &n);
+#pragma omp parallel num_threads(result->n_threads)
+#pragma omp master /* the others have tasks to do */
+    {
+        store_falls falls;
+        store_work_out_falls(result, &falls);
+        store_out_create(draft.draft, draft.path, &out);
+        write_all(&out, result, &falls);
+        status = store_out_close(&out, &image, &n);
+    }
     if (status.code == DRUPELET_OK)
         status = store_draft_fill(&draft, image, n);
     free(image);

@@ -22,7 +22,7 @@ static const command commands[] = {
     {"settings", "drupelet settings", cli_settings, "flows, rates and air of a scenario, without simulating"},
     {"leaf", "drupelet leaf", cli_leaf, "what a scenario's droplets do at its leaves, by size and speed"},
     {"draw", "drupelet draw", cli_draw, "draw a picture (SVG) of a result file"},
-    {"report", "drupelet report", cli_report, "write a page for a browser of one to four result files"},
+    {"report", "drupelet report", cli_report, "write a page for a browser of one to four results, or of a sweep"},
     {"canopy", "drupelet canopy", cli_canopy, "write the canopy of a scenario, voxel by voxel"},
     {"score", "drupelet score", cli_score, "compare measurements of a trial with a result file"},
     {"sweep", "drupelet sweep", cli_sweep, "run many cases by a plan, resumable"},

@@ -577,7 +577,7 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
     drupelet_status status = store_draft_begin(path, overwrite, &draft);
     if (status.code != DRUPELET_OK)
         return status;
-#pragma omp parallel num_threads(result->n_threads)
+#pragma omp parallel num_threads(result->n_threads > 1 ? result->n_threads : 1)
 #pragma omp master /* the others have tasks to do */
     {
         store_falls falls;

@@ -27,6 +27,7 @@
 #include "droplet/kernel.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/random_lanes.h"
 #include "base/vector_math.h"
@@ -248,7 +249,25 @@ static void turn_eddies(droplet_batch *restrict b, scratch *restrict k)
     }
 }
 
-/* Flight: air at the start, plus the even change of its eddy, plus the droplet's slip as it dies away. */
+/* Flight along a level axis: air at the start, plus the even change of its eddy, plus the droplet's slip as it dies
+ * away. Out: the droplet's place and speed, its answer to the eddies, and eddy and air as the step ends. */
+static inline void fly_level(const scratch *restrict k, const float *restrict air, const float *restrict slip,
+                             const float *restrict eddy, const float *restrict change, float *restrict place_m,
+                             float *restrict speed_m_s, float *restrict tossed_m_s, float *restrict eddy_m_s,
+                             float *restrict air_m_s)
+{
+#pragma omp simd
+    for (int i = 0; i < DROPLET_LANES; i++) {
+        const float gone = k->gone[i], reach_s = k->reach_s[i], follow = k->follow[i];
+        place_m[i] = place_m[i] + air[i] * k->dt[i] + slip[i] * reach_s + change[i] * k->lag_s[i];
+        speed_m_s[i] = air[i] + slip[i] * gone + change[i] * follow;
+        tossed_m_s[i] = eddy[i] + (tossed_m_s[i] - eddy[i]) * gone + change[i] * follow;
+        eddy_m_s[i] = eddy[i] + change[i];
+        air_m_s[i] = air[i] + change[i];
+    }
+}
+
+/* Flight; upwards what turbulence does to the height reflects at the floor. */
 static void fly(const droplet_setting *restrict s, droplet_batch *restrict b, scratch *restrict k)
 {
     const float floor_z = s->floor_m;
@@ -262,29 +281,11 @@ static void fly(const droplet_setting *restrict s, droplet_batch *restrict b, sc
         k->follow[i] = follow;
         k->lag_s[i] = 0.5f * dt - tau_s * follow; /* how far that carries it, over the change */
     }
-#pragma omp simd
-    for (int i = 0; i < DROPLET_LANES; i++) {
-        const float dt = k->dt[i], gone = k->gone[i], reach_s = k->reach_s[i], follow = k->follow[i];
-        const float air_u = k->air_u[i], slip_u = k->slip_u[i], change_u = k->change_u[i], eddy_u = k->eddy_u[i];
-        const float x = b->x_m[i], tossed_u = b->tossed_u_m_s[i];
-        b->x_before_m[i] = x;
-        b->x_m[i] = x + air_u * dt + slip_u * reach_s + change_u * k->lag_s[i];
-        b->u_m_s[i] = air_u + slip_u * gone + change_u * follow;
-        b->tossed_u_m_s[i] = eddy_u + (tossed_u - eddy_u) * gone + change_u * follow;
-        b->eddy_u_m_s[i] = eddy_u + change_u;
-        b->air_u_m_s[i] = air_u + change_u;
-    }
-#pragma omp simd
-    for (int i = 0; i < DROPLET_LANES; i++) {
-        const float dt = k->dt[i], gone = k->gone[i], reach_s = k->reach_s[i], follow = k->follow[i];
-        const float air_v = k->air_v[i], slip_v = k->slip_v[i], change_v = k->change_v[i], eddy_v = k->eddy_v[i];
-        const float y = b->y_m[i], tossed_v = b->tossed_v_m_s[i];
-        b->y_m[i] = y + air_v * dt + slip_v * reach_s + change_v * k->lag_s[i];
-        b->v_m_s[i] = air_v + slip_v * gone + change_v * follow;
-        b->tossed_v_m_s[i] = eddy_v + (tossed_v - eddy_v) * gone + change_v * follow;
-        b->eddy_v_m_s[i] = eddy_v + change_v;
-        b->air_v_m_s[i] = air_v + change_v;
-    }
+    memcpy(b->x_before_m, b->x_m, sizeof b->x_before_m);
+    fly_level(k, k->air_u, k->slip_u, k->eddy_u, k->change_u, b->x_m, b->u_m_s, b->tossed_u_m_s, b->eddy_u_m_s,
+              b->air_u_m_s);
+    fly_level(k, k->air_v, k->slip_v, k->eddy_v, k->change_v, b->y_m, b->v_m_s, b->tossed_v_m_s, b->eddy_v_m_s,
+              b->air_v_m_s);
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
         const float dt = k->dt[i], gone = k->gone[i], reach_s = k->reach_s[i], follow = k->follow[i];

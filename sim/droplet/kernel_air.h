@@ -143,7 +143,6 @@ static inline void turn(const float *lane, size_t next, float *restrict one, flo
     memcpy(three, &c, sizeof c);
 }
 
-
 /* Asks for those of a lane that is soon to be read. */
 static inline void fetch_nodes(const float *restrict node, const scratch *restrict k, int i)
 {

@@ -83,7 +83,6 @@ static inline float meeting_m_s(float root, float ratio2, float per_area, float 
     return sqrtf(ratio2 * d * d + a * a + c * c) * per_area;
 }
 
-
 /* The step itself comes in pieces, each a loop of its own: in one loop the chain of what depends on what is so long
  * that the processor waits for results most of the time; short ones it overlaps. */
 

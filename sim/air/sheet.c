@@ -28,6 +28,8 @@
 typedef struct {
     float area_m2, y_m, core_m, half_width_m, excess[3], stretch; /* sums weighted by area, then means */
 } column;
+enum { COLUMN_SUMS = 8 };
+_Static_assert(sizeof(column) == COLUMN_SUMS * sizeof(float), "put() takes a column for so many numbers");
 
 static air_jet_point between(const air_jet_point *a, const air_jet_point *b, double t)
 {
@@ -75,7 +77,7 @@ static void put(const air_grid *g, column *columns, const air_jet_point *p, doub
             const float w = (float)(area_m2 * (di ? fx - i0 : 1.0 - (fx - i0)) * (dk ? fz - k0 : 1.0 - (fz - k0)));
             float *sum = (float *)&columns[k * g->nx + i];
 #pragma omp simd
-            for (size_t c = 0; c < sizeof mean / sizeof *sum; c++)
+            for (int c = 0; c < COLUMN_SUMS; c++)
                 sum[c] += w * more[c];
         }
 }

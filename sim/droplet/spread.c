@@ -52,8 +52,7 @@ droplet_spread droplet_spread_of(const droplet_leaf_class *leaf, const droplet_l
 {
     const double gentle = droplet_sessile_spread(leaf->contact_angle_rad);
     const double at_rest = droplet_greatest_spread(0.0, 0.0, leaf->contact_angle_rad);
-    return (droplet_spread){.contact_angle_rad = leaf->contact_angle_rad,
-                            .gentle = gentle,
+    return (droplet_spread){.gentle = gentle,
                             .most = fmax(gentle, droplet_sessile_spread(leaf->receding_angle_rad)),
                             .per_rest = gentle / (isnan(at_rest) ? 1.0 : at_rest),
                             .still = 0.25 * (1.0 - cos(leaf->contact_angle_rad)),

@@ -11,9 +11,8 @@ double droplet_sessile_spread(double contact_angle_rad);
 /** Greatest contact diameter of a spreading droplet over its diameter (T. Mao, D. C. S. Kuhn, H. Tran, AIChE J. 43
  *  (1997) 2169; constants: memory); NAN where their equation has no root of 1 or more (slow, on a repellent leaf). */
 double droplet_greatest_spread(double we, double re, double contact_angle_rad);
-/** What a leaf's angles alone decide of the spots on it. */
+/** What a leaf's angles and the liquid decide of the spots on it. */
 typedef struct {
-    double contact_angle_rad;
     double gentle, most; /* spot over droplet: set down gently, at most */
     double per_rest;     /* gentle over the greatest spread without speed, or over 1 */
     double still;        /* Mao's (1 - cos theta) / 4 */

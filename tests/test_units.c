@@ -323,8 +323,7 @@ static void a_number_is_one_decimal_number(void **state)
                                        "e3 bar",
                                        "seven bar",
                                        "0x10 bar",
-                                       "\xE2\x88\x92"
-                                       "7 bar",
+                                       ("\xE2\x88\x92" "7 bar"),
                                        "~7 bar"};
     for (size_t i = 0; i < sizeof none / sizeof none[0]; i++)
         assert_refused(SCENARIO_PRESSURE, none[i], SCENARIO_NOT_A_NUMBER);

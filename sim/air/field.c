@@ -234,8 +234,10 @@ static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canop
                           const sprayer_work *work)
 {
     air_reach reach = {fmax(2.0 * scenario->orchard.row_spacing_m, ACROSS_M), BEHIND_M, AHEAD_M};
-#pragma omp taskloop grainsize(1) shared(reach)
-    for (int p = 0; p < work->n_passes; p++) {
+#pragma omp taskgroup
+    for (int p = 0; p < work->n_passes; p++)
+#pragma omp task shared(reach)
+    {
         const surroundings s = {scenario, canopy, wind, &work->pass[p]};
         air_reach own = {0.0, 0.0, 0.0};
         air_outlets_widen(scenario, work, s.pass, look, &s, FADE_M, &own);

@@ -169,8 +169,9 @@ static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
         for (int t = 0; t < n_trees; t++)
             vigour[r * n_trees + t] = tree_vigour(s, r, t);
     bool enough = true;
-#pragma omp taskloop shared(enough)
+#pragma omp taskgroup
     for (int iy = 0; iy < c->ny; iy++)
+#pragma omp task shared(enough)
         if (!grow_slice(s, c, iy, vigour)) {
 #pragma omp atomic write
             enough = false;

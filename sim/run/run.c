@@ -43,8 +43,9 @@ static drupelet_status make_slice(const air_field *field, const sprayer_work *wo
     slice->speed_m_s = calloc((size_t)g->nx * (size_t)g->nz, sizeof *slice->speed_m_s);
     if (!slice->speed_m_s)
         return base_error(DRUPELET_MEMORY, "no memory for the slice of air");
-#pragma omp taskloop
+#pragma omp taskgroup
     for (int k = 0; k < g->nz; k++)
+#pragma omp task
         for (int i = 0; i < g->nx; i++)
             for (int j = 0; j < g->ny; j++) {
                 const float *n = field->node + g->first + AIR_VALUES * (((int64_t)k * g->nx + i) * g->ny + j);

@@ -76,8 +76,9 @@ void store_work_out_falls(const drupelet_result *result, store_falls *falls)
     const base_air air =
         base_moist_air(s->weather.temperature_K, s->weather.relative_humidity, s->weather.pressure_Pa);
     const double density_kg_m3 = mean_density_kg_m3(&result->sprayer);
-#pragma omp taskloop grainsize(1) nogroup
-    for (int i = 0; i < TALLY_SIZES; i++) {
+    for (int i = 0; i < TALLY_SIZES; i++)
+#pragma omp task
+    {
         const double d_m = sqrt(tally_size_edge_m(i) * tally_size_edge_m(i + 1));
         const droplet_life life =
             droplet_free_fall_by(s->run.ventilation, d_m, density_kg_m3, s->liquid.nonvolatile, &air);

@@ -79,7 +79,7 @@ sweep_identity sweep_hash(sweep_identity before, const void *bytes, size_t n)
 
 sweep_identity sweep_identity_of(const drupelet_scenario *s, sweep_keep keep)
 {
-    const int32_t kept = keep;
+    const int32_t kept = (int32_t)keep;
     sweep_identity id = sweep_hash((sweep_identity){{0, 0}}, s->resolved, strlen(s->resolved));
     id = sweep_hash(id, &kept, sizeof kept);
     const scenario_measured_canopy *m = s->canopy.measured;

@@ -8,7 +8,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include <cmocka.h>
 
@@ -17,6 +16,7 @@
 #include "drupelet/run.h"
 #include "report/tradeoff.h"
 #include "sweep/sobol.h"
+#include "synthetic_sweep.h"
 
 #define PI 3.14159265358979323846
 
@@ -129,83 +129,24 @@ static void what_does_not_vary_has_no_indices(void **state)
 
 /* ---- a sweep of which all is known ---- */
 
-enum { SPEEDS = 4, TIPS = 2, POINTS = SPEEDS * TIPS };
-#define SHARED 1.0 /* deviation of the noise that all cases of a replicate share, batch by batch */
-#define OWN 0.1    /* and of each case's own */
-
-static double noise_of(int64_t id, int batch, double deviation)
-{
-    uint32_t random[4];
-    double normal[2];
-    base_random_block(9, BASE_STREAM_CHECK, (uint64_t)id, (uint32_t)batch, random);
-    base_normal_pair(random[0], random[1], normal);
-    return deviation * normal[0];
-}
+enum { SPEEDS = SYNTHETIC_SPEEDS, TIPS = SYNTHETIC_TIPS, POINTS = SYNTHETIC_POINTS };
+#define SHARED SYNTHETIC_SHARED
+#define OWN SYNTHETIC_OWN
 
 /* True deposit and drift of a point: speed raises both, the coarse tip lowers drift and a little of the deposit. */
 static double deposit(int64_t p) { return 40.0 + 3.0 * (double)(p / TIPS) - 1.0 * (double)(p % TIPS); }
 static double drift(int64_t p) { return (4.0 + 1.0 * (double)(p / TIPS)) * (p % TIPS == 1 ? 0.25 : 1.0); }
 
-static void fill(store_sweep_row *row, int64_t c, int n_replicates)
+static double truth(int i_output, int64_t p)
 {
-    const int64_t p = c / n_replicates, r = c % n_replicates;
-    memset(row, 0, sizeof *row);
-    row->seed = 1 + r;
-    row->n_droplets = 1000;
-    row->setting[0] = 300.0 + 60.0 * (double)(p / TIPS);
-    row->setting[1] = (double)(p % TIPS);
-    for (int k = 0; k < STORE_BATCHED; k++) {
-        const double truth = k == STORE_OUT_FATE + TALLY_LEAF ? deposit(p) : k == STORE_OUT_DRIFT ? drift(p) : 1.0;
-        double mean = 0.0, squares = 0.0;
-        for (int b = 0; b < TALLY_BATCHES; b++) {
-            const double x = truth + noise_of(1000 + r, b + 100 * k, SHARED) + noise_of(2000 + c, b + 100 * k, OWN);
-            row->measures.batch[k][b] = (float)x;
-            mean += x / TALLY_BATCHES;
-        }
-        for (int b = 0; b < TALLY_BATCHES; b++)
-            squares += pow((double)row->measures.batch[k][b] - mean, 2.0);
-        row->measures.value[k] = (tally_estimate){mean, sqrt(squares / (TALLY_BATCHES - 1.0) / TALLY_BATCHES)};
-    }
-}
-
-static void path_of(char path[64])
-{
-    snprintf(path, 64, "test_tradeoff.%ld.h5", (long)getpid());
+    return i_output == STORE_OUT_FATE + TALLY_LEAF ? deposit(p) : i_output == STORE_OUT_DRIFT ? drift(p) : 1.0;
 }
 
 /* @param failed a case that failed, or -1 */
 static void write_sweep(int n_replicates, int64_t failed, store_sweep *sweep)
 {
-    static char speed[] = "fan_speed", tip[] = "tip", key[] = "sprayer.fan.speed", rpm[] = "rpm", none[] = "",
-                fine[] = "fine", coarse[] = "coarse, \"big\"", grid[] = "grid", name[] = "A known <sweep>",
-                plan[] = "plan",
-                base[] = "base", version[] = "0", caution[] = "Caution.";
-    char *levels[TIPS] = {fine, coarse}, path[64];
-    const store_sweep_head head = {
-        .name = name, .version = version, .caution = caution, .plan_text = plan, .scenario_text = base, .design = grid,
-        .n_replicates = n_replicates, .n_factors = 2, .n_cases = POINTS * n_replicates,
-        .factor = {{.name = speed, .key = key, .units = rpm, .numeric = true},
-                   {.name = tip, .key = none, .units = none, .n_levels = TIPS, .level = levels}}};
-    store_sweep_row row[POINTS * 4];
-    store_sweep_writer *writer;
-    path_of(path);
-    for (int64_t c = 0; c < head.n_cases; c++) {
-        fill(&row[c], c, n_replicates);
-        if (c == failed) {
-            row[c].reason = "a reason";
-            for (int k = 0; k < STORE_OUTPUTS; k++)
-                row[c].measures.value[k] = (tally_estimate){NAN, NAN};
-        }
-    }
-    assert_int_equal(store_sweep_begin(&head, path, true, &writer).code, DRUPELET_OK);
-    assert_int_equal(store_sweep_add(writer, row, (int)head.n_cases).code, DRUPELET_OK);
-    assert_int_equal(store_sweep_end(writer, true).code, DRUPELET_OK);
-    const drupelet_status status = store_sweep_read(path, sweep);
-    if (status.code != DRUPELET_OK)
-        fail_msg("%s", status.message);
-    assert_int_equal(sweep->head.n_factors, 2);
-    assert_string_equal(sweep->head.factor[1].level[1], coarse);
-    assert_true(store_sweep_is_of(path, "plan", "base") && !store_sweep_is_of(path, "plan2", "base"));
+    const synthetic_sweep known = {.n_replicates = n_replicates, .failed = failed + 1, .truth = truth};
+    synthetic_sweep_write(&known, sweep);
 }
 
 static report_question usual(void)
@@ -215,11 +156,8 @@ static report_question usual(void)
 
 static void done(store_sweep *sweep, report_tradeoff *t)
 {
-    char path[64];
-    path_of(path);
     report_tradeoff_free(t);
-    store_sweep_free(sweep);
-    remove(path);
+    synthetic_sweep_done(sweep);
 }
 
 static void common_random_numbers_sharpen_differences(void **state)
@@ -322,7 +260,8 @@ static void a_failed_case_is_left_out(void **state)
 }
 
 /* Text of a picture or a print. */
-static char *text_of(const report_tradeoff *t, void (*plot)(const report_tradeoff *, FILE *), bool json)
+static char *text_of(const report_tradeoff *t, const report_fan_note *fan,
+                     void (*plot)(const report_tradeoff *, FILE *), bool json)
 {
     char *text = NULL;
     size_t n;
@@ -331,7 +270,7 @@ static char *text_of(const report_tradeoff *t, void (*plot)(const report_tradeof
     if (plot)
         plot(t, to);
     else
-        report_tradeoff_print(t, to, json);
+        report_tradeoff_print(t, fan, to, json);
     fclose(to);
     return text;
 }
@@ -346,8 +285,10 @@ static void pictures_and_prints_hold_what_they_should(void **state)
     question.b = 1;
     write_sweep(1, -1, &sweep);
     assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
-    char *front = text_of(&t, report_front_plot, false), *effects = text_of(&t, report_effects_plot, false);
-    char *print = text_of(&t, NULL, false), *json = text_of(&t, NULL, true);
+    report_fan_note fan;
+    assert_int_equal(report_fan_note_of(&sweep, &fan).code, DRUPELET_OK);
+    char *front = text_of(&t, NULL, report_front_plot, false), *effects = text_of(&t, NULL, report_effects_plot, false);
+    char *print = text_of(&t, &fan, NULL, false), *json = text_of(&t, &fan, NULL, true);
     assert_non_null(strstr(front, "A known &lt;sweep&gt;"));
     assert_null(strstr(front, "<sweep>"));
     assert_non_null(strstr(front, "coarse, &quot;big&quot;"));

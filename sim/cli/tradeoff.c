@@ -157,11 +157,13 @@ int cli_tradeoff(int argc, char **argv)
     if (r.question.a >= n_points || r.question.b >= n_points) {
         code = cli_bad_usage(argv[0], "--compare: the sweep has %lld points", (long long)n_points);
     } else {
+        report_fan_note fan;
         report_tradeoff *t = calloc(1, sizeof *t);
-        status = t ? report_tradeoff_create(&sweep, &r.question, t)
+        status = t ? report_fan_note_of(&sweep, &fan)
                    : (drupelet_status){DRUPELET_MEMORY, "no memory for the answers from the sweep"};
+        if (status.code == DRUPELET_OK) status = report_tradeoff_create(&sweep, &r.question, t);
         if (status.code == DRUPELET_OK) {
-            report_tradeoff_print(t, stdout, r.json);
+            report_tradeoff_print(t, &fan, stdout, r.json);
             status = write_files(&r, &sweep, t);
             report_tradeoff_free(t);
         }

@@ -11,7 +11,6 @@
 #include "base/status.h"
 #include "store/store.h"
 
-#define BEYOND_NOISE 2.0 /* standard errors; choice: about 95 % of a normal distribution */
 enum { RESAMPLES = 1000, SEED = 1 };
 
 static drupelet_status no_memory(void)
@@ -73,7 +72,7 @@ static int by_loss(const void *a, const void *b)
 
 static bool within_noise(tally_estimate difference)
 {
-    return fabs(difference.share) <= BEYOND_NOISE * difference.error;
+    return fabs(difference.share) <= REPORT_BEYOND_NOISE * difference.error;
 }
 
 static drupelet_status find_front(report_tradeoff *t)
@@ -117,7 +116,7 @@ static void find_best(report_tradeoff *t)
             const tally_estimate e = t->limited[i].mean[p];
             const double room = limit->at_least ? e.share - limit->value : limit->value - e.share;
             holds = room >= 0.0; /* also false where nothing is known */
-            safely = safely && room >= BEYOND_NOISE * e.error;
+            safely = safely && room >= REPORT_BEYOND_NOISE * e.error;
         }
         if (!holds)
             continue;
@@ -233,13 +232,32 @@ static tally_estimate range_of(const report_tradeoff *t, const report_column *c,
     return low == high ? (tally_estimate){0.0, 0.0} : level_mean(t, c, s, e, high, low);
 }
 
+static void scratch_free(scratch *s)
+{
+    free(s->point);
+    free(s->weight);
+    free(s->level_of);
+    free(s->order);
+}
+
+static drupelet_status scratch_create(int64_t n_points, scratch *s)
+{
+    const size_t n = (size_t)n_points;
+    *s = (scratch){.point = malloc(n * sizeof *s->point), .weight = malloc(n * sizeof *s->weight),
+                   .level_of = malloc(n * sizeof *s->level_of), .order = malloc(n * sizeof *s->order)};
+    if (s->point && s->weight && s->level_of && s->order)
+        return base_ok();
+    scratch_free(s);
+    return no_memory();
+}
+
 static drupelet_status find_effects(report_tradeoff *t)
 {
-    const size_t n = (size_t)t->n_points;
-    scratch s = {.point = malloc(n * sizeof *s.point), .weight = malloc(n * sizeof *s.weight),
-                 .level_of = malloc(n * sizeof *s.level_of), .order = malloc(n * sizeof *s.order)};
-    drupelet_status status = s.point && s.weight && s.level_of && s.order ? base_ok() : no_memory();
-    for (int f = 0; f < t->sweep->head.n_factors && status.code == DRUPELET_OK; f++) {
+    scratch s;
+    const drupelet_status status = scratch_create(t->n_points, &s);
+    if (status.code != DRUPELET_OK)
+        return status;
+    for (int f = 0; f < t->sweep->head.n_factors; f++) {
         report_effect *e = &t->effect[f];
         assign_levels(t, f, &s, e);
         for (int l = 0; l < e->n_levels; l++) {
@@ -249,10 +267,22 @@ static drupelet_status find_effects(report_tradeoff *t)
         e->gain_range = range_of(t, &t->gain, &s, e, true);
         e->loss_range = range_of(t, &t->loss, &s, e, false);
     }
-    free(s.point);
-    free(s.weight);
-    free(s.level_of);
-    free(s.order);
+    scratch_free(&s);
+    return status;
+}
+
+drupelet_status report_level_difference(const report_tradeoff *t, int i_factor, int level, int less,
+                                        tally_estimate *gain, tally_estimate *loss)
+{
+    scratch s;
+    const drupelet_status status = scratch_create(t->n_points, &s);
+    if (status.code != DRUPELET_OK)
+        return status;
+    report_effect e = {0}; /* the levels are worked out anew: which points they have is not kept */
+    assign_levels(t, i_factor, &s, &e);
+    if (gain) *gain = level == less ? (tally_estimate){0.0, 0.0} : level_mean(t, &t->gain, &s, &e, level, less);
+    if (loss) *loss = level == less ? (tally_estimate){0.0, 0.0} : level_mean(t, &t->loss, &s, &e, level, less);
+    scratch_free(&s);
     return status;
 }
 

@@ -7,9 +7,11 @@
 #include <stdint.h>
 #include <stdio.h>
 
+#include "report/fan_note.h"
 #include "report/sensitivity.h"
 #include "report/sweep_table.h"
 
+#define REPORT_BEYOND_NOISE 2.0 /* standard errors of a difference; choice: about 95 % of a normal distribution */
 enum { REPORT_LIMITS = 8, REPORT_EFFECT_LEVELS = 24, REPORT_BINS = 5 };
 
 /** A limit on an output: at most (or at least) a value. */
@@ -56,8 +58,12 @@ typedef struct {
 /** Works the answers out. The caller ends it with report_tradeoff_free(), also after a failure. */
 drupelet_status report_tradeoff_create(const store_sweep *sweep, const report_question *question, report_tradeoff *t);
 void report_tradeoff_free(report_tradeoff *t);
+/** Mean gain and loss over one level of a factor less those over another. @param gain, loss out; NULL: not wanted
+ *  @return DRUPELET_OK or DRUPELET_MEMORY */
+drupelet_status report_level_difference(const report_tradeoff *t, int i_factor, int level, int less,
+                                        tally_estimate *gain, tally_estimate *loss);
 
-void report_tradeoff_print(const report_tradeoff *t, FILE *to, bool json);
+void report_tradeoff_print(const report_tradeoff *t, const report_fan_note *fan, FILE *to, bool json);
 /** Pictures (SVG) of the front and of the main effects. */
 void report_front_plot(const report_tradeoff *t, FILE *to);
 void report_effects_plot(const report_tradeoff *t, FILE *to);

@@ -203,7 +203,25 @@ static void put_effect(const report_tradeoff *t, int f, FILE *to)
     fputc('}', to);
 }
 
-static void print_json(const report_tradeoff *t, FILE *to)
+static void put_fan(const store_sweep *s, const report_fan_note *fan, FILE *to)
+{
+    if (fan->i_factor < 0)
+        return;
+    fputs(",\n \"fan\": {\"factor\": ", to);
+    report_json_text(to, s->head.factor[fan->i_factor].name);
+    if (fan->compared) {
+        fprintf(to, ", \"ranked_oppositely\": %s", fan->opposite ? "true" : "false");
+        fprintf(to, ", \"least_%s_at\": ", store_output_of(fan->i_ground).name);
+        report_json_text(to, fan->least_ground);
+        fprintf(to, ", \"least_%s_at\": ", store_output_of(fan->i_airborne).name);
+        report_json_text(to, fan->least_airborne);
+    }
+    fputs(", \"note\": ", to);
+    report_json_text(to, fan->text);
+    fputc('}', to);
+}
+
+static void print_json(const report_tradeoff *t, const report_fan_note *fan, FILE *to)
 {
     fputs("{\"name\": ", to);
     report_json_text(to, t->sweep->head.name);
@@ -239,6 +257,7 @@ static void print_json(const report_tradeoff *t, FILE *to)
                      report_difference(&t->loss, t->question.a, t->question.b));
         fputc('}', to);
     }
+    put_fan(t->sweep, fan, to);
     fputs(",\n \"effects\": [", to);
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
         fputs(f > 0 ? ",\n  " : "\n  ", to);
@@ -247,10 +266,10 @@ static void print_json(const report_tradeoff *t, FILE *to)
     fputs("]}\n", to);
 }
 
-void report_tradeoff_print(const report_tradeoff *t, FILE *to, bool json)
+void report_tradeoff_print(const report_tradeoff *t, const report_fan_note *fan, FILE *to, bool json)
 {
     if (json) {
-        print_json(t, to);
+        print_json(t, fan, to);
         return;
     }
     fprintf(to, "%s: %lld points, %d replicate%s, %s.\n%s: %s.\n%s: %s.\n\n", t->sweep->head.name,
@@ -262,6 +281,10 @@ void report_tradeoff_print(const report_tradeoff *t, FILE *to, bool json)
         fprintf(to, "%lld points are left out: a case of theirs failed, or the output is not known.\n\n",
                 (long long)(t->n_points - t->n_known));
     print_front(t, to);
+    if (fan->text[0]) {
+        report_wrapped(to, fan->text, 0, 100);
+        fputc('\n', to);
+    }
     print_best(t, to);
     print_difference(t, to);
     print_effects(t, to);

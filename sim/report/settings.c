@@ -18,6 +18,7 @@
 #include "report/air_rule.h"
 #include "report/text.h"
 #include "report/us_units.h"
+#include "report/warn.h"
 #include "sprayer/generic.h"
 #include "sprayer/size_class.h"
 #include "sprayer/sprayer.h"
@@ -37,6 +38,7 @@ typedef struct {
     double tank_L, tank_ha, tank_km, tank_min; /* area and row length; minutes with all nozzles open */
     report_air_rule air_rule;
     report_advice advice;
+    run_warnings warnings;
     droplet_humidity humidity; /* what the spray does to its own air */
 } sheet;
 
@@ -81,6 +83,7 @@ static void work_out(const drupelet_scenario *scenario, sheet *s)
     report_advise_nozzles(&s->advice, scenario);
     if (!s->work->stands)
         report_advise_fan(&s->advice, scenario, &s->air_rule, sprayer->fan_rpm);
+    run_warnings_of_weather(scenario, &s->warnings);
     droplet_humidity_estimate(scenario, s->work, &s->humidity);
 }
 
@@ -330,6 +333,8 @@ static void print_json(FILE *to, const sheet *s)
     }
     fputs("\n  ],\n  \"outside_common_practice\": ", to);
     report_advice_json(to, &s->advice);
+    fputs(",\n  \"warnings\": ", to);
+    report_warnings_json(to, &s->warnings);
     fputs(",\n  \"caution\": ", to);
     report_json_text(to, drupelet_caution());
     fputs("\n}\n", to);
@@ -354,6 +359,7 @@ drupelet_status report_settings(const drupelet_scenario *scenario, FILE *to, boo
             print_air(to, &s);
             print_droplets(to, &s);
             report_advice_print(to, &s.advice);
+            report_warnings_print(to, &s.warnings);
             fprintf(to, "\n%s\n", drupelet_caution());
         }
     }

@@ -10,6 +10,7 @@
 #include "report/collectors.h"
 #include "report/leaves.h"
 #include "report/text.h"
+#include "report/warn.h"
 
 static const char *const THIRD[TALLY_THIRDS] = {"bottom", "middle", "top"};
 
@@ -153,6 +154,9 @@ static void print_table(const drupelet_result *result, FILE *to)
     fputs("\nWater, L of 100 L of the water sprayed (+/- one standard error)\n", to);
     print_line(to, "evaporated in flight", tally_evaporated(result->accounts));
     print_tips(to, result);
+    run_warnings warnings = {0};
+    run_warnings_of(result, &warnings);
+    report_warnings_print(to, &warnings);
     fprintf(
         to,
         "\nStandard errors tell how much another sample of droplets would differ, not how far the model is off.\n%s\n",
@@ -270,7 +274,11 @@ static void print_json(const drupelet_result *result, FILE *to)
     json_amount(to, "evaporated_L_of_100_L_of_water", tally_evaporated(a), ",\n");
     report_collectors_json(result, to);
     json_tips(to, result);
-    fputs("  \"caution\": ", to);
+    run_warnings warnings = {0};
+    run_warnings_of(result, &warnings);
+    fputs("  \"warnings\": ", to);
+    report_warnings_json(to, &warnings);
+    fputs(",\n  \"caution\": ", to);
     report_json_text(to, drupelet_caution());
     fputs("\n}\n", to);
 }

@@ -7,8 +7,9 @@
 
 #include "run/run.h"
 
-/** Writes where 100 L of spray went: fates, leaves by row and third, drift, water, application rate, tips, the caution.
- * Amounts carry one standard error. @param json false: a table for people; true: one JSON object, units in its keys */
+/** Writes where 100 L of spray went: fates, leaves by row and third, drift, water, application rate, tips, warnings,
+ * the caution. Amounts carry one standard error. @param json false: a table for people; true: one JSON object, units in
+ * its keys */
 void report_summary(const drupelet_result *result, FILE *to, bool json);
 
 #endif

@@ -13,6 +13,7 @@
 #include "store/leaves.h"
 #include "store/out.h"
 #include "store/store.h"
+#include "store/warn.h"
 
 #define DEGREES_A_RADIAN (180.0 / 3.14159265358979323846)
 #define UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
@@ -566,6 +567,7 @@ static void write_all(store_out *out, const drupelet_result *result, const store
     write_air(out, &result->slice);
     write_sprayer(out, result->scenario, &result->sprayer);
     write_inputs(out, result->scenario);
+    store_write_warnings(out, result);
 }
 
 drupelet_status drupelet_result_write(const drupelet_result *result, const char *path, bool overwrite)

@@ -1,0 +1,14 @@
+/* sim/report/warn.h - the list of warnings, for people and as JSON. */
+#ifndef REPORT_WARN_H
+#define REPORT_WARN_H
+
+#include <stdio.h>
+
+#include "run/warn.h"
+
+/** Writes the section, or nothing where there is nothing to warn of. */
+void report_warnings_print(FILE *to, const run_warnings *warnings);
+/** Writes a JSON list of objects: name, value, bound, unit, sentence. */
+void report_warnings_json(FILE *to, const run_warnings *warnings);
+
+#endif

@@ -1,0 +1,31 @@
+/* sim/run/warn.h - what a scenario or a result should warn of, one sentence each: for the settings sheet, the
+ * summary and the result file alike. A warning informs; none says that it is right to spray. */
+#ifndef RUN_WARN_H
+#define RUN_WARN_H
+
+#include "drupelet/run.h"
+#include "scenario/scenario.h"
+
+enum { RUN_WARNINGS = 16, RUN_WARNING_TEXT = 320 };
+
+typedef struct {
+    const char *name;    /* one word for files and scripts, such as "strong_wind"; a list has it once */
+    double value, bound; /* what was found, and the line that it crosses */
+    const char *unit;    /* of both */
+    char sentence[RUN_WARNING_TEXT];
+} run_warning;
+
+typedef struct {
+    int n;
+    run_warning of[RUN_WARNINGS];
+} run_warnings;
+
+/** Adds one. @param name, unit constants: they are kept as they are */
+void run_warn(run_warnings *warnings, const char *name, double value, double bound, const char *unit,
+              const char *format, ...) __attribute__((format(printf, 6, 7)));
+/** What the weather of a scenario should warn of. */
+void run_warnings_of_weather(const drupelet_scenario *scenario, run_warnings *warnings);
+/** The same and what the result itself should warn of: all warnings of a run. */
+void run_warnings_of(const drupelet_result *result, run_warnings *warnings);
+
+#endif

@@ -1,25 +1,18 @@
 #!/usr/bin/env bash
 # tests/test_page.sh - makes pages with drupelet report and uses them in Debian's Chromium (tests/page/run.mjs). Needs
-# node, npm and chromium, which scripts/setup --with-readers installs; the driver and the checks of accessibility come
-# from npm, pinned in tests/page/package-lock.json, into the build folder.
+# node and chromium, which scripts/setup --with-readers installs; the driver and the checks of accessibility are npm
+# packages, pinned in tests/page/package-lock.json, and come into the build folder.
 set -euo pipefail
 work=$DRUPELET_BUILD/page-test
 mkdir -p "$work"
 
-# node trusts a list of its own; where the system's is longer (a proxy of the house), that one.
-system_certificates=/etc/ssl/certs/ca-certificates.crt
-[ -z "${NODE_EXTRA_CA_CERTS:-}" ] && [ -r "$system_certificates" ] && export NODE_EXTRA_CA_CERTS=$system_certificates
-for tool in node npm chromium; do
+for tool in node chromium; do
     command -v "$tool" >/dev/null || { echo "test_page: no $tool; scripts/setup --with-readers installs it" >&2; exit 1; }
 done
 chromium=$(command -v chromium)
-cp "$DRUPELET_SOURCE"/tests/page/*.json "$DRUPELET_SOURCE"/tests/page/*.mjs "$DRUPELET_SOURCE"/tests/page/.npmrc "$work"
+"$DRUPELET_SOURCE/scripts/npm-packages" "$DRUPELET_SOURCE/tests/page" "$work"
+cp "$DRUPELET_SOURCE"/tests/page/*.mjs "$work"
 cd "$work"
-if ! cmp -s package-lock.json node_modules/.have; then
-    npm ci --ignore-scripts --loglevel=error >&2 ||
-        { echo "test_page: npm could not install playwright-core and axe-core" >&2; exit 1; }
-    cp package-lock.json node_modules/.have
-fi
 
 simulate() # RESULT SCENARIO OPTION...
 {

@@ -25,7 +25,7 @@ seen=$(faults_in bad.c | wc -l)
 [ "$seen" -eq 4 ] || { echo "4 faults were planted, $seen seen" >&2; exit 1; }
 
 cd "$DRUPELET_SOURCE" || exit 1
-mapfile -t files < <(find sim include tests -path '*/vendor' -prune -o \( -name '*.[ch]' -o -name '*.js' -o -name '*.mjs' \
+mapfile -t files < <(find sim include tests scripts \( -name '*.[ch]' -o -name '*.js' -o -name '*.mjs' \
     -o -name '*.css' \) -print | sort)
 [ ${#files[@]} -gt 0 ] || exit 1
 faults_in "${files[@]}" >"$work/faults"

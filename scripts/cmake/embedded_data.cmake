@@ -27,6 +27,16 @@ set(PAGE_script core text number colour data chart plate glance flight stage wat
                 handout main)
 set(PAGE_style base plate chart stage print)
 
+# What the page takes from others comes from npm packages and is bundled here; nothing of it is in the repository.
+set(PAGE_LIBRARIES "${PROJECT_BINARY_DIR}/page-libraries")
+file(GLOB PAGE_LIBRARY_SOURCES CONFIGURE_DEPENDS "${PROJECT_SOURCE_DIR}/scripts/page-libraries/*")
+list(APPEND PAGE_LIBRARY_SOURCES "${PROJECT_SOURCE_DIR}/scripts/npm-packages")
+find_program(ESBUILD esbuild)
+mark_as_advanced(ESBUILD)
+if(NOT ESBUILD)
+  message(FATAL_ERROR "esbuild is missing (on Debian the package esbuild)")
+endif()
+
 function(embed_page list_name)
   set(list "${${list_name}}")
   set(script ${PAGE_script})
@@ -36,8 +46,11 @@ function(embed_page list_name)
   set(frame "${PAGE}/page.html")
   set(text_en "${PAGE}/text.en.json")
   set(text_es "${PAGE}/text.es.json")
-  set(d3 "${PAGE}/vendor/d3.min.js")
-  set(three "${PAGE}/vendor/three.min.js")
+  set(d3 "${PAGE_LIBRARIES}/d3.js")
+  set(three "${PAGE_LIBRARIES}/three.js")
+  add_custom_command(OUTPUT "${d3}" "${three}"
+    COMMAND "${PROJECT_SOURCE_DIR}/scripts/page-libraries/bundle" "${PAGE_LIBRARIES}"
+    DEPENDS ${PAGE_LIBRARY_SOURCES} VERBATIM)
   foreach(part IN ITEMS script style frame text_en text_es d3 three)
     set(whole "${PROJECT_BINARY_DIR}/embedded/page.${part}")
     set(output "${PROJECT_BINARY_DIR}/embedded/report_page_${part}.c")

@@ -1,4 +1,5 @@
-/* What the plots of the page use of d3: scales with their ticks, shapes, and two perceptually even colour scales. */
+/* scripts/page-libraries/d3.entry.js - what the plots of the page use of d3: scales with their ticks, shapes, and two
+ * perceptually even colour scales. */
 export { scaleBand, scaleLinear, scaleLog } from 'd3-scale';
 export { area, line } from 'd3-shape';
 export { interpolateCividis, interpolateViridis } from 'd3-scale-chromatic';

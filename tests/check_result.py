@@ -80,6 +80,16 @@ for engine in ("netcdf4", "h5netcdf"):
     expect(np.allclose(fates.by_size.sum("fate"), fates.emitted, rtol=0, atol=1e-9), "emitted by size")
     expect(bool(((fates.size > fates.size_low) & (fates.size < fates.size_high)).all()), "size bins")
     leaf = float(fates.active_ingredient.sel(fate="leaf"))
+    expect(list(fates.target.values) == ["leaf", "wood"], "targets of impacts")
+    for target in fates.target.values:
+        stayed, impacts = fates.stayed.sel(target=target), fates.impacts.sel(target=target)
+        dripped = float(canopy.run_off) if target == "leaf" else 0.0
+        close(float(stayed.sum()), float(fates.active_ingredient.sel(fate=target)) + dripped, 1e-9, f"stayed on {target}")
+        close(float(stayed.sel(outcome="adhered")), float(impacts.sel(outcome="adhered")), 1e-12, "what adheres stays")
+        expect(float(stayed.sel(outcome="bounced")) == 0.0, "what bounces leaves nothing")
+        expect(bool((stayed <= impacts).all()), "no more stays than meets a target")
+        if float(impacts.sum()) > 0.0:
+            expect(np.allclose(impacts / impacts.sum(), fates.outcome_share.sel(target=target), rtol=1e-12), "outcomes")
     close(float(canopy.leaf_deposit.sum()), leaf, 1e-9, "leaf deposit by voxel")
     close(float(canopy.row_deposit.sum()), leaf, 1e-9, "leaf deposit by row")
     close(float(canopy.leaf_side_deposit.sum()), leaf, 1e-9, "leaf deposit by side")

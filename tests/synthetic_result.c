@@ -242,9 +242,10 @@ static void fly(book *k, int i_droplet, tally_track *track)
                        : 0.0;
         if (uniform(&k->random) < 1.0 - exp(-cover)) {
             const int bounced = d > 250.0 && hypot(vx, vz) > 4.0 && bounces < 3;
-            r->accounts->impacts[k->b][bounced] += EACH;
-            r->accounts->size_impacts[k->b][tally_size_bin(1e-6 * whole_um)][bounced] += EACH;
+            r->accounts->impacts[k->b][TALLY_LEAF][bounced] += EACH;
+            r->accounts->size_impacts[k->b][TALLY_LEAF][tally_size_bin(1e-6 * whole_um)][bounced] += EACH;
             if (!bounced) {
+                r->accounts->stayed[k->b][TALLY_LEAF][0] += EACH;
                 leaf_books(k, voxel, whole_um, d);
                 fate = TALLY_LEAF;
                 break;
@@ -289,6 +290,7 @@ static void make_leaves(const drupelet_result *r)
         l->third[iz] = (iz - 3) / 5;
     l->emitted_m3 = r->sprayer.emitted_per_length_m2 * c->period_m;
     l->treated_m2 = SYNTHETIC_ROWS * 3.5 * c->period_m;
+    l->nonvolatile = r->scenario->liquid.nonvolatile;
     l->spread[0] = 0.79;
     l->spread[1] = 1.15;
 }

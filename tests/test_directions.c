@@ -56,7 +56,7 @@ static double beyond_20_m(const tally *a, int b)
 
 static double rebounded(const tally *a, int b) /* bounced or shattered */
 {
-    return share(a, b, a->impacts[b][1] + a->impacts[b][2]);
+    return share(a, b, a->impacts[b][TALLY_LEAF][DROPLET_BOUNCES] + a->impacts[b][TALLY_LEAF][DROPLET_SHATTERS]);
 }
 
 static double all_batches(const run_case *c, case_share f)

@@ -61,16 +61,16 @@ static void an_outcome_is_a_share_of_the_impacts(void **state)
     for (int b = 0; b < TALLY_BATCHES; b++)
         for (int s = 0; s < TALLY_SIZES; s++)
             for (int o = 0; o < TALLY_OUTCOMES; o++)
-                a->size_impacts[b][s][o] = 0;
+                a->size_impacts[b][TALLY_LEAF][s][o] = 0;
     for (int b = 0; b < TALLY_BATCHES; b++) { /* bounced 1 of 4 and 3 of 4 in turn, of equally many impacts */
-        a->size_impacts[b][7][DROPLET_ADHERES] = b % 2 ? 30 : 10;
-        a->size_impacts[b][7][DROPLET_BOUNCES] = b % 2 ? 10 : 30;
+        a->size_impacts[b][TALLY_LEAF][7][DROPLET_ADHERES] = b % 2 ? 30 : 10;
+        a->size_impacts[b][TALLY_LEAF][7][DROPLET_BOUNCES] = b % 2 ? 10 : 30;
     }
-    const tally_estimate e = tally_outcome_share(a, 7, DROPLET_BOUNCES);
+    const tally_estimate e = tally_outcome_share(a, TALLY_LEAF, 7, DROPLET_BOUNCES);
     assert_close(e.share, 0.5, 1e-12, 0.0);
     assert_close(e.error, 0.25 / sqrt(TALLY_BATCHES - 1.0), 1e-12, 0.0); /* as a mean of ratios 1/4 and 3/4 has it */
-    assert_close(tally_outcome_share(a, -1, DROPLET_ADHERES).share, 0.5, 1e-12, 0.0);
-    assert_true(isnan(tally_outcome_share(a, 8, DROPLET_BOUNCES).share));
+    assert_close(tally_outcome_share(a, TALLY_LEAF, -1, DROPLET_ADHERES).share, 0.5, 1e-12, 0.0);
+    assert_true(isnan(tally_outcome_share(a, TALLY_LEAF, 8, DROPLET_BOUNCES).share));
     synthetic_run_free(run);
 }
 
@@ -99,11 +99,11 @@ static void the_file_brings_them_back(void **state)
     double whole = 0.0;
     for (int s = 0; s < TALLY_SIZES; s++) {
         whole += r.size_emitted[s].share;
-        const tally_estimate e = tally_outcome_share(a, s, DROPLET_BOUNCES);
+        const tally_estimate e = tally_outcome_share(a, TALLY_LEAF, s, DROPLET_BOUNCES);
         if (isnan(e.share))
-            assert_true(isnan(r.size_outcome[s][DROPLET_BOUNCES].share));
+            assert_true(isnan(r.size_outcome[TALLY_LEAF][s][DROPLET_BOUNCES].share));
         else
-            assert_close(r.size_outcome[s][DROPLET_BOUNCES].error, e.error, 0.0, 0.0);
+            assert_close(r.size_outcome[TALLY_LEAF][s][DROPLET_BOUNCES].error, e.error, 0.0, 0.0);
         assert_close(r.settling_m_s[s],
                      droplet_settling_speed_m_s(1e-6 * sqrt(r.size_low_um[s] * r.size_high_um[s]),
                                                 run->result->sprayer.spray[0].droplet_density_kg_m3,

@@ -118,8 +118,9 @@ static numbers numbers_of(const drupelet_result *r)
     add_number(&all, "evaporated", tally_evaporated(a));
     for (int d = 0; d < TALLY_DISTANCES; d++)
         add_number(&all, "drift", tally_drift_beyond(a, tally_drift_distance_m(d)));
-    for (int o = 0; o < TALLY_OUTCOMES; o++)
-        add_number(&all, "impacts", tally_share(a, &a->impacts[0][o], TALLY_OUTCOMES));
+    for (int t = 0; t < TALLY_TARGETS; t++)
+        for (int o = 0; o < TALLY_OUTCOMES; o++)
+            add_number(&all, "impacts", tally_share(a, &a->impacts[0][t][o], TALLY_TARGETS * TALLY_OUTCOMES));
     for (int row = 0; row < a->shape.n_rows; row++)
         for (int third = 0; third < TALLY_THIRDS; third++)
             for (int side = 0; side < TALLY_SIDES; side++)

@@ -245,7 +245,7 @@ static void parcels_keep_the_books(void **state)
         assert_int_equal(sum, a->emitted[batch][0]);
         assert_int_equal(sized, a->emitted[batch][0]);
         assert_int_equal(a->evaporated[batch][0], b->evaporated[batch][0]);
-        shattered += (double)a->impacts[batch][DROPLET_SHATTERS];
+        shattered += (double)a->impacts[batch][TALLY_LEAF][DROPLET_SHATTERS];
         emitted += (double)a->emitted[batch][0];
     }
     assert_true(shattered > 0.3 * emitted);

@@ -71,7 +71,7 @@ static void sums_do_not_depend_on_the_order(void **state)
             part[k]->row[b * 12 + k] = k - b;
             part[k]->ground[b * SHAPE.n_ground + 17 * k] = k + b;
             part[k]->flux[(b * TALLY_PLANES + 1) * SHAPE.n_flux + k] = -k;
-            part[k]->impacts[b][k] = k + 1;
+            part[k]->impacts[b][TALLY_WOOD][k] = part[k]->stayed[b][TALLY_LEAF][k] = k + 1;
         }
     }
     for (int k = 0; k < 3; k++) {
@@ -85,7 +85,8 @@ static void sums_do_not_depend_on_the_order(void **state)
     assert_memory_equal(forth->flux, back->flux, TALLY_BATCHES * TALLY_PLANES * 10 * sizeof *forth->flux);
     assert_int_equal(forth->fate[5][TALLY_LEAF], 7919 * 6 + 15);
     assert_int_equal(forth->flux[1 * SHAPE.n_flux + 2], -2);
-    assert_int_equal(forth->impacts[0][2], 3);
+    assert_int_equal(forth->impacts[0][TALLY_WOOD][2], 3);
+    assert_int_equal(forth->stayed[0][TALLY_LEAF][1], 2);
     for (int k = 0; k < 3; k++)
         tally_free(part[k]);
     tally_free(forth);
@@ -98,15 +99,17 @@ static void a_sum_out_of_range_is_found_and_does_not_wrap(void **state)
     tally *a = empty(1), *b = empty(1);
     for (int i = 0; i < TALLY_BATCHES; i++) {
         a->fate[i][TALLY_WOOD] = a->size_fate[i][3][TALLY_WOOD] = a->water[i][TALLY_WOOD] = EACH;
+        a->impacts[i][TALLY_WOOD][0] = a->size_impacts[i][TALLY_WOOD][3][0] = a->stayed[i][TALLY_WOOD][0] = EACH;
         b->emitted[i][0] = b->water_emitted[i][0] = 0;
     }
-    a->impacts[3][0] = INT64_MAX - 5;
-    b->impacts[3][0] = 6;
     assert_int_equal(tally_check(a).code, DRUPELET_OK);
+    int64_t *all = a->impacts[3][TALLY_LEAF], *sized = a->size_impacts[3][TALLY_LEAF][3];
+    all[1] = sized[1] = INT64_MAX - 5;
+    b->impacts[3][TALLY_LEAF][1] = b->size_impacts[3][TALLY_LEAF][3][1] = 6;
     tally_add(a, b);
-    assert_true(a->impacts[3][0] == INT64_MAX);
-    assert_non_null(strstr(tally_check(a).message, "impacts"));
-    a->impacts[3][0] = b->impacts[3][0] = 0;
+    assert_true(all[1] == INT64_MAX && sized[1] == INT64_MAX);
+    assert_non_null(strstr(tally_check(a).message, "impacts has an amount out of range"));
+    all[1] = sized[1] = b->impacts[3][TALLY_LEAF][1] = b->size_impacts[3][TALLY_LEAF][3][1] = 0;
     a->flux[0] = INT64_MIN + 5;
     b->flux[0] = -6;
     tally_add(a, b);
@@ -236,7 +239,8 @@ static void a_run_that_emitted_half_is_found(void **state)
     tally *a = empty(1);
     for (int b = 0; b < TALLY_BATCHES; b++) {
         a->emitted[b][0] = a->fate[b][TALLY_WOOD] = a->size_fate[b][3][TALLY_WOOD] = EACH / 2;
-        a->water[b][TALLY_WOOD] = EACH;
+        a->water_emitted[b][0] = a->water[b][TALLY_WOOD] = EACH / 2;
+        a->impacts[b][TALLY_WOOD][0] = a->size_impacts[b][TALLY_WOOD][3][0] = a->stayed[b][TALLY_WOOD][0] = EACH / 2;
     }
     const drupelet_status status = tally_check(a);
     assert_int_equal(status.code, DRUPELET_BALANCE);

@@ -48,12 +48,12 @@ static void sizes(report_json *j, const store_result *r)
     report_json_numbers(j, "high_um", TALLY_SIZES, r->size_high_um, 1, DIGITS);
     amounts(j, "emitted", TALLY_SIZES, r->size_emitted);
     amounts(j, "fates", TALLY_SIZES * TALLY_FATES, r->size_fate[0]);       /* [size][fate] */
-    amounts(j, "outcomes", TALLY_SIZES * TALLY_OUTCOMES, r->size_outcome[0]); /* [size][outcome] */
+    amounts(j, "outcomes", TALLY_SIZES * TALLY_OUTCOMES, r->size_outcome[TALLY_LEAF][0]); /* [size][outcome] */
     report_json_numbers(j, "settling_m_s", TALLY_SIZES, r->settling_m_s, 1, DIGITS);
     report_json_numbers(j, "lifetime_s", TALLY_SIZES, r->lifetime_s, 1, DIGITS);
     report_json_numbers(j, "dry_after_fall_m", TALLY_SIZES, r->dry_after_fall_m, 1, DIGITS);
     report_json_close(j, '}');
-    amounts(j, "outcomes", TALLY_OUTCOMES, r->outcome_share);
+    amounts(j, "outcomes", TALLY_OUTCOMES, r->outcome_share[TALLY_LEAF]);
 }
 
 static void leaves(report_json *j, const store_result *r)

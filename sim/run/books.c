@@ -1,6 +1,7 @@
 /* sim/run/books.c - the accounts of a flight: whole numbers of parts, so that threads may add them in any order. */
 #include "run/books.h"
 
+#include <assert.h>
 #include <math.h>
 
 #include "base/nearest.h"
@@ -32,8 +33,9 @@ void run_book(run_crew *c, int i, tally_fate fate, int64_t parts)
     a->water[p->start.i_batch][fate] += base_nearest(wet_share(c, i) * (double)parts);
 }
 
-void run_book_leaf(run_crew *c, int i, const droplet_encounter *e, int64_t before, int64_t kept, double whole_m,
-                   double arrives_m)
+/* The leaves of the voxel where the lane's droplet is, and the stains that it leaves there. */
+static void book_leaf(run_crew *c, int i, const droplet_encounter *e, int64_t met, int64_t kept, double whole_m,
+                      double arrives_m)
 {
     tally *a = c->accounts;
     const orchard_canopy *o = c->plan->canopy;
@@ -53,10 +55,30 @@ void run_book_leaf(run_crew *c, int i, const droplet_encounter *e, int64_t befor
     const double liquid = without_air < 1.0 ? cbrt(without_air) : 1.0; /* diameter of the liquid in it, over its own */
     const double spread =
         droplet_spread_factor(&t->spread[e->upper_side], arrives_m, e->normal_speed_m_s, density_kg_m3);
-    const tally_mark mark = tally_mark_of(before, kept, liquid * whole_m, liquid * arrives_m, spread);
+    const tally_mark mark = tally_mark_of(met, kept, liquid * whole_m, liquid * arrives_m, spread);
     tally_cell *cell =
         &c->leaves->cell[start->i_batch * tally_leaves_cells(c->leaves) + (int64_t)layer * o->nx + ix];
     tally_leaves_add(cell, e->upper_side, kept, &mark);
+}
+
+tally_fate run_book_encounter(run_crew *c, int i, const droplet_encounter *e, int64_t met, int64_t kept,
+                              double whole_m, double arrives_m)
+{
+    if (e->target == DROPLET_ON_GRASS) {
+        assert(kept == met);
+        return run_book_ground(c, i, kept);
+    }
+    const run_passenger *p = &c->lane[i];
+    const tally_fate target = e->target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD;
+    c->accounts->impacts[p->start.i_batch][target][e->outcome] += met;
+    c->accounts->size_impacts[p->start.i_batch][target][p->size_bin][e->outcome] += met;
+    if (kept > 0) {
+        c->accounts->stayed[p->start.i_batch][target][e->outcome] += kept;
+        run_book(c, i, target, kept);
+        if (target == TALLY_LEAF)
+            book_leaf(c, i, e, met, kept, whole_m, arrives_m);
+    }
+    return target;
 }
 
 tally_fate run_book_ground(run_crew *c, int i, int64_t parts)

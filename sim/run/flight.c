@@ -177,28 +177,17 @@ static void meet(run_crew *c, int i, _Atomic int64_t *given)
     const double whole_m = (double)c->batch.whole_m[i], arrives_m = (double)c->batch.diameter_m[i];
     run_book_vapour(c, i);
     const droplet_encounter e = droplet_meet(c->plan->setting, c->plan->targets, &c->batch, i);
-    if (e.target == DROPLET_ON_GRASS) {
-        const tally_fate fate = run_book_ground(c, i, before);
-        end(c, i, fate, given);
-        return;
-    }
     const int64_t kept = e.kept >= 1.0 ? before : llround(e.kept * (double)before);
-    c->accounts->impacts[p->start.i_batch][e.outcome] += before;
-    c->accounts->size_impacts[p->start.i_batch][p->size_bin][e.outcome] += before;
+    const tally_fate fate = run_book_encounter(c, i, &e, before, kept, whole_m, arrives_m);
     if (p->i_track >= 0 && e.outcome != DROPLET_ADHERES)
         c->track[p->i_track].last_rebound_s = c->batch.time_s[i];
     p->bounces += e.outcome == DROPLET_BOUNCES;
     p->shatters += e.outcome == DROPLET_SHATTERS;
-    if (kept > 0) {
-        run_book(c, i, e.target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD, kept);
-        if (e.target == DROPLET_ON_LEAF)
-            run_book_leaf(c, i, &e, before, kept, whole_m, arrives_m);
-        p->parts -= kept;
-    }
+    p->parts -= kept;
     if (e.splashed && p->parts > 0)
         split(c, i, &e);
     if (p->parts == 0) {
-        end(c, i, e.target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD, given);
+        end(c, i, fate, given);
         return;
     }
     c->batch.path_limit[i] *= (float)run_part_met(c->plan->emission->plain, p->parts, p->start.parts);

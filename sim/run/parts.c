@@ -29,15 +29,7 @@ run_part_done run_part_stays(run_crew *c, int i, tally_fate *fate)
     int64_t kept = 0;
     if (stays) {
         kept = base_nearest(part * (double)p->parts);
-        if (e.target == DROPLET_ON_GRASS) {
-            *fate = run_book_ground(c, i, kept);
-        } else {
-            *fate = e.target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD;
-            c->accounts->impacts[p->start.i_batch][e.outcome] += kept;
-            run_book(c, i, *fate, kept);
-        }
-        if (e.target == DROPLET_ON_LEAF)
-            run_book_leaf(c, i, &e, kept, kept, (double)b->whole_m[i], (double)b->diameter_m[i]);
+        *fate = run_book_encounter(c, i, &e, kept, kept, (double)b->whole_m[i], (double)b->diameter_m[i]);
     }
     p->parts -= kept;
     b->path[i] = 0.0f; /* those that pass fly as if there was nothing */

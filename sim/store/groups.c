@@ -1,4 +1,4 @@
-/* sim/store/groups.c - fates taken together, impacts by size, and how droplets of each size fall and dry.
+/* sim/store/groups.c - fates taken together, impacts, and how droplets of each size fall and dry.
  *
  * Fall and drying are those of a lone droplet in still air of the scenario's weather, at the mean density of the
  * droplets sprayed (by flow: droplets may hold air). */
@@ -47,16 +47,32 @@ static void write_together(store_out *out, const tally *a)
 
 static void write_impacts(store_out *out, const tally *a)
 {
-    tally_estimate by_size[TALLY_SIZES][TALLY_OUTCOMES], all[TALLY_OUTCOMES];
-    for (int o = 0; o < TALLY_OUTCOMES; o++) {
-        all[o] = tally_outcome_share(a, -1, o);
-        for (int s = 0; s < TALLY_SIZES; s++)
-            by_size[s][o] = tally_outcome_share(a, s, o);
+    enum { CELLS = TALLY_TARGETS * TALLY_OUTCOMES };
+    static const char *const OUTCOME[TALLY_OUTCOMES] = {
+        [DROPLET_ADHERES] = "adhered", [DROPLET_BOUNCES] = "bounced", [DROPLET_SHATTERS] = "shattered"};
+    const char *target[TALLY_TARGETS];
+    tally_estimate impacts[TALLY_TARGETS][TALLY_OUTCOMES], stayed[TALLY_TARGETS][TALLY_OUTCOMES];
+    tally_estimate share[TALLY_TARGETS][TALLY_OUTCOMES], by_size[TALLY_TARGETS][TALLY_SIZES][TALLY_OUTCOMES];
+    for (int t = 0; t < TALLY_TARGETS; t++) {
+        target[t] = tally_fate_name((tally_fate)t);
+        for (int o = 0; o < TALLY_OUTCOMES; o++) {
+            impacts[t][o] = tally_share(a, &a->impacts[0][t][o], CELLS);
+            stayed[t][o] = tally_share(a, &a->stayed[0][t][o], CELLS);
+            share[t][o] = tally_outcome_share(a, (tally_fate)t, -1, o);
+            for (int s = 0; s < TALLY_SIZES; s++)
+                by_size[t][s][o] = tally_outcome_share(a, (tally_fate)t, s, o);
+        }
     }
-    put(out, "outcome_share", "outcome", TALLY_OUTCOMES, all, "1",
-        "share of the impacts on leaf or wood that had the outcome, by amount");
-    put(out, "outcome_by_size", "size outcome", TALLY_SIZES * TALLY_OUTCOMES, by_size[0], "1",
-        "share of the impacts of droplets emitted in the size bin that had the outcome, by amount");
+    store_out_axis(out, "target", STORE_TEXT, TALLY_TARGETS, target, NULL, NULL, "what an impact is on");
+    store_out_axis(out, "outcome", STORE_TEXT, TALLY_OUTCOMES, OUTCOME, NULL, NULL, "outcome of an impact");
+    put(out, "impacts", "target outcome", CELLS, impacts[0], "1",
+        "share of the output times the number of its impacts on the target that had the outcome");
+    put(out, "stayed", "target outcome", CELLS, stayed[0], "1",
+        "share of the output that stayed on the target at impacts of the outcome, before run-off");
+    put(out, "outcome_share", "target outcome", CELLS, share[0], "1",
+        "share of the impacts on the target that had the outcome, by amount");
+    put(out, "outcome_by_size", "target size outcome", CELLS * TALLY_SIZES, by_size[0][0], "1",
+        "share of the impacts of droplets emitted in the size bin on the target that had the outcome, by amount");
 }
 
 static double mean_density_kg_m3(const sprayer_work *work)

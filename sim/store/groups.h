@@ -1,4 +1,4 @@
-/* sim/store/groups.h - fates taken together, impacts by size, and how droplets of each size fall and dry. */
+/* sim/store/groups.h - fates taken together, impacts, and how droplets of each size fall and dry. */
 #ifndef STORE_GROUPS_H
 #define STORE_GROUPS_H
 

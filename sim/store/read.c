@@ -239,14 +239,15 @@ static void read_root(store_in *in, store_result *r)
 static void read_fates(store_in *in, store_result *r)
 {
     const hsize_t fates[1] = {TALLY_FATES}, sizes[1] = {TALLY_SIZES}, both[2] = {TALLY_SIZES, TALLY_FATES};
-    const hsize_t outcomes[1] = {TALLY_OUTCOMES};
+    const hsize_t outcomes[2] = {TALLY_TARGETS, TALLY_OUTCOMES};
     get_estimates(in, "fates/active_ingredient", 1, fates, 1.0, r->fate);
     get_estimates(in, "fates/water", 1, fates, 1.0, r->water);
     get_estimates(in, "fates/evaporated", 0, NULL, 1.0, &r->evaporated);
     get(in, "fates/size_low", H5T_NATIVE_DOUBLE, 1, sizes, r->size_low_um);
     get(in, "fates/size_high", H5T_NATIVE_DOUBLE, 1, sizes, r->size_high_um);
     get_estimates(in, "fates/by_size", 2, both, 1.0, r->size_fate[0]);
-    get_estimates(in, "fates/impacts", 1, outcomes, 1.0, r->impacts);
+    get_estimates(in, "fates/impacts", 2, outcomes, 1.0, r->impacts[0]);
+    get_estimates(in, "fates/stayed", 2, outcomes, 1.0, r->stayed[0]);
 }
 
 static void read_canopy(store_in *in, store_result *r)
@@ -319,12 +320,13 @@ static void get_or_none(store_in *in, const char *name, int rank, hsize_t n, dou
 
 static void read_groups(store_in *in, store_result *r)
 {
-    const hsize_t groups[1] = {TALLY_GROUPS}, outcomes[1] = {TALLY_OUTCOMES}, sizes[1] = {TALLY_SIZES};
-    const hsize_t both[2] = {TALLY_SIZES, TALLY_OUTCOMES}, parts[2] = {TALLY_THIRDS, TALLY_SIDES};
+    const hsize_t groups[1] = {TALLY_GROUPS}, sizes[1] = {TALLY_SIZES}, parts[2] = {TALLY_THIRDS, TALLY_SIDES};
+    const hsize_t outcomes[2] = {TALLY_TARGETS, TALLY_OUTCOMES};
+    const hsize_t by_size[3] = {TALLY_TARGETS, TALLY_SIZES, TALLY_OUTCOMES};
     get_estimates_or_none(in, "fates/together", 1, groups, r->together);
     get_estimates_or_none(in, "fates/emitted", 1, sizes, r->size_emitted);
-    get_estimates_or_none(in, "fates/outcome_share", 1, outcomes, r->outcome_share);
-    get_estimates_or_none(in, "fates/outcome_by_size", 2, both, r->size_outcome[0]);
+    get_estimates_or_none(in, "fates/outcome_share", 2, outcomes, r->outcome_share[0]);
+    get_estimates_or_none(in, "fates/outcome_by_size", 3, by_size, r->size_outcome[0][0]);
     get_or_none(in, "fates/settling_speed", 1, TALLY_SIZES, r->settling_m_s);
     get_or_none(in, "fates/lifetime", 1, TALLY_SIZES, r->lifetime_s);
     get_or_none(in, "fates/dry_after_fall", 1, TALLY_SIZES, r->dry_after_fall_m);

@@ -13,7 +13,7 @@
 #include "tally/groups.h"
 #include "tally/tally.h"
 
-enum { STORE_FORMAT = 1 }; /* format number of docs/result-format.md */
+enum { STORE_FORMAT = 2 }; /* format number of docs/result-format.md */
 
 /** A row and how its leaves did; thirds from bottom to top. */
 typedef struct {
@@ -72,10 +72,12 @@ typedef struct {
     tally_estimate fate[TALLY_FATES], water[TALLY_FATES], evaporated;
     double size_low_um[TALLY_SIZES], size_high_um[TALLY_SIZES];
     tally_estimate size_fate[TALLY_SIZES][TALLY_FATES];
-    tally_estimate impacts[TALLY_OUTCOMES];
+    /* of the impacts on TALLY_LEAF or TALLY_WOOD; shares: NAN where nothing met it */
+    tally_estimate impacts[TALLY_TARGETS][TALLY_OUTCOMES], stayed[TALLY_TARGETS][TALLY_OUTCOMES];
+    tally_estimate outcome_share[TALLY_TARGETS][TALLY_OUTCOMES];
+    tally_estimate size_outcome[TALLY_TARGETS][TALLY_SIZES][TALLY_OUTCOMES];
     /* NAN where the file lacks them: */
     tally_estimate together[TALLY_GROUPS], size_emitted[TALLY_SIZES];
-    tally_estimate outcome_share[TALLY_OUTCOMES], size_outcome[TALLY_SIZES][TALLY_OUTCOMES]; /* of the impacts */
     double settling_m_s[TALLY_SIZES], lifetime_s[TALLY_SIZES], dry_after_fall_m[TALLY_SIZES];
     tally_estimate third[TALLY_THIRDS][TALLY_SIDES]; /* deposit on leaves of all rows, share of output */
     /* canopy */

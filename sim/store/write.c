@@ -72,7 +72,7 @@ static void write_root(store_out *out, const drupelet_result *result)
     char title[SCENARIO_TEXT + 64];
     const int32_t format = STORE_FORMAT;
     snprintf(title, sizeof title, "Where the spray went: %s", result->scenario->name);
-    store_out_note(out, NULL, "Conventions", "drupelet-result-1");
+    store_out_note(out, NULL, "Conventions", "drupelet-result-2");
     store_out_note(out, NULL, "title", title);
     store_out_note(out, NULL, "source", "drupelet, simulation of air-assisted orchard spraying");
     store_out_note_number(out, "format_number", H5T_NATIVE_INT32, &format);
@@ -128,9 +128,8 @@ static void write_sizes(store_out *out, const tally *a)
 
 static void write_fates(store_out *out, const tally *a)
 {
-    static const char *const OUTCOME[TALLY_OUTCOMES] = {"adhered", "bounced", "shattered"};
     const char *name[TALLY_FATES], *label[TALLY_FATES];
-    tally_estimate active[TALLY_FATES], water[TALLY_FATES], impacts[TALLY_OUTCOMES];
+    tally_estimate active[TALLY_FATES], water[TALLY_FATES];
     const tally_estimate evaporated = tally_evaporated(a);
     for (int f = 0; f < TALLY_FATES; f++) {
         name[f] = tally_fate_name((tally_fate)f);
@@ -138,8 +137,6 @@ static void write_fates(store_out *out, const tally *a)
         active[f] = tally_share(a, &a->fate[0][f], TALLY_FATES);
         water[f] = tally_water(a, (tally_fate)f);
     }
-    for (int i = 0; i < TALLY_OUTCOMES; i++)
-        impacts[i] = tally_share(a, &a->impacts[0][i], TALLY_OUTCOMES);
     store_out_group(out, "fates", "where the active ingredient and the water went");
     store_out_axis(out, "fate", STORE_TEXT, TALLY_FATES, name, NULL, NULL, "fate");
     store_out_put(out, "label", "fate", STORE_TEXT, label, NULL, "fate in words");
@@ -149,10 +146,6 @@ static void write_fates(store_out *out, const tally *a)
                   "water still in the droplets when they met the fate, share of the water emitted");
     put_estimates(out, "evaporated", "", 1, &evaporated, 1.0, "1", "water that evaporated, share of the water emitted");
     write_sizes(out, a);
-    store_out_axis(out, "outcome", STORE_TEXT, TALLY_OUTCOMES, OUTCOME, NULL, NULL,
-                   "outcome of an impact on leaf or wood");
-    put_estimates(out, "impacts", "outcome", TALLY_OUTCOMES, impacts, 1.0, "1",
-                  "share of the output times the number of its impacts of that outcome");
 }
 
 /* The fields are written row by row, so that no second copy of them is needed. */

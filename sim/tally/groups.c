@@ -1,6 +1,7 @@
 /* sim/tally/groups.c - fates taken together, and outcomes of impacts by size. */
 #include "tally/groups.h"
 
+#include <assert.h>
 #include <math.h>
 
 static const struct { const char *name, *label; } GROUP[TALLY_GROUPS] = {
@@ -38,14 +39,15 @@ tally_estimate tally_together(const tally *accounts, tally_group group)
 
 /* A ratio of two sums. Its error is that of the batches' departures from it, over the mean of the sum below (linear
  * error of a ratio estimator: W. G. Cochran, Sampling Techniques, 3rd ed. (1977), section 2.11; memory). */
-tally_estimate tally_outcome_share(const tally *accounts, int i_size, int outcome)
+tally_estimate tally_outcome_share(const tally *accounts, tally_fate target, int i_size, int outcome)
 {
+    assert(target < TALLY_TARGETS);
     double had[TALLY_BATCHES] = {0.0}, met[TALLY_BATCHES] = {0.0}, sum_had = 0.0, sum_met = 0.0, squares = 0.0;
     for (int b = 0; b < TALLY_BATCHES; b++) {
         for (int s = 0; s < TALLY_SIZES; s++)
             for (int o = 0; o < TALLY_OUTCOMES && (i_size < 0 || s == i_size); o++) {
-                met[b] += (double)accounts->size_impacts[b][s][o];
-                had[b] += o == outcome ? (double)accounts->size_impacts[b][s][o] : 0.0;
+                met[b] += (double)accounts->size_impacts[b][target][s][o];
+                had[b] += o == outcome ? (double)accounts->size_impacts[b][target][s][o] : 0.0;
             }
         sum_had += had[b];
         sum_met += met[b];

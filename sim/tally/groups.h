@@ -21,8 +21,8 @@ tally_group tally_group_of(tally_fate fate);
 /** Share of the output that met one of the group's fates. */
 tally_estimate tally_together(const tally *accounts, tally_group group);
 
-/** Share of the impacts on leaf or wood that had an outcome, by amount. NAN where nothing met a leaf.
- *  @param i_size bin of the emitted diameter; -1: all */
-tally_estimate tally_outcome_share(const tally *accounts, int i_size, int outcome);
+/** Share of the impacts on a target that had an outcome, by amount. NAN where nothing met it.
+ *  @param target TALLY_LEAF or TALLY_WOOD  @param i_size bin of the emitted diameter; -1: all */
+tally_estimate tally_outcome_share(const tally *accounts, tally_fate target, int i_size, int outcome);
 
 #endif

@@ -33,6 +33,7 @@ struct tally_leaves {
     double *area_m2;   /* [n_rows][nz][nx] leaf area, one side, over the length of row that the run stands for */
     int *third;        /* [nz] of the crown's height, 0 to TALLY_THIRDS - 1 */
     double emitted_m3, treated_m2; /* of the same length of all rows */
+    double nonvolatile; /* share of the liquid's volume that does not evaporate */
     double spread[2];  /* diameter of a stain over that of a droplet set down gently, by leaf side; for the reader */
     int64_t run_off[TALLY_BATCHES]; /* parts that dripped from leaves and lie on the ground now */
     double run_off_error;           /* standard error of their share of what was emitted */

@@ -61,10 +61,11 @@ drupelet_status tally_create(const tally_shape *shape, tally **accounts)
     a->flux = calloc(TALLY_BATCHES * TALLY_PLANES * (size_t)shape->n_flux, sizeof *a->flux);
     a->impacts = calloc(TALLY_BATCHES, sizeof *a->impacts);
     a->size_impacts = calloc(TALLY_BATCHES, sizeof *a->size_impacts);
+    a->stayed = calloc(TALLY_BATCHES, sizeof *a->stayed);
     a->voxel = shape->n_voxels > 0 ? calloc((size_t)shape->n_voxels, sizeof *a->voxel) : NULL;
     if (!a->emitted || !a->fate || !a->water || !a->evaporated || !a->water_emitted || !a->size_fate || !a->leaf_side
         || !a->row || !a->ground || !a->flux || !a->impacts || !a->size_impacts
-        || (shape->n_voxels > 0 && !a->voxel)) {
+        || !a->stayed || (shape->n_voxels > 0 && !a->voxel)) {
         tally_free(a);
         return base_error(DRUPELET_MEMORY, "no memory for the accounts");
     }
@@ -88,6 +89,7 @@ void tally_free(tally *accounts)
     free(accounts->flux);
     free(accounts->impacts);
     free(accounts->size_impacts);
+    free(accounts->stayed);
     free(accounts->voxel);
     tally_leaves_free(accounts->leaves);
     free(accounts);
@@ -119,8 +121,10 @@ void tally_add(tally *sum, const tally *more)
     add(TALLY_BATCHES * row_numbers(s), sum->row, more->row);
     add(TALLY_BATCHES * (size_t)s->n_ground, sum->ground, more->ground);
     add(TALLY_BATCHES * TALLY_PLANES * (size_t)s->n_flux, sum->flux, more->flux);
-    add(TALLY_BATCHES * TALLY_OUTCOMES, sum->impacts[0], more->impacts[0]);
-    add(TALLY_BATCHES * TALLY_SIZES * TALLY_OUTCOMES, sum->size_impacts[0][0], more->size_impacts[0][0]);
+    add(TALLY_BATCHES * TALLY_TARGETS * TALLY_OUTCOMES, sum->impacts[0][0], more->impacts[0][0]);
+    add(TALLY_BATCHES * TALLY_TARGETS * TALLY_SIZES * TALLY_OUTCOMES, sum->size_impacts[0][0][0],
+        more->size_impacts[0][0][0]);
+    add(TALLY_BATCHES * TALLY_TARGETS * TALLY_OUTCOMES, sum->stayed[0][0], more->stayed[0][0]);
 }
 
 /* ---- bins ---- */
@@ -305,97 +309,4 @@ tally_estimate tally_ground_of_rate(const tally *accounts, double low_x_m, doubl
     const tally_estimate e = tally_ground_between(accounts, low_x_m, high_x_m);
     const double over = (s->edge_high_x_m - s->edge_low_x_m) / width_m;
     return (tally_estimate){e.share * over, e.error * over};
-}
-
-/* ---- do the books close? ---- */
-
-/* The first account that is wrong leaves its sentence in the status; the others pass by. */
-static void compare(drupelet_status *status, const char *what, double found, double expected, double scale,
-                    double tolerance)
-{
-    if (status->code != DRUPELET_OK)
-        return;
-    if (!(fabs(found - expected) <= tolerance * scale)) /* also where a number is none */
-        *status = base_error(DRUPELET_BALANCE, "the run does not close: %s is off by %.3g of what was emitted", what,
-                               scale > 0.0 ? (found - expected) / scale : found - expected);
-}
-
-/* Sum of n numbers; none of them may be negative or at the end of the range. */
-static double sum_of(drupelet_status *status, const char *what, int64_t n, const int64_t *value)
-{
-    double sum = 0.0;
-    for (int64_t i = 0; i < n; i++) {
-        if (status->code == DRUPELET_OK && (value[i] < 0 || value[i] == INT64_MAX))
-            *status = base_error(DRUPELET_BALANCE, "the run does not close: %s has an amount out of range", what);
-        sum += (double)value[i];
-    }
-    return sum;
-}
-
-/* The leaves' cells hold what the leaves hold, and what dripped lies on the ground. */
-static void check_leaves(drupelet_status *status, const tally *a, int b)
-{
-    const int64_t n = tally_leaves_cells(a->leaves);
-    double active = 0.0;
-    for (int64_t i = 0; i < n; i++) {
-        const tally_cell *c = &a->leaves->cell[b * n + i];
-        active += sum_of(status, "the deposit by cell", 2, c->active);
-        sum_of(status, "the liquid by cell", 2, c->liquid);
-        sum_of(status, "the stains by cell", 2, c->stain);
-        sum_of(status, "the droplets by cell", 2, c->number);
-        sum_of(status, "the droplets seen by cell", 2, c->seen);
-    }
-    const double dripped = sum_of(status, "the run-off", 1, &a->leaves->run_off[b]);
-    const double emitted = (double)a->emitted[b][0], under = (double)a->fate[b][TALLY_GROUND_ROW];
-    compare(status, "the deposit by cell", active, (double)a->fate[b][TALLY_LEAF], emitted, 1e-9);
-    compare(status, "the run-off", dripped > under ? dripped : under, under, emitted, 1e-9);
-}
-
-drupelet_status tally_check(const tally *accounts)
-{
-    static const double ACTIVE = 1e-9, WATER = 1e-5;
-    const tally_shape *s = &accounts->shape;
-    const int64_t n_row = (int64_t)row_numbers(s);
-    drupelet_status status = base_ok();
-    double all = 0.0, leaf = 0.0;
-    for (int b = 0; b < TALLY_BATCHES; b++) {
-        const int64_t *fate = accounts->fate[b];
-        const double emitted = sum_of(&status, "what was emitted", 1, accounts->emitted[b]);
-        const double water = sum_of(&status, "the water emitted", 1, accounts->water_emitted[b]);
-        const double fates = sum_of(&status, "the active ingredient", TALLY_FATES, fate);
-        const double wet = sum_of(&status, "the water by fate", TALLY_FATES, accounts->water[b]);
-        const double vapour = (double)accounts->evaporated[b][0]; /* below 0 where cold droplets took on water */
-        compare(&status, "the water evaporated", fabs(vapour) < 0x1p62 ? 0.0 : 1.0, 0.0, 1.0, 0.0);
-        const double ground = (double)fate[TALLY_GROUND_ALLEY] + (double)fate[TALLY_GROUND_ROW]
-                              + (double)fate[TALLY_GROUND_DOWNWIND] + (double)fate[TALLY_GROUND_UPWIND];
-        compare(&status, "the active ingredient by fate", fates, emitted, emitted, ACTIVE);
-        compare(&status, "the water by fate and evaporated", wet + vapour, water, water, WATER);
-        for (int f = 0; f < TALLY_FATES; f++) {
-            double by_size = 0.0;
-            for (int i = 0; i < TALLY_SIZES; i++)
-                by_size += sum_of(&status, "the fate by size", 1, &accounts->size_fate[b][i][f]);
-            compare(&status, "the fate by size", by_size, (double)fate[f], emitted, ACTIVE);
-        }
-        const double sides = sum_of(&status, "the deposit by leaf side", 2, accounts->leaf_side[b]);
-        compare(&status, "the deposit by leaf side", sides, (double)fate[TALLY_LEAF], emitted, ACTIVE);
-        const double rows = sum_of(&status, "the deposit by row", n_row, accounts->row + b * n_row);
-        compare(&status, "the deposit by row", rows, (double)fate[TALLY_LEAF], emitted, ACTIVE);
-        const double places = sum_of(&status, "the ground by place", s->n_ground, accounts->ground + b * s->n_ground);
-        compare(&status, "the ground by place", places, ground, emitted, ACTIVE);
-        sum_of(&status, "the number of impacts", TALLY_OUTCOMES, accounts->impacts[b]);
-        for (int i = 0; i < TALLY_PLANES * s->n_flux; i++) { /* may be negative, but not at the end of the range */
-            const int64_t flux = accounts->flux[b * TALLY_PLANES * s->n_flux + i];
-            compare(&status, "the flux through a plane", fabs((double)flux) < 0x1p62 ? 0.0 : 1.0, 0.0, 1.0, 0.0);
-        }
-        if (accounts->leaves)
-            check_leaves(&status, accounts, b);
-        all += emitted;
-        leaf += (double)fate[TALLY_LEAF];
-    }
-    compare(&status, "what was emitted", all, (double)accounts->to_emit, (double)accounts->to_emit, ACTIVE);
-    if (accounts->voxel) {
-        const double voxels = sum_of(&status, "the deposit by voxel", s->n_voxels, accounts->voxel);
-        compare(&status, "the deposit by voxel", voxels, leaf, all, ACTIVE);
-    }
-    return status;
 }

@@ -18,7 +18,8 @@ enum {
     TALLY_SIDES = 2,       /* of a row: 0 towards -x, 1 towards +x */
     TALLY_SIZES = 24,      /* bins of the emitted diameter, equal steps of the logarithm */
     TALLY_PLANES = 2,      /* vertical planes downwind of the block */
-    TALLY_OUTCOMES = 3,    /* of an impact on a leaf: adhered, bounced, shattered */
+    TALLY_TARGETS = 2,     /* of an impact: the first two fates, leaf and wood */
+    TALLY_OUTCOMES = 3,    /* of an impact on a leaf or wood: adhered, bounced, shattered */
     TALLY_DISTANCES = 4    /* at which drift is reported by default */
 };
 #define TALLY_SIZE_FIRST_M 10e-6 /* lower edge of the first size bin; smaller droplets are counted in it */
@@ -63,8 +64,9 @@ typedef struct {
     int64_t *row;      /* [TALLY_BATCHES][n_rows][TALLY_THIRDS][TALLY_SIDES] leaf deposit */
     int64_t *ground;   /* [TALLY_BATCHES][n_ground] */
     int64_t *flux;     /* [TALLY_BATCHES][TALLY_PLANES][n_flux] net, positive downwind */
-    int64_t (*impacts)[TALLY_OUTCOMES];             /* amount of active ingredient times number of times */
-    int64_t (*size_impacts)[TALLY_SIZES][TALLY_OUTCOMES]; /* the same by emitted diameter */
+    int64_t (*impacts)[TALLY_TARGETS][TALLY_OUTCOMES]; /* amount of active ingredient times number of times */
+    int64_t (*size_impacts)[TALLY_TARGETS][TALLY_SIZES][TALLY_OUTCOMES]; /* the same by emitted diameter */
+    int64_t (*stayed)[TALLY_TARGETS][TALLY_OUTCOMES]; /* what stayed there at those impacts; before run-off */
     int64_t *voxel;            /* [n_voxels] leaf deposit, all batches together; NULL without voxels */
     tally_leaves *leaves;      /* leaf deposit by cell, shared by threads; NULL: none kept. Belongs to the accounts */
 } tally;
@@ -116,7 +118,8 @@ bool tally_ground_parts(const tally *accounts, double low_x_m, double high_x_m, 
 /** Deposit per area on a strip of ground over the application rate (volume emitted per treated area): the share of the
  *  output on the strip over its width, times the width of the treated area. NAN for a strip outside the domain. */
 tally_estimate tally_ground_of_rate(const tally *accounts, double low_x_m, double high_x_m);
-/** Every account closes: active ingredient to 1e-9, water (with what evaporated) to 1e-5; else DRUPELET_BALANCE. */
+/** Every account closes (check.c lists which, against what and how well); else DRUPELET_BALANCE and the first that does
+ *  not. */
 drupelet_status tally_check(const tally *accounts);
 
 #endif

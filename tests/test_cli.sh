@@ -43,6 +43,34 @@ done
 expect 0 --version
 out_has '^drupelet [0-9]+\.[0-9]+\.[0-9]+$'
 
+expect 0 --help
+cp "$work/out" "$work/usage"
+for arguments in help "help help" "help --help"; do
+    expect 0 $arguments
+    err_is_empty
+    cmp -s "$work/out" "$work/usage" || fault "drupelet $arguments prints another text than drupelet --help"
+done
+commands=$(sed -n '/^Commands:/,/^$/s/^  \([a-z]*\) .*/\1/p' "$work/usage")
+[ "$(wc -w <<<"$commands")" -ge 11 ] || fault "--help lists too few commands: $commands"
+for command in $commands; do
+    [ "$command" = help ] && continue
+    expect 0 $command --help
+    cp "$work/out" "$work/usage"
+    expect 0 help $command
+    err_is_empty
+    cmp -s "$work/out" "$work/usage" || fault "drupelet help $command prints another text than its --help"
+done
+grep -qE '^  report .* sweep' <("$program" --help) || fault "--help does not say that report takes a sweep"
+expect 2 help rnu
+out_is_empty
+err_has "unknown command 'rnu'; did you mean 'run'\?"
+expect 2 help moonshine
+out_is_empty
+err_has "^drupelet help: unknown command 'moonshine'$"
+expect 2 help run settings
+out_is_empty
+err_has "found 'settings' after 'run'"
+
 # bad usage: exit 2, nothing on standard output, where to look on standard error
 s=$scenario
 for arguments in "" "--nonsense" "launch" "run" "run --nonsense $s" "run $s $s" "run --droplets 0 $s" \

@@ -17,6 +17,8 @@ typedef struct {
     const char *summary;
 } command;
 
+static int show_help(int argc, char **argv);
+
 static const command commands[] = {
     {"run", "drupelet run", cli_run, "simulate a scenario and write the result file"},
     {"settings", "drupelet settings", cli_settings, "flows, rates and air of a scenario, without simulating"},
@@ -28,6 +30,7 @@ static const command commands[] = {
     {"sweep", "drupelet sweep", cli_sweep, "run many cases by a plan, resumable"},
     {"tradeoff", "drupelet tradeoff", cli_tradeoff, "front, best settings, effects and sensitivities of a sweep"},
     {"verify", "drupelet verify", cli_verify, "compare the physics with published numbers"},
+    {"help", "drupelet help", show_help, "explain a command, as its --help does"},
 };
 enum { N_COMMANDS = sizeof commands / sizeof commands[0], LONGEST_COMMAND = 32 };
 
@@ -41,7 +44,8 @@ static void print_usage(FILE *to)
     for (int i = 0; i < N_COMMANDS; i++)
         fprintf(to, "  %-10s %s\n", commands[i].name, commands[i].summary);
     fputs("\n"
-          "'drupelet COMMAND --help' explains a command, 'drupelet --version' prints the version.\n"
+          "'drupelet COMMAND --help' or 'drupelet help COMMAND' explains a command, 'drupelet --version' prints the "
+          "version.\n"
           "Exit codes: 0 done; 1 a run or a check failed; 2 bad usage or bad scenario; 130 interrupted.\n",
           to);
 }
@@ -68,7 +72,8 @@ static int distance(const char *a, const char *b)
     return row[n_b];
 }
 
-static int unknown_command(const char *name)
+/* @param caller heads the message */
+static int unknown_command(const char *caller, const char *name)
 {
     const char *nearest = NULL;
     int least = 3; /* further away than two letters is no misspelling */
@@ -80,8 +85,44 @@ static int unknown_command(const char *name)
         }
     }
     if (nearest)
-        return cli_bad_usage("drupelet", "unknown command '%s'; did you mean '%s'?", name, nearest);
-    return cli_bad_usage("drupelet", "unknown command '%s'", name);
+        return cli_bad_usage(caller, "unknown command '%s'; did you mean '%s'?", name, nearest);
+    return cli_bad_usage(caller, "unknown command '%s'", name);
+}
+
+static const command *command_named(const char *name)
+{
+    for (int i = 0; i < N_COMMANDS; i++)
+        if (strcmp(name, commands[i].name) == 0)
+            return &commands[i];
+    return NULL;
+}
+
+/* getopt_long heads its messages with argv[0], which is the command's full name. */
+static int call(const command *c, int argc, char **argv)
+{
+    char full_name[LONGEST_COMMAND + 1];
+    snprintf(full_name, sizeof full_name, "%s", c->full_name);
+    argv[0] = full_name;
+    return c->work(argc, argv);
+}
+
+/* drupelet help, drupelet help COMMAND */
+static int show_help(int argc, char **argv)
+{
+    if (argc > 2)
+        return cli_bad_usage(argv[0], "one command at a time, found '%s' after '%s'", argv[2], argv[1]);
+    const bool of_itself = argc < 2 || strcmp(argv[1], "help") == 0 || strcmp(argv[1], "--help") == 0
+                           || strcmp(argv[1], "-h") == 0;
+    if (of_itself) {
+        print_usage(stdout);
+        return CLI_DONE;
+    }
+    const command *c = command_named(argv[1]);
+    if (!c)
+        return unknown_command(argv[0], argv[1]);
+    char option[] = "--help";
+    char *asked[] = {NULL, option, NULL};
+    return call(c, 2, asked);
 }
 
 /* A standard stream that the caller closed would lend its number to the next file that is opened, and messages would
@@ -109,14 +150,8 @@ static int dispatch(int argc, char **argv)
     }
     if (argv[1][0] == '-')
         return cli_bad_usage("drupelet", "unknown option '%s'", argv[1]);
-    for (int i = 0; i < N_COMMANDS; i++)
-        if (strcmp(argv[1], commands[i].name) == 0) {
-            char full_name[LONGEST_COMMAND + 1];
-            snprintf(full_name, sizeof full_name, "%s", commands[i].full_name);
-            argv[1] = full_name; /* getopt_long heads its messages with it */
-            return commands[i].work(argc - 1, argv + 1);
-        }
-    return unknown_command(argv[1]);
+    const command *c = command_named(argv[1]);
+    return c ? call(c, argc - 1, argv + 1) : unknown_command("drupelet", argv[1]);
 }
 
 int main(int argc, char **argv)

@@ -589,7 +589,62 @@ static void keys_that_are_unknown_missing_or_repeated_are_told(void **state)
         "# only a remark\n", NULL,
         "block.yaml:1:1: found nothing, expected sections: orchard, canopy, tips, sprayer, weather and so on");
     assert_message("- 1\n", NULL, "block.yaml:1:1: found a list, expected a group of keys");
-    assert_message("{}\n", NULL, "block.yaml:1:1: orchard.rows: found nothing, expected a whole number from 1 to 64");
+    assert_message("{}\n", NULL,
+                   "block.yaml:1:1: orchard.rows: found nothing, expected a whole number from 1 to 64; missing, too: "
+                   "orchard.row_spacing, tree_spacing; canopy.crown, height, base, width, leaf_area_index; tips; "
+                   "sprayer.travel_speed; sprayer.fan.reference_speed, reference_flow, reference_power; "
+                   "sprayer.outlets, nozzles; weather.temperature, relative_humidity, wind_speed");
+}
+
+/* One message for all keys that are missing, those of lists and of kinds among them. What is read besides them does not
+ * count: a missing spacing is no reason to find a crown too wide for it. */
+static void all_missing_keys_are_told_at_once(void **state)
+{
+    (void)state;
+    char *text = edited(small_text, "  row_spacing: 4 m\n", ""), *less = edited(text, "  wind_speed", "  # wind_speed");
+    assert_message(less, NULL,
+                   "block.yaml:3:3: orchard.row_spacing: found nothing, expected a length from 1 m to 15 m; missing, "
+                   "too: weather.wind_speed");
+    assert_message(less, "weather.wind_speed=2 m/s",
+                   "block.yaml:3:3: orchard.row_spacing: found nothing, expected a length from 1 m to 15 m");
+    free(less);
+    free(text);
+    assert_message(small_text, "tips={a: {kind: flat_fan}, b: {kind: hollow_cone_disc_core}, c: {size: 01}}",
+                   "--set tips={a: {kind: flat_fan}, b: {kind: hollow_cone_disc_core}, c: {size: 01}}: tips.a.size: "
+                   "found nothing, expected 005, 0067, 0075, 01, 015, 02, 025, 03, 04, 05, 06, 08, 10, 15 or 20; "
+                   "missing, too: tips.a.cone_angle; tips.b.flow, flow_pressure; tips.c.kind");
+    assert_message(small_text, "sprayer.outlets=[{side: left}, {kind: spout, offset: 9 m}]", /* 9 m is not told yet */
+                   "--set sprayer.outlets=[{side: left}, {kind: spout, offset: 9 m}]: sprayer.outlets.0.kind: found "
+                   "nothing, expected arc, slot or spout; missing, too: sprayer.outlets.1.diameter");
+    assert_message(small_text, "sprayer.nozzles=[{tip: red cone}, {angle: 0, height: 1 m}]",
+                   "--set sprayer.nozzles=[{tip: red cone}, {angle: 0, height: 1 m}]: sprayer.nozzles.0.offset: found "
+                   "nothing, expected a length from 0 m to 3 m; missing, too: sprayer.nozzles.0.height, angle; "
+                   "sprayer.nozzles.1.tip, offset");
+    assert_message(small_text, "collectors=[{kind: line}, {name: a, kind: card, x: 1 m}, {name: b}]",
+                   "--set collectors=[{kind: line}, {name: a, kind: card, x: 1 m}, {name: b}]: collectors.0.name: "
+                   "found nothing, expected a text on one line, shorter than 128 bytes; missing, too: "
+                   "collectors.0.distance, to; collectors.1.height; collectors.2.kind");
+}
+
+/* What finds no room in a message is counted. */
+static void missing_keys_without_number_are_counted(void **state)
+{
+    (void)state;
+    char setting[2048] = "collectors=[{kind: dish, x: 0}";
+    for (int i = 1; i < 60; i++)
+        strcat(setting, ", {kind: dish, x: 0}");
+    strcat(setting, "]");
+    drupelet_scenario *scenario = NULL;
+    const drupelet_status status = read_text(small_text, (const char *[]){setting}, 1, &scenario);
+    assert_int_equal(status.code, DRUPELET_SCENARIO);
+    assert_null(scenario);
+    int told = 0, more = 0;
+    for (const char *at = status.message; (at = strstr(at, "collectors.")) != NULL; at++)
+        told++;
+    const char *rest = strstr(status.message, "; and ");
+    assert_non_null(rest);
+    assert_int_equal(sscanf(rest, "; and %d more", &more), 1);
+    assert_int_equal(told + more, 60);
 }
 
 static void parts_that_do_not_fit_one_another_are_told(void **state)
@@ -1045,6 +1100,34 @@ static void a_garbled_file_is_survived(void **state)
     }
 }
 
+/* Whatever two lines are missing, the file is read or refused with one line that begins with its name. */
+static void missing_lines_are_survived(void **state)
+{
+    (void)state;
+    enum { LINES = 400, APART = 7 };
+    const char *line[LINES + 1] = {rich_text};
+    int n = 1;
+    for (const char *c = rich_text; (c = strchr(c, '\n')) != NULL && n < LINES; c++)
+        line[n++] = c + 1;
+    char *text = malloc(strlen(rich_text) + 1);
+    assert_non_null(text);
+    for (int i = 0; i + 1 < n; i++)
+        for (int j = i + 1; j < n - 1 && j <= i + APART * APART; j += j < i + 4 ? 1 : APART) {
+            drupelet_scenario *scenario = NULL;
+            snprintf(text, strlen(rich_text) + 1, "%.*s%.*s%s", (int)(line[i] - rich_text), rich_text,
+                     (int)(line[j] - line[i + 1]), line[i + 1], line[j + 1]);
+            const drupelet_status status = read_text(text, NULL, 0, &scenario);
+            assert_true(status.code == DRUPELET_OK ? scenario != NULL : scenario == NULL);
+            if (status.code != DRUPELET_OK) {
+                assert_int_equal(status.code, DRUPELET_SCENARIO);
+                assert_true(strncmp(status.message, "block.yaml:", strlen("block.yaml:")) == 0);
+                assert_null(strchr(status.message, '\n'));
+            }
+            drupelet_scenario_free(scenario);
+        }
+    free(text);
+}
+
 static void garbled_settings_are_survived(void **state)
 {
     (void)state;
@@ -1163,6 +1246,8 @@ int main(void)
         cmocka_unit_test(the_list_of_used_values_marks_defaults),
         cmocka_unit_test(a_bad_value_is_told_with_line_and_column),
         cmocka_unit_test(keys_that_are_unknown_missing_or_repeated_are_told),
+        cmocka_unit_test(all_missing_keys_are_told_at_once),
+        cmocka_unit_test(missing_keys_without_number_are_counted),
         cmocka_unit_test(parts_that_do_not_fit_one_another_are_told),
         cmocka_unit_test(borders_of_classes_that_do_not_fit_are_told),
         cmocka_unit_test(too_many_nozzles_or_outlets_are_told),
@@ -1173,6 +1258,7 @@ int main(void)
         cmocka_unit_test(a_file_that_cannot_be_read_is_told),
         cmocka_unit_test(a_file_cut_off_anywhere_is_survived),
         cmocka_unit_test(a_garbled_file_is_survived),
+        cmocka_unit_test(missing_lines_are_survived),
         cmocka_unit_test(garbled_settings_are_survived),
         cmocka_unit_test(deep_or_wide_text_is_refused_at_once),
         cmocka_unit_test(the_paper_says_what_the_table_of_keys_says),

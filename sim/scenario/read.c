@@ -265,7 +265,7 @@ static drupelet_status fill(const char *file, scenario_node *root, const scenari
     const bool written = !ferror(resolved);
     if ((fclose(resolved) != 0 || !written) && r.status.code == DRUPELET_OK)
         r.status = no_memory();
-    return r.status;
+    return scenario_verdict(&r);
 }
 
 drupelet_status scenario_read_tree(const char *file, scenario_node *root, const char *text, size_t n_bytes,

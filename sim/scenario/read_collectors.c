@@ -118,8 +118,8 @@ static void read_collector(scenario_reader *r, scenario_node *node, drupelet_sce
     for (size_t i = 0; i < sizeof OWN / sizeof OWN[0]; i++)
         if (!(c->kind == SCENARIO_DISH ? OWN[i].dish : c->kind == SCENARIO_LINE ? OWN[i].line : OWN[i].card))
             scenario_forbid(r, group, OWN[i].name, OWN[i].of);
-    if (!scenario_good(r))
-        return;
+    if (!scenario_given(r, group, "kind"))
+        return; /* missing, or refused */
     c->x_m = read_place(r, group, s);
     switch (c->kind) {
     case SCENARIO_DISH: read_dish(r, group, s, c); break;
@@ -134,6 +134,6 @@ void scenario_read_collectors(scenario_reader *r, scenario_node *root, drupelet_
     if (!scenario_given(r, root, "collectors"))
         return;
     const scenario_node *list = scenario_take_list(r, root, "collectors");
-    for (scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next)
+    for (scenario_node *node = list ? list->first : NULL; node && scenario_reads(r); node = node->next)
         read_collector(r, node, s);
 }

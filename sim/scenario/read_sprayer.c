@@ -13,7 +13,9 @@
 
 static void read_alleys(scenario_reader *r, const scenario_node *group, int n_rows, scenario_sprayer *s)
 {
-    const scenario_node *node = scenario_good(r) ? scenario_node_find(group, "alleys") : NULL;
+    if (!scenario_good(r)) /* which alleys there are may not be known */
+        return;
+    const scenario_node *node = scenario_node_find(group, "alleys");
     const bool given = scenario_given(r, group, "alleys");
     if (!given || (node->kind == SCENARIO_VALUE && strcmp(node->text, "all") == 0)) {
         for (int i = 0; i <= n_rows; i++)
@@ -111,6 +113,8 @@ static scenario_outlet read_outlet(scenario_reader *r, scenario_node *node, doub
     if (scenario_good(r))
         forbid_other_kinds(r, group, o.kind);
     *side = scenario_take_word(r, group, "side");
+    if (!scenario_given(r, group, "kind"))
+        return o; /* which other keys it needs is not known */
     if (o.kind == SCENARIO_SPOUT) {
         o.diameter_m = scenario_take(r, group, "diameter");
         o.offset_m = scenario_take(r, group, "offset");
@@ -189,7 +193,7 @@ static void read_outlets(scenario_reader *r, const scenario_node *group, double 
 {
     const scenario_node *list = scenario_take_list(r, group, "outlets");
     int n_sides[SCENARIO_OUTLETS], n = 0;
-    for (scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next) {
+    for (scenario_node *node = list ? list->first : NULL; node && scenario_reads(r); node = node->next) {
         int word = 0;
         scenario_side side[2];
         const scenario_outlet outlet = read_outlet(r, node, row_spacing_m, &word);
@@ -245,7 +249,7 @@ static void read_nozzles(scenario_reader *r, const scenario_node *group, drupele
 {
     const scenario_node *list = scenario_take_list(r, group, "nozzles");
     int n_open = 0;
-    for (scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next) {
+    for (scenario_node *node = list ? list->first : NULL; node && scenario_reads(r); node = node->next) {
         scenario_nozzle nozzle = {0};
         scenario_side side[2];
         const scenario_node *entry = scenario_take_as_group(r, node);

@@ -21,9 +21,10 @@ static void read_flow(scenario_reader *r, const scenario_node *group, scenario_t
         tip->flow_pressure_Pa = scenario_take_or(r, group, "flow_pressure", SCENARIO_SIZE_PRESSURE_PA, "from the size");
         return;
     }
+    const bool by_flow = tip->kind == SCENARIO_HOLLOW_CONE_DISC_CORE || scenario_given(r, group, "flow");
     if (!scenario_given(r, group, "flow"))
-        scenario_miss(r, group, tip->kind == SCENARIO_HOLLOW_CONE_DISC_CORE ? "flow" : "size");
-    if (!scenario_given(r, group, "flow_pressure"))
+        scenario_miss(r, group, by_flow ? "flow" : "size");
+    if (by_flow && !scenario_given(r, group, "flow_pressure"))
         scenario_miss(r, group, "flow_pressure");
     tip->flow_m3_s = scenario_take_or(r, group, "flow", 0.0, "");
     tip->flow_pressure_Pa = scenario_take_or(r, group, "flow_pressure", 0.0, "");
@@ -97,12 +98,14 @@ static void read_spectrum(scenario_reader *r, scenario_node *tip_group, scenario
 void scenario_read_tips(scenario_reader *r, scenario_node *root, drupelet_scenario *s)
 {
     scenario_node *tips = scenario_take_group(r, root, "tips");
-    if (scenario_good(r) && (tips->n == 0 || tips->n > SCENARIO_TIPS)) {
-        char found[32];
-        snprintf(found, sizeof found, "%d tips", tips->n);
-        scenario_refuse_node(r, tips, found, "1 to %d, each with its name as key", SCENARIO_TIPS);
-    }
-    for (scenario_node *node = tips ? tips->first : NULL; node && scenario_good(r); node = node->next) {
+    static const char expected[] = "1 to %d, each with its name as key";
+    char found[32];
+    snprintf(found, sizeof found, "%d tips", tips ? tips->n : 0);
+    if (tips && tips->n == 0)
+        scenario_miss_all_of(r, tips, found, expected, SCENARIO_TIPS);
+    if (tips && tips->n > SCENARIO_TIPS)
+        scenario_refuse_node(r, tips, found, expected, SCENARIO_TIPS);
+    for (scenario_node *node = tips ? tips->first : NULL; node && scenario_reads(r); node = node->next) {
         scenario_tip *tip = &s->tip[s->n_tips++];
         if (strlen(node->key) >= sizeof tip->name)
             scenario_refuse_node(r, node, "a long name", "one shorter than %d bytes", SCENARIO_TEXT);
@@ -114,9 +117,11 @@ void scenario_read_tips(scenario_reader *r, scenario_node *root, drupelet_scenar
             scenario_refuse_node(r, node, NULL, "the keys of a tip: kind, size and so on");
         scenario_node *group = scenario_take_as_group(r, node);
         tip->kind = (scenario_tip_kind)scenario_take_word(r, group, "kind");
+        if (!scenario_given(r, group, "kind"))
+            continue; /* which other keys it needs is not known */
         read_flow(r, group, tip);
         const bool flat = tip->kind == SCENARIO_FLAT_FAN || tip->kind == SCENARIO_AIR_INDUCTION_FLAT_FAN;
-        if (scenario_good(r) && flat && !scenario_given(r, group, "cone_angle"))
+        if (flat && !scenario_given(r, group, "cone_angle"))
             scenario_miss(r, group, "cone_angle"); /* the default is a hollow cone's */
         tip->cone_angle_rad = scenario_take(r, group, "cone_angle");
         tip->air_share = scenario_take(r, group, "air_share");

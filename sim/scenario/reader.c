@@ -18,9 +18,14 @@ bool scenario_good(const scenario_reader *r)
     return r->status.code == DRUPELET_OK;
 }
 
+bool scenario_reads(const scenario_reader *r)
+{
+    return scenario_good(r) || r->only_missing;
+}
+
 bool scenario_given(const scenario_reader *r, const scenario_node *group, const char *name)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return false;
     const scenario_node *node = scenario_node_find(group, name);
     return node && !scenario_node_empty(node);
@@ -37,10 +42,58 @@ static const scenario_key *key_of(const scenario_node *group, const char *name)
 
 /* ---- messages ---- */
 
+/* The first error stands. One that comes after missing keys ends the search for more of them. */
 static void fail(scenario_reader *r, drupelet_status status)
 {
-    if (scenario_good(r))
+    if (scenario_good(r) || (r->only_missing && status.code != DRUPELET_SCENARIO))
         r->status = status;
+    r->only_missing = false;
+}
+
+static void miss(scenario_reader *r, const char *path, drupelet_status status)
+{
+    for (int i = 0; i < r->n_missing && i < SCENARIO_MISSING; i++)
+        if (strcmp(r->missing[i], path) == 0)
+            return;
+    if (r->n_missing == 0) {
+        r->status = status;
+        r->only_missing = true;
+    }
+    if (r->n_missing < SCENARIO_MISSING)
+        snprintf(r->missing[r->n_missing], sizeof r->missing[0], "%s", path);
+    r->n_missing++;
+}
+
+static size_t group_of(const char *path)
+{
+    const char *dot = strrchr(path, '.');
+    return dot ? (size_t)(dot - path) + 1 : 0;
+}
+
+/* "block.yaml:3:3: orchard.rows: found nothing, expected ...; missing, too: orchard.row_spacing, tree_spacing;
+ * canopy.crown": a key in the group of the one before it goes without the group's name. */
+drupelet_status scenario_verdict(const scenario_reader *r)
+{
+    drupelet_status status = r->status;
+    const size_t room = sizeof status.message, rest = sizeof "; and 9999 more";
+    if (r->n_missing < 2)
+        return status;
+    size_t used = strlen(status.message);
+    int told = 1;
+    for (; told < r->n_missing && told < SCENARIO_MISSING; told++) {
+        const char *path = r->missing[told], *before = r->missing[told - 1];
+        const size_t group = group_of(path);
+        const bool same = told > 1 && group == group_of(before) && strncmp(path, before, group) == 0;
+        char more[SCENARIO_PATH + 24];
+        snprintf(more, sizeof more, "%s%s", told == 1 ? "; missing, too: " : same ? ", " : "; ",
+                 path + (same ? group : 0));
+        if (used + strlen(more) + rest > room)
+            break;
+        used += (size_t)snprintf(status.message + used, room - used, "%s", more);
+    }
+    if (told < r->n_missing && used + rest <= room)
+        snprintf(status.message + used, room - used, "; and %d more", r->n_missing - told);
+    return status;
 }
 
 void scenario_refuse(scenario_reader *r, const scenario_node *group, const char *name, const char *format, ...)
@@ -59,7 +112,7 @@ void scenario_refuse(scenario_reader *r, const scenario_node *group, const char 
 
 void scenario_refuse_node(scenario_reader *r, const scenario_node *node, const char *found, const char *format, ...)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return;
     char expected[EXPECTED];
     va_list arguments;
@@ -114,13 +167,27 @@ static void expect(const scenario_key *key, char text[EXPECTED])
 
 void scenario_miss(scenario_reader *r, const scenario_node *group, const char *name)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return;
-    char expected[EXPECTED];
+    char expected[EXPECTED], path[SCENARIO_PATH];
     expect(key_of(group, name), expected);
+    scenario_node_path(group, name, false, path);
     const scenario_node *node = scenario_node_find(group, name);
-    fail(r, node ? scenario_node_error(node, NULL, NULL, "%s", expected)
-                 : scenario_node_error(group, name, NULL, "%s", expected));
+    miss(r, path, node ? scenario_node_error(node, NULL, NULL, "%s", expected)
+                       : scenario_node_error(group, name, NULL, "%s", expected));
+}
+
+void scenario_miss_all_of(scenario_reader *r, const scenario_node *group, const char *found, const char *format, ...)
+{
+    if (!scenario_reads(r))
+        return;
+    char expected[EXPECTED], path[SCENARIO_PATH];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(expected, sizeof expected, format, arguments);
+    va_end(arguments);
+    scenario_node_path(group, NULL, false, path);
+    miss(r, path, scenario_node_error(group, NULL, found, "%s", expected));
 }
 
 /* ---- which name was meant ---- */
@@ -177,7 +244,7 @@ static void check_keys(scenario_reader *r, const scenario_node *group)
 {
     char path[SCENARIO_PATH];
     scenario_node_path(group, NULL, true, path);
-    for (const scenario_node *node = group->first; node && scenario_good(r); node = node->next) {
+    for (const scenario_node *node = group->first; node && scenario_reads(r); node = node->next) {
         int n = 0;
         const char *known;
         for (int i = 0; (known = scenario_key_in(path, i, &n)) != NULL; i++)
@@ -206,18 +273,18 @@ static void check_keys(scenario_reader *r, const scenario_node *group)
 
 scenario_node *scenario_take_as_group(scenario_reader *r, scenario_node *node)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return NULL;
     if (node->kind != SCENARIO_GROUP)
         scenario_refuse_node(r, node, NULL, "a group of keys");
     else
         check_keys(r, node);
-    return scenario_good(r) ? node : NULL;
+    return scenario_reads(r) ? node : NULL;
 }
 
 scenario_node *scenario_take_group(scenario_reader *r, scenario_node *parent, const char *name)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return NULL;
     scenario_node *group = scenario_node_group(parent, name);
     if (!group) {
@@ -229,7 +296,7 @@ scenario_node *scenario_take_group(scenario_reader *r, scenario_node *parent, co
 
 scenario_node *scenario_take_list(scenario_reader *r, const scenario_node *group, const char *name)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return NULL;
     scenario_node *node = scenario_node_find(group, name);
     if (!node || scenario_node_empty(node)) {
@@ -244,14 +311,14 @@ scenario_node *scenario_take_list(scenario_reader *r, const scenario_node *group
         scenario_refuse_node(r, node, NULL, "%s", expected);
     else if (node->n < key->low || node->n > key->high)
         scenario_refuse_node(r, node, found, "%s", expected);
-    return scenario_good(r) ? node : NULL;
+    return scenario_reads(r) ? node : NULL;
 }
 
 bool scenario_take_pair(scenario_reader *r, const scenario_node *node, const char *what, const scenario_node *pair[2])
 {
-    if (scenario_good(r) && (node->kind != SCENARIO_LIST || node->n != 2))
+    if (scenario_reads(r) && (node->kind != SCENARIO_LIST || node->n != 2))
         scenario_refuse_node(r, node, NULL, "%s", what);
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return false;
     pair[0] = node->first;
     pair[1] = node->last;
@@ -304,7 +371,7 @@ static const char *text_of(scenario_reader *r, const scenario_node *node, const 
 {
     if (node->kind != SCENARIO_VALUE || scenario_node_empty(node))
         scenario_refuse_node(r, node, NULL, "%s", expected);
-    return scenario_good(r) ? node->text : NULL;
+    return scenario_reads(r) ? node->text : NULL;
 }
 
 static void refuse_reading(scenario_reader *r, const scenario_node *node, const scenario_key *key,
@@ -348,7 +415,7 @@ static double limit(scenario_reader *r, const scenario_key *key, double number)
 
 double scenario_take_number(scenario_reader *r, const scenario_node *node, const scenario_key *key)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return 0.0;
     char expected[EXPECTED];
     expect(key, expected);
@@ -377,7 +444,7 @@ double scenario_take_number(scenario_reader *r, const scenario_node *node, const
 double scenario_take_or(scenario_reader *r, const scenario_node *group, const char *name, double otherwise,
                         const char *mark)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return 0.0;
     if (!scenario_given(r, group, name))
         return note_quantity(r, group, name, otherwise, mark);
@@ -387,7 +454,7 @@ double scenario_take_or(scenario_reader *r, const scenario_node *group, const ch
 
 double scenario_take(scenario_reader *r, const scenario_node *group, const char *name)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return 0.0;
     double otherwise = 0.0;
     if (!scenario_given(r, group, name)) {
@@ -406,7 +473,7 @@ double scenario_take(scenario_reader *r, const scenario_node *group, const char 
 
 int64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, int64_t low, int64_t high)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return low;
     char expected[EXPECTED];
     snprintf(expected, sizeof expected, "a whole number from %lld to %lld", (long long)low, (long long)high);
@@ -421,12 +488,12 @@ int64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, in
         refuse_reading(r, node, &count, reading, expected);
     else if (!unitless || number < (double)low || number > (double)high || number != (double)(int64_t)number)
         scenario_refuse_node(r, node, NULL, "%s", expected);
-    return scenario_good(r) ? (int64_t)number : low;
+    return scenario_reads(r) ? (int64_t)number : low;
 }
 
 int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, const char *name, int64_t otherwise)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return otherwise;
     const scenario_key *key = key_of(group, name);
     const bool given = scenario_given(r, group, name);
@@ -438,7 +505,7 @@ int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, c
 
 int64_t scenario_take_count(scenario_reader *r, const scenario_node *group, const char *name)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return 0;
     const scenario_key *key = key_of(group, name);
     if (!key->otherwise && !scenario_given(r, group, name)) {
@@ -450,7 +517,7 @@ int64_t scenario_take_count(scenario_reader *r, const scenario_node *group, cons
 
 uint64_t scenario_take_seed(scenario_reader *r, const scenario_node *group, const char *name)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return 0;
     const scenario_key *key = key_of(group, name);
     const bool given = scenario_given(r, group, name);
@@ -472,7 +539,7 @@ uint64_t scenario_take_seed(scenario_reader *r, const scenario_node *group, cons
 
 int scenario_take_word(scenario_reader *r, const scenario_node *group, const char *name)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return 0;
     const scenario_key *key = key_of(group, name);
     const bool given = scenario_given(r, group, name);
@@ -501,7 +568,7 @@ int scenario_take_word(scenario_reader *r, const scenario_node *group, const cha
 void scenario_take_text(scenario_reader *r, const scenario_node *group, const char *name, const char *otherwise,
                         char *text, int room)
 {
-    if (!scenario_good(r))
+    if (!scenario_reads(r))
         return;
     char expected[EXPECTED];
     const scenario_key *key = key_of(group, name);

@@ -1,5 +1,7 @@
 /* sim/scenario/reader.h - takes checked values out of the tree of a scenario file, one key at a time, and writes down
- * what was used. After the first error every call does nothing, so that sections read as plain lists of keys. */
+ * what was used. After the first error every call does nothing, so that sections read as plain lists of keys. Missing
+ * keys are the exception: reading goes on to find the others, so that one message names them all. What was read is then
+ * of no use (a missing value is 0), and what is wrong besides them is not told. */
 #ifndef SCENARIO_READER_H
 #define SCENARIO_READER_H
 
@@ -11,13 +13,23 @@
 #include "scenario/node.h"
 #include "scenario/units.h"
 
+enum { SCENARIO_MISSING = 48 }; /* keys that are missing, told of by name; more are counted */
+
 typedef struct {
     drupelet_status status;      /* the first error */
     const scenario_units *units; /* borrowed */
     FILE *resolved;              /* every value used, one "key.path: value unit" a line; borrowed */
+    bool only_missing;           /* status is about a missing key, and others are still looked for */
+    int n_missing;               /* each key counts once */
+    char missing[SCENARIO_MISSING][SCENARIO_PATH];
 } scenario_reader;
 
+/** Nothing is wrong so far: values can be used. */
 bool scenario_good(const scenario_reader *r);
+/** Keys are still looked at: nothing is wrong, or keys are missing and nothing else. */
+bool scenario_reads(const scenario_reader *r);
+/** The first error, with the names of all keys that were found missing. */
+drupelet_status scenario_verdict(const scenario_reader *r);
 /** The key stands in the group and is not left empty. */
 bool scenario_given(const scenario_reader *r, const scenario_node *group, const char *name);
 
@@ -54,6 +66,9 @@ void scenario_refuse(scenario_reader *r, const scenario_node *group, const char 
 void scenario_forbid(scenario_reader *r, const scenario_node *group, const char *name, const char *expected);
 /** Says that a key is missing. */
 void scenario_miss(scenario_reader *r, const scenario_node *group, const char *name);
+/** Says that the keys of a group that is empty are missing. */
+void scenario_miss_all_of(scenario_reader *r, const scenario_node *group, const char *found, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
 /** Refuses a node. @param found NULL: what stands there */
 void scenario_refuse_node(scenario_reader *r, const scenario_node *node, const char *found, const char *format, ...)
     __attribute__((format(printf, 4, 5)));

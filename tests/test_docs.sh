@@ -1,0 +1,29 @@
+#!/usr/bin/env bash
+# The papers do not say what a folder or the program's list of commands makes false: no numbers of shipped files, and
+# nothing that there is a command for among what is left out.
+set -u
+cd "$DRUPELET_SOURCE" || exit 1
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+faults=0
+fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
+
+number='([0-9]+|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)'
+counted() { tr '\n' ' ' <"$1" | grep -oE "\`scenarios/(plans/)?\` (holds|has) $number [a-z]+"; } # a sentence may be broken
+printf 'The folder `scenarios/` holds\nsix that run.\n' >"$work/counts.md"
+[ -n "$(counted "$work/counts.md")" ] || fault "a number that was planted is not seen"
+for paper in README.md DEVELOPERS.md docs/*.md; do
+    found=$(counted "$paper") && fault "$paper: '$found' is out of date with the next file"
+done
+
+# of the commands, those whose names are no words of the field
+mapfile -t commands < <("$DRUPELET_PROGRAM" --help | sed -nE 's/^  (settings|draw|report|score|sweep|tradeoff|verify) .*/\1/p')
+[ "${#commands[@]}" -eq 7 ] || fault "--help lists other commands: ${commands[*]}"
+left_out=$(sed -n '/^## Left out/,$p' docs/model.md)
+[ -n "$left_out" ] || fault "docs/model.md has no section of what is left out"
+for command in "${commands[@]}"; do
+    grep -qiE "\b${command}s?\b" <<<"$left_out" && fault "docs/model.md leaves out '$command', which is a command"
+done
+
+echo "$faults faults"
+[ "$faults" -eq 0 ]

@@ -27,6 +27,9 @@ air_wind air_wind_of(const drupelet_scenario *scenario);
 double air_wind_block_weight(const air_wind *wind, double x_m);
 /** Mean horizontal speed at a height, for a weight of the block's profile. */
 double air_wind_speed_m_s(const air_wind *wind, double weight, double z_m);
+/** Integral of the mean speed over the open ground between two heights, m2/s: what settles at w is carried so far,
+ * divided by w. */
+double air_wind_open_run_m2_s(const air_wind *wind, double low_m, double high_m);
 /** Standard deviation of the vertical velocity, that of each level component, and the Lagrangian time scale of the
  * vertical one. The level one's time scale is longer by (sigma_level / sigma)^2, since both lose energy at one
  * dissipation: TL = 2 sigma^2 / (C0 eps). */

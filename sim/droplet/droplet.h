@@ -44,7 +44,14 @@ typedef struct { double temperature_rate_K_s, mass_rate_kg_s, area_rate_m2_s; } 
 #define DROPLET_HEAT_CAPACITY_J_KG_K 4184.0 /* of liquid water at 20 degC (memory; within 0.3 % from 5 to 50 degC) */
 droplet_warming droplet_heat_balance(scenario_ventilation law, double droplet_K, double diameter_m,
                                      double density_kg_m3, double re, const base_air *air);
-/** Life, fall distance and speed of a droplet that falls freely from height 0 until it is dry (or at its residue).
+/** A droplet of a size that falls at its speed of settling: that speed, and -d(diameter^2)/dt. */
+typedef struct { double speed_m_s, area_rate_m2_s; } droplet_falling;
+droplet_falling droplet_falling_at(scenario_ventilation law, double diameter_m, double density_kg_m3,
+                                   double surface_tension_N_m, const base_air *air);
+/** Diameter at which a droplet counts as dry. @param nonvolatile share of its volume that stays */
+double droplet_dry_diameter_m(double diameter_m, double nonvolatile);
+#define DROPLET_SHRINKING_STEPS 300 /* equal ones of d^2 from whole to dry, each at its middle: good to 0.1 % */
+/** Life and fall distance of a droplet that falls freely from height 0 until it is dry.
  *  @param nonvolatile share of volume that stays */
 typedef struct { double lifetime_s, fall_m; } droplet_life;
 droplet_life droplet_free_fall_by(scenario_ventilation law, double diameter_m, double density_kg_m3, double nonvolatile,

@@ -13,7 +13,6 @@
 
 #define AIR_HEAT_CAPACITY_J_KG_K 1006.0 /* dry air near 20 degC */
 #define SMALLEST_M 1e-6                 /* a droplet of this size counts as dry */
-#define N_SHRINKING_STEPS 300
 #define STEADY_WITHIN_K 1e-9            /* far below what anything that follows can tell */
 
 typedef struct {
@@ -104,22 +103,33 @@ droplet_warming droplet_heat_balance(scenario_ventilation law, double droplet_K,
                              area_rate_m2_s(e.mass_rate_kg_s, diameter_m, droplet_K)};
 }
 
+droplet_falling droplet_falling_at(scenario_ventilation law, double diameter_m, double density_kg_m3,
+                                   double surface_tension_N_m, const base_air *air)
+{
+    const double speed_m_s = droplet_settling_speed_m_s(diameter_m, density_kg_m3, surface_tension_N_m, air);
+    const double re = air->density_kg_m3 * speed_m_s * diameter_m / air->viscosity_Pa_s;
+    return (droplet_falling){speed_m_s, droplet_evaporation_by(law, diameter_m, re, air).area_rate_m2_s};
+}
+
+double droplet_dry_diameter_m(double diameter_m, double nonvolatile)
+{
+    return fmin(diameter_m, fmax(SMALLEST_M, diameter_m * cbrt(nonvolatile)));
+}
+
 droplet_life droplet_free_fall_by(scenario_ventilation law, double diameter_m, double density_kg_m3, double nonvolatile,
                                   const base_air *air)
 {
-    const double last_m = fmax(SMALLEST_M, diameter_m * cbrt(nonvolatile));
-    const double first2 = diameter_m * diameter_m, step2 = (first2 - last_m * last_m) / N_SHRINKING_STEPS;
+    const double last_m = droplet_dry_diameter_m(diameter_m, nonvolatile);
+    const double first2 = diameter_m * diameter_m, step2 = (first2 - last_m * last_m) / DROPLET_SHRINKING_STEPS;
     const double tension_N_m = base_water_surface_tension_N_m(air->temperature_K);
     droplet_life life = {0.0, 0.0};
-    for (int i = 0; i < N_SHRINKING_STEPS && step2 > 0.0; i++) { /* equal steps of d^2, each at its middle */
+    for (int i = 0; i < DROPLET_SHRINKING_STEPS && step2 > 0.0; i++) {
         const double d_m = sqrt(first2 - (i + 0.5) * step2);
-        const double speed_m_s = droplet_settling_speed_m_s(d_m, density_kg_m3, tension_N_m, air);
-        const double re = air->density_kg_m3 * speed_m_s * d_m / air->viscosity_Pa_s;
-        const double area_rate = droplet_evaporation_by(law, d_m, re, air).area_rate_m2_s;
-        if (area_rate <= 0.0)
+        const droplet_falling fall = droplet_falling_at(law, d_m, density_kg_m3, tension_N_m, air);
+        if (fall.area_rate_m2_s <= 0.0)
             return (droplet_life){INFINITY, INFINITY};
-        life.lifetime_s += step2 / area_rate;
-        life.fall_m += speed_m_s * step2 / area_rate;
+        life.lifetime_s += step2 / fall.area_rate_m2_s;
+        life.fall_m += fall.speed_m_s * step2 / fall.area_rate_m2_s;
     }
     return life;
 }

@@ -1,8 +1,7 @@
-/* sim/report/settings.c - flows, rate, tank, air and droplets of a scenario.
+/* sim/report/settings.c - flows, rate, tank, air, droplets and warnings of a scenario.
  *
- * Air check: the rule of air_rule.c. Carry distance: how far the wind at 2 m takes a droplet while it falls from the
- * top of the canopy in still air, or until its water is gone. Left out there: fan air, the sheltering canopy,
- * turbulence, the droplet's shrinking where it reaches the ground first. */
+ * Air check: the rule of air_rule.c. Droplets: how they settle and dry, and how far the wind carries them, as
+ * droplet/carry.h has it: let go at the top of the canopy, over open ground. */
 #include "report/settings.h"
 
 #include <math.h>
@@ -11,6 +10,7 @@
 #include "air/wind.h"
 #include "base/moist_air.h"
 #include "base/status.h"
+#include "droplet/carry.h"
 #include "droplet/droplet.h"
 #include "droplet/humidity.h"
 #include "drupelet/run.h"
@@ -23,15 +23,19 @@
 #include "sprayer/size_class.h"
 #include "sprayer/sprayer.h"
 
+#define FARTHEST_M 1000.0 /* beyond, no number is given: a lone droplet in steady wind is no model of it (choice) */
+
 typedef struct {
-    double diameter_m, settling_m_s, lifetime_s, carry_m;
-    bool dries; /* loses its water before it is down */
+    double diameter_m, settling_m_s, lifetime_s;
+    droplet_carry carry;
+    bool near; /* down within FARTHEST_M */
 } droplet_line;
 
 typedef struct {
     const drupelet_scenario *scenario;
     sprayer_work *work;
     base_air air;
+    air_wind wind;
     double wind_m_s, fall_from_m;              /* wind at 2 m over open ground */
     double flow_L_min;                         /* all nozzles open */
     double rate_L_ha, per_100_m_L;             /* of the block and of a row of it, with all passes as driven */
@@ -45,12 +49,17 @@ typedef struct {
 static droplet_line line_of(const sheet *s, const sprayer_spray *spray, double diameter_m)
 {
     const scenario_liquid *liquid = &s->scenario->liquid;
-    const droplet_life life = droplet_free_fall(diameter_m, spray->droplet_density_kg_m3, liquid->nonvolatile, &s->air);
-    droplet_line line = {
-        .diameter_m = diameter_m, .lifetime_s = life.lifetime_s, .dries = life.fall_m < s->fall_from_m};
+    const scenario_ventilation ventilation = s->scenario->run.ventilation;
+    const droplet_let_go droplet = {diameter_m, spray->droplet_density_kg_m3, liquid->surface_tension_N_m,
+                                    liquid->nonvolatile, ventilation};
+    droplet_line line = {.diameter_m = diameter_m};
+    line.lifetime_s = droplet_free_fall_by(ventilation, diameter_m, spray->droplet_density_kg_m3, liquid->nonvolatile,
+                                           &s->air)
+                          .lifetime_s;
     line.settling_m_s =
         droplet_settling_speed_m_s(diameter_m, spray->droplet_density_kg_m3, liquid->surface_tension_N_m, &s->air);
-    line.carry_m = s->wind_m_s * (line.dries ? life.lifetime_s : s->fall_from_m / line.settling_m_s);
+    line.carry = droplet_carried(&droplet, s->fall_from_m, &s->air, &s->wind);
+    line.near = line.carry.distance_m <= FARTHEST_M;
     return line;
 }
 
@@ -62,8 +71,8 @@ static void work_out(const drupelet_scenario *scenario, sheet *s)
         flow_m3_s += s->work->nozzle[i].flow_m3_s;
     s->air = base_moist_air(scenario->weather.temperature_K, scenario->weather.relative_humidity,
                             scenario->weather.pressure_Pa);
-    const air_wind wind = air_wind_of(scenario);
-    s->wind_m_s = air_wind_speed_m_s(&wind, 0.0, 2.0);
+    s->wind = air_wind_of(scenario);
+    s->wind_m_s = air_wind_speed_m_s(&s->wind, 0.0, 2.0);
     s->fall_from_m = scenario->canopy.height_m;
     s->flow_L_min = 6e4 * flow_m3_s;
     s->rate_L_ha = 1e7 * s->work->application_rate_m;
@@ -200,10 +209,42 @@ static void print_size_class(FILE *to, const sheet *s, const sprayer_spray *spra
     }
 }
 
+/* A time as people say it: "8.2 s", "45 s", "4.1 min", "3.2 h". */
+static void put_time(double time_s, char *text, size_t size)
+{
+    if (time_s < 99.5)
+        snprintf(text, size, "%.*f s", time_s < 9.95, time_s);
+    else if (time_s < 5970.0)
+        snprintf(text, size, "%.*f min", time_s < 597.0, time_s / 60.0);
+    else
+        snprintf(text, size, "%.*f h", time_s < 35820.0, time_s / 3600.0);
+}
+
+static void print_line(FILE *to, const char *name, const droplet_line *l)
+{
+    char lasts[32] = "does not dry", falls[32], carried[48], dry[64] = "";
+    if (isfinite(l->lifetime_s)) put_time(l->lifetime_s, lasts, sizeof lasts);
+    put_time(l->carry.time_s, falls, sizeof falls);
+    if (l->carry.distance_m <= 0.0)
+        snprintf(carried, sizeof carried, "no wind");
+    else if (l->near)
+        snprintf(carried, sizeof carried, "%.1f m", l->carry.distance_m);
+    else
+        snprintf(carried, sizeof carried, "over %.0f m", FARTHEST_M);
+    if (l->carry.dries && l->carry.distance_m <= 0.0)
+        snprintf(dry, sizeof dry, "  dry %.2f m high", l->carry.dry_height_m);
+    else if (l->carry.dries && l->carry.dry_distance_m <= FARTHEST_M)
+        snprintf(dry, sizeof dry, "  dry after %.1f m, %.2f m high", l->carry.dry_distance_m, l->carry.dry_height_m);
+    else if (l->carry.dries)
+        snprintf(dry, sizeof dry, "  dry beyond that, %.2f m high", l->carry.dry_height_m);
+    fprintf(to, "    %-5s %5.0f um %12.3f m/s %14s %16s %17s%s\n", name, 1e6 * l->diameter_m, l->settling_m_s, lasts,
+            falls, carried, dry);
+}
+
 static void print_droplets(FILE *to, const sheet *s)
 {
     bool any_class = false;
-    fprintf(to, "\nDroplets in this weather (%.0f degC, %.0f %% humidity, %.1f m/s at 2 m; fall from %.1f m)\n",
+    fprintf(to, "\nDroplets in this weather (%.0f degC, %.0f %% humidity, %.1f m/s at 2 m; let go %.1f m high)\n",
             s->scenario->weather.temperature_K - BASE_ZERO_CELSIUS_K, 100.0 * s->scenario->weather.relative_humidity,
             s->wind_m_s, s->fall_from_m);
     for (int i = 0; i < s->work->n_sprays; i++) {
@@ -219,16 +260,16 @@ static void print_droplets(FILE *to, const sheet *s)
         report_wrapped(to, spray->note, 2, 118);
         print_standing(to, s, spray);
         print_size_class(to, s, spray);
-        fprintf(to, "    %-6s %10s %16s %14s %24s\n", "", "diameter", "settling speed", "water lasts",
-                "the wind carries it");
+        fprintf(to, "    %-5s %8s %16s %14s %16s %17s\n", "", "diameter", "settling speed", "water lasts",
+                "in the air for", "wind carries it");
         for (int k = 0; k < 3; k++) {
             const droplet_line l = line_of(s, spray, sizes[k].diameter_m);
-            char lasts[32] = "does not dry";
-            if (isfinite(l.lifetime_s)) snprintf(lasts, sizeof lasts, "%.*f s", l.lifetime_s < 10.0, l.lifetime_s);
-            fprintf(to, "    %-6s %7.0f um %12.3f m/s %14s %12.1f m %s\n", sizes[k].name, 1e6 * l.diameter_m,
-                    l.settling_m_s, lasts, l.carry_m, l.dries ? "and dries up" : "to the ground");
+            print_line(to, sizes[k].name, &l);
         }
     }
+    fputs("  How far: let go at the top of the canopy, a droplet falls and shrinks in the mean wind over open ground, "
+          "and then\n  its residue falls on to the ground. Left out: the fan's air, shelter, leaves, turbulence.\n",
+          to);
     fputs(any_class
               ? "  Size classes by the borders that the scenario gives; ISO 25358 sets no micrometres, and other\n"
                 "  instruments set other borders. The finest of Dv10, Dv50 and Dv90 counts.\n"
@@ -254,6 +295,15 @@ static void json_number(FILE *to, const char *key, double value)
         fprintf(to, "  \"%s\": null,\n", key);
 }
 
+/* A further number of an object. */
+static void json_or_null(FILE *to, const char *key, double value, bool known)
+{
+    if (known)
+        fprintf(to, ", \"%s\": %.6g", key, value);
+    else
+        fprintf(to, ", \"%s\": null", key);
+}
+
 static void json_numbers(FILE *to, const sheet *s)
 {
     json_number(to, "flow_L_min", s->flow_L_min);
@@ -277,6 +327,8 @@ static void json_numbers(FILE *to, const sheet *s)
     for (int i = 0; i < s->scenario->sprayer.n_outlets; i++)
         fprintf(to, "%s%.6g", i ? ", " : "", s->work->outlet_speed_m_s[i]);
     fputs("],\n", to);
+    json_number(to, "released_at_m", s->fall_from_m);
+    json_number(to, "carry_known_to_m", FARTHEST_M);
     fprintf(to,
             "  \"spray_humidity\": {\"vapour_g_m3\": %.6g, \"relative_humidity_percent\": %.6g, "
             "\"cooling_K\": %.6g, \"age_s\": %.6g, \"less_evaporated_percent\": %.6g},\n",
@@ -286,6 +338,7 @@ static void json_numbers(FILE *to, const sheet *s)
 
 static void print_json(FILE *to, const sheet *s)
 {
+    static const int per_cent[] = {10, 50, 90};
     fputs("{\n  \"scenario\": ", to);
     report_json_text(to, s->scenario->name);
     fputs(",\n", to);
@@ -319,15 +372,14 @@ static void print_json(FILE *to, const sheet *s)
             fputs("null", to);
         for (int k = 0; k < 3; k++) {
             const droplet_line l = line_of(s, spray, size_m[k]);
-            char lifetime[32] = "null"; /* does not dry */
-            if (isfinite(l.lifetime_s)) snprintf(lifetime, sizeof lifetime, "%.6g", l.lifetime_s);
-            fprintf(to,
-                    ",\n     \"dv%d\": {\"diameter_um\": %.6g, \"settling_speed_m_s\": %.6g, \"lifetime_s\": %s, "
-                    "\"carry_m\": %.6g, \"dries_up\": %s}",
-                    k == 0   ? 10
-                    : k == 1 ? 50
-                             : 90,
-                    1e6 * l.diameter_m, l.settling_m_s, lifetime, l.carry_m, l.dries ? "true" : "false");
+            fprintf(to, ",\n     \"dv%d\": {\"diameter_um\": %.6g, \"settling_speed_m_s\": %.6g", per_cent[k],
+                    1e6 * l.diameter_m, l.settling_m_s);
+            json_or_null(to, "lifetime_s", l.lifetime_s, isfinite(l.lifetime_s));
+            json_or_null(to, "carry_m", l.carry.distance_m, l.near);
+            json_or_null(to, "down_after_s", l.carry.time_s, true);
+            json_or_null(to, "dry_after_m", l.carry.dry_distance_m, l.carry.dries);
+            json_or_null(to, "dry_height_m", l.carry.dry_height_m, l.carry.dries);
+            fprintf(to, ", \"dries_up\": %s}", l.carry.dries ? "true" : "false");
         }
         fputs("}", to);
     }

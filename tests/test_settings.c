@@ -14,6 +14,7 @@
 
 #include "check.h"
 #include "drupelet/drupelet.h"
+#include "report/nozzle_names.h"
 #include "report/rate_sheet.h"
 #include "report/settings.h"
 
@@ -359,8 +360,9 @@ static void settings_outside_common_practice_are_told(void **state)
         {"tips.fine cone.size=20", "4825 L/ha"}, /* 14 x 7.896 x sqrt(7/3) L/min x 600 / 21 */
         {"tips.fine cone.size=005", NULL},       /* 121 L/ha */
         {"sprayer.nozzles.0.worn=10 %", NULL},
-        {"sprayer.nozzles.0.worn=12 %", "2 of 14 nozzles worn by more than 10 %, up to 12 %"},
-        {"sprayer.nozzles.0.plugged=yes", "2 of 14 nozzles plugged"},
+        {"sprayer.nozzles.0.worn=12 %",
+         "2 of 14 nozzles worn by more than 10 %: left and right at 0.85 m (+12 %); such tips are changed"},
+        {"sprayer.nozzles.0.plugged=yes", "2 of 14 nozzles plugged: left and right at 0.85 m; a gap in the spray"},
         {"sprayer.fan.speed=560 rpm", "fan at 560 rpm: more than the 540 rpm"}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         drupelet_scenario *scenario = apple_wall(cases[i].set);
@@ -388,6 +390,32 @@ static void settings_outside_common_practice_are_told(void **state)
         free(text);
         drupelet_scenario_free(scenario);
     }
+}
+
+/* The name of a nozzle is its side and height; nozzles that find no room are counted. */
+static void worn_nozzles_are_named_once(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario = apple_wall(NULL);
+    scenario_nozzle *nozzle = scenario->sprayer.nozzle; /* in pairs, left first */
+    char names[200];
+    assert_int_equal(report_nozzle_names(scenario, REPORT_WORN_NOZZLES, names, sizeof names), 0);
+    assert_string_equal(names, "");
+    nozzle[3].worn = 0.2;
+    nozzle[4].worn = nozzle[5].worn = 0.12;
+    nozzle[8].worn = 0.3;
+    nozzle[9].worn = 0.25;
+    assert_int_equal(report_nozzle_names(scenario, REPORT_WORN_NOZZLES, names, sizeof names), 5);
+    assert_string_equal(names, "right at 0.95 m (+20 %), left and right at 1.06 m (+12 %), left at 1.22 m (+30 %), "
+                               "right at 1.22 m (+25 %)");
+    nozzle[3].plugged = true; /* then its wear does not count */
+    assert_int_equal(report_nozzle_names(scenario, REPORT_PLUGGED_NOZZLES, names, sizeof names), 1);
+    assert_string_equal(names, "right at 0.95 m");
+    assert_int_equal(report_nozzle_names(scenario, REPORT_WORN_NOZZLES, names, 52), 4);
+    assert_string_equal(names, "left and right at 1.06 m (+12 %) and 2 more");
+    assert_int_equal(report_nozzle_names(scenario, REPORT_WORN_NOZZLES, names, 20), 4);
+    assert_string_equal(names, "4");
+    drupelet_scenario_free(scenario);
 }
 
 /* The borders are invented. */
@@ -515,6 +543,7 @@ int main(void)
         cmocka_unit_test(the_sheet_fits_a_page),
         cmocka_unit_test(a_spectrum_that_fits_no_form_ends_the_sheet),
         cmocka_unit_test(settings_outside_common_practice_are_told),
+        cmocka_unit_test(worn_nozzles_are_named_once),
         cmocka_unit_test(a_class_stands_on_the_sheet_where_borders_are_given),
         cmocka_unit_test(numbers_of_a_rate_agree_with_sums_by_hand),
         cmocka_unit_test(sheets_of_rates_can_be_read),

@@ -4,6 +4,7 @@
 
 #include <stdarg.h>
 
+#include "report/nozzle_names.h"
 #include "report/text.h"
 #include "report/us_units.h"
 #include "sprayer/generic.h"
@@ -12,7 +13,6 @@
 #define FASTEST_KM_H 8.0
 #define LEAST_L_HA 100.0 /* below: concentrate spraying with fine droplets; above: leaves run off */
 #define MOST_L_HA 2000.0
-#define WORN_MOST 0.10 /* from 10 % above a new tip a tip is changed */
 #define ROUNDING 1e-6
 
 static void advise(report_advice *a, const char *format, ...) __attribute__((format(printf, 2, 3)));
@@ -58,21 +58,16 @@ void report_advise_pressure(report_advice *a, const char *name, scenario_tip_kin
 
 void report_advise_nozzles(report_advice *a, const drupelet_scenario *s)
 {
-    int n_worn = 0, n_plugged = 0;
-    double most = 0.0;
-    for (int i = 0; i < s->sprayer.n_nozzles; i++) {
-        const scenario_nozzle *n = &s->sprayer.nozzle[i];
-        n_plugged += n->plugged;
-        if (n->plugged || n->worn <= WORN_MOST * (1.0 + ROUNDING)) continue;
-        n_worn++;
-        most = n->worn > most ? n->worn : most;
-    }
+    char names[REPORT_ADVICE_TEXT - 104]; /* the rest of either sentence is shorter */
+    const int n_worn = report_nozzle_names(s, REPORT_WORN_NOZZLES, names, sizeof names);
     if (n_worn > 0)
-        advise(a, "%d of %d nozzles worn by more than %g %%, up to %.3g %%: such tips are changed", n_worn,
-               s->sprayer.n_nozzles, 100.0 * WORN_MOST, 100.0 * most);
+        advise(a, "%d of %d nozzles worn by more than %g %%: %s; such tips are changed", n_worn, s->sprayer.n_nozzles,
+               100.0 * REPORT_WORN_MOST, names);
+    const int n_plugged = report_nozzle_names(s, REPORT_PLUGGED_NOZZLES, names, sizeof names);
     if (n_plugged > 0)
-        advise(a, "%d of %d nozzles plugged: a gap in the spray, and the rest of the tank goes farther than planned",
-               n_plugged, s->sprayer.n_nozzles);
+        advise(a,
+               "%d of %d nozzles plugged: %s; a gap in the spray, and the rest of the tank goes farther than planned",
+               n_plugged, s->sprayer.n_nozzles, names);
 }
 
 void report_advise_fan(report_advice *a, const drupelet_scenario *s, const report_air_rule *rule, double fan_rpm)

@@ -8,7 +8,7 @@
 #include "report/air_rule.h"
 #include "scenario/scenario.h"
 
-enum { REPORT_ADVICE = 24, REPORT_ADVICE_TEXT = 160 };
+enum { REPORT_ADVICE = 24, REPORT_ADVICE_TEXT = 280 };
 
 typedef struct {
     int n; /* what finds no room is left out; the last line then says so */

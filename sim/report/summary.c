@@ -9,6 +9,7 @@
 
 #include "report/collectors.h"
 #include "report/leaves.h"
+#include "report/nozzle_names.h"
 #include "report/text.h"
 #include "report/warn.h"
 
@@ -101,11 +102,15 @@ static void print_drift(FILE *to, const tally *a)
 
 static void print_tips(FILE *to, const drupelet_result *result)
 {
-    int n_plugged = 0;
-    for (int i = 0; i < result->sprayer.n_nozzles; i++)
-        n_plugged += result->sprayer.nozzle[i].nozzle->plugged;
+    static const char *const state[] = {[REPORT_WORN_NOZZLES] = "worn so far that such tips are changed",
+                                        [REPORT_PLUGGED_NOZZLES] = "plugged"};
+    char names[200];
     fputs("\nTips\n", to);
-    if (n_plugged > 0) fprintf(to, "  %d of %d nozzles are plugged\n", n_plugged, result->sprayer.n_nozzles);
+    for (int fault = 0; fault < 2; fault++) {
+        const int n = report_nozzle_names(result->scenario, (report_nozzle_fault)fault, names, sizeof names);
+        if (n > 0)
+            fprintf(to, "  %d of %d nozzles %s: %s\n", n, result->scenario->sprayer.n_nozzles, state[fault], names);
+    }
     for (int i = 0; i < result->sprayer.n_sprays; i++) {
         const sprayer_spray *s = &result->sprayer.spray[i];
         fprintf(to,

@@ -1,5 +1,7 @@
 # Data files that the program needs become part of it: embed_data(sources) adds a C file for each to the list.
 
+file(MAKE_DIRECTORY "${PROJECT_BINARY_DIR}/embedded")
+
 # sim/sprayer/generic_tips.csv becomes the array sprayer_generic_tips_csv, tests/data/wet_bulb.csv becomes
 # tests_data_wet_bulb_csv (the published numbers that drupelet verify prints).
 file(GLOB EMBEDDED_FILES CONFIGURE_DEPENDS "${PROJECT_SOURCE_DIR}/sim/*/*.csv" "${PROJECT_SOURCE_DIR}/tests/data/*.csv")

@@ -224,6 +224,25 @@ static void wind_the_other_way_turns_the_rows_round(void **state)
     synthetic_run_free(back);
 }
 
+/* Paths are drawn by number, each class of size alike, so that a picture needs to say how little spray its many small
+ * droplets are. */
+static void the_picture_says_that_small_droplets_are_over_drawn(void **state)
+{
+    const place *at = *state;
+    const drupelet_result *r = at->run->result;
+    double small = 0.0, all = 0.0;
+    for (int i = 0; i < r->n_tracks; i++) {
+        all += r->track[i].weight;
+        small += r->track[i].emitted_diameter_m < 50e-6 ? r->track[i].weight : 0.0;
+    }
+    char *svg = drawn(at, r), share[128];
+    snprintf(share, sizeof share, "of the paths and %.2g %% of the spray, so small droplets are over-drawn.",
+             100.0 * small / all);
+    assert_non_null(strstr(svg, "droplets sprayed below 50 µm have "));
+    assert_non_null(strstr(svg, share));
+    free(svg);
+}
+
 static void bare_results_are_drawn_too(void **state)
 {
     const place *at = *state;
@@ -238,6 +257,7 @@ static void bare_results_are_drawn_too(void **state)
     char *svg = drawn(at, bare->result);
     assert_non_null(strstr(svg, ">no wind<"));
     assert_int_equal(count(svg, "class=\"curve\""), 0);
+    assert_null(strstr(svg, "of the paths")); /* there are none */
     free(svg);
     a->ground[300] = 1; /* a single droplet in a single batch */
     svg = drawn(at, bare->result);
@@ -435,6 +455,7 @@ int main(void)
         cmocka_unit_test(both_axes_of_the_side_view_have_one_scale),
         cmocka_unit_test(paths_of_every_size_are_drawn),
         cmocka_unit_test(wind_the_other_way_turns_the_rows_round),
+        cmocka_unit_test(the_picture_says_that_small_droplets_are_over_drawn),
         cmocka_unit_test(bare_results_are_drawn_too),
         cmocka_unit_test(equal_results_give_equal_pictures),
         cmocka_unit_test(an_existing_picture_stays_unless_asked),

@@ -136,6 +136,19 @@ static void shorten(char *text, int most)
         }
 }
 
+/* The paths show where droplets of each size go, not how much goes there; whoever looks must know. */
+static void write_paths_note(const picture *p, double y)
+{
+    const double drawn = (double)p->n_smallest / fmax(p->n_drawn, 1.0);
+    if (p->n_drawn == 0 || !isfinite(p->smallest_share))
+        return;
+    picture_words(p->to, 40.0, y, "small", "start",
+                  "As many paths are drawn of each size class: droplets sprayed below %g µm have %.2g %% of the paths "
+                  "and %.2g %% of the spray%s",
+                  PICTURE_SIZE_BELOW_UM[0], 100.0 * drawn, 100.0 * p->smallest_share,
+                  drawn > p->smallest_share ? ", so small droplets are over-drawn." : ".");
+}
+
 static void write_title(const picture *p)
 {
     const store_result *r = p->r;
@@ -148,7 +161,8 @@ static void write_title(const picture *p)
              "%s on %d rows%s%s. Side view across the rows, to scale, with %d sampled droplet paths.",
              rate, r->n_rows, r->place[0] != '\0' ? ", " : "", r->place, p->n_drawn);
     shorten(text, 155);
-    picture_words(p->to, 40.0, 68.0, "label", "start", "%s", text);
+    picture_words(p->to, 40.0, 66.0, "label", "start", "%s", text);
+    write_paths_note(p, 81.0);
 }
 
 /* The edge of the treated area runs through both upper panels. */

@@ -21,7 +21,8 @@ typedef struct {
     double first_m, last_m;     /* distances downwind at left and right */
     double top_m;               /* height at side_top */
     double shade_uL_cm2;        /* step of the leaf deposit's shading */
-    int n_drawn;                /* paths in the side view */
+    int n_drawn, n_smallest;    /* paths in the side view, and those whose droplets left in the smallest class */
+    double smallest_share;      /* of the spray, in droplets that left in the smallest class; NAN without paths */
 } picture;
 
 /** Upper ends of the diameter classes (the last is open), their colours and line widths. The colours rise in lightness

@@ -186,10 +186,9 @@ static bool starts_in_view(const picture *p, const store_track *t)
 }
 
 /* Marks the paths to draw: of each class of the emitted diameter the same number, evenly over the run. */
-static int choose_paths(const picture *p, bool *chosen)
+static void choose_paths(picture *p, bool *chosen)
 {
     const store_result *r = p->r;
-    int n_chosen = 0;
     for (int class = 0; class < PICTURE_SIZES; class++) {
         int n = 0, seen = 0;
         for (int i = 0; i < r->n_tracks; i++)
@@ -199,11 +198,22 @@ static int choose_paths(const picture *p, bool *chosen)
             if (!starts_in_view(p, &r->track[i]) || picture_size_class(r->track[i].emitted_diameter_um) != class)
                 continue;
             chosen[i] = (int64_t)(seen + 1) * wanted / n > (int64_t)seen * wanted / n;
-            n_chosen += chosen[i];
+            p->n_drawn += chosen[i];
+            p->n_smallest += chosen[i] && class == 0;
             seen++;
         }
     }
-    return n_chosen;
+}
+
+/* The weights of the paths say how much of the spray each stands for, as their number does not. */
+static double smallest_share(const store_result *r)
+{
+    double smallest = 0.0, all = 0.0;
+    for (int i = 0; i < r->n_tracks; i++) {
+        all += r->track[i].weight;
+        smallest += picture_size_class(r->track[i].emitted_diameter_um) == 0 ? r->track[i].weight : 0.0;
+    }
+    return smallest / all;
 }
 
 static drupelet_status draw_paths(picture *p)
@@ -212,7 +222,8 @@ static drupelet_status draw_paths(picture *p)
     bool *chosen = calloc((size_t)r->n_tracks + 1, sizeof *chosen);
     if (!chosen)
         return base_error(DRUPELET_MEMORY, "no memory for the picture");
-    p->n_drawn = choose_paths(p, chosen);
+    choose_paths(p, chosen);
+    p->smallest_share = smallest_share(r);
     for (int class = PICTURE_SIZES - 1; class >= 0; class--) {
         fprintf(p->to, "<path class=\"path\" stroke=\"%s\" stroke-width=\"%g\"%s d=\"M0 0", PICTURE_SIZE_COLOUR[class],
                 PICTURE_SIZE_WIDTH[class], PICTURE_SIZE_DASH[class]);

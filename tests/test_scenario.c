@@ -503,8 +503,13 @@ static void a_bad_value_is_told_with_line_and_column(void **state)
         {"leaf_area_index: 1.5", "leaf_area_index: 1.5 m",
          "block.yaml:11:20: canopy.leaf_area_index: found 1.5 m, expected a number from 0 to 10, without a unit"},
         {"relative_humidity: 70 %", "relative_humidity: 70",
-         "block.yaml:29:22: weather.relative_humidity: found 70, expected a share from 1 % to 100 % (without a unit, 1 "
-         "is 100 %)"},
+         "block.yaml:29:22: weather.relative_humidity: found 70 without its %, expected a share from 1 % to 100 %: "
+         "70 %"},
+        {"relative_humidity: 70 %", "relative_humidity: 0.7",
+         "block.yaml:29:22: weather.relative_humidity: found 0.7 without its %, expected a share from 1 % to 100 %: "
+         "70 %"},
+        {"relative_humidity: 70 %", "relative_humidity: 700",
+         "block.yaml:29:22: weather.relative_humidity: found 700 without its %, expected a share from 1 % to 100 %"},
         {"relative_humidity: 70 %", "relative_humidity: 0.5 %",
          "block.yaml:29:22: weather.relative_humidity: found 0.5 %, expected a share from 1 % to 100 %"},
         {"temperature: 15 degC", "temperature: 0",
@@ -728,7 +733,7 @@ static void parts_that_do_not_fit_one_another_are_told(void **state)
         {"canopy.profile=[0, 1]", "canopy.profile.0: found 0, expected a pair [height, density]"},
         {"canopy.profile=[[0, 1], [1, 2, 3]]", "canopy.profile.1: found a list, expected a pair [height, density]"},
         {"canopy.profile=[[0, 1], [2, 2]]",
-         "canopy.profile.1.0: found 2, expected a share from 0 to 1 (without a unit, 1 is 100 %)"},
+         "canopy.profile.1.0: found 2, expected a fraction from 0 to 1"},
         {"canopy.profile=[[0, 1]]",
          "canopy.profile: found a list of 1, expected a list of [height, density] pairs, 2 to 16 entries"},
         {"tips.red cone.spectrum.pressure=3 bar",
@@ -742,14 +747,14 @@ static void parts_that_do_not_fit_one_another_are_told(void **state)
          "above dv10 times dv90"},
         {"tips.red cone.spectrum={form: log_normal, table: [[1 um, 0], [2 um, 0.5], [3 um, 1]]}",
          "tips.red cone.spectrum.form: found this key, expected either table or form with dv10, dv50, dv90"},
-        {"tips.red cone.spectrum.table=[[9 um, 1 %], [20 um, 0.5], [30 um, 1]]",
+        {"tips.red cone.spectrum.table=[[9 um, 1 %], [20 um, 50 %], [30 um, 100 %]]",
          "tips.red cone.spectrum.table.0.1: found 1 %, expected 0 % in the first line: the largest diameter that no "
          "droplet is below"},
-        {"tips.red cone.spectrum.table=[[9 um, 0], [9 um, 0.5], [30 um, 1]]",
+        {"tips.red cone.spectrum.table=[[9 um, 0], [9 um, 50 %], [30 um, 100 %]]",
          "tips.red cone.spectrum.table.1.0: found 9 um, expected more than the diameter before it"},
-        {"tips.red cone.spectrum.table=[[9 um, 0], [20 um, 0], [30 um, 1]]",
+        {"tips.red cone.spectrum.table=[[9 um, 0], [20 um, 0], [30 um, 100 %]]",
          "tips.red cone.spectrum.table.1.1: found 0, expected more than the share before it"},
-        {"tips.red cone.spectrum.table=[[9 um, 0], [20 um, 0.5], [30 um, 99 %]]",
+        {"tips.red cone.spectrum.table=[[9 um, 0], [20 um, 50 %], [30 um, 99 %]]",
          "tips.red cone.spectrum.table.2.1: found 99 %, expected 100 % in the last line"},
         {"run.seed=-1", "run.seed: found -1, expected a whole number from 0 to 18446744073709551615"},
         {"run.seed=18446744073709551616",
@@ -1165,6 +1170,46 @@ static void deep_or_wide_text_is_refused_at_once(void **state)
     free(text);
 }
 
+/* ---- shares ---- */
+
+/* 0.5 could be meant as 0.5 % or as 50 %: whatever the key, it is refused, and the message names what it may mean. Only
+ * 0, which is the same either way, goes without its %. */
+static void a_share_without_its_percent_is_refused(void **state)
+{
+    (void)state;
+    int n_shares = 0;
+    for (int i = 0; i < scenario_n_keys; i++) {
+        const scenario_key *key = &scenario_keys[i];
+        char path[SCENARIO_PATH] = "", setting[SCENARIO_PATH + 8], start[3 * SCENARIO_PATH];
+        if (key->holds != SCENARIO_IS_QUANTITY || key->kind != SCENARIO_SHARE) continue;
+        const char *star = strchr(key->path, '*');
+        snprintf(path, sizeof path, "%.*s%s%s", (int)(star ? star - key->path : (long)strlen(key->path)), key->path,
+                 !star ? "" : strncmp(key->path, "tips", 4) == 0 ? "red cone" : "0", star ? star + 1 : "");
+        snprintf(setting, sizeof setting, "%s=0.5", path);
+        snprintf(start, sizeof start,
+                 "--set %s: %s: found 0.5 without its %%, expected a share from %g %% to %g %%: %s", setting, path,
+                 key->low, key->high, key->low > 0.5 ? "50 %" : "0.5 % or 50 %");
+        if (key->high < 50.0) strcpy(strrchr(start, ':'), ": 0.5 %");
+        const char *const settings[] = {setting, "weather.hour=12 h"}; /* which weather.cloud asks for */
+        drupelet_scenario *scenario = NULL;
+        const int n_settings = strcmp(path, "weather.cloud") == 0 ? 2 : 1;
+        const drupelet_status status = read_text(small_text, settings, n_settings, &scenario);
+        assert_int_equal(status.code, DRUPELET_SCENARIO);
+        assert_string_equal(status.message, start);
+        n_shares++;
+    }
+    assert_int_equal(n_shares, 12);
+    assert_message(small_text, "tips.red cone.spectrum.table=[[9 um, 0], [20 um, 0.5], [30 um, 100 %]]",
+                   "--set tips.red cone.spectrum.table=[[9 um, 0], [20 um, 0.5], [30 um, 100 %]]: tips.red "
+                   "cone.spectrum.table.1.1: found 0.5 without its %, expected a share from 0 % to 100 %: 0.5 % or "
+                   "50 %");
+    drupelet_scenario *scenario = NULL;
+    const char *const whole[] = {"liquid.nonvolatile=0", "canopy.gaps=0", "canopy.profile=[[0, 1], [0.5, 2], [1, 1]]"};
+    assert_int_equal(read_text(small_text, whole, 3, &scenario).code, DRUPELET_OK);
+    assert_close(scenario->canopy.profile_height[1], 0.5, 0, 0);
+    drupelet_scenario_free(scenario);
+}
+
 /* ---- the paper ---- */
 
 static void range_of(const scenario_key *key, char *text, size_t room)
@@ -1261,6 +1306,7 @@ int main(void)
         cmocka_unit_test(missing_lines_are_survived),
         cmocka_unit_test(garbled_settings_are_survived),
         cmocka_unit_test(deep_or_wide_text_is_refused_at_once),
+        cmocka_unit_test(a_share_without_its_percent_is_refused),
         cmocka_unit_test(the_paper_says_what_the_table_of_keys_says),
     };
     return cmocka_run_group_tests(tests, load_all, free_all);

@@ -60,6 +60,10 @@ bad '^bad\.yaml:6:47: canopy\.base: found 3\.5 m, expected less than canopy\.hei
     '  - {key: canopy.base, values: [0.6 m, 1.0 m, 3.5 m]}'
 bad '^bad\.yaml:5:37: factors\.0\.from: found 5 bar, expected a speed' 'factors:' \
     '  - {key: weather.wind_speed, from: 5 bar, to: 6 m/s, steps: 3}'
+bad '^bad\.yaml:5:47: liquid\.nonvolatile: found 0\.5 without its %, expected a share .*: 0\.5 % or 50 %' 'factors:' \
+    '  - {key: liquid.nonvolatile, values: [0.5 %, 0.5]}'
+bad '^bad\.yaml:5:37: factors\.0\.from: found 0\.5, expected a share \(in %\)' 'factors:' \
+    '  - {key: liquid.nonvolatile, from: 0.5, to: 2 %, steps: 3}'
 bad '^bad\.yaml:5:48: factors\.0\.to: found 1 m/s, expected more than from' 'factors:' \
     '  - {key: weather.wind_speed, from: 3 m/s, to: 1 m/s, steps: 3}'
 bad 'factors\.0\.steps: found nothing, expected the number of values' 'factors:' \

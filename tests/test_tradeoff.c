@@ -202,6 +202,8 @@ static void the_front_is_the_known_one(void **state)
     assert_false(report_limit_read("drift_5_m", &question.limit[0], reason));
     assert_false(report_limit_read("dirft_5_m < 2 %", &question.limit[0], reason));
     assert_non_null(strstr(reason, "drift_5_m"));
+    assert_false(report_limit_read("drift_5_m < 0.02", &question.limit[0], reason)); /* 0.02 % or 2 %? */
+    assert_string_equal(reason, "drift_5_m is in percent: write it with its %");
     assert_false(report_limit_read("drift_5_m < 2 bar", &question.limit[0], reason));
     assert_false(report_limit_read("drift_5_m < -x", &question.limit[0], reason));
     done(&sweep, &t);

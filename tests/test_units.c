@@ -55,6 +55,8 @@ static const factor factors[] = {
     {SCENARIO_RATIO, "m" SQUARED "/m" SQUARED, 1},
     {SCENARIO_SHARE, "%", 0.01},
     {SCENARIO_SHARE, "percent", 0.01},
+    {SCENARIO_FRACTION, "%", 0.01},
+    {SCENARIO_FRACTION, "percent", 0.01},
     {SCENARIO_LENGTH, "m", 1},
     {SCENARIO_LENGTH, "cm", 0.01},
     {SCENARIO_LENGTH, "mm", 1e-3},
@@ -346,20 +348,23 @@ static void a_range_is_refused(void **state)
 static void only_what_has_no_dimension_goes_without_a_unit(void **state)
 {
     (void)state;
-    assert_reads(SCENARIO_SHARE, "0.1", 0.1, 0);
+    assert_reads(SCENARIO_FRACTION, "0.1", 0.1, 0);
+    assert_reads(SCENARIO_FRACTION, "10 %", 0.1, 1e-15);
     assert_reads(SCENARIO_SHARE, "10 %", 0.1, 1e-15);
     assert_reads(SCENARIO_SHARE, "10%", 0.1, 1e-15);
     assert_reads(SCENARIO_RATIO, "2.5", 2.5, 0);
-    for (int kind = SCENARIO_LENGTH; kind < SCENARIO_KINDS; kind++) {
+    for (int kind = SCENARIO_RATIO; kind < SCENARIO_KINDS; kind++) {
+        if (kind == SCENARIO_RATIO || kind == SCENARIO_FRACTION)
+            continue;
         assert_refused((scenario_quantity_kind)kind, "7", SCENARIO_NO_UNIT);
         if (kind != SCENARIO_TEMPERATURE)
             assert_reads((scenario_quantity_kind)kind, "0", 0.0, 0);
     }
     double value;
     bool unitless = false;
-    assert_int_equal(scenario_units_read(units, SCENARIO_SHARE, "0.6", &value, &unitless), SCENARIO_READ);
+    assert_int_equal(scenario_units_read(units, SCENARIO_FRACTION, "0.6", &value, &unitless), SCENARIO_READ);
     assert_true(unitless);
-    assert_int_equal(scenario_units_read(units, SCENARIO_SHARE, "60 %", &value, &unitless), SCENARIO_READ);
+    assert_int_equal(scenario_units_read(units, SCENARIO_FRACTION, "60 %", &value, &unitless), SCENARIO_READ);
     assert_false(unitless);
 }
 

@@ -49,6 +49,10 @@ bool report_limit_read(const char *text, report_limit *limit, char reason[240])
     end += strspn(end, " \t");
     const char *units = store_output_of(limit->i_output).units;
     const bool percent = strcmp(units, "percent") == 0;
+    if (*end == '\0' && percent) { /* 0.05 may be meant as 0.05 % or as 5 % */
+        snprintf(reason, 240, "%s is in percent: write it with its %%", name);
+        return false;
+    }
     if (*end != '\0' && strcmp(end, units) != 0 && !(percent && strcmp(end, "%") == 0)) {
         snprintf(reason, 240, "%s is in %s", name, units);
         return false;

@@ -51,7 +51,7 @@ static void read_orchard(scenario_reader *r, scenario_node *root, const scenario
 
 static void read_profile(scenario_reader *r, const scenario_node *group, scenario_canopy *c)
 {
-    static const scenario_key height = {.unit = "", .kind = SCENARIO_SHARE, .low = 0, .high = 1};
+    static const scenario_key height = {.unit = "", .kind = SCENARIO_FRACTION, .low = 0, .high = 1};
     static const scenario_key density = {.unit = "", .kind = SCENARIO_RATIO, .low = 0, .high = 1000};
     if (!scenario_given(r, group, "profile")) {
         scenario_note(r, group, "profile", "default", "uniform");

@@ -374,6 +374,19 @@ static const char *text_of(scenario_reader *r, const scenario_node *node, const 
     return scenario_reads(r) ? node->text : NULL;
 }
 
+/* What a share without its % may mean, such as ": 0.5 % or 50 %", as far as the key allows it; "" for another kind. */
+static void readings_of_share(const scenario_key *key, const char *text, char readings[EXPECTED])
+{
+    double number = 0.0;
+    readings[0] = '\0';
+    if (key->kind != SCENARIO_SHARE || !scenario_number(text + strspn(text, " "), &number))
+        return;
+    const double percent[] = {number, 100.0 * number};
+    for (int i = 0, used = 0; i < 2; i++)
+        if (percent[i] >= key->low && percent[i] <= key->high)
+            used += snprintf(readings + used, (size_t)(EXPECTED - used), "%s%.6g %%", used ? " or " : ": ", percent[i]);
+}
+
 static void refuse_reading(scenario_reader *r, const scenario_node *node, const scenario_key *key,
                            scenario_reading reading, const char *expected)
 {
@@ -389,8 +402,9 @@ static void refuse_reading(scenario_reader *r, const scenario_node *node, const 
     case SCENARIO_SPACED_NUMBER: scenario_refuse_node(r, node, NULL, "a number without blanks: %s", expected); return;
     case SCENARIO_NO_UNIT:
         scenario_node_found(node, found);
-        strcat(found, " without a unit");
-        scenario_refuse_node(r, node, found, "%s", expected);
+        strcat(found, key->kind == SCENARIO_SHARE ? " without its %" : " without a unit");
+        readings_of_share(key, node->text, units);
+        scenario_refuse_node(r, node, found, "%s%s", expected, units);
         return;
     case SCENARIO_WRONG_UNIT: break;
     }
@@ -423,8 +437,7 @@ double scenario_take_number(scenario_reader *r, const scenario_node *node, const
     if (!text)
         return 0.0;
     double value = 0.0;
-    bool unitless = false;
-    const scenario_reading reading = scenario_units_read(r->units, key->kind, text, &value, &unitless);
+    const scenario_reading reading = scenario_units_read(r->units, key->kind, text, &value, NULL);
     if (reading != SCENARIO_READ) {
         refuse_reading(r, node, key, reading, expected);
         return 0.0;
@@ -432,10 +445,7 @@ double scenario_take_number(scenario_reader *r, const scenario_node *node, const
     /* the same value in another unit may miss the limit by a rounding */
     const double low = limit(r, key, key->low), high = limit(r, key, key->high), slack = 1e-12 * (high - low);
     if (value < low - slack || value > high + slack) {
-        if (unitless && key->kind == SCENARIO_SHARE && value > 1.0)
-            scenario_refuse_node(r, node, NULL, "%s (without a unit, 1 is 100 %%)", expected);
-        else
-            scenario_refuse_node(r, node, NULL, "%s", expected);
+        scenario_refuse_node(r, node, NULL, "%s", expected);
         return 0.0;
     }
     return value < low ? low : value > high ? high : value;

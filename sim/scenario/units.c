@@ -46,6 +46,7 @@ typedef struct {
 static const quantity_kind kinds[SCENARIO_KINDS] = {
     [SCENARIO_RATIO] = {"a number", "1", 0, {{"m2/m2", "1"}, {"m" SQUARED "/m" SQUARED, "1"}}},
     [SCENARIO_SHARE] = {"a share", "1", 1, {{"%", "percent"}, {"percent", "percent"}}},
+    [SCENARIO_FRACTION] = {"a fraction", "1", 0, {{"%", "percent"}, {"percent", "percent"}}},
     [SCENARIO_LENGTH] = {"a length", "m", 7,
         {{"m", "m"}, {"cm", "cm"}, {"mm", "mm"}, {"um", "micron"}, {"km", "km"}, {"ft", "international_foot"},
          {"in", "international_inch"}, {MICRO_SIGN "m", "micron"}, {GREEK_MU "m", "micron"}, {"micron", "micron"},
@@ -319,7 +320,7 @@ scenario_reading scenario_units_read(const scenario_units *units, scenario_quant
     if (unitless)
         *unitless = spelling[0] == '\0';
     if (spelling[0] == '\0') {
-        const bool dimensionless = kind == SCENARIO_RATIO || kind == SCENARIO_SHARE;
+        const bool dimensionless = kind == SCENARIO_RATIO || kind == SCENARIO_FRACTION;
         if (!dimensionless && (number != 0.0 || kind == SCENARIO_TEMPERATURE)) /* 0 degC is not 0 K */
             return SCENARIO_NO_UNIT;
         *value = number;

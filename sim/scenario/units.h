@@ -11,7 +11,8 @@
  */
 typedef enum {
     SCENARIO_RATIO,            /* no unit */
-    SCENARIO_SHARE,            /* no unit, or % */
+    SCENARIO_SHARE,            /* %: without, 0.5 may be meant as 0.5 % or as 50 %; only 0 goes without */
+    SCENARIO_FRACTION,         /* no unit, or %: of something whole, such as 0.5 of a height */
     SCENARIO_LENGTH,           /* m */
     SCENARIO_ANGLE,            /* rad */
     SCENARIO_SPEED,            /* m/s */

@@ -250,7 +250,7 @@ static void bare_results_are_drawn_too(void **state)
     tally *a = bare->result->accounts;
     bare->result->n_tracks = 0;
     bare->scenario.weather.wind_speed_m_s = 0.0;
-    bare->scenario.canopy.height_m = 14.0; /* far above the trees that there are: the scale must follow */
+    bare->scenario.canopy.height_m = 12.0; /* far above the trees that there are: the scale must follow */
     memset(a->ground, 0, sizeof *a->ground * (size_t)(TALLY_BATCHES * a->shape.n_ground));
     memset(a->voxel, 0, sizeof *a->voxel * (size_t)a->shape.n_voxels);
     memset(bare->result->canopy->leaf_area_density_1_m, 0, sizeof(float) * (size_t)a->shape.n_voxels);

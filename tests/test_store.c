@@ -356,7 +356,7 @@ static void files_that_are_no_result_get_one_clear_line(void **state)
     char *bytes = bytes_of(at->file, &n);
     for (size_t cut = 1; cut < 8; cut++) {
         put_bytes(at->other, bytes, n * cut / 8);
-        assert_refused(at->other, "no result of drupelet"); /* HDF5 finds the end missing */
+        assert_refused(at->other, "is damaged: "); /* HDF5 finds the end missing */
     }
     free(bytes);
     assert_int_equal(remove(at->other), 0);

@@ -64,6 +64,12 @@ int picture_size_class(double diameter_um)
     return class;
 }
 
+int picture_marks(double first, double last, double step)
+{
+    const double n = floor((last - first) / step + 1e-9) + 1.0;
+    return n >= 1.0 ? (int)fmin(n, PICTURE_MARKS) : 0; /* not a number: none */
+}
+
 /* Scales: the last rows and the first metres of open ground, equal both ways, and never so large that a tall tree
  * sticks out. */
 static picture lay_out(FILE *to, const store_result *r)

@@ -22,13 +22,17 @@ static double y_of(const frame *f, double percent)
 
 static void draw_axes(const picture *p, const frame *f)
 {
-    for (double power = f->low; power <= f->high + 0.5; power += 1.0) {
-        const double y = y_of(f, pow(10.0, power));
+    const int n_decades = picture_marks(f->low, f->high, 1.0);
+    for (int i = 0; i < n_decades; i++) {
+        const double power = f->low + i, y = y_of(f, pow(10.0, power));
         picture_line(p->to, f->left, y, f->right, y, "grid");
         picture_words(p->to, f->left - 9.0, y + 4.0, "tick", "end", "%g", pow(10.0, round(power)));
     }
     const double step_m = f->last_m - f->first_m > 60.0 ? 10.0 : 5.0;
-    for (double d_m = step_m * ceil(f->first_m / step_m - 1e-9); d_m <= f->last_m + 1e-9; d_m += step_m) {
+    const double first_m = step_m * ceil(f->first_m / step_m - 1e-9);
+    const int n = picture_marks(first_m, f->last_m, step_m);
+    for (int i = 0; i < n; i++) {
+        const double d_m = first_m + i * step_m;
         picture_line(p->to, x_of(f, d_m), f->bottom, x_of(f, d_m), f->bottom + 5.0, "axis");
         picture_words(p->to, x_of(f, d_m), f->bottom + 18.0, "tick", "middle", "%g", d_m + 0.0);
     }

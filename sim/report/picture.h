@@ -9,6 +9,7 @@
 
 /* The sheet is A4 landscape, 4 units a millimetre. */
 enum { PICTURE_WIDTH = 1188, PICTURE_HEIGHT = 840, PICTURE_SIZES = 5, PICTURE_SHADES = 5 };
+enum { PICTURE_MARKS = 250 }; /* of one axis; choice: more cannot be told apart */
 enum { PICTURE_PATHS_A_CLASS = 44 }; /* paths drawn of each class of the emitted diameter, at most */
 
 typedef struct {
@@ -41,6 +42,9 @@ double picture_distance_m(const picture *p, double x_m);
 double picture_x(const picture *p, double distance_m);
 double picture_y(const picture *p, double z_m);
 int picture_size_class(double diameter_um);
+/** How many marks an axis gets from first to last: at most PICTURE_MARKS, so that no number makes a loop endless.
+ *  @param step above 0 */
+int picture_marks(double first, double last, double step);
 
 /** Side view across the rows. @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status picture_side_view(picture *p);

@@ -285,7 +285,9 @@ static void draw_wind(const picture *p)
 static void draw_axes(const picture *p)
 {
     const double step_m = p->top_m > 12.0 ? 4.0 : 2.0;
-    for (double z_m = 0.0; z_m <= p->top_m + 1e-9; z_m += step_m) {
+    const int n = picture_marks(0.0, p->top_m, step_m);
+    for (int i = 0; i < n; i++) {
+        const double z_m = i * step_m;
         picture_line(p->to, p->left - 5.0, picture_y(p, z_m), p->left, picture_y(p, z_m), "axis");
         picture_words(p->to, p->left - 9.0, picture_y(p, z_m) + 4.0, "tick", "end", "%.0f", z_m);
     }

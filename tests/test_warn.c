@@ -16,6 +16,7 @@
 #include "check.h"
 #include "data_file.h"
 #include "drupelet/drupelet.h"
+#include "report/rate_sheet.h"
 #include "report/settings.h"
 #include "report/summary.h"
 #include "run/warn.h"
@@ -169,7 +170,8 @@ static void every_sentence_defers_to_label_and_law(void **state)
 
 /* ---- sheet, summary and file say the same ---- */
 
-static char *text_of(const drupelet_scenario *scenario, const drupelet_result *result, bool json)
+/* The summary of a result, or the settings sheet of a scenario, or that of a rate. */
+static char *text_of(const drupelet_scenario *scenario, const drupelet_result *result, bool rate, bool json)
 {
     char *text = NULL;
     size_t size = 0;
@@ -178,7 +180,10 @@ static char *text_of(const drupelet_scenario *scenario, const drupelet_result *r
     if (result)
         report_summary(result, to, json);
     else
-        assert_int_equal(report_settings(scenario, to, json).code, DRUPELET_OK);
+        assert_int_equal((rate ? report_rate_sheet(scenario, 3e-5, false, to, json)
+                               : report_settings(scenario, to, json))
+                             .code,
+                         DRUPELET_OK);
     fclose(to);
     return text;
 }
@@ -224,11 +229,13 @@ static void sheet_summary_and_file_say_the_same(void **state)
     assert_non_null(find(&w, "calm"));
     assert_non_null(find(&w, "inversion"));
     for (int json = 0; json < 2; json++) {
-        char *summary = text_of(NULL, c.result, json), *sheet = text_of(c.scenario, NULL, json);
+        char *summary = text_of(NULL, c.result, false, json), *sheet = text_of(c.scenario, NULL, false, json);
+        char *rate_sheet = text_of(c.scenario, NULL, true, json);
         for (int i = 0; i < w.n; i++)
             assert_true(holds(summary, w.of[i].sentence));
         for (int i = 0; i < 2; i++) /* those of the weather come first */
-            assert_true(holds(sheet, w.of[i].sentence));
+            assert_true(holds(sheet, w.of[i].sentence) && holds(rate_sheet, w.of[i].sentence));
+        free(rate_sheet);
         free(sheet);
         free(summary);
     }

@@ -14,7 +14,8 @@
 
 static const char help[] =
     "Usage: drupelet settings [OPTION]... SCENARIO\n"
-    "Prints flows, application rate, tank coverage, air and droplets of a scenario, without simulating.\n"
+    "Prints flows, application rate, tank coverage, air and droplets of a scenario, and what its weather should warn\n"
+    "of, without simulating.\n"
     "With --rate: flow, sizes, pressures and fan speed that give a rate, and what a worn or plugged nozzle changes.\n"
     "\n"
     "      --rate RATE       work backwards from a rate, such as '300 L/ha' or '32 gal/acre'\n"

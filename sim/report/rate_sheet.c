@@ -14,6 +14,7 @@
 #include "report/air_rule.h"
 #include "report/text.h"
 #include "report/us_units.h"
+#include "report/warn.h"
 #include "sprayer/generic.h"
 #include "sprayer/rate_plan.h"
 
@@ -31,6 +32,7 @@ typedef struct {
     double choice_rate_m; /* with the first choice of each circuit; that of the plan where a circuit has none */
     report_air_rule air;
     report_advice advice;
+    run_warnings warnings;
 } sheet;
 
 static double gal_acre(double rate_m)
@@ -101,6 +103,7 @@ static void work_out(sheet *s)
     /* the slowest speed that the rule asks for; where the scenario's own is too fast already, that has been said */
     if (s->air.fan_rpm[0] > fmax(scenario->sprayer.fan_reference_rpm, scenario->sprayer.fan_rpm))
         report_advise_fan(&s->advice, scenario, &s->air, s->air.fan_rpm[0]);
+    run_warnings_of_weather(scenario, &s->warnings);
 }
 
 /* ---- for people ---- */
@@ -242,6 +245,7 @@ static void print_text(FILE *to, const sheet *s)
     print_faults(to, s);
     print_fan(to, s);
     report_advice_print(to, &s->advice);
+    report_warnings_print(to, &s->warnings);
     fprintf(to, "\n%s\n", drupelet_caution());
 }
 
@@ -320,6 +324,8 @@ static void print_json(FILE *to, const sheet *s)
             1e7 * s->choice_rate_m, s->air.need_m3_h[0], s->air.need_m3_h[1], s->air.fan_rpm[0], s->air.fan_rpm[1],
             scenario->sprayer.fan_rpm);
     report_advice_json(to, &s->advice);
+    fputs(",\n  \"warnings\": ", to);
+    report_warnings_json(to, &s->warnings);
     fputs(",\n  \"caution\": ", to);
     report_json_text(to, drupelet_caution());
     fputs("\n}\n", to);

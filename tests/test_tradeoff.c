@@ -160,6 +160,22 @@ static void done(store_sweep *sweep, report_tradeoff *t)
     synthetic_sweep_done(sweep);
 }
 
+/* Text of a picture or a print. */
+static char *text_of(const report_tradeoff *t, const report_fan_note *fan,
+                     void (*plot)(const report_tradeoff *, FILE *), bool json)
+{
+    char *text = NULL;
+    size_t n;
+    FILE *to = open_memstream(&text, &n);
+    assert_non_null(to);
+    if (plot)
+        plot(t, to);
+    else
+        report_tradeoff_print(t, fan, to, json);
+    fclose(to);
+    return text;
+}
+
 static void common_random_numbers_sharpen_differences(void **state)
 {
     (void)state;
@@ -206,6 +222,68 @@ static void the_front_is_the_known_one(void **state)
     assert_string_equal(reason, "drift_5_m is in percent: write it with its %");
     assert_false(report_limit_read("drift_5_m < 2 bar", &question.limit[0], reason));
     assert_false(report_limit_read("drift_5_m < -x", &question.limit[0], reason));
+    done(&sweep, &t);
+}
+
+/* Of the coarse tip, the first two speeds differ by less than two standard errors of a difference, 0.1 sqrt(2/32) =
+ * 0.025. The last two differ by less than two errors of the points themselves, 0.18, but the difference, which has no
+ * shared noise in it, tells them apart. The fine tip's points are far off the front, but for one that is equal to its
+ * end. */
+static double nearly_equal(int i_output, int64_t p)
+{
+    static const double along[SPEEDS] = {0.0, 0.03, 2.0, 2.3};
+    const double far = p % TIPS == 1 ? 0.0 : 5.0;
+    if (i_output == STORE_OUT_FATE + TALLY_LEAF)
+        return p == POINTS - 2 ? 42.28 : 40.0 + along[p / TIPS] - far;
+    if (i_output == STORE_OUT_DRIFT)
+        return p == POINTS - 2 ? 6.345 : 4.0 + along[p / TIPS] + far;
+    return 1.0;
+}
+
+static void equal_points_of_a_front_are_told(void **state)
+{
+    (void)state;
+    store_sweep sweep;
+    report_tradeoff t;
+    report_question question = usual();
+    char reason[240], letters[8];
+    assert_true(report_limit_read("drift_5_m < 20 %", &question.limit[question.n_limits++], reason));
+    const synthetic_sweep known = {.truth = nearly_equal};
+    synthetic_sweep_write(&known, &sweep);
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    assert_int_equal(t.n_front, SPEEDS);
+    for (int i = 0; i < SPEEDS; i++)
+        assert_int_equal(t.front[i], TIPS * i + 1);
+    assert_true(report_equal(&t, 1, 3) && report_equal(&t, 3, 1));
+    assert_false(report_equal(&t, 5, 7));
+    assert_true(2.0 * t.gain.mean[5].error > 0.3 && 2.0 * t.loss.mean[7].error > 0.3);
+    assert_int_equal(t.n_equals, 1);
+    assert_true(t.equals[0] == 1 && t.equals[1] == 1 && t.equals[2] == 0 && t.equals[3] == 0);
+    assert_int_equal(t.n_near, 1);
+    assert_int_equal(t.near[0], POINTS - 2);
+    assert_int_equal(t.best, POINTS - 1);
+    assert_int_equal(t.n_as_good, 1);
+    assert_int_equal(t.as_good[0], POINTS - 2);
+    report_equals_letters(1, letters);
+    assert_string_equal(letters, "a");
+    report_equals_letters(28, letters);
+    assert_string_equal(letters, "ab");
+    report_fan_note fan;
+    assert_int_equal(report_fan_note_of(&sweep, &fan).code, DRUPELET_OK);
+    char *front = text_of(&t, NULL, report_front_plot, false), *print = text_of(&t, &fan, NULL, false);
+    char *json = text_of(&t, &fan, NULL, true);
+    assert_non_null(strstr(front, "class=\"equal\""));
+    assert_non_null(strstr(front, ">2a<"));
+    assert_null(strstr(front, ">3b<"));
+    assert_non_null(strstr(print, "Points with one letter are equal: neither leaf nor "));
+    assert_non_null(strstr(print, "Equal to a point of the front, and so perhaps part of it: point 7.\n"));
+    assert_non_null(strstr(print, "As good within two standard errors of the difference: point 7.\n"));
+    assert_non_null(strstr(json, "\"equal_on_front\": [[2, 4]],"));
+    assert_non_null(strstr(json, "\"equal_to_front\": [7],"));
+    assert_non_null(strstr(json, "\"as_good_as_best\": [7],"));
+    free(front);
+    free(print);
+    free(json);
     done(&sweep, &t);
 }
 
@@ -261,22 +339,6 @@ static void a_failed_case_is_left_out(void **state)
     done(&sweep, &t);
 }
 
-/* Text of a picture or a print. */
-static char *text_of(const report_tradeoff *t, const report_fan_note *fan,
-                     void (*plot)(const report_tradeoff *, FILE *), bool json)
-{
-    char *text = NULL;
-    size_t n;
-    FILE *to = open_memstream(&text, &n);
-    assert_non_null(to);
-    if (plot)
-        plot(t, to);
-    else
-        report_tradeoff_print(t, fan, to, json);
-    fclose(to);
-    return text;
-}
-
 static void pictures_and_prints_hold_what_they_should(void **state)
 {
     (void)state;
@@ -319,6 +381,7 @@ int main(void)
         cmocka_unit_test(what_does_not_vary_has_no_indices),
         cmocka_unit_test(common_random_numbers_sharpen_differences),
         cmocka_unit_test(the_front_is_the_known_one),
+        cmocka_unit_test(equal_points_of_a_front_are_told),
         cmocka_unit_test(main_effects_are_the_known_ones),
         cmocka_unit_test(replicates_show_their_own_scatter),
         cmocka_unit_test(a_failed_case_is_left_out),

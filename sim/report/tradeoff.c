@@ -74,16 +74,70 @@ static int by_loss(const void *a, const void *b)
     return (x->point > y->point) - (x->point < y->point);
 }
 
-static bool within_noise(tally_estimate difference)
+/* The difference's error is at most the sum of the points' own, which spares most pairs the work. */
+static bool within_noise(const report_column *c, int64_t a, int64_t b)
 {
+    const double apart = fabs(c->mean[a].share - c->mean[b].share);
+    if (apart > REPORT_BEYOND_NOISE * (c->mean[a].error + c->mean[b].error))
+        return false;
+    const tally_estimate difference = report_difference(c, a, b);
     return fabs(difference.share) <= REPORT_BEYOND_NOISE * difference.error;
+}
+
+bool report_equal(const report_tradeoff *t, int64_t a, int64_t b)
+{
+    return within_noise(&t->gain, a, b) && within_noise(&t->loss, a, b);
+}
+
+void report_equals_letters(int group, char text[8])
+{
+    char backwards[8];
+    int n = 0, length = 0;
+    for (; group > 0 && n < 7; group = (group - 1) / 26)
+        backwards[n++] = (char)('a' + (group - 1) % 26);
+    while (n > 0)
+        text[length++] = backwards[--n];
+    text[length] = '\0';
+}
+
+/* Groups along the front in which every point is equal to every other. Being equal is no chain: of three points in a
+ * row the outer two may differ, so a group ends where one does not fit its first members. */
+static drupelet_status find_equals(report_tradeoff *t)
+{
+    t->equals = calloc((size_t)t->n_front + 1, sizeof *t->equals);
+    if (!t->equals)
+        return no_memory();
+    int64_t first = 0;
+    for (int64_t i = 1; i <= t->n_front; i++) {
+        bool fits = i < t->n_front;
+        for (int64_t k = first; k < i && fits; k++)
+            fits = report_equal(t, t->front[k], t->front[i]);
+        if (fits)
+            continue;
+        if (i - first > 1) {
+            t->n_equals++;
+            for (int64_t k = first; k < i; k++)
+                t->equals[k] = t->n_equals;
+        }
+        first = i;
+    }
+    return base_ok();
+}
+
+static bool near_front(const report_tradeoff *t, int64_t p)
+{
+    for (int64_t i = 0; i < t->n_front; i++)
+        if (report_equal(t, t->front[i], p))
+            return true;
+    return false;
 }
 
 static drupelet_status find_front(report_tradeoff *t)
 {
     candidate *c = malloc((size_t)t->n_points * sizeof *c);
     t->front = malloc((size_t)t->n_points * sizeof *t->front);
-    if (!c || !t->front) {
+    t->near = malloc((size_t)t->n_points * sizeof *t->near);
+    if (!c || !t->front || !t->near) {
         free(c);
         return no_memory();
     }
@@ -94,25 +148,30 @@ static drupelet_status find_front(report_tradeoff *t)
     t->n_known = n;
     qsort(c, (size_t)n, sizeof *c, by_loss);
     double most = -INFINITY;
+    int64_t n_others = 0;
     for (int64_t i = 0; i < n; i++) {
         if (c[i].gain > most) {
             most = c[i].gain;
             t->front[t->n_front++] = c[i].point;
-        } else { /* the last of the front so far beats it, or is as good */
-            const int64_t better = t->front[t->n_front - 1];
-            t->n_near += within_noise(report_difference(&t->gain, better, c[i].point))
-                         && within_noise(report_difference(&t->loss, better, c[i].point));
+        } else {
+            c[n_others++] = c[i];
         }
     }
+    for (int64_t i = 0; i < n_others; i++)
+        if (near_front(t, c[i].point))
+            t->near[t->n_near++] = c[i].point;
     free(c);
-    return base_ok();
+    return find_equals(t);
 }
 
 /* ---- limits ---- */
 
-static void find_best(report_tradeoff *t)
+static drupelet_status find_best(report_tradeoff *t)
 {
     t->best = t->safest = -1;
+    t->as_good = malloc((size_t)t->n_points * sizeof *t->as_good);
+    if (!t->as_good)
+        return no_memory();
     for (int64_t p = 0; p < t->n_points; p++) {
         bool holds = isfinite(t->gain.mean[p].share), safely = true;
         for (int i = 0; i < t->question.n_limits && holds; i++) {
@@ -124,12 +183,16 @@ static void find_best(report_tradeoff *t)
         }
         if (!holds)
             continue;
-        t->n_within++;
+        t->as_good[t->n_within++] = p;
         if (t->best < 0 || t->gain.mean[p].share > t->gain.mean[t->best].share)
             t->best = p;
         if (safely && (t->safest < 0 || t->gain.mean[p].share > t->gain.mean[t->safest].share))
             t->safest = p;
     }
+    for (int64_t i = 0; i < t->n_within; i++)
+        if (t->as_good[i] != t->best && within_noise(&t->gain, t->best, t->as_good[i]))
+            t->as_good[t->n_as_good++] = t->as_good[i];
+    return base_ok();
 }
 
 /* ---- main effects ---- */
@@ -348,7 +411,7 @@ drupelet_status report_tradeoff_create(const store_sweep *sweep, const report_qu
     for (int i = 0; i < question->n_limits && status.code == DRUPELET_OK; i++)
         status = report_column_create(sweep, question->limit[i].i_output, &t->limited[i]);
     if (status.code == DRUPELET_OK) status = find_front(t);
-    if (status.code == DRUPELET_OK && question->n_limits > 0) find_best(t);
+    if (status.code == DRUPELET_OK && question->n_limits > 0) status = find_best(t);
     if (status.code == DRUPELET_OK) status = find_effects(t);
     if (status.code == DRUPELET_OK && sweep->head.indices) status = find_indices(t, &t->gain, true);
     if (status.code == DRUPELET_OK && sweep->head.indices) status = find_indices(t, &t->loss, false);
@@ -364,6 +427,9 @@ void report_tradeoff_free(report_tradeoff *t)
     for (int i = 0; i < REPORT_LIMITS; i++)
         report_column_free(&t->limited[i]);
     free(t->front);
+    free(t->equals);
+    free(t->near);
+    free(t->as_good);
     *t = (report_tradeoff){0};
 }
 

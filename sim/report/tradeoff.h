@@ -48,9 +48,12 @@ typedef struct {
     report_column gain, loss, limited[REPORT_LIMITS];
     int64_t n_points, n_known;
     int64_t n_front, *front;       /* points by rising loss; no point has more gain at no more loss */
-    int64_t n_near;                /* others whose gain and loss are within two standard errors of the front's */
+    int *equals;                   /* [n_front] group of points that are equal to one another, from 1; 0: none is */
+    int n_equals;                  /* groups */
+    int64_t n_near, *near;         /* others that are equal to a point of the front */
     int64_t n_within, best, safest; /* points within the limits; the best of them, and of those that hold the limits by
                                        two standard errors; -1: none */
+    int64_t n_as_good, *as_good;   /* others within the limits whose gain is no less than the best's beyond noise */
     report_effect effect[STORE_SWEEP_FACTORS];
     bool drawn;                    /* a design that was drawn: effects have the scatter of the other factors in them */
 } report_tradeoff;
@@ -58,6 +61,11 @@ typedef struct {
 /** Works the answers out. The caller ends it with report_tradeoff_free(), also after a failure. */
 drupelet_status report_tradeoff_create(const store_sweep *sweep, const report_question *question, report_tradeoff *t);
 void report_tradeoff_free(report_tradeoff *t);
+/** Neither gain nor loss differs by more than REPORT_BEYOND_NOISE standard errors of the difference, out of which the
+ *  random numbers that both points share have dropped: as far as these droplets tell, the points are equal. */
+bool report_equal(const report_tradeoff *t, int64_t a, int64_t b);
+/** The letters of a group of equals: a, b, ... z, aa, ab ... */
+void report_equals_letters(int group, char text[8]);
 /** Mean gain and loss over one level of a factor less those over another. @param gain, loss out; NULL: not wanted
  *  @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status report_level_difference(const report_tradeoff *t, int i_factor, int level, int less,

@@ -73,7 +73,8 @@ static void write_head(FILE *to, const report_tradeoff *t, double height, const 
           ".number{font-size:11px;font-weight:bold}.caution{font-size:12px;font-weight:bold}\n"
           "path{fill:none}.grid{stroke:#dcdcdc;stroke-width:0.8}.axis{stroke:#444;stroke-width:1}\n"
           ".bar{stroke:#777;stroke-width:1}.strong{stroke:#222;stroke-width:1.3}\n"
-          ".front{stroke:#27589b;stroke-width:1.8}.limit{stroke:#b3702f;stroke-width:1.4;stroke-dasharray:7 4}\n"
+          ".front{stroke:#27589b;stroke-width:1.8}.equal{stroke:#f0c66f;stroke-width:15;stroke-opacity:0.55;"
+          "stroke-linecap:round;stroke-linejoin:round}.limit{stroke:#b3702f;stroke-width:1.4;stroke-dasharray:7 4}\n"
           ".point{fill:#9aa3ad}.member{fill:#27589b;stroke:#fff;stroke-width:1}\n"
           ".best{fill:#fff;stroke:#b3702f;stroke-width:2.4}.curve{stroke:#27589b;stroke-width:1.6}\n"
           "</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n",
@@ -151,6 +152,20 @@ static void draw_point(FILE *to, const report_tradeoff *t, int64_t p, const axis
             on(x, t->loss.mean[p].share), on(y, t->gain.mean[p].share), radius);
 }
 
+/* A band under each group of points that are equal to one another. */
+static void draw_equals(FILE *to, const report_tradeoff *t, const axis *x, const axis *y)
+{
+    for (int64_t i = 0; i < t->n_front; i++) {
+        if (t->equals[i] == 0)
+            continue;
+        const bool first = i == 0 || t->equals[i - 1] != t->equals[i];
+        const bool last = i + 1 == t->n_front || t->equals[i + 1] != t->equals[i];
+        fprintf(to, "%s%.1f %.1f%s", first ? "<path class=\"equal\" d=\"M" : "L",
+                on(x, t->loss.mean[t->front[i]].share), on(y, t->gain.mean[t->front[i]].share),
+                last ? "\"/>\n" : "");
+    }
+}
+
 /* Which of the front are named: all of few, else evenly spread with both ends. */
 static bool is_named(const report_tradeoff *t, int64_t i)
 {
@@ -162,12 +177,12 @@ static bool is_named(const report_tradeoff *t, int64_t i)
     return false;
 }
 
-static void name_point(FILE *to, const report_tradeoff *t, int64_t p, int number, double x, double *y)
+static void name_point(FILE *to, const report_tradeoff *t, int64_t p, const char *number, double x, double *y)
 {
     char gain[64], loss[64];
     report_amount(gain, sizeof gain, t->gain.mean[p].share, t->gain.mean[p].error, " ± ");
     report_amount(loss, sizeof loss, t->loss.mean[p].share, t->loss.mean[p].error, " ± ");
-    picture_words(to, x, *y, "number", "start", "%d", number);
+    picture_words(to, x, *y, "number", "start", "%s", number);
     picture_words(to, x + 20.0, *y, "small", "start", "%s: %s, %s: %s", store_output_of(t->question.i_gain).name, gain,
                   store_output_of(t->question.i_loss).name, loss);
     char line[160] = "";
@@ -198,8 +213,9 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
     const axis y = axis_of(low, high, height - 140.0, 100.0, false);
     write_head(to, t, height, "Trade-off between on-target deposit and off-target drift of a sweep.");
     picture_words(to, 40.0, 70.0, "label", "start",
-                  "%lld points; no point has more %s at no more %s than those on the line.", (long long)t->n_known,
-                  gain.name, loss.name);
+                  "%lld points; no point has more %s at no more %s than those on the line.%s", (long long)t->n_known,
+                  gain.name, loss.name,
+                  t->n_equals > 0 ? " Those on one band, with one letter, are equal within two standard errors." : "");
     if (t->n_known == 0) {
         picture_words(to, 110.0, 200.0, "label", "start", "No point is known: every case failed.");
         write_foot(to, t, height, "");
@@ -220,6 +236,7 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
                 draw_bars(to, &x, &y, t->loss.mean[p], t->gain.mean[p], "bar");
             draw_point(to, t, p, &x, &y, "point", t->n_known > 2000 ? 1.6 : 3.2);
         }
+    draw_equals(to, t, &x, &y);
     fputs("<path class=\"front\" d=\"", to);
     for (int64_t i = 0; i < t->n_front; i++) {
         const int64_t p = t->front[i];
@@ -239,9 +256,12 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
         draw_point(to, t, p, &x, &y, "member", 5.0);
         if (!is_named(t, i) || row > height - 110.0)
             continue;
+        char name[24], letters[8];
+        report_equals_letters(t->equals[i], letters);
+        snprintf(name, sizeof name, "%d%s", ++number, letters);
         picture_words(to, on(&x, t->loss.mean[p].share) - 8.0, on(&y, t->gain.mean[p].share) - 8.0, "number", "end",
-                      "%d", ++number);
-        name_point(to, t, p, number, right + 40.0, &row);
+                      "%s", name);
+        name_point(to, t, p, name, right + 40.0, &row);
     }
     if (t->best >= 0)
         draw_point(to, t, t->best, &x, &y, "best", 8.0);

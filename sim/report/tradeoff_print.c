@@ -6,7 +6,7 @@
 #include "report/text.h"
 #include "report/tradeoff.h"
 
-enum { MOST_SHOWN = 40 }; /* of the front */
+enum { MOST_SHOWN = 40, MOST_NUMBERS = 12 }; /* of the front; of points that are named by number alone */
 
 static void settings_of(const report_tradeoff *t, int64_t p, FILE *to)
 {
@@ -28,27 +28,48 @@ static const char *amount(char text[64], tally_estimate e)
     return text;
 }
 
-static void print_point(const report_tradeoff *t, int64_t p, FILE *to)
+/* @param equals letters of its group of equals */
+static void print_point(const report_tradeoff *t, int64_t p, const char *equals, FILE *to)
 {
     char gain[64], loss[64];
-    fprintf(to, "  %6lld  %20s  %20s  ", (long long)p + 1, amount(gain, t->gain.mean[p]),
-            amount(loss, t->loss.mean[p]));
+    fprintf(to, "  %6lld  %20s  %20s  %-5s  ", (long long)p + 1, amount(gain, t->gain.mean[p]),
+            amount(loss, t->loss.mean[p]), equals);
     settings_of(t, p, to);
     fputc('\n', to);
+}
+
+/* "points 3, 7, 12 and 4 more" */
+static void print_numbers(const int64_t *point, int64_t n, FILE *to)
+{
+    fputs(n == 1 ? "point" : "points", to);
+    for (int64_t i = 0; i < n && i < MOST_NUMBERS; i++)
+        fprintf(to, "%s %lld", i > 0 ? "," : "", (long long)point[i] + 1);
+    if (n > MOST_NUMBERS)
+        fprintf(to, " and %lld more", (long long)(n - MOST_NUMBERS));
 }
 
 static void print_front(const report_tradeoff *t, FILE *to)
 {
     const store_output gain = store_output_of(t->question.i_gain), loss = store_output_of(t->question.i_loss);
     fprintf(to, "Trade-off front: no point has more %s at no more %s.\n", gain.name, loss.name);
-    fprintf(to, "  %6s  %20s  %20s  settings\n", "point", gain.name, loss.name);
+    fprintf(to, "  %6s  %20s  %20s  %-5s  settings\n", "point", gain.name, loss.name, "equal");
     const int64_t step = (t->n_front + MOST_SHOWN - 1) / MOST_SHOWN;
-    for (int64_t i = 0; i < t->n_front; i += step > 0 ? step : 1)
-        print_point(t, t->front[i], to);
+    for (int64_t i = 0; i < t->n_front; i += step > 0 ? step : 1) {
+        char letters[8];
+        report_equals_letters(t->equals[i], letters);
+        print_point(t, t->front[i], letters, to);
+    }
     if (step > 1)
         fprintf(to, "  (one of %lld; --csv has all points)\n", (long long)step);
-    fprintf(to, "%lld more point%s within two standard errors of it.\n\n", (long long)t->n_near,
-            t->n_near == 1 ? " is" : "s are");
+    if (t->n_equals > 0)
+        fprintf(to, "Points with one letter are equal: neither %s nor %s differs by two standard errors of the "
+                    "difference.\n", gain.name, loss.name);
+    if (t->n_near > 0) {
+        fputs("Equal to a point of the front, and so perhaps part of it: ", to);
+        print_numbers(t->near, t->n_near, to);
+        fputs(".\n", to);
+    }
+    fputc('\n', to);
 }
 
 static void print_best(const report_tradeoff *t, FILE *to)
@@ -68,14 +89,19 @@ static void print_best(const report_tradeoff *t, FILE *to)
     }
     fprintf(to, ": %lld of %lld points. Most %s:\n", (long long)t->n_within, (long long)t->n_known,
             store_output_of(t->question.i_gain).name);
-    print_point(t, t->best, to);
+    print_point(t, t->best, "", to);
+    if (t->n_as_good > 0) {
+        fputs("As good within two standard errors of the difference: ", to);
+        print_numbers(t->as_good, t->n_as_good, to);
+        fputs(".\n", to);
+    }
     if (t->safest == t->best) {
         fputs("It holds the limits by two standard errors or more.\n\n", to);
     } else if (t->safest < 0) {
         fputs("No point holds the limits by two standard errors: more droplets would tell.\n\n", to);
     } else {
         fputs("It is within two standard errors of a limit. The best that holds them by two:\n", to);
-        print_point(t, t->safest, to);
+        print_point(t, t->safest, "", to);
         fputc('\n', to);
     }
 }
@@ -165,6 +191,27 @@ static void put_point(const report_tradeoff *t, int64_t p, FILE *to)
     fputs("}}", to);
 }
 
+static void put_numbers(FILE *to, const char *key, const int64_t *point, int64_t n)
+{
+    fprintf(to, ",\n \"%s\": [", key);
+    for (int64_t i = 0; i < n; i++)
+        fprintf(to, "%s%lld", i > 0 ? ", " : "", (long long)point[i] + 1);
+    fputc(']', to);
+}
+
+/* Groups of points of the front that are equal to one another. */
+static void put_equals(const report_tradeoff *t, FILE *to)
+{
+    fputs(",\n \"equal_on_front\": [", to);
+    for (int64_t i = 0, former = 0; i < t->n_front; i++) {
+        if (t->equals[i] == 0)
+            continue;
+        fprintf(to, "%s%lld", t->equals[i] == former ? ", " : former > 0 ? "], [" : "[", (long long)t->front[i] + 1);
+        former = t->equals[i];
+    }
+    fputs(t->n_equals > 0 ? "]]" : "]", to);
+}
+
 static void put_index(FILE *to, const char *name, const report_index *i)
 {
     const double value[6] = {i->first, i->first_low, i->first_high, i->total, i->total_low, i->total_high};
@@ -234,14 +281,17 @@ static void print_json(const report_tradeoff *t, const report_fan_note *fan, FIL
         fputs(i > 0 ? ",\n  " : "\n  ", to);
         put_point(t, t->front[i], to);
     }
-    fprintf(to, "],\n \"near_front\": %lld", (long long)t->n_near);
+    fputc(']', to);
+    put_equals(t, to);
+    put_numbers(to, "equal_to_front", t->near, t->n_near);
     if (t->question.n_limits > 0) {
         fprintf(to, ",\n \"within_limits\": %lld, \"best\": ", (long long)t->n_within);
         if (t->best >= 0)
             put_point(t, t->best, to);
         else
             fputs("null", to);
-        fputs(", \"best_by_two_errors\": ", to);
+        put_numbers(to, "as_good_as_best", t->as_good, t->n_as_good);
+        fputs(",\n \"best_by_two_errors\": ", to);
         if (t->safest >= 0)
             put_point(t, t->safest, to);
         else

@@ -24,6 +24,8 @@ simulate fine.h5 "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml"
 simulate coarse.h5 "$DRUPELET_SCENARIOS/apple-wall-air-induction.yaml" --set 'sprayer.fan.speed=400 rpm'
 simulate tall.h5 "$DRUPELET_SCENARIOS/tall-globe-orchard.yaml"
 simulate bare.h5 "$DRUPELET_SCENARIOS/apple-wall-dormant.yaml" --set 'sprayer.travel_speed=0 km/h' --set 'weather.wind_speed=0 m/s'
+simulate dormant.h5 "$DRUPELET_SCENARIOS/apple-wall-dormant.yaml"
+simulate windless.h5 "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml" --set 'weather.wind_speed=0 m/s'
 simulate upwind.h5 "$DRUPELET_SCENARIOS/vineyard.yaml" --set 'weather.wind_angle=170 deg'
 sed -e 's|^name:.*|name: "<img src=x onerror=alert(1)></script><script>alert(2)</script>"|' \
     -e 's|fine cone|"<b onclick=alert(3)>tip</b>"|g' -e 's|name: row 1 top|name: "<i>card top"|' \
@@ -47,6 +49,18 @@ END
 "$DRUPELET_PROGRAM" sweep plan.yaml --output sweep.h5 --quiet --force >sweep.txt
 "$DRUPELET_PROGRAM" tradeoff sweep.h5 --limit 'drift_5_m < 4 %' --json >sweep.json
 
+cat >drawn.yaml <<END
+name: Drawn
+scenario: $DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml
+design: latin_hypercube
+samples: 16
+droplets: 2000
+factors:
+  - {name: pressure, key: sprayer.pressure, from: 5 bar, to: 12 bar}
+  - {name: temperature, key: weather.temperature, from: 8 degC, to: 30 degC}
+END
+"$DRUPELET_PROGRAM" sweep drawn.yaml --output drawn.h5 --quiet --force >sweep.txt
+
 page() # PAGE RESULT...
 {
     local name=$1
@@ -60,6 +74,8 @@ page bare.html bare.h5
 page sweep.html sweep.h5
 page four.html fine.h5 coarse.h5 tall.h5 upwind.h5
 page markup.html markup.h5
+page mixed.html fine.h5 dormant.h5 windless.h5
+page drawn.html drawn.h5
 
 # a file from before the program kept all that the page shows
 if python3 -c 'import h5py' 2>/dev/null; then

@@ -2,7 +2,8 @@
  *
  * The deposit is that on the leaves of a voxel over their area, over the mean of all leaves. Voxels are pooled along
  * the row, then all ways, until at most MOST_CELLS hold leaves: a page should stay light, and single voxels get few
- * droplets. 0: no leaves; 1 to 255: from none to the 99th of 100 cells (those above it count as it). */
+ * droplets. 0: no leaves; 1 to 255: by the square root of the deposit from none to that of the richest cell, so that
+ * few rich cells leave enough steps to the others. "top" is the 99th of 100 cells: where the colours should end. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -104,15 +105,17 @@ static void write_cells(report_json *j, const store_result *r, int along, int ac
             sorted[k++] = cells[i].deposit / cells[i].leaf / mean;
     qsort(sorted, (size_t)leafy, sizeof *sorted, compare);
     const double top = leafy > 0 ? fmax(sorted[(size_t)(0.99 * (leafy - 1))], 1e-6) : 1.0;
+    const double most = leafy > 0 ? fmax(sorted[leafy - 1], top) : 1.0;
     for (size_t i = 0; i < all; i++) {
         const double of_mean = cells[i].leaf > 0.0 ? cells[i].deposit / cells[i].leaf / mean : 0.0;
-        byte[i] = (uint8_t)(cells[i].leaf > 0.0 ? 1 + lround(254.0 * fmin(of_mean / top, 1.0)) : 0);
+        byte[i] = (uint8_t)(cells[i].leaf > 0.0 ? 1 + lround(254.0 * sqrt(fmin(of_mean / most, 1.0))) : 0);
     }
     report_json_open(j, "voxels", '{');
     report_json_numbers(j, "shape", 4, shape, 1, 6);
     report_json_number(j, "edge_m", across * r->voxel_m, 6);
     report_json_number(j, "edge_along_m", along * r->voxel_y_m, 6);
     report_json_number(j, "top", top, 4);
+    report_json_number(j, "most", most, 6);
     report_json_bytes(j, "bytes", all, byte);
     report_json_close(j, '}');
 }

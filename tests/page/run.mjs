@@ -1,14 +1,17 @@
 /* tests/page/run.mjs - opens pages of drupelet report in Debian's Chromium and uses them as a reader would.
  *     node run.mjs FOLDER-OF-PAGES CHROMIUM
  * The folder holds one.html, two.html (two results), same.html (a result twice), four.html, old.html (of an older
- * version), bare.html (no leaves, no wind, a sprayer that stands), sweep.html (with sweep.json, what drupelet tradeoff
- * says of it) and markup.html (a result with markup in its names). What the machine takes for a page is printed, not
- * judged; it is measured before anything reads pixels back, which makes the browser draw more slowly from then on. */
+ * version), bare.html (no leaves, no wind, a sprayer that stands), mixed.html (three results: the second without
+ * leaves, the third without wind), sweep.html (with sweep.json, what drupelet tradeoff says of it), drawn.html (a sweep
+ * of a Latin hypercube) and markup.html (a result with markup in its names). What the machine takes for a
+ * page is printed, not judged; it is measured before anything reads pixels back, which makes the browser draw more
+ * slowly from then on. */
 import { readFileSync, statSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { check, close, must, near, number } from './checks.mjs';
 import { readCsv } from './csv.mjs';
+import { readings } from './readings.mjs';
 
 const [folder, chromium] = process.argv.slice(2);
 const require = createRequire(join(process.cwd(), 'package.json'));
@@ -528,6 +531,8 @@ for (const name of ['one.html', 'two.html', 'four.html'])
   });
   await context.close();
 }
+
+await readings({ open, press, words, scrollThrough, quiet });
 
 /* ---- names with markup in them ---- */
 {

@@ -5,7 +5,15 @@
     cut = 1,
     deposit = 0;
 
-  /* Cells of a result that hold leaves: place of the middle and share of the top of the scale. */
+  /* One scale of colours for all results on the page: the same colour is the same deposit. It ends where the richest
+   * result has its 99th of 100 cells; in spray per leaf area where all files tell that, else in times the mean. */
+  const leafy = () => page.results().filter((r) => r.canopy.voxels && !page.leafless(r));
+  const inTimes = () => leafy().some((r) => !Number.isFinite(r.leaves.deposit_uL_cm2.v[0]));
+  const unitOf = (result) => (inTimes() ? 1 : result.leaves.deposit_uL_cm2.v[0]);
+  const scaleTop = () => Math.max(...leafy().map((r) => r.canopy.voxels.top * unitOf(r)));
+  page.voxelScale = () => ({ top: scaleTop(), times: inTimes() });
+
+  /* Cells of a result that hold leaves: place of the middle and deposit over the mean of the result. */
   const cellsOf = (result) => {
     const voxels = result.canopy.voxels;
     if (!voxels) return [];
@@ -28,7 +36,7 @@
                 across: (sign * (x + 0.5 - nx / 2)) / (nx / 2),
                 y: (y + 0.5 - ny / 2) * along,
                 z: (z + 0.5) * edge,
-                share: (bytes[i] - 1) / 254,
+                times: voxels.most * ((bytes[i] - 1) / 254) ** 2,
               });
     }
     return (voxels.cells = cells);
@@ -61,13 +69,14 @@
       new ResizeObserver(() => this.size()).observe(this.canvas);
     }
 
+    /* The picture, or why there is none. */
+    show() {
+      const why = page.leafless(this.result) ? 'voxels.bare' : this.failed ? 'voxels.none' : null;
+      this.box.replaceChildren(why ? page.el('p', { class: 'hint' }, page.t(why)) : this.canvas);
+    }
+
     open() {
-      if (this.renderer || this.failed) return;
-      if (cellsOf(this.result).length === 0) {
-        this.failed = true;
-        this.box.replaceChildren(page.el('p', { class: 'hint' }, page.t('voxels.bare')));
-        return;
-      }
+      if (this.renderer || this.failed || page.leafless(this.result)) return;
       try {
         this.renderer = new THREE.WebGLRenderer({
           canvas: this.canvas,
@@ -77,7 +86,7 @@
         });
       } catch (error) {
         this.failed = true;
-        this.box.replaceChildren(page.el('p', { class: 'hint' }, page.t('voxels.none')));
+        this.show();
         return;
       }
       this.scene = new THREE.Scene();
@@ -102,8 +111,10 @@
       const old = this.mesh,
         voxels = this.result.canopy.voxels;
       if (!voxels) return;
+      const ofScale = unitOf(this.result) / scaleTop(),
+        share = (c) => Math.min(c.times * ofScale, 1);
       const cells = cellsOf(this.result).filter(
-        (c) => (row === 'all' || c.r === Number(row)) && c.across <= 2 * cut - 1 + 1e-6 && c.share >= deposit,
+        (c) => (row === 'all' || c.r === Number(row)) && c.across <= 2 * cut - 1 + 1e-6 && share(c) >= deposit,
       );
       const box = new THREE.BoxGeometry(voxels.edge_m * 0.92, voxels.edge_m * 0.92, voxels.edge_along_m * 0.95);
       const mesh = new THREE.InstancedMesh(box, new THREE.MeshLambertMaterial(), Math.max(cells.length, 1)),
@@ -112,7 +123,7 @@
       cells.forEach((cell, i) => {
         m.setPosition(cell.x, cell.z, -cell.y);
         mesh.setMatrixAt(i, m);
-        mesh.setColorAt(i, colour.set(page.depositColour(cell.share)));
+        mesh.setColorAt(i, colour.set(page.depositColour(share(cell))));
       });
       mesh.count = cells.length;
       this.count = cells.length;
@@ -233,15 +244,21 @@
   };
 
   const key = () => {
-    const labels = page.results().map((result) => {
-      const voxels = result.canopy.voxels,
-        mean = result.leaves.deposit_uL_cm2.v[0];
-      if (!voxels) return null;
-      return page.el(
+    const top = scaleTop(),
+      write = (v) =>
+        inTimes() ? page.t('voxels.times', { times: page.plain(v, 2) }) : page.q('per_leaf_uL_cm2', v, 2);
+    return page.el(
+      'div',
+      { 'data-scales': 1 },
+      page.el(
+        'p',
+        { class: 'note' },
+        page.many() ? `${page.t('voxels.key')} ${page.t('voxels.one_scale')}` : page.t('voxels.key'),
+      ),
+      page.el(
         'div',
         { class: 'deposit-scale' },
-        page.many() ? page.badge(result) : null,
-        page.el('span', {}, page.q('per_leaf_uL_cm2', 0)),
+        page.el('span', {}, write(0)),
         page.svg(
           'svg',
           { viewBox: '0 0 200 10', preserveAspectRatio: 'none', height: 12, 'aria-hidden': 'true' },
@@ -249,16 +266,9 @@
             page.svg('rect', { x: 4 * i, width: 4.2, height: 10, style: { fill: page.depositColour(i / 49) } }),
           ),
         ),
-        page.el(
-          'span',
-          {},
-          Number.isFinite(mean)
-            ? page.q('per_leaf_uL_cm2', voxels.top * mean, 2)
-            : page.t('voxels.times', { times: page.plain(voxels.top, 2) }),
-        ),
-      );
-    });
-    return page.el('div', {}, page.el('p', { class: 'note' }, page.t('voxels.key')), labels);
+        page.el('span', {}, page.t('voxels.and_more', { value: write(top) })),
+      ),
+    );
   };
 
   const describe = (view) => {
@@ -274,8 +284,10 @@
     const rows = Math.max(...page.results().map((r) => r.leaves.rows.length));
     each((view) => {
       view.canvas.setAttribute('aria-label', describe(view));
+      view.show();
       view.fill();
     });
+    if (leafy().length === 0) return [page.el('p', {}, page.t('voxels.bare'))];
     return [
       page.el(
         'div',

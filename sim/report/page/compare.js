@@ -7,34 +7,48 @@
   const CLEAR = 3,
     LIKELY = 2;
 
-  /* What is compared: [key, kind, result => [value, error]]. */
+  /* What is compared: [key, kind, result => [value, error], what the key's text names]. A number of leaves that are not
+   * there, or of drift without wind, is none: a 0 would read as a spray that missed, or as one that is safe. */
+  const unless = (nothing, why) => (get) =>
+    Object.assign((r) => (nothing(r) ? [NaN, NaN] : get(r)), { why: (r) => (nothing(r) ? why : 'none') });
+  const ofLeaves = unless(page.leafless, 'none.leaves'),
+    ofWind = unless(page.windless, 'none.wind');
+  /* What has left in the air and what is still in it belong together: the one without the other makes calm air look
+   * safe. Their errors as if independent. */
+  const someAloft = (r) => page.groupsOf(r)[4].value >= 0.05;
+  const inAir = (r) => {
+    const [, , , away, aloft] = page.groupsOf(r);
+    return [away.value + aloft.value, aloft.value > 0 ? Math.hypot(away.error, aloft.error) : away.error];
+  };
   const lines = (results) => {
     const group = (g) => (r) => {
       const one = page.groupsOf(r)[g];
       return [one.value, one.error];
     };
-    const list = page.GROUPS.slice(0, 4).map((name, g) => [`group.${name}`, 'per_100_L', group(g)]);
-    list.push(['compare.leaf', 'per_100_L', (r) => [100 * r.fates.v[0], 100 * r.fates.e[0]]]);
+    const list = page.GROUPS.slice(0, 4).map((name, g) => [
+      `group.${name}`,
+      'per_100_L',
+      name === 'airborne' ? ofWind(group(g)) : group(g),
+    ]);
+    if (results.some(someAloft)) {
+      list.push(['group.aloft', 'per_100_L', group(4)]);
+      list.push(['compare.in_air', 'per_100_L', inAir]);
+    }
+    list.push(['compare.leaf', 'per_100_L', ofLeaves((r) => [100 * r.fates.v[0], 100 * r.fates.e[0]])]);
     results[0].ground.beyond_m.forEach((d, i) =>
       list.push([
         'compare.beyond',
         'per_100_L',
-        (r) => [r.ground.beyond_percent.v[i], r.ground.beyond_percent.e[i]],
+        ofWind((r) => [r.ground.beyond_percent.v[i], r.ground.beyond_percent.e[i]]),
         { distance: d },
       ]),
     );
-    list.push(['compare.cover_upper', 'percent', (r) => [r.leaves.cover_percent.v[1], r.leaves.cover_percent.e[1]]]);
-    list.push(['compare.cover_lower', 'percent', (r) => [r.leaves.cover_percent.v[0], r.leaves.cover_percent.e[0]]]);
-    list.push([
-      'compare.droplets_upper',
-      'count_1_cm2',
-      (r) => [r.leaves.droplets_1_cm2.v[1], r.leaves.droplets_1_cm2.e[1]],
-    ]);
-    list.push([
-      'compare.deposit',
-      'per_leaf_uL_cm2',
-      (r) => [r.leaves.deposit_uL_cm2.v[0], r.leaves.deposit_uL_cm2.e[0]],
-    ]);
+    const leaves = (key, kind, of, i) =>
+      list.push([key, kind, ofLeaves((r) => [r.leaves[of].v[i], r.leaves[of].e[i]])]);
+    leaves('compare.cover_upper', 'percent', 'cover_percent', 1);
+    leaves('compare.cover_lower', 'percent', 'cover_percent', 0);
+    leaves('compare.droplets_upper', 'count_1_cm2', 'droplets_1_cm2', 1);
+    leaves('compare.deposit', 'per_leaf_uL_cm2', 'deposit_uL_cm2', 0);
     list.push(['compare.bounced', 'percent', (r) => [100 * r.outcomes.v[1], 100 * r.outcomes.e[1]]]);
     list.push(['compare.evaporated', 'percent', (r) => [100 * r.evaporated.v[0], 100 * r.evaporated.e[0]]]);
     return list;
@@ -56,21 +70,22 @@
   /** What changed from the first result to another one, in a sentence or two. */
   page.comparison = (a, b) => {
     const changes = { clear: [], likely: [], noise: [] };
-    page
-      .groupsOf(a)
-      .slice(0, 4)
-      .forEach((from, g) => {
-        const to = page.groupsOf(b)[g],
-          d = page.difference([from.value, from.error], [to.value, to.error]);
-        if (d.verdict === 'unknown') return;
-        const amount = page.pm('per_100_L', Math.abs(d.value), d.error);
-        if (d.verdict === 'noise') changes.noise.push(page.t(`place.${from.name}`));
-        else
-          changes[d.verdict].push({
-            text: page.t(`change.${from.name}.${d.value > 0 ? 'more' : 'less'}`, { amount }),
-            size: Math.abs(d.value),
-          });
-      });
+    const ends = page.GROUPS.slice(0, 3).map((name, g) => {
+      const of = (r) => [page.groupsOf(r)[g].value, page.groupsOf(r)[g].error];
+      return [name, of(a), of(b)];
+    });
+    ends.push([someAloft(a) || someAloft(b) ? 'in_air' : 'airborne', inAir(a), inAir(b)]);
+    for (const [name, from, to] of ends) {
+      const d = page.difference(from, to);
+      if (d.verdict === 'unknown') continue;
+      const amount = page.pm('per_100_L', Math.abs(d.value), d.error);
+      if (d.verdict === 'noise') changes.noise.push(page.t(`place.${name}`));
+      else
+        changes[d.verdict].push({
+          text: page.t(`change.${name}.${d.value > 0 ? 'more' : 'less'}`, { amount }),
+          size: Math.abs(d.value),
+        });
+    }
     const words = (list) => page.list(list.sort((x, y) => y.size - x.size).map((c) => c.text));
     const parts = [];
     const names = { a: a.letter, b: b.letter, hundred: page.q('per_100_L', 100) };
@@ -80,6 +95,13 @@
       parts.push(
         page.t(parts.length ? 'compare.noise.rest' : 'compare.noise', { ...names, places: page.list(changes.noise) }),
       );
+    for (const [which, key] of [
+      [page.leafless, 'compare.leafless'],
+      [page.windless, 'compare.windless'],
+    ]) {
+      const letters = [a, b].filter(which).map((r) => r.letter);
+      if (letters.length === 1) parts.push(page.t(key, { letter: letters[0] }));
+    }
     return parts.join(' ');
   };
 
@@ -177,19 +199,27 @@
               lineName(line),
               page.unit(kind) ? page.el('span', { class: 'unit' }, page.unit(kind)) : null,
             ),
-            values.map(([v, e]) =>
-              page.el('td', { class: 'number' }, page.pm(kind, v, e, { bare: true, difference: true })),
+            values.map(([v, e], i) =>
+              page.el(
+                'td',
+                { class: 'number' },
+                Number.isFinite(v) || !get.why
+                  ? page.pm(kind, v, e, { bare: true, difference: true })
+                  : page.t(get.why(results[i])),
+              ),
             ),
             others.map((r, i) => {
               const d = page.difference(values[0], values[i + 1]);
               return page.el(
                 'td',
                 { class: `number verdict-${d.verdict}` },
-                page.el(
-                  'span',
-                  { class: 'delta' },
-                  page.pm(kind, d.value, d.error, { bare: true, difference: true, sign: true }),
-                ),
+                d.verdict === 'unknown'
+                  ? null
+                  : page.el(
+                      'span',
+                      { class: 'delta' },
+                      page.pm(kind, d.value, d.error, { bare: true, difference: true, sign: true }),
+                    ),
                 page.el('span', { class: 'verdict' }, page.t(`verdict.${d.verdict}`)),
               );
             }),
@@ -200,12 +230,12 @@
   };
 
   page.groupDots = (results, height = 240) => {
-    const names = page.GROUPS.slice(0, 4),
+    const names = page.GROUPS.slice(0, results.some(someAloft) ? 5 : 4),
       label = (n) => page.t(`group.${n}`),
       spread = 13;
     const values = results.map((r) => page.groupsOf(r));
     return {
-      height,
+      height: height + (names.length > 4 ? 34 : 0),
       x: {
         type: 'linear',
         domain: [0, page.topOf(values.flat().map((g) => g.value + (g.error || 0)))],
@@ -228,7 +258,9 @@
             radius: 4.6,
             shape: r.index,
             colour: page.resultColour(r.index),
-            items: names.map((n, g) => ({ y: label(n), x: values[i][g].value, shift })),
+            items: names
+              .map((n, g) => ({ y: label(n), x: values[i][g].value, shift, group: values[i][g] }))
+              .filter((dot) => !page.unknownDrift(r, dot.group)),
           },
         ];
       }),

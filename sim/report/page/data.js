@@ -116,6 +116,18 @@
     return Math.exp(Math.log(s.settling_m_s[i - 1]) * (1 - u) + Math.log(s.settling_m_s[i]) * u);
   };
 
+  /** Are there no leaves, is there no wind? Zeros then mean that there is nothing to tell, not that all is well. */
+  page.leafless = (result) => result.canopy.above.most === 0;
+  page.windless = (result) => result.inputs.wind_speed_m_s === 0;
+
+  /** Share of all that is sprayed in droplets below 100 um: of the spectra, by what each tip gives. */
+  page.below100 = (result) => {
+    const flow = result.sprays.map(() => 0);
+    for (const [, , , left, right] of result.passes)
+      for (const [side, , , , nozzle, spray] of result.nozzles) if (side < 0 ? left : right) flow[spray] += nozzle;
+    return page.sum(result.sprays.map((s, i) => s.below_100_um * flow[i])) / page.sum(flow);
+  };
+
   for (const [i, result] of page.data.results.entries()) {
     const at = result.inputs;
     result.letter = page.RESULT_LETTERS[i];

@@ -8,6 +8,9 @@
       return { name, value: 100 * value, error: 100 * (result.groups.e[g] ?? NaN) };
     });
 
+  /** Nothing left in the air because no wind carried it: a zero that says nothing of drift. */
+  page.unknownDrift = (result, group) => group.name === 'airborne' && group.value === 0 && page.windless(result);
+
   /* Whole litres; tenths below ten, where drift is told. */
   const amount = (name, value) =>
     page.el(
@@ -21,13 +24,32 @@
     const groups = page.groupsOf(result),
       values = { hundred: page.q('per_100_L', 100) };
     for (const g of groups) values[g.name] = amount(g.name, g.value);
-    return page.nodes(groups[4].value >= 0.05 ? 'glance.sentence.aloft' : 'glance.sentence', values);
+    const calm = page.unknownDrift(result, groups[3]);
+    return page.nodes(`glance.sentence${groups[4].value < 0.05 ? '' : calm ? '.windless' : '.aloft'}`, values);
   };
   page.sentenceText = (result) =>
     page
       .sentence(result)
       .map((n) => (typeof n === 'string' ? n : n.textContent))
       .join('');
+
+  /** What a reader must know to read the numbers right: a list of sentences, mostly empty. */
+  page.remarks = (result) => {
+    const aloft = page.groupsOf(result)[4],
+      list = [];
+    if (page.leafless(result)) list.push(page.t('remark.leafless'));
+    if (page.windless(result))
+      list.push(
+        aloft.value > 0
+          ? page.t('remark.windless.aloft', {
+              aloft: page.pm('per_100_L', aloft.value, aloft.error),
+              hundred: page.q('per_100_L', 100),
+            })
+          : page.t('remark.windless'),
+      );
+    return list;
+  };
+  page.remarkList = (result) => page.remarks(result).map((text) => page.el('p', { class: 'remark' }, text));
 
   const DROP = 'M0,-9C2.6,-5 5.6,-1.6 5.6,2.6A5.6,5.6 0 0 1 -5.6,2.6C-5.6,-1.6 -2.6,-5 0,-9Z';
   /** A hundred drops, one for each litre. @param columns drops in a line */
@@ -55,10 +77,33 @@
     return root;
   };
 
-  /** Rows of label, bar with whisker, amount; all on one scale that starts at 0. */
+  /* One scale for the bars of all results on the page, so that bars side by side can be compared. */
+  const shareTop = () =>
+    page.topOf(page.results().flatMap((r) => page.groupsOf(r).map((g) => g.value + (g.error || 0))));
+  const shareAxis = (top, at) => {
+    const ticks = d3.scaleLinear([0, top], [0, 1]).ticks(4);
+    const anchor = (v) => (v === 0 ? 'start' : v === top ? 'end' : 'middle');
+    return page.el(
+      'div',
+      { class: 'share share-axis', 'aria-hidden': 'true', 'data-top': top },
+      page.svg(
+        'svg',
+        { class: 'share-bar', height: '2.5em', width: '100%' },
+        page.svg('line', { x1: 0, x2: '100%', y1: 0.5, y2: 0.5 }),
+        ticks.map((v) => page.svg('line', { x1: at(v), x2: at(v), y1: 0, y2: 5 })),
+        ticks.map((v) => page.svg('text', { x: at(v), y: '1.25em', 'text-anchor': anchor(v) }, page.plain(v))),
+        page.svg(
+          'text',
+          { x: '100%', y: '2.4em', 'text-anchor': 'end' },
+          page.t('axis.of_100', { unit: page.unit('per_100_L') }),
+        ),
+      ),
+    );
+  };
+  /** Rows of label, bar with whisker, amount, over an axis that starts at 0 and is the same for all results. */
   page.shareBars = (result) => {
     const groups = page.groupsOf(result).filter((g) => g.value > 0 || g.name !== 'aloft'),
-      top = page.topOf(groups.map((g) => g.value + (g.error || 0)));
+      top = shareTop();
     const at = (v) => `${page.clamp((100 * v) / top, 0, 100)}%`;
     return page.el(
       'div',
@@ -69,7 +114,11 @@
           { class: 'share' },
           page.el('span', { class: `swatch drop-${g.name}`, 'aria-hidden': 'true' }),
           page.el('span', { class: 'share-name' }, page.t(`group.${g.name}`)),
-          page.el('span', { class: 'share-amount' }, page.pm('per_100_L', g.value, g.error)),
+          page.el(
+            'span',
+            { class: 'share-amount' },
+            page.unknownDrift(result, g) ? page.t('none.wind') : page.pm('per_100_L', g.value, g.error),
+          ),
           page.svg(
             'svg',
             { class: 'share-bar', 'aria-hidden': 'true', height: 18, width: '100%' },
@@ -92,6 +141,7 @@
           ),
         ),
       ),
+      shareAxis(top, at),
     );
   };
   page.shareWords = (result) =>
@@ -116,7 +166,7 @@
           tip: s.tip,
           pressure: page.q('pressure_bar', s.pressure_bar),
           size: page.q('size_um', s.dv50_um),
-          share: page.q('percent', 100 * s.below_100_um, 2),
+          share: page.amount('percent', 100 * s.below_100_um, 2),
         }),
       );
     add(
@@ -128,18 +178,20 @@
           })
         : page.q('air_m3_s', at.fan_flow_m3_s),
     );
-    add(
-      'set.wind',
-      page.t('set.wind.value', {
-        speed: page.q('wind_m_s', at.wind_speed_m_s),
-        height: page.q('length_m', at.wind_height_m, 2),
-        angle: page.q(
-          'angle_deg',
-          Math.abs(at.wind_angle_deg) > 90 ? 180 - Math.abs(at.wind_angle_deg) : Math.abs(at.wind_angle_deg),
-          3,
-        ),
-      }),
-    );
+    if (page.windless(result)) add('set.wind', page.t('set.wind.none'));
+    else
+      add(
+        'set.wind',
+        page.t('set.wind.value', {
+          speed: page.q('wind_m_s', at.wind_speed_m_s),
+          height: page.q('length_m', at.wind_height_m, 2),
+          angle: page.q(
+            'angle_deg',
+            Math.abs(at.wind_angle_deg) > 90 ? 180 - Math.abs(at.wind_angle_deg) : Math.abs(at.wind_angle_deg),
+            3,
+          ),
+        }),
+      );
     add(
       'set.air',
       page.t('set.air.value', {
@@ -156,7 +208,7 @@
     );
     add(
       'set.crown',
-      page.t('set.crown.value', {
+      page.t(page.leafless(result) ? 'set.crown.bare' : 'set.crown.value', {
         base: page.q('length_m', at.crown_base_m, 2),
         top: page.q('length_m', at.crown_top_m, 2),
         width: page.q('length_m', at.crown_width_m, 2),
@@ -190,12 +242,16 @@
       { class: 'glance-card', 'data-result': result.letter },
       page.many() ? page.el('h3', { class: 'result-name' }, page.badge(result), result.name) : null,
       page.el('p', { class: 'sentence' }, page.sentence(result)),
+      page.remarkList(result),
       page.figure({
         key: `shares-${result.letter}`,
         of: result,
         title: page.t('glance.picture'),
         words: page.shareWords(result),
-        note: page.t('glance.drop', { one: page.q('per_100_L', 1), hundred: page.q('per_100_L', 100) }),
+        note: page.t(page.many() ? 'glance.drop.several' : 'glance.drop', {
+          one: page.q('per_100_L', 1),
+          hundred: page.q('per_100_L', 100),
+        }),
         picture: page.el('div', { class: 'shares' }, page.drops(result, page.many() ? 20 : 10), page.shareBars(result)),
         table: {
           columns: [

@@ -68,7 +68,8 @@
             `${page.plain(Math.round(i * step * perUnit), 4)}${i === 0 ? ` ${page.unit('length_m')}` : ''}`,
           ),
         );
-    if (at.wind_speed_m_s > 0)
+    if (page.windless(result)) root.append(g('text', { x: 4, y: 13, class: 'still-text' }, page.t('stage.wind.none')));
+    else
       root.append(
         g(
           'text',
@@ -91,6 +92,7 @@
     const third = (t, s) => [100 * result.leaves.third.v[2 * t + s], 100 * result.leaves.third.e[2 * t + s]];
     const first = [
       page.el('p', { class: 'hand-sentence' }, page.sentence(result)),
+      page.remarkList(result),
       page.el('div', { class: 'hand-shares' }, page.drops(result, 20), page.shareBars(result)),
       block(
         page.t('hand.scene'),
@@ -101,17 +103,21 @@
       page.el(
         'div',
         { class: 'hand-pair' },
-        block(page.t('fig.rows'), chart(page.rowSpec(result, 130), HALF)),
+        page.leafless(result)
+          ? block(page.t('crowns'), page.el('p', {}, page.bareWords(result)))
+          : block(page.t('fig.rows'), chart(page.rowSpec(result, 130), HALF)),
         block(
-          page.t('fig.height'),
-          table({
-            columns: [
-              { name: page.t('height'), kind: 'text' },
-              { name: page.t('side.0'), kind: 'per_100_L', amount: true },
-              { name: page.t('side.1'), kind: 'per_100_L', amount: true },
-            ],
-            rows: order.map((t, i) => [page.t(`third.${t}`), third(2 - i, sides[0]), third(2 - i, sides[1])]),
-          }),
+          page.t(page.leafless(result) ? 'fig.beyond' : 'fig.height'),
+          page.leafless(result)
+            ? null
+            : table({
+                columns: [
+                  { name: page.t('height'), kind: 'text' },
+                  { name: page.t('side.0'), kind: 'per_100_L', amount: true },
+                  { name: page.t('side.1'), kind: 'per_100_L', amount: true },
+                ],
+                rows: order.map((t, i) => [page.t(`third.${t}`), third(2 - i, sides[0]), third(2 - i, sides[1])]),
+              }),
           table({
             columns: [
               { name: page.t('drift.beyond'), kind: 'length_m' },
@@ -163,6 +169,7 @@
           { class: 'hand-result' },
           page.el('h3', {}, page.nameOf(r)),
           page.el('p', { class: 'hand-sentence small' }, page.sentence(r)),
+          page.remarkList(r),
           results.length < 3 ? page.still(r, WIDE, 120) : null,
         ),
       ),

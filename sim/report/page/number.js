@@ -45,13 +45,21 @@
   /** The number in the unit in use; a difference or an error has no offset. */
   page.convert = (kind, value, difference) => value * of(kind).factor + (difference ? 0 : of(kind).offset);
 
+  /* How numbers are written. Spanish has a decimal comma in Spain and most of South America, a point in Mexico, Central
+   * America and the United States (Unicode CLDR). A reader who meets the other one takes 54,232 gal for fifty-four
+   * thousand. So US units go with the Spanish of the United States, and metric ones with the reader's own country. */
+  page.numberLocale = () => {
+    if (page.state.language !== 'es') return page.state.language;
+    if (page.state.units === 'us') return 'es-US';
+    return (navigator.languages || []).find((l) => /^es-\w/.test(l)) || 'es';
+  };
   const write = (value, decimals, group) =>
-    new Intl.NumberFormat(page.state.language, {
+    new Intl.NumberFormat(page.numberLocale(), {
       minimumFractionDigits: decimals,
       maximumFractionDigits: decimals,
       useGrouping: group ? 'min2' : false,
     })
-      .format(value)
+      .format(Number(value.toFixed(decimals)) === 0 ? 0 : value) /* no -0.000 */
       .replace('-', '\u2212');
 
   /** Decimals that give a number so many significant digits. */
@@ -68,6 +76,8 @@
     return decimals > 0 && !keep ? text.replace(/0+$/, '').replace(/[.,]$/, '') : text;
   };
   page.whole = (value) => write(Math.round(value), 0, true);
+  /** With so many decimals, always: a clock. */
+  page.fixed = (value, decimals) => write(value, decimals, true);
 
   const joined = (text, unit) => {
     if (!unit) return text;
@@ -80,19 +90,39 @@
     if (!Number.isFinite(value)) return page.t('none');
     return joined(page.plain(page.convert(kind, value), digits, keep), of(kind).unit);
   };
+  /* Smallest amount worth a number, in the unit in use (choices): a thousandth of a litre of 100 L, or of a percent, is
+   * beyond what any trial can measure, and a row of zeros is misread. Other kinds have none. */
+  const LEAST = {
+    per_100_L: 1e-3,
+    percent: 1e-3,
+    per_leaf_uL_cm2: 1e-4,
+    count_1_cm2: 1e-2,
+    flux_percent_m: 1e-3,
+  };
+  const decimalsOfLeast = (kind) => (LEAST[kind] ? Math.round(-Math.log10(LEAST[kind])) : 6);
+  const tiny = (kind) => page.t('tiny', { value: write(LEAST[kind], decimalsOfLeast(kind), true) });
+  const isTiny = (kind, converted) => converted !== 0 && Math.abs(converted) < (LEAST[kind] || 0);
+
+  /** An amount that was worked out, to so many significant digits; a very small one is said to be less than the
+   *  smallest worth a number. (page.q writes what was set, however small.) */
+  page.amount = (kind, value, digits = 3) =>
+    isTiny(kind, page.convert(kind, value)) ? joined(tiny(kind), of(kind).unit) : page.q(kind, value, digits);
   /** Value and standard error: two digits of the error decide. {bare: true} leaves the unit out, {sign: true} puts a +
    *  before a rise. */
   page.pm = (kind, value, error, how = {}) => {
     if (!Number.isFinite(value)) return page.t('none');
     const v = page.convert(kind, value, how.difference),
-      e = page.convert(kind, error, true);
-    const known = Number.isFinite(e) && e > 0;
-    if (known && Math.abs(v) < 5e-6 && e < 5e-5)
-      return joined(page.t('tiny', { value: write(0.00001, 5, true) }), how.bare ? '' : of(kind).unit);
-    const decimals = known ? page.clamp(1 - Math.floor(Math.log10(e) + 1e-9), 0, 6) : page.decimals(v, 3);
+      e = page.convert(kind, error, true),
+      known = Number.isFinite(e) && e > 0,
+      unit = how.bare ? '' : of(kind).unit;
+    if (isTiny(kind, v) && !(e >= LEAST[kind]))
+      return joined(how.sign ? page.t('tiny.difference', { value: tiny(kind) }) : tiny(kind), unit);
+    const decimals = known
+      ? page.clamp(1 - Math.floor(Math.log10(e) + 1e-9), 0, decimalsOfLeast(kind))
+      : Math.min(page.decimals(v, 3), decimalsOfLeast(kind));
     const sign = how.sign && v > 0 ? '+' : '';
-    const text = sign + write(v, decimals, true) + (known ? `\u00a0±\u00a0${write(e, decimals, true)}` : '');
-    return how.bare ? text : joined(text, of(kind).unit);
+    const spread = !known ? '' : `\u00a0±\u00a0${isTiny(kind, e) ? tiny(kind) : write(e, decimals, true)}`;
+    return joined(sign + write(v, decimals, true) + spread, unit);
   };
   /** A number for a CSV file: point, no grouping. */
   page.csvNumber = (value) => (Number.isFinite(value) ? String(Number(value.toPrecision(6))) : '');
@@ -130,11 +160,19 @@
     'mPa s': 'viscosity_mPa_s',
     s: 'time_s',
   };
+  /* A number that stands as a number is written as such: not a size such as 01, nor a seed of more digits than a number
+   * of a script holds. */
+  const NUMBER = /^(-?(?:0|[1-9]\d*)(?:\.\d+)?(?:e[-+]?\d+)?)(?: (mPa s|[a-zA-Z%][^ ]*))?( \(.*\))?$/;
   page.resolvedValue = (text) => {
-    const found = /^(-?[\d.]+(?:e[-+]?\d+)?) ?(mPa s|\S*)( \(.*\))?$/.exec(text);
-    const kind = found && SPELLED[found[2]];
-    if (!kind) return text;
-    return page.q(kind, Number(found[1]), page.state.units === 'us' ? 4 : 6) + (found[3] || '');
+    const found = NUMBER.exec(text);
+    if (!found || (!found[2] && found[1].length > 15)) return text;
+    const [, number, unit, remark] = found,
+      kind = unit ? SPELLED[unit] : 'plain';
+    return (
+      (kind
+        ? page.q(kind, Number(number), page.state.units === 'us' && unit ? 4 : 6)
+        : `${page.plain(Number(number), 6)} ${unit}`) + (remark || '')
+    );
   };
   /** Every value of the scenario by its key. Tips are numbered, so that tips of other names can be compared. */
   page.resolved = (result) => {

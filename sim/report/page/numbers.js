@@ -55,7 +55,9 @@
       key: 'height-and-side',
       of: result,
       title: page.t('fig.height'),
-      note: page.t(`measure.${name}.note`),
+      note: page.windless(result)
+        ? page.t('fig.height.windless', { note: page.t(`measure.${name}.note`) })
+        : page.t(`measure.${name}.note`),
       controls,
       words: page.t('fig.height.words', {
         what: page.t(`measure.${name}`),
@@ -132,7 +134,7 @@
       key: 'rows',
       of: result,
       title: page.t('fig.rows'),
-      note: page.t('fig.rows.note'),
+      note: page.t(page.windless(result) ? 'fig.rows.note.windless' : 'fig.rows.note'),
       words: page.t('fig.rows.words', {
         list: rows.map(([v, e], i) => `${name(i)}: ${page.pm('per_100_L', v, e)}`).join('; '),
       }),
@@ -284,7 +286,7 @@
       of: result,
       wide: true,
       title: page.t('fig.ground'),
-      note: page.t(known ? 'fig.ground.note' : 'fig.ground.stands'),
+      note: page.t(known ? (page.windless(result) ? 'fig.ground.windless' : 'fig.ground.note') : 'fig.ground.stands'),
       controls: page.choice({
         key: 'scale',
         label: page.t('scale'),
@@ -320,23 +322,31 @@
       key: 'drift-beyond',
       of: result,
       title: page.t('fig.beyond'),
-      note: page.t('fig.beyond.note'),
+      note: page.t(page.windless(result) ? 'fig.windless' : 'fig.beyond.note'),
+      folded: true,
       words: page.t('fig.beyond.words', {
         list: list.map(([d, v, e]) => `${name(d)}: ${page.pm('per_100_L', v, e)}`).join('; '),
       }),
-      picture: page.chart(() => ({
-        height: 200,
-        x: {
-          type: 'linear',
-          domain: [0, page.topOf(list.map(([, v, e]) => v + e))],
-          label: page.t('axis.of_100', { unit: page.unit('per_100_L') }),
-        },
-        y: { type: 'band', domain: list.map(([d]) => name(d)) },
-        layers: [
-          { type: 'bars', at: 'y', colour: 'var(--airborne)', items: list.map(([d, v]) => ({ at: name(d), to: v })) },
-          { type: 'whiskers', at: 'y', items: list.map(([d, value, error]) => ({ at: name(d), value, error })) },
-        ],
-      })),
+      picture: page.windless(result)
+        ? null
+        : page.chart(() => ({
+            height: 200,
+            x: {
+              type: 'linear',
+              domain: [0, page.topOf(list.map(([, v, e]) => v + e))],
+              label: page.t('axis.of_100', { unit: page.unit('per_100_L') }),
+            },
+            y: { type: 'band', domain: list.map(([d]) => name(d)) },
+            layers: [
+              {
+                type: 'bars',
+                at: 'y',
+                colour: 'var(--airborne)',
+                items: list.map(([d, v]) => ({ at: name(d), to: v })),
+              },
+              { type: 'whiskers', at: 'y', items: list.map(([d, value, error]) => ({ at: name(d), value, error })) },
+            ],
+          })),
       table: {
         columns: [
           { name: page.t('axis.distance.short'), kind: 'length_m' },
@@ -365,42 +375,51 @@
       key: 'flux',
       of: result,
       title: page.t('fig.flux'),
-      note: page.t('fig.flux.note'),
+      note: page.t(page.windless(result) ? 'fig.windless' : 'fig.flux.note'),
+      folded: true,
       words: page.t('fig.flux.words', { list: planes.map(plane).join('; ') }),
-      picture: page.chart(() => ({
-        height: 280,
-        x: { type: 'linear', domain: [least, page.topOf(all)], label: page.unit('flux_percent_m'), grid: true },
-        y: {
-          type: 'linear',
-          domain: [0, page.topOf([page.convert('length_m', last)])],
-          label: `${page.t('height')}, ${page.unit('length_m')}`,
-        },
-        layers: planes.flatMap((p) => [
-          {
-            type: 'line',
-            colour: `var(--plane-${p})`,
-            dash: p ? '6 4' : '',
-            items: heights.map((z, i) => ({ x: value(p, i), y: page.convert('length_m', z) })),
-          },
-          {
-            type: 'whiskers',
-            at: 'y',
-            cap: 2,
-            colour: `var(--plane-${p})`,
-            items: heights.map((z, i) => ({ at: page.convert('length_m', z), value: value(p, i), error: error(p, i) })),
-          },
-          {
-            type: 'dots',
-            radius: 3,
-            shape: p,
-            colour: `var(--plane-${p})`,
-            items: heights.map((z, i) => ({ x: value(p, i), y: page.convert('length_m', z) })),
-          },
-        ]),
-      })),
-      legend: page.legend(
-        planes.map((p) => ({ colour: `var(--plane-${p})`, shape: p, dash: p ? '6 4' : '', text: plane(p) })),
-      ),
+      picture: page.windless(result)
+        ? null
+        : page.chart(() => ({
+            height: 280,
+            x: { type: 'linear', domain: [least, page.topOf(all)], label: page.unit('flux_percent_m'), grid: true },
+            y: {
+              type: 'linear',
+              domain: [0, page.topOf([page.convert('length_m', last)])],
+              label: `${page.t('height')}, ${page.unit('length_m')}`,
+            },
+            layers: planes.flatMap((p) => [
+              {
+                type: 'line',
+                colour: `var(--plane-${p})`,
+                dash: p ? '6 4' : '',
+                items: heights.map((z, i) => ({ x: value(p, i), y: page.convert('length_m', z) })),
+              },
+              {
+                type: 'whiskers',
+                at: 'y',
+                cap: 2,
+                colour: `var(--plane-${p})`,
+                items: heights.map((z, i) => ({
+                  at: page.convert('length_m', z),
+                  value: value(p, i),
+                  error: error(p, i),
+                })),
+              },
+              {
+                type: 'dots',
+                radius: 3,
+                shape: p,
+                colour: `var(--plane-${p})`,
+                items: heights.map((z, i) => ({ x: value(p, i), y: page.convert('length_m', z) })),
+              },
+            ]),
+          })),
+      legend: page.windless(result)
+        ? null
+        : page.legend(
+            planes.map((p) => ({ colour: `var(--plane-${p})`, shape: p, dash: p ? '6 4' : '', text: plane(p) })),
+          ),
       table: {
         columns: [
           { name: page.t('height'), kind: 'length_m' },
@@ -467,6 +486,14 @@
       },
     });
 
+  /* Without leaves there is nothing by height, row and leaf side; empty axes would read as a spray that missed. */
+  const bareWords = (result) =>
+    page.t('numbers.bare', {
+      wood: page.pm('per_100_L', 100 * result.fates.v[1], 100 * result.fates.e[1]),
+      hundred: page.q('per_100_L', 100),
+    });
+  page.bareWords = bareWords;
+
   const content = () => {
     const result = page.result(),
       rows = result.leaves.rows;
@@ -500,9 +527,9 @@
       page.el(
         'div',
         { class: 'figures' },
-        page.heightFigure(result, measure, row, controls),
-        page.rowFigure(result),
-        leafTable(result),
+        page.leafless(result)
+          ? page.el('p', { class: 'wide', 'data-bare': true }, bareWords(result))
+          : [page.heightFigure(result, measure, row, controls), page.rowFigure(result), leafTable(result)],
         driftFigure(result),
         beyondFigure(result),
         fluxFigure(result),

@@ -360,7 +360,12 @@
       c.font = `600 ${0.8 * this.rem}px ${FONT}`;
       c.textAlign = 'left';
       c.textBaseline = 'middle';
-      c.fillText(page.t('stage.wind', { speed: page.q('wind_m_s', at.wind_speed_m_s) }), x + 54, y);
+      const none = page.windless(this.result);
+      c.fillText(
+        none ? page.t('stage.wind.none') : page.t('stage.wind', { speed: page.q('wind_m_s', at.wind_speed_m_s) }),
+        none ? x : x + 54,
+        y,
+      );
     }
 
     drawScale(c) {

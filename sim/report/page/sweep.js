@@ -4,9 +4,11 @@
   const sweep = page.data.sweep;
   if (sweep)
     for (const factor of sweep.factors) factor.name = factor.name.replaceAll('_', ' '); /* as columns have it */
-  const GAINS = ['leaf', 'cover_upper', 'cover_lower', 'deposit_per_leaf_area'];
+  /* Without leaves the target is the wood: a gain of zero everywhere would read as a spray that always misses. */
+  const bare = sweep && sweep.outputs.find((o) => o.name === 'leaf').v.every((v) => !(v > 0));
+  const GAINS = bare ? ['wood'] : ['leaf', 'cover_upper', 'cover_lower', 'deposit_per_leaf_area'];
   const KIND = { percent: 'percent', 'uL/cm2': 'per_leaf_uL_cm2' };
-  let gain = 'leaf',
+  let gain = bare ? 'wood' : 'leaf',
     loss = 'drift_5_m',
     colour = 0,
     limit = null;
@@ -67,11 +69,11 @@
     const span = (name) => {
       const v = known().map((i) => at(name, i)[0]),
         kind = kindOf(name);
-      return [page.q(kind, Math.min(...v), 2), page.q(kind, Math.max(...v), 2)];
+      return [page.amount(kind, Math.min(...v), 2), page.amount(kind, Math.max(...v), 2)];
     };
-    const [g0, g1] = span('leaf'),
+    const [g0, g1] = span(bare ? 'wood' : 'leaf'),
       [l0, l1] = span('drift_5_m');
-    return page.t('sweep.sentence', {
+    return page.t(bare ? 'sweep.sentence.bare' : 'sweep.sentence', {
       points: page.whole(sweep.points),
       factors: page.list(sweep.factors.map((f) => f.name)),
       hundred: page.q('per_100_L', 100),
@@ -195,14 +197,14 @@
       page.el(
         'label',
         { class: 'slider' },
-        page.el('span', {}, page.t('sweep.limit', { what: outputName(loss), value: page.q(kind, value, 3) })),
+        page.el('span', {}, page.t('sweep.limit', { what: outputName(loss), value: page.amount(kind, value, 3) })),
         page.el('input', {
           type: 'range',
           min: 0,
           max: 200,
           value: Math.round((200 * (value - low)) / (high - low || 1)),
           'data-key': 'limit',
-          'aria-valuetext': page.q(kind, value, 3),
+          'aria-valuetext': page.amount(kind, value, 3),
           oninput: (e) => {
             limit = low + ((high - low) * Number(e.target.value)) / 200;
             page.emit('sweep');
@@ -295,13 +297,30 @@
   };
 
   /* ---- effects ---- */
+  /* A level as the reader's units have it: a number, a stretch of numbers, or a word. */
+  const levelText = (factor, level) => {
+    if (!factor.numeric) return level.label;
+    const say = (number) => page.resolvedValue(`${number} ${factor.units}`.trim());
+    const stretch = /^(\S+) to (\S+)/.exec(level.label);
+    if (stretch) return page.t('sweep.stretch', { low: say(stretch[1]), high: say(stretch[2]) });
+    return level.label === 'all others' ? page.t('sweep.others') : say(level.number);
+  };
+  /* One axis for an output, whatever the factor, and from zero: a small effect then looks small. */
+  const effectDomain = (name) => {
+    const kind = kindOf(name),
+      ends = sweep.effects[outputOf(name)].flatMap((of) =>
+        of.levels.flatMap(({ mean: [v, e] }) => [shown(kind, v - (e || 0)), shown(kind, v + (e || 0))]),
+      );
+    return d3
+      .scaleLinear([Math.min(0, ...ends), Math.max(0, ...ends) || 1], [0, 1])
+      .nice(4)
+      .domain();
+  };
+  page.effectDomain = effectDomain;
   const effectFigure = (f) => {
     const factor = sweep.factors[f],
       both = [gain, loss].map((name) => ({ name, kind: kindOf(name), of: sweep.effects[outputOf(name)][f] }));
-    const text = (level) =>
-      factor.numeric && !/ to /.test(level.label)
-        ? page.resolvedValue(`${level.number} ${factor.units}`.trim())
-        : level.label;
+    const text = (level) => levelText(factor, level);
     const labels = both[0].of.levels.map(text),
       words = both
         .map(
@@ -318,17 +337,12 @@
           value: shown(b.kind, l.mean[0]),
           error: shown(b.kind, l.mean[1]),
         }));
-        const ends = items.flatMap((p) => [p.y - (p.error || 0), p.y + (p.error || 0)]),
-          domain = d3
-            .scaleLinear([Math.min(...ends), Math.max(...ends)], [0, 1])
-            .nice(4)
-            .domain();
         return {
           height: 190,
           x: { type: 'band', domain: labels, padding: 0 },
           y: {
             type: 'linear',
-            domain: domain[0] === domain[1] ? [domain[0] - 1, domain[1] + 1] : domain,
+            domain: effectDomain(b.name),
             label: `${outputName(b.name)}, ${page.unit(b.kind)}`,
           },
           layers: [
@@ -480,9 +494,7 @@
             { name: outputName(loss), kind: kindOf(loss), amount: true },
           ],
           rows: sweep.effects[outputOf(gain)][f].levels.map((l, i) => [
-            factor.numeric && !/ to /.test(l.label)
-              ? page.resolvedValue(`${l.number} ${factor.units}`.trim())
-              : l.label,
+            levelText(factor, l),
             l.mean,
             sweep.effects[outputOf(loss)][f].levels[i].mean,
           ]),

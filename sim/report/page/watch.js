@@ -13,9 +13,7 @@
     timeOf = (v) => flight.end * (v / LONG) ** 3,
     valueOf = (t) => LONG * Math.cbrt(t / flight.end);
   const seconds = (t) => page.q('time_s', t, t < 10 ? 3 : 3);
-  const clockText = (t) =>
-    new Intl.NumberFormat(page.state.language, { minimumFractionDigits: 2, maximumFractionDigits: 2 }).format(t) +
-    '\u00a0s';
+  const clockText = (t) => `${page.fixed(t, 2)}\u00a0s`;
 
   const describe = (stage) => {
     const result = stage.result,
@@ -203,7 +201,7 @@
           }),
           label: page.t('band.share', {
             band: page.bandName(i),
-            share: page.list(weight[i].map((w) => page.q('percent', w, w < 10 ? 1 : 2))),
+            share: page.list(weight[i].map((w) => page.amount('percent', w, w < 10 ? 1 : 2))),
           }),
           change: (on) => {
             flight.bands[i] = on;

@@ -158,15 +158,17 @@
       of = result;
     const range = (b) => `${page.plain(b.low, 2)}–${page.plain(b.high, 2)}`,
       sizeColumn = { name: page.t('col.size.unit'), kind: 'text' };
-    const drifty = [...bins].sort((a, b) => b.groups[3] - a.groups[3])[0],
-      small = page.sum(bins.filter((b) => b.high <= 110).map((b) => b.share));
+    const drifty = [...bins].sort((a, b) => b.groups[3] - a.groups[3])[0];
     const figures = [];
     figures.push(
       page.figure({
         key: 'share-by-size',
         of,
         title: page.t('fig.share'),
-        note: page.t('fig.share.note', { share: page.q('percent', small, 2), size: page.q('size_um', 100) }),
+        note: page.t('fig.share.note', {
+          share: page.amount('percent', 100 * page.below100(result), 2),
+          size: page.q('size_um', 100),
+        }),
         words: page.t('fig.share.words', {
           list: bins.map((b) => `${range(b)}: ${page.q('percent', b.share, 2)}`).join('; '),
         }),

@@ -109,24 +109,24 @@ for engine in ("netcdf4", "h5netcdf"):
     mean = (canopy.coverage * canopy.leaf_area).sum(("row", "third", "side")) / canopy.leaf_area.sum()
     expect(np.allclose(mean, canopy.coverage_all, rtol=1e-9), "coverage of all leaves")
     expect(bool(((canopy.coverage >= 0) & (canopy.coverage <= 100)).all()), "coverage out of range")
-    lai = float(canopy.leaf_area.sum()) / (float(ground.treated_high_x) - float(ground.treated_low_x))
+    lai = float(canopy.leaf_area.sum()) / float(ground.treated_width)
     close(float(canopy.normalised_deposit_all), 10.0 * (leaf - bare) / lai, 1e-6, "normalised deposit")
     expect(bool((canopy.liquid_per_leaf_area <= canopy.deposit_per_leaf_area * (1 + 1e-9)).all()), "liquid")
     lies = float(fates.active_ingredient.sel(
         fate=["ground_alley", "ground_row", "ground_downwind", "ground_upwind"]).sum())
     close(float(ground.percent_of_output.sum()), 100.0 * lies, 1e-7, "ground")
-    treated_m = float(ground.treated_high_x - ground.treated_low_x)
+    treated_m = float(ground.treated_width)
     whole = ground.isel(x=slice(0, -1))  # the last strip may be narrower
     of_output = whole.percent_of_rate * ground.strip_width / treated_m
     expect(np.allclose(of_output, whole.percent_of_output, rtol=1e-12, atol=0), "percent of rate and of output")
     down = int(ground.downwind)
-    edge = ground.treated_high_x if down > 0 else ground.treated_low_x
+    edge = ground.block_high_x if down > 0 else ground.block_low_x
     expect(np.allclose(ground.distance, down * (ground.x - edge)), "distance")
     beyond = ground.distance.values > 20.0
     left = float(fates.active_ingredient.sel(fate="air_downwind"))
     drift = float(ground.percent_of_output.values[beyond].sum()) + 100.0 * left
     strip = float(ground.percent_of_output.max())
-    close(float(ground.drift_beyond.sel(drift_distance=20.0)), drift, strip, "drift beyond 20 m")
+    close(float(ground.drift_sum.sel(drift_distance=20.0)), drift, strip, "drift sum at 20 m")
     # rate times area is volume: L/ha over 100 m of all rows
     by_rate = float(sprayer.application_rate) * treated_m * 100.0 / 1e4
     close(by_rate / float(sprayer.emitted_per_100_m), 1.0, 1e-9, "rate")

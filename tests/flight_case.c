@@ -21,7 +21,6 @@ static void still_the_turbulence(air_field *field)
 drupelet_status flight_case_open(const char *path, const char *const set[4], int64_t n_droplets, bool calm,
                                  flight_case *c)
 {
-    static const double no_planes[DROPLET_PLANES] = {2e9, 2e9};
     const run_round all = {0, n_droplets, TALLY_PARTS};
     int n = 0;
     while (n < 4 && set && set[n])
@@ -40,7 +39,7 @@ drupelet_status flight_case_open(const char *path, const char *const set[4], int
         return status;
     if (calm)
         still_the_turbulence(c->field);
-    droplet_setting_make(c->scenario, &c->work, c->canopy, c->field, c->scenario->run.seed, no_planes, &c->setting);
+    droplet_setting_make(c->scenario, &c->work, c->canopy, c->field, c->scenario->run.seed, NULL, &c->setting);
     droplet_targets_make(c->scenario, c->scenario->run.seed, &c->targets);
     if (!reference_setting_make(c->scenario, &c->work, c->canopy, c->field, &c->setting, &c->reference))
         return base_error(DRUPELET_MEMORY, "no memory for the reference's air");

@@ -102,7 +102,8 @@ static void fill_sprayer(const drupelet_scenario *s, sprayer_work *w)
     w->fan_flow_m3_s = 6.0;
     w->fan_power_W = 14e3;
     w->emitted_per_length_m2 = flow_m3_s / s->sprayer.travel_speed_m_s;
-    w->application_rate_m = w->emitted_per_length_m2 / (SYNTHETIC_ROWS * 3.5);
+    w->treated_width_m = SYNTHETIC_ROWS * 3.5;
+    w->application_rate_m = w->emitted_per_length_m2 / w->treated_width_m;
 }
 
 static orchard_canopy *make_canopy(void)
@@ -309,12 +310,13 @@ synthetic_run *synthetic_run_create(int downwind)
     const tally_shape shape = {.n_rows = SYNTHETIC_ROWS,
                                .edge_low_x_m = -26.25,
                                .edge_high_x_m = 1.75,
+                               .treated_width_m = 28.0,
                                .domain_low_x_m = -126.25,
                                .domain_high_x_m = 101.75,
                                .downwind = downwind,
                                .n_ground = 456,
                                .n_flux = 24,
-                               .plane_distance_m = {5.0, 50.0},
+                               .plane_distance_m = {5.0, 10.0, 20.0, 50.0},
                                .n_voxels = orchard_voxels(r->canopy)};
     if (tally_create(&shape, &r->accounts).code != DRUPELET_OK)
         exit(EXIT_FAILURE);

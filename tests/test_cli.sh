@@ -219,7 +219,7 @@ folder_holds apple-wall-full-leaf.h5 seed.h5 two.h5 wind.h5
 
 # a target error: stops by itself, says so, and when the droplets do not do
 expect 0 run --target-error 4% --threads 2 --output target.h5 "$scenario"
-out_has '^drift_5_m is known to [0-9.]+ % \(relative standard error\); 4 % was the target$'
+out_has '^airborne_5_m is known to [0-9.]+ % \(relative standard error\); 4 % was the target$'
 grep -q 'not reached' "$work/err" && fault "a target that was reached is said to be missed"
 expect 0 run --set 'run.target_error=4 %' --threads 1 --output other.h5 --quiet "$scenario"
 cmp -s target.h5 other.h5 || fault "--target-error and run.target_error gave two files"

@@ -85,7 +85,8 @@ static void a_line_passes_what_the_plane_does(void **state)
         const drupelet_result *r = c.result;
         const double rate_uL_cm2 = 1e5 * r->sprayer.application_rate_m, treated_m = 28.0;
         for (int i = 0; i < 2; i++) {
-            const tally_estimate plane = tally_plane(r->accounts, i);
+            const int i_plane = i == 0 ? 0 : TALLY_PLANES - 1;
+            const tally_estimate plane = tally_plane(r->accounts, i_plane, 0, r->accounts->shape.n_flux);
             const run_measured m = run_measured_whole(r, i);
             /* share of the output over the height, from a mean per area over the rate */
             const double share = m.of[RUN_NET].share / rate_uL_cm2 * 20.0 / treated_m;

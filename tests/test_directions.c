@@ -180,7 +180,7 @@ static double low_and_far(const tally *a, int b)
 {
     int64_t parts = 0;
     for (int i = 0; i < a->shape.n_flux && (i + 1) * TALLY_FLUX_STEP_M <= 5.0; i++)
-        parts += a->flux[(b * TALLY_PLANES + 1) * a->shape.n_flux + i];
+        parts += a->flux[(b * TALLY_PLANES + TALLY_PLANES - 1) * a->shape.n_flux + i];
     return share(a, b, parts);
 }
 

@@ -352,7 +352,7 @@ static void the_table_adds_up_to_100_litres(void **state)
     sum += after(text, "airborne, left the simulated space");
     assert_close(sum, 100.0, 0.0, 0.05); /* eight rounded numbers */
     assert_close(after(text, "together  "), 100.0, 0.0, 1e-9);
-    assert_close(after(text, "beyond 10 m"), 100.0 * drupelet_result_drift_beyond(r, 10.0).share, 0.0, 0.006);
+    assert_close(after(text, "beyond 10 m"), 100.0 * drupelet_result_drift_sum(r, 10.0).share, 0.0, 0.006);
     assert_close(after(text, "all rows"), 100.0 * tally_row(r->accounts, -1, 2, -1).share, 0.0,
                  0.006); /* the top comes first */
     assert_non_null(strstr(text, "1 (most downwind)"));
@@ -395,7 +395,7 @@ static void the_json_is_json_and_says_the_same(void **state)
              "rows = s[\"leaves_by_row_L_of_100_L\"]\n"
              "assert len(rows) == 8 and abs(sum(r[\"together\"][\"amount\"] for r in rows) - f[\"leaf\"][\"amount\"]) "
              "< 1e-6\n"
-             "assert s[\"drift_beyond_L_of_100_L\"][3][\"drift\"][\"amount\"] is None\n"
+             "assert s[\"drift_sum_percent_of_output\"][\"drift_sum_50_m\"][\"amount\"] is None\n"
              "assert s[\"tips\"][0][\"assumed\"] is True and s[\"tips\"][1][\"assumed\"] is False\n"
              "' '%s'",
              at->other);

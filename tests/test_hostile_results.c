@@ -73,7 +73,7 @@ static void numbers_that_no_run_makes_are_refused(void **state)
         {"inputs/canopy_height", 0, 1e300},   {"inputs/canopy_height", 0, -1.0},  {"inputs/canopy_height", 0, NAN},
         {"inputs/row_spacing", 0, 0.0},       {"inputs/wind_height", 0, INFINITY}, {"inputs/travel_speed", 0, 1e9},
         {"inputs/domain_top", 0, 1e12},       {"ground/distance", 3, 1e300},      {"ground/distance", 3, -1e4},
-        {"ground/x", 0, NAN},                 {"ground/percent_of_rate", 2, -1.0}, {"ground/treated_high_x", 0, -1e4},
+        {"ground/x", 0, NAN},                 {"ground/percent_of_rate", 2, -1.0}, {"ground/block_high_x", 0, -1e4},
         {"airborne/z", 1, 0.0},               {"canopy/x", 0, 1e20},              {"canopy/z", 1, -5.0},
         {"canopy/voxel_edge", 0, 0.0},        {"canopy/voxel_edge_along", 0, -1.0}, {"canopy/leaf_deposit", 7, 1e30},
         {"canopy/leaf_area_density", 0, -1.0}, {"canopy/row_x", 1, 0.0},          {"fates/active_ingredient", 0, 2.0},

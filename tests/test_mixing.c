@@ -39,7 +39,6 @@ static void open_pass(bare_pass *p, const char *outlets)
     const char *const set[] = {"weather.wind_speed=0.01 m/s", "canopy.leaf_area_index=0",
                                       "canopy.wood_area_index=0.0001", "orchard.grass_height=0",
                                       "weather.relative_humidity=100 %", outlets};
-    const double plane_x_m[DROPLET_PLANES] = {1e6, 1e6};
     const drupelet_status status =
         drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", set, outlets ? 6 : 5, &p->scenario);
     if (status.code != DRUPELET_OK)
@@ -47,7 +46,7 @@ static void open_pass(bare_pass *p, const char *outlets)
     assert_int_equal(orchard_create(p->scenario, &p->canopy).code, DRUPELET_OK);
     assert_int_equal(sprayer_work_out(p->scenario, &p->work).code, DRUPELET_OK);
     assert_int_equal(air_field_create(p->scenario, p->canopy, &p->work, 2, &p->field).code, DRUPELET_OK);
-    droplet_setting_make(p->scenario, &p->work, p->canopy, p->field, 1, plane_x_m, &p->setting);
+    droplet_setting_make(p->scenario, &p->work, p->canopy, p->field, 1, NULL, &p->setting);
     memset(p->canopy->wood_area_density_1_m, 0, sizeof(float) * (size_t)orchard_voxels(p->canopy));
     p->setting.low_x_m = -1e9f;
     p->setting.high_x_m = p->setting.top_m = p->setting.time_limit_s = 1e9f;

@@ -19,6 +19,7 @@
 #include "report/summary.h"
 #include "run_case.h"
 #include "store/store.h"
+#include "tally/drift.h"
 
 #define WALL "apple-wall-full-leaf.yaml"
 enum { DROPLETS = 20000 };
@@ -82,9 +83,8 @@ static void reverse_wind_on_mirrored_alleys_mirrors_the_fates(void **state)
         for (int side = 0; side < TALLY_SIDES; side++)
             assert_same("row", tally_row(x, r, -1, side), tally_row(y, 7 - r, -1, 1 - side));
     }
-    for (int i = 0; i < TALLY_DISTANCES; i++)
-        assert_same("drift", tally_drift_beyond(x, tally_drift_distance_m(i)),
-                    tally_drift_beyond(y, tally_drift_distance_m(i)));
+    for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++)
+        assert_same(tally_drift_number_at(i)->name, tally_drift(x, i), tally_drift(y, i));
     case_end(&a);
     case_end(&b);
 }
@@ -127,7 +127,7 @@ static void a_standing_sprayer_has_no_rate(void **state)
     assert_close(sum, 1.0, 1e-9, 0.0);
     assert_true(isnan(c.result->sprayer.application_rate_m) && isnan(c.result->sprayer.emitted_per_length_m2));
     assert_true(isnan(drupelet_result_ground_deposit(c.result, 5.0).share));
-    assert_true(drupelet_result_drift_beyond(c.result, 5.0).share > 0.0);
+    assert_true(drupelet_result_drift_sum(c.result, 5.0).share > 0.0);
     assert_true(drupelet_result_fate(c.result, DRUPELET_FATE_LEAF).share > 0.2);
 
     char folder[] = "/tmp/drupelet-standing-XXXXXX", path[64], picture[64];
@@ -140,7 +140,7 @@ static void a_standing_sprayer_has_no_rate(void **state)
     assert_true(isnan(r.application_rate_L_ha) && isnan(r.emitted_L_per_100_m));
     for (int i = 0; i < r.n_ground; i++)
         assert_true(isnan(r.ground_percent_of_rate[i]) && isnan(r.ground_percent_of_rate_error[i]));
-    assert_true(isfinite(r.drift_percent[0].share));
+    assert_true(isfinite(r.drift_sum_percent[0].share));
     store_free(&r);
     assert_int_equal(report_draw(path, picture, false).code, DRUPELET_OK);
     FILE *svg = fopen(picture, "rb");

@@ -47,7 +47,7 @@ factors:
   - {name: pressure, key: sprayer.pressure, values: [6 bar, 10 bar]}
 END
 "$DRUPELET_PROGRAM" sweep plan.yaml --output sweep.h5 --quiet --force >sweep.txt
-"$DRUPELET_PROGRAM" tradeoff sweep.h5 --limit 'drift_5_m < 4 %' --json >sweep.json
+"$DRUPELET_PROGRAM" tradeoff sweep.h5 --limit 'ground_5_m < 4 %' --json >sweep.json
 
 cat >drawn.yaml <<END
 name: Drawn

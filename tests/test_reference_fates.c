@@ -46,7 +46,7 @@ static void kernel_and_reference_have_the_same_fates(void **state)
         compare(tally_fate_name((tally_fate)f),
                 tally_share(r.result->accounts, &r.result->accounts->fate[0][f], TALLY_FATES),
                 reference_share(&fates, f), &worst);
-    compare("drift_5_m", tally_drift_beyond(r.result->accounts, 5.0), reference_share(&fates, REFERENCE_DRIFT_5_M),
+    compare("drift_sum_5_m", tally_drift_sum(r.result->accounts, 5.0), reference_share(&fates, REFERENCE_DRIFT_5_M),
             &worst);
     compare("evaporated", tally_evaporated(r.result->accounts), reference_share(&fates, REFERENCE_EVAPORATED), &worst);
     print_message("worst %.2f\n", worst);

@@ -14,6 +14,7 @@
 #include "run/emission.h"
 #include "run/rounds.h"
 #include "run_case.h"
+#include "tally/drift.h"
 #include "tally/leaves.h"
 
 static const char *const WALL = "apple-wall-full-leaf.yaml", *const COARSE = "apple-wall-air-induction.yaml";
@@ -116,8 +117,8 @@ static numbers numbers_of(const drupelet_result *r)
     for (int f = 0; f < TALLY_FATES; f++)
         add_number(&all, "water of a fate", tally_water(a, (tally_fate)f));
     add_number(&all, "evaporated", tally_evaporated(a));
-    for (int d = 0; d < TALLY_DISTANCES; d++)
-        add_number(&all, "drift", tally_drift_beyond(a, tally_drift_distance_m(d)));
+    for (int d = 0; d < TALLY_DRIFT_NUMBERS; d++)
+        add_number(&all, tally_drift_number_at(d)->name, tally_drift(a, d));
     for (int t = 0; t < TALLY_TARGETS; t++)
         for (int o = 0; o < TALLY_OUTCOMES; o++)
             add_number(&all, "impacts", tally_share(a, &a->impacts[0][t][o], TALLY_TARGETS * TALLY_OUTCOMES));
@@ -127,8 +128,6 @@ static numbers numbers_of(const drupelet_result *r)
                 add_number(&all, "deposit by place", tally_row(a, row, third, side));
     for (int side = 0; side < 2; side++)
         add_number(&all, "leaf side", tally_share(a, &a->leaf_side[0][side], 2));
-    for (int plane = 0; plane < TALLY_PLANES; plane++)
-        add_number(&all, "flux", tally_plane(a, plane));
     for (int size = 0; size < TALLY_SIZES; size++) {
         add_number(&all, "on leaves by size", tally_share(a, &a->size_fate[0][size][TALLY_LEAF],
                                                           TALLY_SIZES * TALLY_FATES));
@@ -214,14 +213,16 @@ static double relative_variance(const run_case *c, scenario_target target)
     return e.error * e.error / (e.share * e.share);
 }
 
-/* Measured over many seeds the gain is 5 in variance a droplet and 3.7 in variance times steps, both for drift and
- * leaves (docs/theory.md). One pair of runs knows a ratio of variances to 36 %: half of the gain is asked for. */
+/* Measured over many seeds the gain is 5 in variance a droplet and 3.7 in variance times steps, both for the sum of
+ * drift and for leaves (docs/theory.md). One pair of runs knows a ratio of variances to 36 %: half of the gain is asked
+ * for. */
 static void errors_are_smaller_for_the_same_work(void **state)
 {
     (void)state;
     run_case plain = case_run(WALL, 20000, 2, (const char *[4]){"run.sampling=plain"});
     run_case stratified = case_run(WALL, 20000, 2, NULL);
-    static const scenario_target TARGET[] = {SCENARIO_TARGET_DRIFT_5_M, SCENARIO_TARGET_FATE /* leaves */};
+    const int drift = SCENARIO_TARGET_DRIFT + tally_drift_named("drift_sum_5_m");
+    const scenario_target TARGET[] = {(scenario_target)drift, SCENARIO_TARGET_FATE /* leaves */};
     for (int i = 0; i < 2; i++) {
         const double gain = relative_variance(&plain, TARGET[i]) / relative_variance(&stratified, TARGET[i]);
         const double dearer = (double)stratified.result->n_steps / (double)plain.result->n_steps;
@@ -326,9 +327,9 @@ static void counts_grow_in_fixed_steps(void **state)
 static void a_target_ends_the_run(void **state)
 {
     (void)state;
-    run_case c = case_run(WALL, 0, 2, (const char *[4]){"run.target_error=2%"});
+    run_case c = case_run(WALL, 0, 2, (const char *[4]){"run.target_error=2%", "run.target=drift_sum_5_m"});
     const drupelet_result *r = c.result;
-    const tally_estimate drift = tally_drift_beyond(r->accounts, 5.0);
+    const tally_estimate drift = tally_drift_sum(r->accounts, 5.0);
     print_message("%lld droplets, %d rounds: %.4f +/- %.4f\n", (long long)r->n_droplets, r->aim.n_rounds, drift.share,
                   drift.error);
     assert_true(r->aim.wanted && r->aim.reached && drift.error <= 0.02 * drift.share);
@@ -354,7 +355,7 @@ static void a_target_ends_the_run(void **state)
 static void rounds_have_the_means_of_one_round(void **state)
 {
     (void)state;
-    run_case rounds = case_run(WALL, 0, 2, (const char *[4]){"run.target_error=0.9%", "run.target=drift_10_m"});
+    run_case rounds = case_run(WALL, 0, 2, (const char *[4]){"run.target_error=0.9%", "run.target=drift_sum_10_m"});
     run_case once = case_run(WALL, 40000, 2, (const char *[4]){"run.seed=1"});
     assert_true(rounds.result->aim.n_rounds > 1);
     const numbers a = numbers_of(rounds.result), b = numbers_of(once.result);

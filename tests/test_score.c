@@ -226,8 +226,8 @@ static void airborne_is_the_flux_through_a_plane(void **state)
 {
     const place *at = *state;
     const tally *a = at->run->result->accounts;
-    const double width_m = a->shape.edge_high_x_m - a->shape.edge_low_x_m;
-    const tally_estimate all = tally_plane(a, 0);
+    const double width_m = a->shape.treated_width_m;
+    const tally_estimate all = tally_plane(a, 0, 0, a->shape.n_flux);
     char line[96];
     snprintf(line, sizeof line, "airborne,%g,,1,%% of output", a->shape.plane_distance_m[0]);
     assert_close(only_pair(at, "kind,distance_m,height_m,value,unit", line).value.simulated, 100.0 * all.share, 1e-9,
@@ -333,7 +333,8 @@ static void a_fault_in_the_table_is_told(void **state)
         {"kind,distance_m,value,unit,height_m\nairborne,5,3,% of output,2\n",
          "trial.csv:2:26: height_m: found 2, expected nothing: percent of output is of all heights"},
         {"kind,distance_m,value,unit,height_m\nairborne,7,3,% of rate,2\n",
-         "trial.csv:2:10: distance_m: found 7, expected the distance of an upright plane of the result, 5 m or 50 m"},
+         "trial.csv:2:10: distance_m: found 7, expected the distance of an upright plane of the result, 5 m, 10 m, "
+         "20 m or 50 m"},
         {"kind,value,unit,row\ncanopy,3,uL/cm2,9\n",
          "trial.csv:2:17: row: found 9, expected the number of a row from 1 to 8"},
         {"kind,value,unit,row\ncanopy,3,uL/cm2,1.5\n",

@@ -186,15 +186,15 @@ static void numbers_agree_with_sums_by_hand(void **state)
     drupelet_scenario_free(scenario);
 }
 
-/* Half the passes: half the rate (four whole passes over eight rows), twice the area of a tank, the same minutes. */
+/* Every second alley: four whole passes treat what lies between the outermost sides that spray, seven row spacings. */
 static void rate_counts_the_passes_driven(void **state)
 {
     (void)state;
     drupelet_scenario *scenario = apple_wall("sprayer.alleys=[1, 3, 5, 7]");
     char *json = sheet_of(scenario, true);
     assert_close(number_of(json, "flow_L_min"), 8.443, 1e-3, 0.0);
-    assert_close(number_of(json, "application_rate_L_ha"), 120.6, 1e-3, 0.0);
-    assert_close(number_of(json, "tank_ha"), 8.292, 1e-3, 0.0);
+    assert_close(number_of(json, "application_rate_L_ha"), 137.8, 1e-3, 0.0);
+    assert_close(number_of(json, "tank_ha"), 7.255, 1e-3, 0.0);
     assert_close(number_of(json, "tank_min"), 118.4, 1e-3, 0.0);
     free(json);
     drupelet_scenario_free(scenario);

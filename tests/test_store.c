@@ -170,15 +170,24 @@ static void what_was_written_is_read_back(void **state)
         assert_close(s.ground_percent_of_rate_error[i], 100.0 * e.error, 1e-9, 1e-12);
         assert_close(s.ground_distance_m[i], tally_distance_m(&a->shape, s.ground_x_m[i]), 0.0, 1e-12);
     }
-    for (int i = 0; i < TALLY_DISTANCES; i++) {
-        assert_close(s.drift_percent[i].share, 100.0 * drupelet_result_drift_beyond(r, s.drift_distance_m[i]).share,
+    for (int i = 0; i < SCENARIO_SUMS; i++) {
+        assert_close(s.drift_sum_percent[i].share, 100.0 * drupelet_result_drift_sum(r, s.drift_distance_m[i]).share,
                      1e-14, 0.0);
-        assert_true(s.drift_percent[i].error > 0.0);
+        assert_true(s.drift_sum_percent[i].error > 0.0);
     }
+    for (int i = 0; i < SCENARIO_CURVE; i++) {
+        const drupelet_share deposit = drupelet_result_ground_deposit(r, s.curve_distance_m[i]);
+        assert_close(s.curve_percent[i].share, 100.0 * deposit.share, 1e-12, 0.0);
+        assert_close(s.curve_percent[i].error, 100.0 * deposit.standard_error, 1e-12, 0.0);
+    }
+    for (int i = 0; i < TALLY_PLANES; i++)
+        assert_close(s.flux_percent[i].share, 100.0 * drupelet_result_airborne(r, s.plane_distance_m[i]).share, 1e-14,
+                     0.0);
+    assert_close(s.treated_width_m, r->sprayer.treated_width_m, 0.0, 0.0);
     double through = 0.0;
     for (int i = 0; i < s.n_flux; i++)
         through += 0.5 * s.flux_percent_per_m[i];
-    assert_close(through, 100.0 * tally_plane(a, 0).share, 1e-12, 0.0);
+    assert_close(through, 100.0 * tally_plane(a, 0, 0, s.n_flux).share, 1e-12, 0.0);
 
     assert_int_equal(s.n_tracks, r->n_tracks);
     for (int i = 0; i < s.n_tracks; i++) {

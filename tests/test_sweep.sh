@@ -308,9 +308,9 @@ if command -v ncdump >/dev/null; then
 fi
 
 # answers
-expect 0 tradeoff whole.h5 --limit 'drift_5_m < 50 %' --compare 1,2 --front front.svg --effects effects.svg --csv all.csv
+expect 0 tradeoff whole.h5 --limit 'ground_5_m < 50 %' --compare 1,2 --front front.svg --effects effects.svg --csv all.csv
 out_has '^Trade-off front'
-out_has '^With drift_5_m <= 50 percent: [0-9]+ of 60 points'
+out_has '^With ground_5_m <= 50 percent: [0-9]+ of 60 points'
 out_has '^Point 1 less point 2: leaf '
 out_has 'licensed adviser'
 grep -q '<svg' front.svg || fault "front.svg is no SVG file"
@@ -321,8 +321,8 @@ err_has 'front\.svg: exists'
 expect 0 tradeoff whole.h5 --json
 python3 -m json.tool <out >/dev/null || fault "--json printed no JSON"
 expect 0 tradeoff --outputs
-out_has '^drift_5_m '
-for bad in "--limit drift" "--limit drift_5_m<two" "--limit nothing<2" "--limit drift_5_m<2bar" "--gain much" \
+out_has '^ground_5_m '
+for bad in "--limit drift" "--limit ground_5_m<two" "--limit nothing<2" "--limit ground_5_m<2bar" "--gain much" \
     "--loss x" "--compare 1" "--compare 0,1" "--compare 1,999" "--front a --effects a"; do
     expect 2 tradeoff whole.h5 $bad
     err_has '--help'

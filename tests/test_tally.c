@@ -13,9 +13,10 @@
 #include "tally/leaves.h"
 #include "tally/tally.h"
 
-static const tally_shape SHAPE = {.n_rows = 2, .edge_low_x_m = -5.0, .edge_high_x_m = 2.0, .domain_low_x_m = -105.0,
+static const tally_shape SHAPE = {.n_rows = 2, .edge_low_x_m = -5.0, .edge_high_x_m = 2.0, .treated_width_m = 7.0,
+                                  .domain_low_x_m = -105.0,
                                   .domain_high_x_m = 102.0, .downwind = 1, .n_ground = 414, .n_flux = 10,
-                                  .plane_distance_m = {5.0, 50.0}, .n_voxels = 8};
+                                  .plane_distance_m = {5.0, 10.0, 20.0, 50.0}, .n_voxels = 8};
 static const int64_t EACH = TALLY_PARTS / TALLY_BATCHES;
 
 static tally *empty(int downwind)
@@ -150,12 +151,12 @@ static void drift_beyond(int downwind)
         a->ground[b * SHAPE.n_ground + tally_ground_bin(&a->shape, x_m)] = EACH / 8;
         a->fate[b][TALLY_AIR_DOWNWIND] = EACH / 16;
     }
-    assert_close(tally_drift_beyond(a, 5.0).share, 0.1875, 1e-14, 0.0);
-    assert_close(tally_drift_beyond(a, 10.0).share, 0.1875, 1e-14, 0.0);
-    assert_close(tally_drift_beyond(a, 10.25).share, 0.125, 1e-13, 0.0); /* half of the strip lies beyond */
-    assert_close(tally_drift_beyond(a, 10.5).share, 0.0625, 1e-14, 0.0);
-    assert_close(tally_drift_beyond(a, 10.5).error, 0.0, 0.0, 1e-15);    /* every batch says the same */
-    assert_true(isnan(tally_drift_beyond(a, 100.5).share));              /* the domain ends at 100 m */
+    assert_close(tally_drift_sum(a, 5.0).share, 0.1875, 1e-14, 0.0);
+    assert_close(tally_drift_sum(a, 10.0).share, 0.1875, 1e-14, 0.0);
+    assert_close(tally_drift_sum(a, 10.25).share, 0.125, 1e-13, 0.0); /* half of the strip lies beyond */
+    assert_close(tally_drift_sum(a, 10.5).share, 0.0625, 1e-14, 0.0);
+    assert_close(tally_drift_sum(a, 10.5).error, 0.0, 0.0, 1e-15);    /* every batch says the same */
+    assert_true(isnan(tally_drift_sum(a, 100.5).share));              /* the domain ends at 100 m */
     assert_close(tally_ground_between(a, x_m - 0.25, x_m + 0.25).share, 0.125, 1e-14, 0.0);
     /* an eighth of what 7 m of treated width got, on half a metre: 0.125 * 7 / 0.5 of the rate */
     assert_close(tally_ground_of_rate(a, x_m - 0.25, x_m + 0.25).share, 1.75, 1e-13, 0.0);
@@ -266,18 +267,18 @@ static void the_public_door_tells_the_same(void **state)
         water += tally_water(r->accounts, (tally_fate)f).share;
     assert_close(water, 1.0, 1e-5, 0.0);
     /* beyond the edge: all of the ground downwind and all that left downwind */
-    assert_close(drupelet_result_drift_beyond(r, 0.0).share,
+    assert_close(drupelet_result_drift_sum(r, 0.0).share,
                  drupelet_result_fate(r, DRUPELET_FATE_GROUND_DOWNWIND).share
                      + drupelet_result_fate(r, DRUPELET_FATE_AIR_DOWNWIND).share,
                  1e-12, 0.0);
-    assert_true(drupelet_result_drift_beyond(r, 5.0).share > drupelet_result_drift_beyond(r, 50.0).share);
+    assert_true(drupelet_result_drift_sum(r, 5.0).share > drupelet_result_drift_sum(r, 50.0).share);
     /* metre by metre the ground deposit adds up to the drift between the distances */
     double between = 0.0;
     for (double d_m = 5.5; d_m < 20.0; d_m += 1.0)
         between += drupelet_result_ground_deposit(r, d_m).share * 1.0 / 28.0; /* 8 rows, 3.5 m apart */
-    assert_close(between, drupelet_result_drift_beyond(r, 5.0).share - drupelet_result_drift_beyond(r, 20.0).share,
+    assert_close(between, drupelet_result_drift_sum(r, 5.0).share - drupelet_result_drift_sum(r, 20.0).share,
                  1e-12, 0.0);
-    assert_true(isnan(drupelet_result_drift_beyond(r, 1000.0).share));
+    assert_true(isnan(drupelet_result_drift_sum(r, 1000.0).share));
     assert_true(isnan(drupelet_result_fate(r, DRUPELET_FATES).share));
     assert_true(strlen(drupelet_version()) >= 5);
     assert_non_null(strstr(drupelet_caution(), "label"));

@@ -18,6 +18,8 @@
 #include "sweep/sobol.h"
 #include "synthetic_sweep.h"
 
+#define LOSS store_output_named("ground_5_m")
+
 #define PI 3.14159265358979323846
 
 /* ---- Ishigami's function ----
@@ -139,7 +141,7 @@ static double drift(int64_t p) { return (4.0 + 1.0 * (double)(p / TIPS)) * (p % 
 
 static double truth(int i_output, int64_t p)
 {
-    return i_output == STORE_OUT_FATE + TALLY_LEAF ? deposit(p) : i_output == STORE_OUT_DRIFT ? drift(p) : 1.0;
+    return i_output == STORE_OUT_FATE + TALLY_LEAF ? deposit(p) : i_output == LOSS ? drift(p) : 1.0;
 }
 
 /* @param failed a case that failed, or -1 */
@@ -151,7 +153,7 @@ static void write_sweep(int n_replicates, int64_t failed, store_sweep *sweep)
 
 static report_question usual(void)
 {
-    return (report_question){.i_gain = STORE_OUT_FATE + TALLY_LEAF, .i_loss = STORE_OUT_DRIFT, .a = -1, .b = -1};
+    return report_question_usual();
 }
 
 static void done(store_sweep *sweep, report_tradeoff *t)
@@ -201,11 +203,11 @@ static void the_front_is_the_known_one(void **state)
     report_tradeoff t;
     report_question question = usual();
     char reason[240];
-    assert_true(report_limit_read("drift_5_m < 1.6 %", &question.limit[question.n_limits++], reason));
+    assert_true(report_limit_read("ground_5_m < 1.6 %", &question.limit[question.n_limits++], reason));
     assert_true(report_limit_read("leaf>=30percent", &question.limit[question.n_limits++], reason));
     write_sweep(1, -1, &sweep);
     assert_close(question.limit[0].value, 1.6, 0.0, 0.0);
-    question.limit[0].value = 0.5 * (sweep.value[STORE_OUT_DRIFT][5] + sweep.value[STORE_OUT_DRIFT][7]);
+    question.limit[0].value = 0.5 * (sweep.value[LOSS][5] + sweep.value[LOSS][7]);
     assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
     assert_int_equal(t.n_front, SPEEDS + 1); /* the coarse tip at each speed, and the fine one at the highest */
     for (int s = 0; s < SPEEDS; s++)
@@ -215,13 +217,13 @@ static void the_front_is_the_known_one(void **state)
     assert_int_equal(t.best, TIPS * 2 + 1); /* the third speed of the coarse tip */
     assert_int_equal(t.n_within, 3);
     assert_true(t.safest < t.best); /* the limit is nearer to it than two standard errors */
-    assert_false(report_limit_read("drift_5_m", &question.limit[0], reason));
-    assert_false(report_limit_read("dirft_5_m < 2 %", &question.limit[0], reason));
-    assert_non_null(strstr(reason, "drift_5_m"));
-    assert_false(report_limit_read("drift_5_m < 0.02", &question.limit[0], reason)); /* 0.02 % or 2 %? */
-    assert_string_equal(reason, "drift_5_m is in percent: write it with its %");
-    assert_false(report_limit_read("drift_5_m < 2 bar", &question.limit[0], reason));
-    assert_false(report_limit_read("drift_5_m < -x", &question.limit[0], reason));
+    assert_false(report_limit_read("ground_5_m", &question.limit[0], reason));
+    assert_false(report_limit_read("gruond_5_m < 2 %", &question.limit[0], reason));
+    assert_non_null(strstr(reason, "ground_5_m"));
+    assert_false(report_limit_read("ground_5_m < 0.02", &question.limit[0], reason)); /* 0.02 % or 2 %? */
+    assert_string_equal(reason, "ground_5_m is in percent: write it with its %");
+    assert_false(report_limit_read("ground_5_m < 2 bar", &question.limit[0], reason));
+    assert_false(report_limit_read("ground_5_m < -x", &question.limit[0], reason));
     done(&sweep, &t);
 }
 
@@ -235,7 +237,7 @@ static double nearly_equal(int i_output, int64_t p)
     const double far = p % TIPS == 1 ? 0.0 : 5.0;
     if (i_output == STORE_OUT_FATE + TALLY_LEAF)
         return p == POINTS - 2 ? 42.28 : 40.0 + along[p / TIPS] - far;
-    if (i_output == STORE_OUT_DRIFT)
+    if (i_output == LOSS)
         return p == POINTS - 2 ? 6.345 : 4.0 + along[p / TIPS] + far;
     return 1.0;
 }
@@ -247,7 +249,7 @@ static void equal_points_of_a_front_are_told(void **state)
     report_tradeoff t;
     report_question question = usual();
     char reason[240], letters[8];
-    assert_true(report_limit_read("drift_5_m < 20 %", &question.limit[question.n_limits++], reason));
+    assert_true(report_limit_read("ground_5_m < 20 %", &question.limit[question.n_limits++], reason));
     const synthetic_sweep known = {.truth = nearly_equal};
     synthetic_sweep_write(&known, &sweep);
     assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);

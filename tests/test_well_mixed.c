@@ -128,7 +128,6 @@ static void tracers_stay_even_across_the_edge_of_the_block(void **state)
     static const char *const set[] = {"sprayer.fan.speed=0 rpm", "orchard.grass_height=0",
                                       "weather.relative_humidity=100 %", "sprayer.alleys=[4]"};
     static droplet_setting setting;
-    const double plane_x_m[DROPLET_PLANES] = {1e6, 1e6};
     const int batches = 48000;
     drupelet_scenario *scenario = NULL;
     orchard_canopy *canopy = NULL;
@@ -141,7 +140,7 @@ static void tracers_stay_even_across_the_edge_of_the_block(void **state)
     assert_int_equal(orchard_create(scenario, &canopy).code, DRUPELET_OK);
     assert_int_equal(sprayer_work_out(scenario, &work).code, DRUPELET_OK);
     assert_int_equal(air_field_create(scenario, canopy, &work, 2, &field).code, DRUPELET_OK);
-    droplet_setting_make(scenario, &work, canopy, field, 1, plane_x_m, &setting);
+    droplet_setting_make(scenario, &work, canopy, field, 1, NULL, &setting);
     memset(canopy->leaf_area_density_1_m, 0, sizeof(float) * (size_t)orchard_voxels(canopy));
     memset(canopy->wood_area_density_1_m, 0, sizeof(float) * (size_t)orchard_voxels(canopy));
     setting.near_x_first_m = 1.0f; /* nothing is near the sprayer: the wind alone */

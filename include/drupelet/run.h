@@ -50,12 +50,15 @@ DRUPELET_API drupelet_target drupelet_result_target(const drupelet_result *resul
 DRUPELET_API drupelet_share drupelet_result_fate(const drupelet_result *result, drupelet_fate fate);
 /** Water that evaporated, as a share of the water emitted. */
 DRUPELET_API drupelet_share drupelet_result_evaporated(const drupelet_result *result);
-/** Share of the output that passes a line distance_m downwind of the treated area: on the ground beyond it, or in the
- * air that leaves the domain downwind. */
-DRUPELET_API drupelet_share drupelet_result_drift_beyond(const drupelet_result *result, double distance_m);
-/** Ground deposit at a distance downwind of the treated area (mean over 1 m), over the application rate. Not a number
- * where the sprayer stands still: then there is no rate. */
+/** Ground deposit at a distance downwind of the block (mean over 1 m), over the application rate. Not a number where
+ * the sprayer stands still: then there is no rate. */
 DRUPELET_API drupelet_share drupelet_result_ground_deposit(const drupelet_result *result, double distance_m);
+/** Share of the output that passes a distance downwind of the block in the air (downwind less back, all heights). Known
+ * at 5, 10, 20 and 50 m, elsewhere not a number. */
+DRUPELET_API drupelet_share drupelet_result_airborne(const drupelet_result *result, double distance_m);
+/** The sum of what lies on the ground beyond a distance downwind of the block and what leaves the domain downwind in
+ * the air, as a share of the output. What leaves upwind or above, and what is still aloft, is not in it. */
+DRUPELET_API drupelet_share drupelet_result_drift_sum(const drupelet_result *result, double distance_m);
 
 /** Writes the result file (HDF5; docs/result-format.md), under a temporary name first.
  *  @param overwrite false: an existing file is an error

@@ -20,7 +20,7 @@ typedef enum {
 /** Returned by value; message is one whole sentence for the user, "" when all went well. */
 typedef struct {
     drupelet_code code;
-    char message[480];
+    char message[640];
 } drupelet_status;
 
 #endif

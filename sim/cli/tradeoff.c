@@ -16,7 +16,7 @@ static const char help[] =
     "asked for them, sensitivity indices.\n"
     "\n"
     "      --gain NAME         output of which more is better; default: leaf\n"
-    "      --loss NAME         output of which less is better; default: drift_5_m\n"
+    "      --loss NAME         output of which less is better; default: ground_5_m\n"
     "      --limit 'NAME < X %'  only points that hold it count for the best settings (or > X); may be repeated\n"
     "      --compare A,B       difference between points A and B, with its standard error\n"
     "      --front FILE        draw the front (SVG)\n"
@@ -65,7 +65,7 @@ static int read_options(int argc, char **argv, tradeoff_request *r)
         {"json", no_argument, NULL, JSON},             {"outputs", no_argument, NULL, OUTPUTS},
         {"help", no_argument, NULL, 'h'},              {NULL, 0, NULL, 0}};
     char reason[240];
-    r->question = (report_question){.i_gain = STORE_OUT_FATE + TALLY_LEAF, .i_loss = STORE_OUT_DRIFT, .a = -1, .b = -1};
+    r->question = report_question_usual();
     for (int option; (option = getopt_long(argc, argv, "h", options, NULL)) != -1;) {
         switch (option) {
         case GAIN:

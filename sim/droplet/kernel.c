@@ -213,7 +213,7 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
     s.time_limit_s = (float)scenario->run.time_limit_s;
     s.step_scale = (float)scenario->run.step_scale;
     for (int p = 0; p < DROPLET_PLANES; p++)
-        s.plane_x_m[p] = (float)plane_x_m[p];
+        s.plane_x_m[p] = plane_x_m ? (float)plane_x_m[p] : INFINITY;
     s.seed_low = (uint32_t)seed;
     s.seed_high = (uint32_t)(seed >> 32);
     *setting = s;

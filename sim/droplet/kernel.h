@@ -17,7 +17,7 @@ enum {
     DROPLET_LANES = 64, /* a batch and what a step works out for it stay in the nearest cache */
     DROPLET_DEFORM = 3,
     DROPLET_PASSES = SCENARIO_ROWS + 1,
-    DROPLET_PLANES = 2
+    DROPLET_PLANES = SCENARIO_PLANES
 };
 
 /** What a lane needs someone to look at after a step. */
@@ -131,7 +131,7 @@ static inline void droplet_own_slip(const droplet_batch *b, int i, double slip_m
     slip_m_s[2] = (double)(b->w_m_s[i] - b->tossed_w_m_s[i] - (b->air_w_m_s[i] - b->eddy_w_m_s[i]));
 }
 
-/** Gathers the setting. The air field and the canopy are borrowed. */
+/** Gathers the setting. The air field and the canopy are borrowed. @param plane_x_m NULL: nothing is counted */
 void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work *work, const orchard_canopy *canopy,
                           const air_field *field, uint64_t seed, const double plane_x_m[DROPLET_PLANES],
                           droplet_setting *setting);

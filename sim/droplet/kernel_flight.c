@@ -363,7 +363,9 @@ static void take_note(const droplet_setting *restrict s, droplet_batch *restrict
 {
     const float floor_z = s->floor_m, low_x = s->low_x_m, high_x = s->high_x_m, top = s->top_m,
                 limit_s = s->time_limit_s;
-    const float plane_0 = s->plane_x_m[0], plane_1 = s->plane_x_m[1];
+    float plane_x_m[DROPLET_PLANES];
+    for (int p = 0; p < DROPLET_PLANES; p++)
+        plane_x_m[p] = s->plane_x_m[p];
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
         const float x = b->x_m[i], z = b->z_m[i], x_before = b->x_before_m[i];
@@ -372,7 +374,9 @@ static void take_note(const droplet_setting *restrict s, droplet_batch *restrict
         found |= z < floor_z ? DROPLET_LANDED : 0;
         found |= ((x < low_x) | (x > high_x) | (z > top)) ? DROPLET_LEFT : 0;
         found |= time_s > limit_s ? DROPLET_LATE : 0;
-        const int crossed = ((x_before < plane_0) ^ (x < plane_0)) | ((x_before < plane_1) ^ (x < plane_1));
+        int crossed = 0;
+        for (int p = 0; p < DROPLET_PLANES; p++)
+            crossed |= (x_before < plane_x_m[p]) ^ (x < plane_x_m[p]);
         found |= crossed ? DROPLET_CROSSED : 0;
         found |= b->watched[i];
         b->found[i] = b->aloft[i] > 0.0f ? found : 0;

@@ -43,7 +43,7 @@ void picture_line(FILE *to, double x1, double y1, double x2, double y2, const ch
 
 double picture_distance_m(const picture *p, double x_m)
 {
-    return p->downwind > 0 ? x_m - p->r->treated_high_x_m : p->r->treated_low_x_m - x_m;
+    return p->downwind > 0 ? x_m - p->r->block_high_x_m : p->r->block_low_x_m - x_m;
 }
 
 double picture_x(const picture *p, double distance_m)
@@ -201,8 +201,8 @@ static void write_fates(const picture *p, double x, double right)
     picture_words(p->to, x, y += 15.5, "label", "start", "airborne elsewhere, aloft");
     picture_words(p->to, right, y, "label", "end", "%.2f", 100.0 * rest);
     y += 5.0;
-    for (int i = 0; i < TALLY_DISTANCES; i++) {
-        report_amount(amount, sizeof amount, r->drift_percent[i].share, r->drift_percent[i].error, " ± ");
+    for (int i = 0; i < SCENARIO_SUMS; i++) {
+        report_amount(amount, sizeof amount, r->drift_sum_percent[i].share, r->drift_sum_percent[i].error, " ± ");
         picture_words(p->to, x, y += 15.5, "label", "start", "drift beyond %g m", r->drift_distance_m[i]);
         picture_words(p->to, right, y, "label", "end", "%s", amount);
     }

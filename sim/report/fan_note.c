@@ -137,7 +137,7 @@ static void write_text(const store_sweep *s, report_fan_note *note)
 drupelet_status report_fan_note_of(const store_sweep *sweep, report_fan_note *note)
 {
     *note = (report_fan_note){.i_factor = find_factor(sweep),
-                              .i_ground = STORE_OUT_GROUND,
+                              .i_ground = store_output_named("ground_5_m"),
                               .i_airborne = STORE_OUT_FATE + TALLY_AIR_DOWNWIND};
     if (note->i_factor < 0)
         return base_ok();

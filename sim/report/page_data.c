@@ -85,7 +85,7 @@ static void leaves(report_json *j, const store_result *r)
 static void ground(report_json *j, const store_result *r)
 {
     int first = r->n_ground, n = 0;
-    const double block_m = r->treated_high_x_m - r->treated_low_x_m;
+    const double block_m = r->block_high_x_m - r->block_low_x_m;
     for (int i = r->n_ground - 1; i >= 0; i--)
         if (r->ground_distance_m[i] >= -block_m - 20.0) {
             first = i;
@@ -96,8 +96,8 @@ static void ground(report_json *j, const store_result *r)
     report_json_numbers(j, "distance_m", (size_t)n, r->ground_distance_m + first, 1, 6);
     report_json_numbers(j, "v", (size_t)n, r->ground_percent_of_rate + first, 1, DIGITS);
     report_json_numbers(j, "e", (size_t)n, r->ground_percent_of_rate_error + first, 1, DIGITS);
-    report_json_numbers(j, "beyond_m", TALLY_DISTANCES, r->drift_distance_m, 1, DIGITS);
-    amounts(j, "beyond_percent", TALLY_DISTANCES, r->drift_percent);
+    report_json_numbers(j, "beyond_m", SCENARIO_SUMS, r->drift_distance_m, 1, DIGITS);
+    amounts(j, "beyond_percent", SCENARIO_SUMS, r->drift_sum_percent);
     report_json_close(j, '}');
     report_json_open(j, "flux", '{');
     report_json_numbers(j, "plane_m", TALLY_PLANES, r->plane_distance_m, 1, DIGITS);
@@ -174,8 +174,8 @@ static void inputs(report_json *j, const store_result *r)
         {"wind_speed_m_s", r->wind_speed_m_s}, {"wind_height_m", r->wind_height_m},
         {"wind_angle_deg", r->wind_angle_deg},
         {"pressure_hPa", r->air_pressure_hPa}, {"nonvolatile_percent", r->nonvolatile_percent},
-        {"domain_top_m", r->domain_top_m}, {"treated_low_x_m", r->treated_low_x_m},
-        {"treated_high_x_m", r->treated_high_x_m},
+        {"domain_top_m", r->domain_top_m}, {"treated_low_x_m", r->block_low_x_m},
+        {"treated_high_x_m", r->block_high_x_m},
     };
     report_json_open(j, "inputs", '{');
     for (size_t i = 0; i < sizeof number / sizeof number[0]; i++)

@@ -147,8 +147,7 @@ static int64_t choose(const report_tradeoff *t, int64_t *point)
 
 drupelet_status report_page_sweep(report_json *j, const store_sweep *s)
 {
-    const report_question question = {.i_gain = STORE_OUT_FATE + TALLY_LEAF, .i_loss = STORE_OUT_DRIFT, .a = -1,
-                                      .b = -1};
+    const report_question question = report_question_usual();
     report_tradeoff t;
     drupelet_status status = report_tradeoff_create(s, &question, &t);
     int64_t *point = status.code == DRUPELET_OK ? malloc((size_t)t.n_points * sizeof *point) : NULL;

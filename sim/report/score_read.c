@@ -130,8 +130,11 @@ static int plane_at(reading *in, double distance_m)
     for (int p = 0; p < TALLY_PLANES; p++)
         if (fabs(plane_m[p] - distance_m) <= PLANE_SLACK_M)
             return p;
-    store_csv_refuse(&in->csv, in->column[DISTANCE], "the distance of an upright plane of the result, %g m or %g m",
-                     plane_m[0], plane_m[TALLY_PLANES - 1]);
+    char list[32 * TALLY_PLANES] = "";
+    for (int p = 0; p < TALLY_PLANES; p++)
+        snprintf(list + strlen(list), sizeof list - strlen(list), "%s%g m",
+                 p == 0 ? "" : p + 1 < TALLY_PLANES ? ", " : " or ", plane_m[p]);
+    store_csv_refuse(&in->csv, in->column[DISTANCE], "the distance of an upright plane of the result, %s", list);
     return 0;
 }
 
@@ -247,7 +250,7 @@ static void read_airborne(reading *in, score_pair *pair)
     if (!fine(in))
         return;
     /* share per metre of height, times the width whose output it is a share of: over the rate */
-    const double width_m = r->treated_high_x_m - r->treated_low_x_m;
+    const double width_m = r->treated_width_m;
     const double factor = pair->i_group == AIRBORNE_RATE    ? width_m
                           : pair->i_group == AIRBORNE_LAYER ? 0.01 * width_m * UL_CM2_A_L_HA * r->application_rate_L_ha
                                                        : 1.0;

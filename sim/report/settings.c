@@ -76,7 +76,7 @@ static void work_out(const drupelet_scenario *scenario, sheet *s)
     s->fall_from_m = scenario->canopy.height_m;
     s->flow_L_min = 6e4 * flow_m3_s;
     s->rate_L_ha = 1e7 * s->work->application_rate_m;
-    s->per_100_m_L = 1e5 * s->work->emitted_per_length_m2 / scenario->orchard.n_rows;
+    s->per_100_m_L = 1e5 * s->work->application_rate_m * scenario->orchard.row_spacing_m;
     s->tank_L = 1e3 * sprayer->tank_m3;
     s->tank_ha = s->tank_L / s->rate_L_ha;
     s->tank_km = 0.1 * s->tank_L / s->per_100_m_L;

@@ -12,6 +12,7 @@
 #include "report/nozzle_names.h"
 #include "report/text.h"
 #include "report/warn.h"
+#include "tally/drift.h"
 
 static const char *const THIRD[TALLY_THIRDS] = {"bottom", "middle", "top"};
 
@@ -87,16 +88,60 @@ static void print_rows(FILE *to, const drupelet_result *result)
     }
 }
 
-static void print_drift(FILE *to, const tally *a)
+static void print_curve(FILE *to, const tally *a)
 {
-    fputs("\nDrift: on the ground beyond a distance from the treated area, or airborne out of the simulated space "
-          "downwind;\n"
-          "L of 100 L (+/- one standard error)\n",
-          to);
-    for (int i = 0; i < TALLY_DISTANCES; i++) {
+    fputs("\nDrift on the ground: deposit at a distance downwind of the block, % of the application rate\n", to);
+    for (int i = 0; i < SCENARIO_CURVE; i++) {
         char text[32];
-        snprintf(text, sizeof text, "beyond %g m", tally_drift_distance_m(i));
-        print_line(to, text, tally_drift_beyond(a, tally_drift_distance_m(i)));
+        snprintf(text, sizeof text, "at %g m", tally_drift_number_at(i)->distance_m);
+        print_line(to, text, tally_drift(a, i));
+    }
+}
+
+static void print_planes(FILE *to, const tally *a)
+{
+    fputs("\nDrift in the air: what passes a distance downwind of the block, by height, L of 100 L\n", to);
+    fprintf(to, "  %-8s", "at");
+    for (int i = 0; i < TALLY_BANDS; i++) {
+        char text[32];
+        if (i + 1 < TALLY_BANDS)
+            snprintf(text, sizeof text, "%g to %g m", tally_band_from_m(i), tally_band_from_m(i + 1));
+        else
+            snprintf(text, sizeof text, "above %g m", tally_band_from_m(i));
+        fprintf(to, "%18s", text);
+    }
+    fprintf(to, "%18s\n", "all heights");
+    for (int p = 0; p < TALLY_PLANES; p++) {
+        fprintf(to, "  %2g m    ", a->shape.plane_distance_m[p]);
+        for (int i = 0; i < TALLY_BANDS; i++)
+            print_amount(to, 18, tally_band(a, p, i));
+        print_amount(to, 18, tally_drift(a, tally_drift_first(TALLY_DRIFT_AIRBORNE) + p));
+        fputc('\n', to);
+    }
+}
+
+/* Drift that neither the curve nor the planes show. */
+static void print_rest(FILE *to, const tally *a)
+{
+    static const struct { tally_fate fate; const char *label; } line[] = {
+        {TALLY_AIR_ABOVE, "left through the top"},
+        {TALLY_AIR_UPWIND, "left upwind in the air"},
+        {TALLY_GROUND_UPWIND, "on the ground upwind"},
+        {TALLY_ALOFT, "still aloft at the time limit, goal unknown"},
+    };
+    fputs("\nDrift that is in neither, L of 100 L\n", to);
+    for (size_t i = 0; i < sizeof line / sizeof line[0]; i++)
+        print_line(to, line[i].label, fate_share(a, line[i].fate));
+}
+
+static void print_sums(FILE *to, const tally *a)
+{
+    fputs("\nSum of what lies on the ground beyond a distance and what leaves downwind in the air, L of 100 L\n", to);
+    for (int i = 0; i < SCENARIO_SUMS; i++) {
+        const int number = tally_drift_first(TALLY_DRIFT_SUM) + i;
+        char text[32];
+        snprintf(text, sizeof text, "beyond %g m", tally_drift_number_at(number)->distance_m);
+        print_line(to, text, tally_drift(a, number));
     }
 }
 
@@ -154,7 +199,10 @@ static void print_table(const drupelet_result *result, FILE *to)
     print_fates(to, result->accounts);
     print_rows(to, result);
     report_leaves_table(result, to);
-    print_drift(to, result->accounts);
+    print_curve(to, result->accounts);
+    print_planes(to, result->accounts);
+    print_rest(to, result->accounts);
+    print_sums(to, result->accounts);
     report_collectors_table(result, to);
     fputs("\nWater, L of 100 L of the water sprayed (+/- one standard error)\n", to);
     print_line(to, "evaporated in flight", tally_evaporated(result->accounts));
@@ -241,6 +289,36 @@ static void json_aim(const drupelet_result *result, FILE *to)
     fprintf(to, ", \"reached\": %s, \"rounds\": %d},\n", aim->reached ? "true" : "false", aim->n_rounds);
 }
 
+/* Numbers of drift of one kind, under their names. */
+static void json_drift_of(FILE *to, const tally *a, tally_drift_kind kind, const char *key)
+{
+    const int n = tally_drift_count(kind), first = tally_drift_first(kind);
+    fprintf(to, "\"%s\": {\n", key);
+    for (int i = 0; i < n; i++) {
+        fputs("    ", to);
+        json_amount(to, tally_drift_number_at(first + i)->name, tally_drift(a, first + i), i + 1 < n ? ",\n" : "\n");
+    }
+    fputs("  },\n  ", to);
+}
+
+static void json_drift(FILE *to, const tally *a)
+{
+    json_drift_of(to, a, TALLY_DRIFT_GROUND, "ground_percent_of_rate");
+    json_drift_of(to, a, TALLY_DRIFT_AIRBORNE, "airborne_percent_of_output");
+    fputs("\"airborne_by_height_percent_of_output\": [\n", to);
+    for (int p = 0; p < TALLY_PLANES; p++)
+        for (int i = 0; i < TALLY_BANDS; i++) {
+            fprintf(to, "    {\"distance_m\": %g, \"from_m\": %g, \"to_m\": ", a->shape.plane_distance_m[p],
+                    tally_band_from_m(i));
+            json_number(to, i + 1 < TALLY_BANDS ? tally_band_from_m(i + 1) : a->shape.n_flux * TALLY_FLUX_STEP_M);
+            fputs(", ", to);
+            json_amount(to, "passes", tally_band(a, p, i),
+                        p + 1 < TALLY_PLANES || i + 1 < TALLY_BANDS ? "},\n" : "}\n");
+        }
+    fputs("  ],\n  ", to);
+    json_drift_of(to, a, TALLY_DRIFT_SUM, "drift_sum_percent_of_output");
+}
+
 static void print_json(const drupelet_result *result, FILE *to)
 {
     const tally *a = result->accounts;
@@ -269,13 +347,8 @@ static void print_json(const drupelet_result *result, FILE *to)
     json_rows(to, a);
     fputs("  ", to);
     report_leaves_json(result, to);
-    fputs("\"drift_beyond_L_of_100_L\": [\n", to);
-    for (int i = 0; i < TALLY_DISTANCES; i++) {
-        fprintf(to, "    {\"distance_m\": %g, ", tally_drift_distance_m(i));
-        json_amount(to, "drift", tally_drift_beyond(a, tally_drift_distance_m(i)),
-                    i + 1 < TALLY_DISTANCES ? "},\n" : "}\n");
-    }
-    fputs("  ],\n  ", to);
+    json_drift(to, a);
+    fputs("  ", to);
     json_amount(to, "evaporated_L_of_100_L_of_water", tally_evaporated(a), ",\n");
     report_collectors_json(result, to);
     json_tips(to, result);

@@ -18,6 +18,12 @@ static drupelet_status no_memory(void)
     return base_error(DRUPELET_MEMORY, "no memory for the answers from the sweep");
 }
 
+report_question report_question_usual(void)
+{
+    return (report_question){
+        .i_gain = STORE_OUT_FATE + TALLY_LEAF, .i_loss = store_output_named("ground_5_m"), .a = -1, .b = -1};
+}
+
 /* ---- limits ---- */
 
 bool report_limit_read(const char *text, report_limit *limit, char reason[240])
@@ -27,7 +33,7 @@ bool report_limit_read(const char *text, report_limit *limit, char reason[240])
     size_t n = (size_t)(sign - text);
     while (n > 0 && isspace((unsigned char)text[n - 1]))
         n--;
-    snprintf(reason, 240, "expected NAME < NUMBER %%, such as 'drift_5_m < 2 %%'");
+    snprintf(reason, 240, "expected NAME < NUMBER %%, such as 'ground_5_m < 2 %%'");
     if (*sign == '\0' || n == 0 || n >= sizeof name)
         return false;
     memcpy(name, text, n);

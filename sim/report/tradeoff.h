@@ -16,7 +16,7 @@ enum { REPORT_LIMITS = 8, REPORT_EFFECT_LEVELS = 24, REPORT_BINS = 5 };
 
 /** A limit on an output: at most (or at least) a value. */
 typedef struct { int i_output; bool at_least; double value; } report_limit;
-/** Reads "drift_5_m < 2 %". @param reason out: what is wrong, for a message  @return false where it is none */
+/** Reads "ground_5_m < 2 %". @param reason out: what is wrong, for a message  @return false where it is none */
 bool report_limit_read(const char *text, report_limit *limit, char reason[240]);
 
 typedef struct {
@@ -25,6 +25,9 @@ typedef struct {
     report_limit limit[REPORT_LIMITS];
     int64_t a, b;       /* points to compare, from 0; -1: none */
 } report_question;
+
+/** What is asked unless told otherwise: leaf deposit to gain, ground deposit at 5 m to lose, no limits. */
+report_question report_question_usual(void);
 
 /** A level of a factor (or a stretch of its values), and the mean over the points that have it. */
 typedef struct {

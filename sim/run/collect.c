@@ -108,7 +108,7 @@ drupelet_status run_collectors_create(const drupelet_scenario *scenario, const s
     if (!r)
         return base_error(DRUPELET_MEMORY, "no memory for the collectors");
     r->air = base_moist_air(weather->temperature_K, weather->relative_humidity, weather->pressure_Pa);
-    r->treated_m = high_m - low_m;
+    r->treated_m = work->treated_width_m;
     r->application_rate_m = work->application_rate_m;
     r->liquid_density_kg_m3 = scenario->liquid.density_kg_m3;
     r->downwind = cos(weather->wind_angle_rad) >= 0.0 ? 1 : -1; /* as in the accounts */
@@ -119,7 +119,7 @@ drupelet_status run_collectors_create(const drupelet_scenario *scenario, const s
         r->n_parts += r->collector[k].n_parts;
     }
     r->gap_first_x_m = low_m - scenario->run.open_ground_m;
-    r->n_gaps = (int)ceil((r->treated_m + 2.0 * scenario->run.open_ground_m) / GAP_STRIP_M);
+    r->n_gaps = (int)ceil((high_m - low_m + 2.0 * scenario->run.open_ground_m) / GAP_STRIP_M);
     r->gap_m = calloc((size_t)r->n_gaps, sizeof *r->gap_m);
     if (!r->gap_m) {
         run_collectors_free(r);

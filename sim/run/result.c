@@ -55,16 +55,23 @@ drupelet_share drupelet_result_evaporated(const drupelet_result *result)
     return share_of(tally_evaporated(result->accounts));
 }
 
-drupelet_share drupelet_result_drift_beyond(const drupelet_result *result, double distance_m)
+drupelet_share drupelet_result_drift_sum(const drupelet_result *result, double distance_m)
 {
-    return share_of(tally_drift_beyond(result->accounts, distance_m));
+    return share_of(tally_drift_sum(result->accounts, distance_m));
+}
+
+drupelet_share drupelet_result_airborne(const drupelet_result *result, double distance_m)
+{
+    const tally_shape *shape = &result->accounts->shape;
+    for (int p = 0; p < TALLY_PLANES; p++)
+        if (shape->plane_distance_m[p] == distance_m)
+            return share_of(tally_plane(result->accounts, p, 0, shape->n_flux));
+    return (drupelet_share){NAN, NAN};
 }
 
 drupelet_share drupelet_result_ground_deposit(const drupelet_result *result, double distance_m)
 {
     const double x_m = tally_x_m(&result->accounts->shape, distance_m);
-    if (result->sprayer.stands)
-        return (drupelet_share){NAN, NAN};
     return share_of(tally_ground_of_rate(result->accounts, x_m - 0.5, x_m + 0.5));
 }
 

@@ -10,6 +10,7 @@
 #include <math.h>
 
 #include "base/status.h"
+#include "tally/drift.h"
 
 /* Choices. */
 enum { FIRST_COUNT = 2048, FIRST_FEWEST = 4 };    /* at least, and of the fewest droplets possible */
@@ -19,23 +20,22 @@ enum { FIRST_COUNT = 2048, FIRST_FEWEST = 4 };    /* at least, and of the fewest
 
 const char *run_target_name(scenario_target target)
 {
-    static const char *const NAME[] = {"drift_5_m", "drift_10_m", "drift_20_m", "drift_50_m", "evaporated"};
-    return target < SCENARIO_TARGET_FATE ? NAME[target]
-                                         : tally_fate_name((tally_fate)((int)target - (int)SCENARIO_TARGET_FATE));
+    const int i = (int)target;
+    if (i < SCENARIO_TARGET_EVAPORATED)
+        return tally_drift_number_at(i - SCENARIO_TARGET_DRIFT)->name;
+    return i < SCENARIO_TARGET_FATE ? "evaporated" : tally_fate_name((tally_fate)(i - SCENARIO_TARGET_FATE));
 }
 
 tally_estimate run_target_share(const tally *a, scenario_target target)
 {
-    switch (target) {
-    case SCENARIO_TARGET_DRIFT_5_M: return tally_drift_beyond(a, 5.0);
-    case SCENARIO_TARGET_DRIFT_10_M: return tally_drift_beyond(a, 10.0);
-    case SCENARIO_TARGET_DRIFT_20_M: return tally_drift_beyond(a, 20.0);
-    case SCENARIO_TARGET_DRIFT_50_M: return tally_drift_beyond(a, 50.0);
-    case SCENARIO_TARGET_EVAPORATED: return tally_evaporated(a);
-    case SCENARIO_TARGET_FATE: break;
+    const int i = (int)target;
+    if (i < SCENARIO_TARGET_EVAPORATED) {
+        double parts[TALLY_BATCHES], factor; /* of the output: the relative error is the same, rate or no rate */
+        tally_drift_parts(a, i - SCENARIO_TARGET_DRIFT, parts, &factor);
+        return tally_share_of(a, parts);
     }
-    const int fate = (int)target - (int)SCENARIO_TARGET_FATE;
-    return tally_share(a, &a->fate[0][fate], TALLY_FATES);
+    return i < SCENARIO_TARGET_FATE ? tally_evaporated(a)
+                                    : tally_share(a, &a->fate[0][i - SCENARIO_TARGET_FATE], TALLY_FATES);
 }
 
 static int64_t whole_batches(double n, int64_t most)

@@ -11,12 +11,13 @@
 #include "droplet/kernel.h"
 #include "run/flight.h"
 #include "run/runoff.h"
+#include "tally/drift.h"
 
-static const double PLANE_DISTANCE_M[TALLY_PLANES] = {5.0, 50.0}; /* choice: near and far */
-
-static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_canopy *canopy)
+static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_canopy *canopy, const sprayer_work *work)
 {
     tally_shape s = {.n_rows = canopy->n_rows, .n_voxels = orchard_voxels(canopy)};
+    s.treated_width_m = work->treated_width_m;
+    s.no_rate = work->stands;
     s.edge_high_x_m = scenario_high_edge_x_m(&scenario->orchard);
     s.edge_low_x_m = scenario_low_edge_x_m(&scenario->orchard);
     s.domain_low_x_m = s.edge_low_x_m - scenario->run.open_ground_m;
@@ -25,7 +26,7 @@ static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_can
     s.n_ground = (int)ceil((s.domain_high_x_m - s.domain_low_x_m) / TALLY_GROUND_STEP_M);
     s.n_flux = (int)ceil(scenario->run.domain_top_m / TALLY_FLUX_STEP_M);
     for (int p = 0; p < TALLY_PLANES; p++)
-        s.plane_distance_m[p] = fmin(PLANE_DISTANCE_M[p], 0.9 * scenario->run.open_ground_m);
+        s.plane_distance_m[p] = tally_drift_number_at(tally_drift_first(TALLY_DRIFT_AIRBORNE) + p)->distance_m;
     return s;
 }
 
@@ -138,7 +139,7 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
         status = prepare(scenario, (air_watch){options.progress, options.user}, air, r, &own, targets);
     }
     if (status.code == DRUPELET_OK) {
-        const tally_shape shape = shape_of(scenario, r->canopy);
+        const tally_shape shape = shape_of(scenario, r->canopy, &r->sprayer);
         status = tally_create(&shape, &r->accounts);
     }
     if (status.code == DRUPELET_OK)

@@ -34,7 +34,7 @@ drupelet_status run_leaves_create(const drupelet_scenario *scenario, const orcha
         l->third[iz] = tally_third((iz + 0.5) * o->edge_m, scenario->canopy.base_m, scenario->canopy.height_m);
     l->emitted_m3 = work->emitted_per_length_m2 * o->period_m;
     l->nonvolatile = scenario->liquid.nonvolatile;
-    l->treated_m2 = o->n_rows * o->row_spacing_m * o->period_m;
+    l->treated_m2 = work->treated_width_m * o->period_m;
     return status;
 }
 

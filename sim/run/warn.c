@@ -14,6 +14,7 @@
 #include "air/wind.h"
 #include "base/moist_air.h"
 #include "run/run.h"
+#include "tally/aloft.h"
 
 #define WIND_HEIGHT_M 2.0 /* bounds of the wind are for about this height over open ground (common practice) */
 #define ROUNDING 1e-6
@@ -85,5 +86,13 @@ void run_warnings_of_weather(const drupelet_scenario *scenario, run_warnings *w)
 
 void run_warnings_of(const drupelet_result *result, run_warnings *w)
 {
+    const tally *a = result->accounts;
+    double percent[TALLY_FATES];
+    char text[TALLY_WARNING];
     run_warnings_of_weather(result->scenario, w);
+    for (int f = 0; f < TALLY_FATES; f++)
+        percent[f] = 100.0 * tally_share(a, &a->fate[0][f], TALLY_FATES).share;
+    tally_aloft_warning(percent, result->scenario->weather.wind_speed_m_s, text);
+    if (text[0] != '\0')
+        run_warn(w, "aloft", 100.0 * tally_aloft_of_drift(percent), 100.0 * TALLY_ALOFT_SMALL, "percent", "%s", text);
 }

@@ -16,6 +16,9 @@
     {path, SCENARIO_IS_WORD, SCENARIO_RATIO, words, 0, 0, otherwise, reason}
 #define TEXT(path, otherwise, reason) \
     {path, SCENARIO_IS_TEXT, SCENARIO_RATIO, "", 0, SCENARIO_TEXT - 1, otherwise, reason}
+#define GROUND_WORD(d) SCENARIO_GROUND_NAME(d) ", "
+#define AIRBORNE_WORD(d) SCENARIO_AIRBORNE_NAME(d) ", "
+#define SUM_WORD(d) SCENARIO_SUM_NAME(d) ", "
 #define LIST(path, of, low, high, otherwise, reason) \
     {path, SCENARIO_IS_LIST, SCENARIO_RATIO, of, low, high, otherwise, reason}
 
@@ -156,9 +159,11 @@ const scenario_key scenario_keys[] = {
     COUNT("run.droplets", 1000, 1e12, "200000", "choice"),
     QUANTITY("run.target_error", SHARE, "%", 0.01, 50, "", "none: all of run.droplets fly"),
     WORD("run.target",
-         "drift_5_m, drift_10_m, drift_20_m, drift_50_m, evaporated, leaf, wood, ground_alley, ground_row, "
-         "ground_downwind, ground_upwind, air_downwind, air_above, air_upwind, aloft",
-         "drift_5_m", "choice: what sweeps and trainers ask for first"),
+         SCENARIO_DRIFT(GROUND_WORD, AIRBORNE_WORD, SUM_WORD)
+         "evaporated, leaf, wood, ground_alley, ground_row, ground_downwind, ground_upwind, air_downwind, air_above, "
+         "air_upwind, aloft",
+         "airborne_5_m",
+         "choice: what passes the nearest of the usual buffers in the air, known from some thousand droplets"),
     WORD("run.sampling", "stratified, plain", "stratified", "choice: fewer droplets for the same error"),
     COUNT("run.seed", 0, 18446744073709551615.0, "1", "choice"),
     QUANTITY("run.time_limit", TIME, "s", 10, 3600, "180 s", "choice: a wind of 1 m/s has then crossed 100 m"),

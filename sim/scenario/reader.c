@@ -11,7 +11,7 @@
 
 #include "base/status.h"
 
-enum { EXPECTED = 320, VALUE = 64 };
+enum { EXPECTED = 480, VALUE = 64 };
 
 bool scenario_good(const scenario_reader *r)
 {

@@ -10,6 +10,7 @@
 #include <stdint.h>
 
 #include "drupelet/scenario.h"
+#include "scenario/drift.h"
 
 enum {
     SCENARIO_TEXT = 128,     /* bytes of a name, with its end */
@@ -62,7 +63,7 @@ typedef struct {
     double grass_height_m, grass_leaf_area_index, grass_blade_width_m;
 } scenario_orchard;
 
-/** Edges of the treated area, half a row outside the outermost rows. */
+/** Edges of the block, half a row outside the outermost rows. */
 static inline double scenario_high_edge_x_m(const scenario_orchard *orchard)
 {
     return 0.5 * orchard->row_spacing_m;
@@ -190,10 +191,12 @@ typedef struct {
     double gusts;                         /* standard deviation of the level wind over its mean; 0: by similarity */
 } scenario_weather;
 
-/** The number whose error ends a run early. Fates follow in the order of the accounts (tally.h). */
+/** The number whose error ends a run early: those of drift in the order of drift.h, water evaporated, then the fates in
+ * the order of the accounts (tally.h). */
 typedef enum {
-    SCENARIO_TARGET_DRIFT_5_M, SCENARIO_TARGET_DRIFT_10_M, SCENARIO_TARGET_DRIFT_20_M, SCENARIO_TARGET_DRIFT_50_M,
-    SCENARIO_TARGET_EVAPORATED, SCENARIO_TARGET_FATE
+    SCENARIO_TARGET_DRIFT,
+    SCENARIO_TARGET_EVAPORATED = SCENARIO_TARGET_DRIFT + SCENARIO_DRIFT_NUMBERS,
+    SCENARIO_TARGET_FATE
 } scenario_target;
 
 typedef struct {

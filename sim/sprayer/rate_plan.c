@@ -37,13 +37,13 @@ static double as_read_Pa(double pressure_Pa)
     return step * round(pressure_Pa / step);
 }
 
-/* How often the nozzles of a side spray, a row. */
+/* How often the nozzles of a side spray, a row spacing of treated width. */
 static double passes_a_row(const drupelet_scenario *s, const sprayer_work *work, scenario_side side)
 {
     int n = 0;
     for (int p = 0; p < work->n_passes; p++)
         n += side == SCENARIO_LEFT ? work->pass[p].left_open : work->pass[p].right_open;
-    return (double)n / s->orchard.n_rows;
+    return n * s->orchard.row_spacing_m / work->treated_width_m;
 }
 
 static double new_flow_m3_s(const drupelet_scenario *s, const scenario_nozzle *n)

@@ -48,8 +48,9 @@ typedef struct {
     double fan_flow_m3_s, fan_power_W;            /* by the fan laws, at the scenario's fan speed */
     double outlet_speed_m_s[SCENARIO_OUTLETS];
     double emitted_per_length_m2;                 /* all passes together, m3 of spray per m of row */
-    double application_rate_m;                    /* m3 per m2 of treated area (n_rows * row spacing); 1e-7 m: 1 L/ha */
-    bool stands;                                  /* no travel: both of these are not a number */
+    double treated_width_m;                       /* width of the ground that all passes together treat (work.c) */
+    double application_rate_m;                    /* m3 per m2 of treated ground; 1e-7 m: 1 L/ha */
+    bool stands;                                  /* no travel: length and rate are not a number */
 } sprayer_work;
 
 /** Works the sprayer out.

@@ -77,6 +77,31 @@ static void work_out_air(const scenario_sprayer *sprayer, sprayer_work *w)
             sprayer->outlet[i].share * w->fan_flow_m3_s / sprayer_outlet_area_m2(&sprayer->outlet[i]);
 }
 
+/* Is a side of a pass there to spray? Plugged nozzles leave what they were to treat untreated: less volume on the same
+ * width. */
+static bool sprays(const sprayer_work *w, const sprayer_pass *p, scenario_side side)
+{
+    bool fitted = false;
+    for (int i = 0; i < w->n_nozzles; i++)
+        fitted = fitted || w->nozzle[i].nozzle->side == side;
+    return fitted && (side == SCENARIO_LEFT ? p->left_open : p->right_open);
+}
+
+/* Width of the treated ground. A side that sprays treats the half of its alley that lies on that side. Alleys that are
+ * not driven but lie between driven ones are treated from there (every second alley driven is half the volume over the
+ * same ground, not the full rate over half of it), and count whole. What lies outside the outermost passes does not
+ * count: one alley driven in a large block treats one row spacing. With all alleys driven, and nothing sprayed outward,
+ * it is the number of rows times their spacing. */
+static double treated_width_m(const drupelet_scenario *s, const sprayer_work *w)
+{
+    int n_sides = 0;
+    for (int p = 0; p < w->n_passes; p++)
+        n_sides += sprays(w, &w->pass[p], SCENARIO_LEFT) + sprays(w, &w->pass[p], SCENARIO_RIGHT);
+    const int n_between =
+        w->n_passes > 0 ? w->pass[w->n_passes - 1].i_alley - w->pass[0].i_alley + 1 - w->n_passes : 0;
+    return s->orchard.row_spacing_m * (0.5 * n_sides + n_between);
+}
+
 drupelet_status sprayer_work_out(const drupelet_scenario *s, sprayer_work *w)
 {
     memset(w, 0, sizeof *w);
@@ -87,9 +112,10 @@ drupelet_status sprayer_work_out(const drupelet_scenario *s, sprayer_work *w)
     w->stands = s->sprayer.travel_speed_m_s <= 0.0; /* its rate per length and area has no meaning */
     for (int p = 0; p < w->n_passes; p++)
         w->emitted_per_length_m2 += w->stands ? (double)NAN : w->pass[p].flow_m3_s / s->sprayer.travel_speed_m_s;
-    w->application_rate_m = w->emitted_per_length_m2 / (s->orchard.n_rows * s->orchard.row_spacing_m);
     if (w->n_passes == 0)
         return base_error(DRUPELET_SCENARIO,
                           "sprayer.alleys: found no pass on which a nozzle sprays, expected at least one");
+    w->treated_width_m = treated_width_m(s, w);
+    w->application_rate_m = w->emitted_per_length_m2 / w->treated_width_m;
     return base_ok();
 }

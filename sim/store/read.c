@@ -147,20 +147,26 @@ static void read_fates(store_in *in, store_result *r)
 static void read_ground(store_in *in, store_result *r)
 {
     hsize_t n[1] = {0};
-    const hsize_t distances[1] = {TALLY_DISTANCES};
+    const hsize_t curve[1] = {SCENARIO_CURVE}, sums[1] = {SCENARIO_SUMS};
     r->ground_x_m = store_read_axis(in, "ground/x", n, MOST_STRIPS);
     r->ground_distance_m = store_read_axis(in, "ground/distance", n, MOST_STRIPS);
     r->ground_percent_of_rate = store_read_numbers(in, "ground/percent_of_rate", 1, n, STORE_AMOUNT_OR_NONE);
     r->ground_percent_of_rate_error =
         store_read_numbers(in, "ground/percent_of_rate_standard_error", 1, n, STORE_AMOUNT_OR_NONE);
     r->n_ground = store_in_size(in, "ground/x", n[0], MOST_STRIPS);
-    r->treated_low_x_m = store_in_number(in, "ground/treated_low_x", STORE_PLACE);
-    r->treated_high_x_m = store_in_number(in, "ground/treated_high_x", STORE_PLACE);
-    if (store_in_fine(in) && !(r->treated_high_x_m > r->treated_low_x_m))
-        store_in_refuse(in, "ground/treated_high_x", "a place beyond treated_low_x", "%g", r->treated_high_x_m);
-    store_in_get(in, "ground/drift_distance", STORE_DOUBLE, 1, distances, r->drift_distance_m);
-    store_in_check_axis(in, "ground/drift_distance", TALLY_DISTANCES, r->drift_distance_m, STORE_PLACE);
-    store_read_estimates(in, "ground/drift_beyond", 1, distances, STORE_PERCENT_OR_NONE, r->drift_percent);
+    r->block_low_x_m = store_in_number(in, "ground/block_low_x", STORE_PLACE);
+    r->block_high_x_m = store_in_number(in, "ground/block_high_x", STORE_PLACE);
+    if (store_in_fine(in) && !(r->block_high_x_m > r->block_low_x_m))
+        store_in_refuse(in, "ground/block_high_x", "a place beyond block_low_x", "%g", r->block_high_x_m);
+    r->treated_width_m = store_in_number(in, "ground/treated_width", STORE_PLACE);
+    if (store_in_fine(in) && !(r->treated_width_m > 0.0))
+        store_in_refuse(in, "ground/treated_width", "a width above 0", "%g", r->treated_width_m);
+    store_in_get(in, "ground/curve_distance", STORE_DOUBLE, 1, curve, r->curve_distance_m);
+    store_in_check_axis(in, "ground/curve_distance", SCENARIO_CURVE, r->curve_distance_m, STORE_PLACE);
+    store_read_estimates(in, "ground/curve", 1, curve, STORE_AMOUNT_OR_NONE, r->curve_percent);
+    store_in_get(in, "ground/drift_distance", STORE_DOUBLE, 1, sums, r->drift_distance_m);
+    store_in_check_axis(in, "ground/drift_distance", SCENARIO_SUMS, r->drift_distance_m, STORE_PLACE);
+    store_read_estimates(in, "ground/drift_sum", 1, sums, STORE_PERCENT_OR_NONE, r->drift_sum_percent);
 }
 
 static void read_airborne(store_in *in, store_result *r)
@@ -175,7 +181,7 @@ static void read_airborne(store_in *in, store_result *r)
     r->flux_percent_per_m_error =
         store_read_numbers(in, "airborne/net_flux_standard_error", 2, both, STORE_AMOUNT_OR_NONE);
     r->n_flux = store_in_size(in, "airborne/z", n[0], MOST_STRIPS);
-    store_read_estimates_or_none(in, "airborne/net_flux_all_heights", 1, planes, STORE_NET_OR_NONE, r->flux_percent);
+    store_read_estimates(in, "airborne/net_flux_all_heights", 1, planes, STORE_NET_OR_NONE, r->flux_percent);
 }
 
 drupelet_status store_read(const char *path, store_result *result)

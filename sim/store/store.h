@@ -90,16 +90,17 @@ typedef struct {
     tally_estimate leaf_side[2];           /* lower, upper */
     tally_estimate cover_percent[2], droplets_1_cm2[2]; /* lower, upper; visible ones; NAN where the file lacks it */
     tally_estimate deposit_uL_cm2, run_off;             /* as emitted, over one-sided leaf area; share of output */
-    /* ground: n_ground bins; distance from the downwind edge of the treated area, negative inside it and upwind */
+    /* ground: n_ground bins; distance from the downwind edge of the block, negative inside it and upwind */
     int n_ground;
     double *ground_x_m, *ground_distance_m, *ground_percent_of_rate, *ground_percent_of_rate_error;
-    double treated_low_x_m, treated_high_x_m;
-    double drift_distance_m[TALLY_DISTANCES];
-    tally_estimate drift_percent[TALLY_DISTANCES]; /* of the output */
+    double block_low_x_m, block_high_x_m, treated_width_m;
+    double curve_distance_m[SCENARIO_CURVE], drift_distance_m[SCENARIO_SUMS];
+    tally_estimate curve_percent[SCENARIO_CURVE];    /* ground deposit, of the rate */
+    tally_estimate drift_sum_percent[SCENARIO_SUMS]; /* on the ground beyond or airborne out downwind, of the output */
     /* airborne */
     int n_flux;
     double plane_distance_m[TALLY_PLANES], *flux_z_m;
-    tally_estimate flux_percent[TALLY_PLANES]; /* all heights */
+    tally_estimate flux_percent[TALLY_PLANES]; /* all heights, of the output */
     double *flux_percent_per_m, *flux_percent_per_m_error; /* [plane][n_flux] percent of output per metre of height */
     /* virtual collectors */
     int n_collectors, n_collector_parts;

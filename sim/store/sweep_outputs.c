@@ -9,41 +9,37 @@
 
 #define UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
 
-static const store_output OUTPUT[STORE_OUTPUTS] = {
-    {"leaf", "percent", "on leaves, percent of the output"},
-    {"wood", "percent", "on wood, percent of the output"},
-    {"ground_alley", "percent", "on the ground in the alleys, percent of the output"},
-    {"ground_row", "percent", "on the ground under the rows, percent of the output"},
-    {"ground_downwind", "percent", "on the ground downwind of the block, percent of the output"},
-    {"ground_upwind", "percent", "on the ground upwind of the block, percent of the output"},
-    {"air_downwind", "percent", "airborne, left downwind, percent of the output"},
-    {"air_above", "percent", "airborne, left through the top, percent of the output"},
-    {"air_upwind", "percent", "airborne, left upwind, percent of the output"},
-    {"aloft", "percent", "still aloft at the time limit, percent of the output"},
-    {"evaporated", "percent", "water that evaporated, percent of the water emitted"},
-    {"drift_5_m", "percent", "on the ground beyond 5 m or airborne out downwind, percent of the output"},
-    {"drift_10_m", "percent", "on the ground beyond 10 m or airborne out downwind, percent of the output"},
-    {"drift_20_m", "percent", "on the ground beyond 20 m or airborne out downwind, percent of the output"},
-    {"drift_50_m", "percent", "on the ground beyond 50 m or airborne out downwind, percent of the output"},
-    {"ground_5_m", "percent", "deposit on the ground 5 m downwind (mean over 1 m), percent of the application rate"},
-    {"ground_10_m", "percent", "deposit on the ground 10 m downwind (mean over 1 m), percent of the application rate"},
-    {"ground_20_m", "percent", "deposit on the ground 20 m downwind (mean over 1 m), percent of the application rate"},
-    {"ground_50_m", "percent", "deposit on the ground 50 m downwind (mean over 1 m), percent of the application rate"},
-    {"run_off", "percent", "dripped from leaves (part of ground_row), percent of the output"},
-    {"cover_lower", "percent", "lower sides of leaves under stains, percent of their area"},
-    {"cover_upper", "percent", "upper sides of leaves under stains, percent of their area"},
-    {"deposit_per_leaf_area", "uL/cm2", "spray as emitted over one-sided leaf area"},
+/* Those after the fates and the numbers of drift. */
+static const store_output MORE[STORE_OUTPUTS - STORE_OUT_EVAPORATED] = {
+    [STORE_OUT_EVAPORATED - STORE_OUT_EVAPORATED] =
+        {"evaporated", "percent", "water that evaporated, percent of the water emitted"},
+    [STORE_OUT_RUN_OFF - STORE_OUT_EVAPORATED] =
+        {"run_off", "percent", "dripped from leaves (part of ground_row), percent of the output"},
+    [STORE_OUT_COVER - STORE_OUT_EVAPORATED] =
+        {"cover_lower", "percent", "lower sides of leaves under stains, percent of their area"},
+    [STORE_OUT_COVER + 1 - STORE_OUT_EVAPORATED] =
+        {"cover_upper", "percent", "upper sides of leaves under stains, percent of their area"},
+    [STORE_OUT_DEPOSIT - STORE_OUT_EVAPORATED] =
+        {"deposit_per_leaf_area", "uL/cm2", "spray as emitted over one-sided leaf area"},
 };
 
 store_output store_output_of(int i)
 {
-    return OUTPUT[i];
+    if (i < STORE_OUT_DRIFT) {
+        const tally_fate fate = (tally_fate)(i - STORE_OUT_FATE);
+        return (store_output){tally_fate_name(fate), "percent", tally_fate_meaning(fate)};
+    }
+    if (i < STORE_OUT_EVAPORATED) {
+        const tally_drift_number *n = tally_drift_number_at(i - STORE_OUT_DRIFT);
+        return (store_output){n->name, "percent", n->meaning};
+    }
+    return MORE[i - STORE_OUT_EVAPORATED];
 }
 
 int store_output_named(const char *name)
 {
     for (int i = 0; i < STORE_OUTPUTS; i++)
-        if (strcmp(OUTPUT[i].name, name) == 0)
+        if (strcmp(store_output_of(i).name, name) == 0)
             return i;
     return -1;
 }
@@ -68,14 +64,14 @@ static void unknown(int i, store_measures *m)
         m->batch[i][b] = NAN;
 }
 
-/* Deposit on the ground from low_m to high_m downwind over the rate; false where nobody can say. */
-static bool on_strip(const drupelet_result *r, double low_m, double high_m, double parts[TALLY_BATCHES], double *factor)
+/* Deposit on a strip of ground downwind over the rate. */
+static tally_estimate on_strip(const tally *a, double low_m, double high_m)
 {
-    const tally_shape *s = &r->accounts->shape;
-    const double a = tally_x_m(s, low_m), b = tally_x_m(s, high_m);
-    *factor = 100.0 * (s->edge_high_x_m - s->edge_low_x_m) / (high_m - low_m);
-    return !r->sprayer.stands && fmin(a, b) >= s->domain_low_x_m && fmax(a, b) <= s->domain_high_x_m
-           && tally_ground_parts(r->accounts, fmin(a, b), fmax(a, b), parts);
+    const tally_shape *s = &a->shape;
+    const double from_m = tally_x_m(s, low_m), to_m = tally_x_m(s, high_m);
+    if (!(fmin(from_m, to_m) >= s->domain_low_x_m && fmax(from_m, to_m) <= s->domain_high_x_m))
+        return (tally_estimate){NAN, NAN};
+    return times(100.0, tally_ground_of_rate(a, fmin(from_m, to_m), fmax(from_m, to_m)));
 }
 
 drupelet_status store_measure(const drupelet_result *r, bool profiles, store_measures *m)
@@ -93,16 +89,11 @@ drupelet_status store_measure(const drupelet_result *r, bool profiles, store_mea
         m->batch[STORE_OUT_EVAPORATED][b] =
             a->water_emitted[b][0] > 0 ? (float)(100.0 * (double)a->evaporated[b][0] / (double)a->water_emitted[b][0])
                                        : NAN;
-    for (int i = 0; i < TALLY_DISTANCES; i++) {
-        const double distance_m = tally_drift_distance_m(i);
-        if (tally_drift_parts(a, distance_m, parts))
-            take(a, parts, 100.0, STORE_OUT_DRIFT + i, m);
+    for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++) {
+        if (tally_drift_parts(a, i, parts, &factor))
+            take(a, parts, 100.0 * factor, STORE_OUT_DRIFT + i, m);
         else
             unknown(STORE_OUT_DRIFT + i, m);
-        if (on_strip(r, distance_m - 0.5, distance_m + 0.5, parts, &factor))
-            take(a, parts, factor, STORE_OUT_GROUND + i, m);
-        else
-            unknown(STORE_OUT_GROUND + i, m);
     }
     m->value[STORE_OUT_RUN_OFF] = times(100.0, tally_run_off(a));
     tally_coverage *coverage;
@@ -117,9 +108,7 @@ drupelet_status store_measure(const drupelet_result *r, bool profiles, store_mea
     if (!profiles)
         return base_ok();
     for (int i = 0; i < STORE_STRIPS; i++)
-        m->strip[i] = on_strip(r, i * STORE_STRIP_M, (i + 1) * STORE_STRIP_M, parts, &factor)
-                          ? times(factor, tally_share_of(a, parts))
-                          : (tally_estimate){NAN, NAN};
+        m->strip[i] = on_strip(a, i * STORE_STRIP_M, (i + 1) * STORE_STRIP_M);
     for (int t = 0; t < TALLY_THIRDS; t++)
         m->third[t] = times(100.0, tally_row(a, -1, t, -1));
     return base_ok();

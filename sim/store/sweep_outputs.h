@@ -5,15 +5,15 @@
 #include <stdbool.h>
 
 #include "run/run.h"
+#include "tally/drift.h"
 #include "tally/tally.h"
 
 /** First those that are known batch by batch, so that differences between cases get their own standard errors. */
 enum {
     STORE_OUT_FATE,                                        /* the fates, in their order */
-    STORE_OUT_EVAPORATED = STORE_OUT_FATE + TALLY_FATES,
-    STORE_OUT_DRIFT,                                       /* at the standard distances */
-    STORE_OUT_GROUND = STORE_OUT_DRIFT + TALLY_DISTANCES,  /* the same */
-    STORE_BATCHED = STORE_OUT_GROUND + TALLY_DISTANCES,
+    STORE_OUT_DRIFT = STORE_OUT_FATE + TALLY_FATES,        /* the numbers of tally/drift.h, in their order */
+    STORE_OUT_EVAPORATED = STORE_OUT_DRIFT + TALLY_DRIFT_NUMBERS,
+    STORE_BATCHED,
     STORE_OUT_RUN_OFF = STORE_BATCHED,
     STORE_OUT_COVER,                                       /* lower, upper side of the leaves */
     STORE_OUT_DEPOSIT = STORE_OUT_COVER + 2,
@@ -22,7 +22,7 @@ enum {
 enum { STORE_STRIPS = 100, STORE_STRIP_M = 1 }; /* of the ground profile, downwind of the treated area */
 
 typedef struct { const char *name, *units, *long_name; } store_output;
-/** Name (of datasets and columns, such as "drift_5_m"), unit and meaning of an output. */
+/** Name (of datasets and columns, such as "ground_5_m"), unit and meaning of an output. */
 store_output store_output_of(int i);
 /** Number of the output of a name, or -1. */
 int store_output_named(const char *name);

@@ -14,7 +14,7 @@
 #include "store/store.h"
 #include "store/sweep_file.h"
 
-enum { NAME = 96, REASON = 480 };
+enum { NAME = 96, REASON = sizeof((drupelet_status *)0)->message };
 
 struct store_sweep_writer {
     const store_sweep_head *head;
@@ -109,7 +109,7 @@ static void put_all(store_out *out, const store_sweep_head *head)
     const int32_t format = STORE_SWEEP_FORMAT, replicates = head->n_replicates;
     const int8_t indices = head->indices;
     const char *text[5] = {head->name, head->design, head->plan_text, head->scenario_text, NULL};
-    store_out_note(out, NULL, "Conventions", "drupelet-sweep-1");
+    store_out_note(out, NULL, "Conventions", "drupelet-sweep-2");
     store_out_note(out, NULL, "title", head->name);
     store_out_note_number(out, "format_number", H5T_NATIVE_INT32, &format);
     store_out_note(out, NULL, "program_version", head->version);

@@ -14,6 +14,7 @@
 #include "store/out.h"
 #include "store/store.h"
 #include "store/warn.h"
+#include "tally/drift.h"
 
 #define DEGREES_A_RADIAN (180.0 / 3.14159265358979323846)
 #define UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
@@ -225,8 +226,22 @@ static void write_canopy(store_out *out, const drupelet_result *result)
     store_write_leaves(out, result);
 }
 
-/* @param stands the sprayer: deposit over a rate that has no meaning is not a number */
-static void write_ground(store_out *out, const tally *a, bool stands)
+/* The numbers of one kind by which drift is told, over an axis of their distances. */
+static void write_drift(store_out *out, const tally *a, tally_drift_kind kind, const char *axis, const char *name,
+                        const char *long_name)
+{
+    double distance_m[TALLY_DRIFT_NUMBERS];
+    tally_estimate number[TALLY_DRIFT_NUMBERS];
+    const int n = tally_drift_count(kind), first = tally_drift_first(kind);
+    for (int i = 0; i < n; i++) {
+        distance_m[i] = tally_drift_number_at(first + i)->distance_m;
+        number[i] = tally_drift(a, first + i);
+    }
+    store_out_axis(out, axis, STORE_DOUBLE, (hsize_t)n, distance_m, "m", NULL, "distance downwind of the block");
+    put_estimates(out, name, axis, (size_t)n, number, 100.0, "percent", long_name);
+}
+
+static void write_ground(store_out *out, const tally *a)
 {
     const tally_shape *s = &a->shape;
     const size_t n = (size_t)s->n_ground;
@@ -237,17 +252,15 @@ static void write_ground(store_out *out, const tally *a, bool stands)
     if (place_m && of_rate && of_output) {
         for (int i = 0; i < s->n_ground; i++) {
             const double low_m = tally_ground_edge_x_m(s, i, 0), high_m = tally_ground_edge_x_m(s, i, 1);
-            const double over = (s->edge_high_x_m - s->edge_low_x_m) / (high_m - low_m);
+            const double over = tally_rate_over_output(s, high_m - low_m);
             of_output[i] = tally_share(a, &a->ground[i], s->n_ground);
             of_rate[i] = (tally_estimate){of_output[i].share * over, of_output[i].error * over};
-            if (stands)
-                of_rate[i] = (tally_estimate){NAN, NAN};
             place_m[i] = 0.5 * (low_m + high_m);
             place_m[n + (size_t)i] = tally_distance_m(s, place_m[i]);
         }
         store_out_axis(out, "x", STORE_DOUBLE, n, place_m, "m", "X", "middle of a strip of ground, across the rows");
         store_out_put(out, "distance", "x", STORE_DOUBLE, place_m + n, "m",
-                      "distance downwind of the treated area; negative inside it and upwind");
+                      "distance downwind of the block; negative inside it and upwind");
         put_estimates(out, "percent_of_rate", "x", n, of_rate, 100.0, "percent",
                       "deposit per ground area over volume emitted per treated area (percent of the application rate)");
         put_estimates(out, "percent_of_output", "x", n, of_output, 100.0, "percent",
@@ -259,30 +272,25 @@ static void write_ground(store_out *out, const tally *a, bool stands)
     free(of_rate);
     free(place_m);
     put_number(out, "strip_width", TALLY_GROUND_STEP_M, "m", "width of a strip (the last one ends with the domain)");
-    put_number(out, "treated_low_x", s->edge_low_x_m, "m",
-               "edge of the treated area towards -x, half a row outside the trunks");
-    put_number(out, "treated_high_x", s->edge_high_x_m, "m",
-               "edge of the treated area towards +x, half a row outside the trunks");
+    put_number(out, "block_low_x", s->edge_low_x_m, "m", "edge of the block towards -x, half a row outside the trunks");
+    put_number(out, "block_high_x", s->edge_high_x_m, "m",
+               "edge of the block towards +x, half a row outside the trunks");
+    put_number(out, "treated_width", s->treated_width_m, "m",
+               "width of the treated ground, over which the application rate is reckoned");
     put_number(out, "downwind", s->downwind, "1", "sign of x downwind: 1 or -1");
-    double distance_m[TALLY_DISTANCES];
-    tally_estimate drift[TALLY_DISTANCES];
-    for (int i = 0; i < TALLY_DISTANCES; i++) {
-        distance_m[i] = tally_drift_distance_m(i);
-        drift[i] = tally_drift_beyond(a, distance_m[i]);
-    }
-    store_out_axis(out, "drift_distance", STORE_DOUBLE, TALLY_DISTANCES, distance_m, "m", NULL,
-                   "distance downwind of the treated area");
-    put_estimates(out, "drift_beyond", "drift_distance", TALLY_DISTANCES, drift, 100.0, "percent",
-                  "on the ground beyond the distance or airborne out of the domain downwind, percent of the output");
+    write_drift(out, a, TALLY_DRIFT_GROUND, "curve_distance", "curve",
+                "deposit on the ground at the distance, mean over 1 m, percent of the application rate");
+    write_drift(out, a, TALLY_DRIFT_SUM, "drift_distance", "drift_sum",
+                "sum: on the ground beyond the distance or airborne out of the domain downwind, percent of the output");
 }
 
 static void write_airborne(store_out *out, const tally *a)
 {
     const tally_shape *s = &a->shape;
     const size_t n = TALLY_PLANES * (size_t)s->n_flux;
-    store_out_group(out, "airborne", "what goes through upright planes downwind of the treated area");
+    store_out_group(out, "airborne", "what goes through upright planes downwind of the block");
     store_out_axis(out, "plane", STORE_DOUBLE, TALLY_PLANES, s->plane_distance_m, "m", NULL,
-                   "distance of the plane downwind of the treated area");
+                   "distance of the plane downwind of the block");
     put_middles(out, "z", s->n_flux, 0.0, TALLY_FLUX_STEP_M, "Z", "height of the bin's middle above the ground");
     tally_estimate *flux = store_out_memory(out, n, sizeof *flux);
     if (flux) {
@@ -293,7 +301,9 @@ static void write_airborne(store_out *out, const tally *a)
             "active ingredient through the plane, downwind minus back, percent of the output per metre of height");
     }
     free(flux);
-    const tally_estimate all[TALLY_PLANES] = {tally_plane(a, 0), tally_plane(a, 1)};
+    tally_estimate all[TALLY_PLANES];
+    for (int p = 0; p < TALLY_PLANES; p++)
+        all[p] = tally_plane(a, p, 0, s->n_flux);
     put_estimates(out, "net_flux_all_heights", "plane", TALLY_PLANES, all, 100.0, "percent",
                   "active ingredient through the plane, downwind minus back, percent of the output");
 }
@@ -554,7 +564,7 @@ static void write_all(store_out *out, const drupelet_result *result, const store
     store_write_groups(out, result, falls);
     write_tracks(out, result); /* most to pack, so early */
     write_canopy(out, result);
-    write_ground(out, result->accounts, result->sprayer.stands);
+    write_ground(out, result->accounts);
     write_airborne(out, result->accounts);
     store_write_collectors(out, result);
     write_air(out, &result->slice);

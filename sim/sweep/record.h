@@ -5,7 +5,8 @@
 #include "store/sweep_outputs.h"
 #include "sweep/plan.h"
 
-enum { SWEEP_RECORD = 16 * 1024, SWEEP_REASON = 480 }; /* most bytes of one; of the reason of a failure, with its end */
+/* Most bytes of one; of the reason of a failure, with its end. */
+enum { SWEEP_RECORD = 16 * 1024, SWEEP_REASON = sizeof((drupelet_status *)0)->message };
 
 /** What tells one case from another, whatever its number in a plan: made of every value that it used. */
 typedef struct { uint64_t part[2]; } sweep_identity;

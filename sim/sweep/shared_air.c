@@ -42,7 +42,7 @@ void sweep_air_only(const drupelet_scenario *scenario, drupelet_scenario *s)
     s->run.n_droplets = 0;
     memset(s->run.droplets_at, 0, sizeof s->run.droplets_at);
     s->run.target_error = 0.0;
-    s->run.target = SCENARIO_TARGET_DRIFT_5_M;
+    s->run.target = (scenario_target)0;
     s->run.plain_sampling = false;
     s->run.time_limit_s = s->run.step_scale = 0.0;
     s->run.ventilation = SCENARIO_RANZ_MARSHALL;

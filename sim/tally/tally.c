@@ -13,24 +13,23 @@
 #include "base/status.h"
 #include "tally/leaves.h"
 
-static const struct { const char *name, *label; } FATE[TALLY_FATES] = {
-    [TALLY_LEAF] = {"leaf", "on leaves"},
-    [TALLY_WOOD] = {"wood", "on wood"},
-    [TALLY_GROUND_ALLEY] = {"ground_alley", "on the ground in the alleys"},
-    [TALLY_GROUND_ROW] = {"ground_row", "on the ground under the rows"},
-    [TALLY_GROUND_DOWNWIND] = {"ground_downwind", "on the ground downwind of the block"},
-    [TALLY_GROUND_UPWIND] = {"ground_upwind", "on the ground upwind of the block"},
-    [TALLY_AIR_DOWNWIND] = {"air_downwind", "airborne, left downwind"},
-    [TALLY_AIR_ABOVE] = {"air_above", "airborne, left through the top"},
-    [TALLY_AIR_UPWIND] = {"air_upwind", "airborne, left upwind"},
-    [TALLY_ALOFT] = {"aloft", "still aloft at the time limit"},
+#define IN_WORDS(label) label, label ", percent of the output"
+static const struct { const char *name, *label, *meaning; } FATE[TALLY_FATES] = {
+    [TALLY_LEAF] = {"leaf", IN_WORDS("on leaves")},
+    [TALLY_WOOD] = {"wood", IN_WORDS("on wood")},
+    [TALLY_GROUND_ALLEY] = {"ground_alley", IN_WORDS("on the ground in the alleys")},
+    [TALLY_GROUND_ROW] = {"ground_row", IN_WORDS("on the ground under the rows")},
+    [TALLY_GROUND_DOWNWIND] = {"ground_downwind", IN_WORDS("on the ground downwind of the block")},
+    [TALLY_GROUND_UPWIND] = {"ground_upwind", IN_WORDS("on the ground upwind of the block")},
+    [TALLY_AIR_DOWNWIND] = {"air_downwind", IN_WORDS("airborne, left downwind")},
+    [TALLY_AIR_ABOVE] = {"air_above", IN_WORDS("airborne, left through the top")},
+    [TALLY_AIR_UPWIND] = {"air_upwind", IN_WORDS("airborne, left upwind")},
+    [TALLY_ALOFT] = {"aloft", IN_WORDS("still aloft at the time limit")},
 };
-
-static const double DRIFT_DISTANCE_M[TALLY_DISTANCES] = {5.0, 10.0, 20.0, 50.0}; /* common practice in drift tables */
 
 const char *tally_fate_name(tally_fate fate) { return FATE[fate].name; }
 const char *tally_fate_label(tally_fate fate) { return FATE[fate].label; }
-double tally_drift_distance_m(int i) { return DRIFT_DISTANCE_M[i]; }
+const char *tally_fate_meaning(tally_fate fate) { return FATE[fate].meaning; }
 
 /* ---- making and adding ---- */
 
@@ -239,13 +238,19 @@ tally_estimate tally_size_emitted(const tally *accounts, int i_size)
     return estimate(parts, accounts->emitted);
 }
 
-tally_estimate tally_plane(const tally *accounts, int i_plane)
+void tally_plane_parts(const tally *accounts, int i_plane, int from_bin, int to_bin, double parts[TALLY_BATCHES])
 {
-    double parts[TALLY_BATCHES] = {0.0};
     const int n = accounts->shape.n_flux;
+    memset(parts, 0, TALLY_BATCHES * sizeof *parts);
     for (int b = 0; b < TALLY_BATCHES; b++)
-        for (int i = 0; i < n; i++)
+        for (int i = from_bin; i < to_bin; i++)
             parts[b] += (double)accounts->flux[(b * TALLY_PLANES + i_plane) * n + i];
+}
+
+tally_estimate tally_plane(const tally *accounts, int i_plane, int from_bin, int to_bin)
+{
+    double parts[TALLY_BATCHES];
+    tally_plane_parts(accounts, i_plane, from_bin, to_bin, parts);
     return estimate(parts, accounts->emitted);
 }
 
@@ -279,7 +284,7 @@ bool tally_ground_parts(const tally *accounts, double low_x_m, double high_x_m, 
     return fmin(high_x_m, s->domain_high_x_m) > fmax(low_x_m, s->domain_low_x_m);
 }
 
-bool tally_drift_parts(const tally *accounts, double distance_m, double parts[TALLY_BATCHES])
+bool tally_sum_parts(const tally *accounts, double distance_m, double parts[TALLY_BATCHES])
 {
     const tally_shape *s = &accounts->shape;
     const double x_m = tally_x_m(s, distance_m);
@@ -292,12 +297,17 @@ bool tally_drift_parts(const tally *accounts, double distance_m, double parts[TA
     return true;
 }
 
-tally_estimate tally_drift_beyond(const tally *accounts, double distance_m)
+tally_estimate tally_drift_sum(const tally *accounts, double distance_m)
 {
     double parts[TALLY_BATCHES];
-    if (!tally_drift_parts(accounts, distance_m, parts))
+    if (!tally_sum_parts(accounts, distance_m, parts))
         return (tally_estimate){NAN, NAN};
     return estimate(parts, accounts->emitted);
+}
+
+double tally_rate_over_output(const tally_shape *shape, double strip_m)
+{
+    return shape->no_rate ? (double)NAN : shape->treated_width_m / strip_m;
 }
 
 tally_estimate tally_ground_of_rate(const tally *accounts, double low_x_m, double high_x_m)
@@ -307,6 +317,6 @@ tally_estimate tally_ground_of_rate(const tally *accounts, double low_x_m, doubl
     if (!(width_m > 0.0))
         return (tally_estimate){NAN, NAN};
     const tally_estimate e = tally_ground_between(accounts, low_x_m, high_x_m);
-    const double over = (s->edge_high_x_m - s->edge_low_x_m) / width_m;
+    const double over = tally_rate_over_output(s, width_m);
     return (tally_estimate){e.share * over, e.error * over};
 }

@@ -10,6 +10,7 @@
 #include <stdint.h>
 
 #include "drupelet/status.h"
+#include "scenario/drift.h"
 
 #define TALLY_PARTS ((int64_t)1 << 52)
 enum {
@@ -17,10 +18,9 @@ enum {
     TALLY_THIRDS = 3,      /* of the crown's height: bottom, middle, top */
     TALLY_SIDES = 2,       /* of a row: 0 towards -x, 1 towards +x */
     TALLY_SIZES = 24,      /* bins of the emitted diameter, equal steps of the logarithm */
-    TALLY_PLANES = 2,      /* vertical planes downwind of the block */
+    TALLY_PLANES = SCENARIO_PLANES, /* upright planes downwind of the block */
     TALLY_TARGETS = 2,     /* of an impact: the first two fates, leaf and wood */
-    TALLY_OUTCOMES = 3,    /* of an impact on a leaf or wood: adhered, bounced, shattered */
-    TALLY_DISTANCES = 4    /* at which drift is reported by default */
+    TALLY_OUTCOMES = 3     /* of an impact on a leaf or wood: adhered, bounced, shattered */
 };
 #define TALLY_SIZE_FIRST_M 10e-6 /* lower edge of the first size bin; smaller droplets are counted in it */
 #define TALLY_SIZE_LAST_M 2000e-6 /* upper edge of the last size bin; larger ones are counted in it */
@@ -31,19 +31,23 @@ typedef enum {
     TALLY_LEAF, TALLY_WOOD, TALLY_GROUND_ALLEY, TALLY_GROUND_ROW, TALLY_GROUND_DOWNWIND, TALLY_GROUND_UPWIND,
     TALLY_AIR_DOWNWIND, TALLY_AIR_ABOVE, TALLY_AIR_UPWIND, TALLY_ALOFT, TALLY_FATES
 } tally_fate;
-/** Short name for files and columns ("leaf", "ground_alley", ...) and a sentence for people. */
+/** Short name for files and columns ("leaf", "ground_alley", ...), the fate in words, and these with what a share of it
+ *  is a percentage of. */
 const char *tally_fate_name(tally_fate fate);
 const char *tally_fate_label(tally_fate fate);
+const char *tally_fate_meaning(tally_fate fate);
 
 /** Shape of the accounts of one run. */
 typedef struct {
     int n_rows;
-    double edge_low_x_m, edge_high_x_m;   /* edges of the treated area, half a row outside the outermost trunks */
+    double edge_low_x_m, edge_high_x_m;   /* edges of the block, half a row outside the outermost trunks */
+    double treated_width_m;               /* width of the ground that the output is for (sprayer.h) */
+    bool no_rate;                         /* the sprayer stands still: there is no rate to be a percentage of */
     double domain_low_x_m, domain_high_x_m;
     int downwind;                         /* +1: the wind's x component is 0 or more; -1: it is negative */
     int n_ground;                         /* bins of TALLY_GROUND_STEP_M from domain_low_x_m to domain_high_x_m */
     int n_flux;                           /* bins of TALLY_FLUX_STEP_M from the ground to the domain's top */
-    double plane_distance_m[TALLY_PLANES];/* from the downwind edge of the treated area */
+    double plane_distance_m[TALLY_PLANES];/* from the downwind edge of the block */
     int64_t n_voxels;                     /* 0: accounts without voxels (of one thread) */
 } tally_shape;
 
@@ -85,11 +89,9 @@ double tally_size_edge_m(int i); /* 0 to TALLY_SIZES */
 int tally_ground_bin(const tally_shape *shape, double x_m); /* clamped to the domain */
 /** Lower (side 0) or upper (side 1) end of a ground bin; the last bin ends with the domain. */
 double tally_ground_edge_x_m(const tally_shape *shape, int i_bin, int side);
-/** Distance downwind of the treated area (negative inside it and upwind), and the x at such a distance. */
+/** Distance downwind of the block (negative inside it and upwind), and the x at such a distance. */
 double tally_distance_m(const tally_shape *shape, double x_m);
 double tally_x_m(const tally_shape *shape, double distance_m);
-/** Distances downwind at which drift is reported: 5, 10, 20 and 50 m. */
-double tally_drift_distance_m(int i);
 
 /** A share of everything emitted, with the standard error of the mean of the batches. */
 typedef struct { double share, error; } tally_estimate;
@@ -105,18 +107,22 @@ tally_estimate tally_water(const tally *accounts, tally_fate fate);
 tally_estimate tally_row(const tally *accounts, int i_row, int i_third, int i_side);
 /** Active ingredient emitted in a size bin. */
 tally_estimate tally_size_emitted(const tally *accounts, int i_size);
-/** Net flux through a plane, all heights. */
-tally_estimate tally_plane(const tally *accounts, int i_plane);
+/** Net flux through a plane between two of its bins of height, 0 to n_flux: as a share, and parts by batch. */
+tally_estimate tally_plane(const tally *accounts, int i_plane, int from_bin, int to_bin);
+void tally_plane_parts(const tally *accounts, int i_plane, int from_bin, int to_bin, double parts[TALLY_BATCHES]);
 /** What lies on the ground from low_x_m to high_x_m; of a bin that is only partly inside, that part. */
 tally_estimate tally_ground_between(const tally *accounts, double low_x_m, double high_x_m);
-/** Share of all that was emitted which lies on the ground at least distance_m downwind of the treated area, or left
- *  the domain downwind. NAN where the domain does not reach that far. */
-tally_estimate tally_drift_beyond(const tally *accounts, double distance_m);
-/** Parts by batch of these two. False (and all 0) where the domain does not reach that far. */
-bool tally_drift_parts(const tally *accounts, double distance_m, double parts[TALLY_BATCHES]);
+/** Share of all that was emitted which lies on the ground at least distance_m downwind of the block, or left the domain
+ *  downwind. NAN where the domain does not reach that far. */
+tally_estimate tally_drift_sum(const tally *accounts, double distance_m);
+/** Parts by batch of this and of the ground between two places. False (and all 0) where the domain does not reach that
+ *  far. */
+bool tally_sum_parts(const tally *accounts, double distance_m, double parts[TALLY_BATCHES]);
 bool tally_ground_parts(const tally *accounts, double low_x_m, double high_x_m, double parts[TALLY_BATCHES]);
-/** Deposit per area on a strip of ground over the application rate (volume emitted per treated area): the share of the
- *  output on the strip over its width, times the width of the treated area. NAN for a strip outside the domain. */
+/** By which the share of the output on a strip of that width is to be multiplied to get its deposit per area over the
+ *  application rate (volume emitted per treated area): treated width over strip width. NAN without a rate. */
+double tally_rate_over_output(const tally_shape *shape, double strip_m);
+/** Deposit per area on a strip of ground over the application rate. NAN outside the domain and without a rate. */
 tally_estimate tally_ground_of_rate(const tally *accounts, double low_x_m, double high_x_m);
 /** Every account closes (check.c lists which, against what and how well); else DRUPELET_BALANCE and the first that does
  *  not. */

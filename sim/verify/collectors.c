@@ -160,6 +160,7 @@ static drupelet_status check_cloud(verify_list *list)
     if (status.code == DRUPELET_OK) {
         lay_out(scenario);
         work->application_rate_m = 2e-5; /* 200 L/ha */
+        work->treated_width_m = CLOUD_M;
         status = run_collectors_create(scenario, work, &r);
     }
     if (status.code == DRUPELET_OK)

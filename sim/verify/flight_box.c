@@ -58,7 +58,8 @@ drupelet_status flight_box_open(flight_box *box, box_profile profile, double top
     s->top_m = (float)top_m;
     s->time_limit_s = 1e9f;
     s->step_scale = 1.0f;
-    s->plane_x_m[0] = s->plane_x_m[1] = 2e9f;
+    for (int p = 0; p < DROPLET_PLANES; p++)
+        s->plane_x_m[p] = INFINITY;
     s->seed_low = 12345;
     return base_ok();
 }

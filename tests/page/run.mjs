@@ -507,7 +507,7 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     for (const [i, level] of said.effects.flatMap((e) => e.levels).entries())
       near(means[i], level.gain, 0.06, `mean of ${level.label}`);
     const range = await page.evaluate(() => {
-      const v = page.data.sweep.outputs.find((o) => o.name === 'drift_5_m').v;
+      const v = page.data.sweep.outputs.find((o) => o.name === 'ground_5_m').v;
       return [Math.min(...v), Math.max(...v)];
     });
     await page.locator('[data-key="limit"]').fill(String(Math.round((200 * (4 - range[0])) / (range[1] - range[0]))));

@@ -9,7 +9,7 @@
   const GAINS = bare ? ['wood'] : ['leaf', 'cover_upper', 'cover_lower', 'deposit_per_leaf_area'];
   const KIND = { percent: 'percent', 'uL/cm2': 'per_leaf_uL_cm2' };
   let gain = bare ? 'wood' : 'leaf',
-    loss = 'drift_5_m',
+    loss = 'ground_5_m',
     colour = 0,
     limit = null;
 
@@ -72,7 +72,7 @@
       return [page.amount(kind, Math.min(...v), 2), page.amount(kind, Math.max(...v), 2)];
     };
     const [g0, g1] = span(bare ? 'wood' : 'leaf'),
-      [l0, l1] = span('drift_5_m');
+      [l0, l1] = span('ground_5_m');
     return page.t(bare ? 'sweep.sentence.bare' : 'sweep.sentence', {
       points: page.whole(sweep.points),
       factors: page.list(sweep.factors.map((f) => f.name)),

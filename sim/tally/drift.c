@@ -1,0 +1,92 @@
+/* sim/tally/drift.c - the numbers by which drift is told, out of the accounts.
+ *
+ * The two that people decide by are the deposit on the ground by distance and what passes in the air by distance. Their
+ * sum hardly changes with the distance where fine droplets leave the domain in the air, and so says little about a
+ * buffer; it is kept for balances. What leaves upwind or through the top, and what is aloft at the time limit, is in
+ * none of them (tally/aloft.h). */
+#include "tally/drift.h"
+
+#include <math.h>
+#include <string.h>
+
+#define GROUND(d) \
+    {TALLY_DRIFT_GROUND, d, SCENARIO_GROUND_NAME(d), \
+     "deposit on the ground " #d " m downwind of the block (mean over 1 m), percent of the application rate"},
+#define AIRBORNE(d) \
+    {TALLY_DRIFT_AIRBORNE, d, SCENARIO_AIRBORNE_NAME(d), \
+     "passes " #d " m downwind of the block in the air (net, all heights), percent of the output"},
+#define SUM(d) \
+    {TALLY_DRIFT_SUM, d, SCENARIO_SUM_NAME(d), \
+     "sum: on the ground beyond " #d " m or airborne out of the domain downwind, percent of the output"},
+
+static const tally_drift_number NUMBER[TALLY_DRIFT_NUMBERS] = {SCENARIO_DRIFT(GROUND, AIRBORNE, SUM)};
+
+static const double BAND_FROM_M[TALLY_BANDS] = {0.0, 2.0, 5.0, 10.0}; /* whole bins of the flux */
+
+double tally_band_from_m(int i) { return BAND_FROM_M[i]; }
+
+static int bin_of(const tally_shape *shape, double height_m)
+{
+    return (int)fmin(height_m / TALLY_FLUX_STEP_M, shape->n_flux);
+}
+
+tally_estimate tally_band(const tally *accounts, int i_plane, int i_band)
+{
+    const tally_shape *s = &accounts->shape;
+    const int to = i_band + 1 < TALLY_BANDS ? bin_of(s, BAND_FROM_M[i_band + 1]) : s->n_flux;
+    return tally_plane(accounts, i_plane, bin_of(s, BAND_FROM_M[i_band]), to);
+}
+
+const tally_drift_number *tally_drift_number_at(int i) { return &NUMBER[i]; }
+
+int tally_drift_first(tally_drift_kind kind)
+{
+    switch (kind) {
+    case TALLY_DRIFT_GROUND: return 0;
+    case TALLY_DRIFT_AIRBORNE: return SCENARIO_CURVE;
+    case TALLY_DRIFT_SUM: break;
+    }
+    return SCENARIO_CURVE + SCENARIO_PLANES;
+}
+
+int tally_drift_count(tally_drift_kind kind)
+{
+    return kind == TALLY_DRIFT_GROUND ? SCENARIO_CURVE : kind == TALLY_DRIFT_AIRBORNE ? SCENARIO_PLANES : SCENARIO_SUMS;
+}
+
+int tally_drift_named(const char *name)
+{
+    for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++)
+        if (strcmp(NUMBER[i].name, name) == 0)
+            return i;
+    return -1;
+}
+
+bool tally_drift_parts(const tally *accounts, int i, double parts[TALLY_BATCHES], double *factor)
+{
+    const tally_drift_number *n = &NUMBER[i];
+    const tally_shape *s = &accounts->shape;
+    const double a_m = tally_x_m(s, n->distance_m - 0.5 * TALLY_CURVE_SPAN_M),
+                 b_m = tally_x_m(s, n->distance_m + 0.5 * TALLY_CURVE_SPAN_M);
+    *factor = 1.0;
+    switch (n->kind) {
+    case TALLY_DRIFT_GROUND:
+        *factor = tally_rate_over_output(s, TALLY_CURVE_SPAN_M);
+        return tally_ground_parts(accounts, fmin(a_m, b_m), fmax(a_m, b_m), parts)
+               && fmin(a_m, b_m) >= s->domain_low_x_m && fmax(a_m, b_m) <= s->domain_high_x_m;
+    case TALLY_DRIFT_AIRBORNE:
+        tally_plane_parts(accounts, i - SCENARIO_CURVE, 0, s->n_flux, parts);
+        return true;
+    case TALLY_DRIFT_SUM: break;
+    }
+    return tally_sum_parts(accounts, n->distance_m, parts);
+}
+
+tally_estimate tally_drift(const tally *accounts, int i)
+{
+    double parts[TALLY_BATCHES], factor;
+    if (!tally_drift_parts(accounts, i, parts, &factor))
+        return (tally_estimate){NAN, NAN};
+    const tally_estimate e = tally_share_of(accounts, parts);
+    return (tally_estimate){factor * e.share, factor * e.error};
+}

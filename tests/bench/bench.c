@@ -1,4 +1,4 @@
-/* tests/bench/bench.c - rates of the kernel, the yardstick, the reference and CVODE, interleaved; one JSON object a
+/* tests/bench/bench.c - rates of the kernel, the yardstick, the reference and GSL, interleaved; one JSON object a
  * line for each measurement. scripts/bench runs it and makes the table.
  *
  * Usage: drupelet_bench SCENARIO REPETITIONS DROPLETS REFERENCE_DROPLETS CALM_DROPLETS VISITS
@@ -291,7 +291,7 @@ typedef struct {
     int n;
     bench_end *kernel, *truth, *other;
     double *off_m;
-    double tolerance; /* of CVODE */
+    double tolerance; /* of GSL */
 } calm;
 
 static int by_size(const void *a, const void *b)
@@ -325,7 +325,7 @@ static void report_errors(const calm *k, const char *who, double tolerance)
            1e3 * quantile(k, 100));
 }
 
-/* Where the kernel ends, the truth, and the loosest tolerance at which CVODE is as close to it at 90 % of the droplets.
+/* Where the kernel ends, the truth, and the loosest tolerance at which GSL is as close to it at 90 % of the droplets.
  */
 static void prepare_calm(const flight_case *c, calm *k, int n)
 {
@@ -347,15 +347,15 @@ static void prepare_calm(const flight_case *c, calm *k, int n)
     report_errors(k, "kernel", 0.0);
     const double wanted_m = quantile(k, 90);
     for (int t = 0; t < TOLERANCES; t++) {
-        k->tolerance = pow(10.0, -2.0 - 0.5 * t);
-        if (bench_fly_cvode(c, n, k->tolerance, k->kernel, k->other) < 0)
-            give_up("CVODE failed");
+        k->tolerance = pow(10.0, -1.0 - 0.5 * t);
+        if (bench_fly_gsl(c, n, k->tolerance, k->kernel, k->other) < 0)
+            give_up("GSL failed");
         errors(k, k->other);
-        report_errors(k, "cvode", k->tolerance);
+        report_errors(k, "gsl", k->tolerance);
         if (quantile(k, 90) <= wanted_m)
             return;
     }
-    give_up("CVODE comes nowhere near");
+    give_up("GSL comes nowhere near");
 }
 
 static void fly_calm(const flight_case *c, calm *k)
@@ -367,8 +367,8 @@ static void fly_calm(const flight_case *c, calm *k)
         steps += bench_fly_kernel(c, droplet_flight_pick(), k->n, CALM_S, k->other);
     report("d kernel", "picked", 1, TIMES * k->n, steps, from, now());
     from = now();
-    steps = bench_fly_cvode(c, k->n, k->tolerance, k->kernel, k->other);
-    report("d cvode", "bdf", 1, k->n, steps, from, now());
+    steps = bench_fly_gsl(c, k->n, k->tolerance, k->kernel, k->other);
+    report("d gsl", "rk4imp", 1, k->n, steps, from, now());
 }
 
 /* ---- all ---- */

@@ -1,4 +1,4 @@
-/* tests/bench/flights.h - droplets flown by the kernel without books, and by CVODE. */
+/* tests/bench/flights.h - droplets flown by the kernel without books, and by GSL. */
 #ifndef TESTS_BENCH_FLIGHTS_H
 #define TESTS_BENCH_FLIGHTS_H
 
@@ -21,8 +21,8 @@ typedef struct { double place_m[3], time_s; } bench_end;
 int64_t bench_id(const flight_case *c, int i, int n);
 /** Flies n of them in a calm case, by the kernel. @return steps */
 int64_t bench_fly_kernel(const flight_case *c, droplet_flight flight, int n, double time_s, bench_end *end);
-/** The same one by one to the times of ends, by CVODE's backward differentiation, with one tolerance, relative and (m,
+/** The same one by one to the times of ends, by an implicit method of GSL, with one tolerance, relative and (m,
  * m/s, share of d^2) absolute. @return steps, or -1 where it failed */
-int64_t bench_fly_cvode(const flight_case *c, int n, double tolerance, const bench_end *end, bench_end *by_cvode);
+int64_t bench_fly_gsl(const flight_case *c, int n, double tolerance, const bench_end *end, bench_end *by_gsl);
 
 #endif

@@ -5,6 +5,8 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
+
 #define MOLAR_MASS_DRY_AIR_KG_MOL 0.0289644 /* U.S. Standard Atmosphere, 1976 */
 #define STANDARD_PRESSURE_PA 101325.0
 
@@ -13,16 +15,17 @@
 double base_saturation_pressure_Pa(double temperature_K)
 {
     const double t = temperature_K;
-    return exp(-5800.2206 / t + 1.3914993 + t * (-0.048640239 + t * (4.1764768e-5 - t * 1.4452093e-8))
-               + 6.5459673 * log(t));
+    return base_exp(-5800.2206 / t + 1.3914993 + t * (-0.048640239 + t * (4.1764768e-5 - t * 1.4452093e-8))
+                    + 6.5459673 * base_log(t));
 }
 
 /* Saturation over ice; same source, equation 5 (memory). */
 static double ice_saturation_Pa(double temperature_K)
 {
     const double t = temperature_K;
-    return exp(-5674.5359 / t + 6.3925247
-               + t * (-9.677843e-3 + t * (6.2215701e-7 + t * (2.0747825e-9 - t * 9.484024e-13))) + 4.1635019 * log(t));
+    return base_exp(-5674.5359 / t + 6.3925247
+                    + t * (-9.677843e-3 + t * (6.2215701e-7 + t * (2.0747825e-9 - t * 9.484024e-13)))
+                    + 4.1635019 * base_log(t));
 }
 
 /* W. Sutherland's form with the constants of the U.S. Standard Atmosphere, 1976. */
@@ -47,7 +50,7 @@ double base_air_conductivity_W_m_K(double temperature_K)
 /* W. D. Hall, H. R. Pruppacher, J. Atmos. Sci. 33 (1976) 1995. */
 double base_vapour_diffusivity_m2_s(double temperature_K, double pressure_Pa)
 {
-    return 0.211e-4 * pow(temperature_K / BASE_ZERO_CELSIUS_K, 1.94) * (STANDARD_PRESSURE_PA / pressure_Pa);
+    return 0.211e-4 * base_pow(temperature_K / BASE_ZERO_CELSIUS_K, 1.94) * (STANDARD_PRESSURE_PA / pressure_Pa);
 }
 
 /* Straight line through IAPWS-95 from 0 to 40 degC, within 0.02 %. */

@@ -1,8 +1,9 @@
 /* sim/base/water.c - density, surface tension and viscosity of pure liquid water at atmospheric pressure, 0 to 60 degC
  * (smooth a little below). Left out: what tank mixes do; a scenario gives their values. */
-#include <math.h>
 
 #include "base/moist_air.h"
+
+#include "base/elementary.h"
 
 /* G. S. Kell, J. Chem. Eng. Data 20 (1975) 97. */
 double base_water_density_kg_m3(double temperature_K)
@@ -17,7 +18,7 @@ double base_water_density_kg_m3(double temperature_K)
 double base_water_surface_tension_N_m(double temperature_K)
 {
     const double tau = 1.0 - temperature_K / 647.096;
-    return 0.2358 * pow(tau, 1.256) * (1.0 - 0.625 * tau);
+    return 0.2358 * base_pow(tau, 1.256) * (1.0 - 0.625 * tau);
 }
 
 /* J. Patek, J. Hruby, J. Klomfar, M. Souckova, A. H. Harvey, J. Phys. Chem. Ref. Data 38 (2009) 21, viscosity at 0.1
@@ -25,5 +26,7 @@ double base_water_surface_tension_N_m(double temperature_K)
 double base_water_viscosity_Pa_s(double temperature_K)
 {
     const double t = temperature_K / 300.0;
-    return 1e-6 * (280.68 * pow(t, -1.9) + 511.45 * pow(t, -7.7) + 61.131 * pow(t, -19.6) + 0.45903 * pow(t, -40.0));
+    return 1e-6
+           * (280.68 * base_pow(t, -1.9) + 511.45 * base_pow(t, -7.7) + 61.131 * base_pow(t, -19.6)
+              + 0.45903 * base_pow(t, -40.0));
 }

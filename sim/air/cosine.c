@@ -10,6 +10,7 @@
 #include <stddef.h>
 #include <stdlib.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "base/widest.h"
 
@@ -17,7 +18,7 @@ enum { INPUTS = 8 }; /* rows that are added to an output at a time: their factor
 
 drupelet_status air_cosine_create(int n, air_cosine *c)
 {
-    const double pi = acos(-1.0);
+    const double pi = BASE_PI;
     const size_t n_even = (size_t)(n + 1) / 2, n_odd = (size_t)n / 2;
     *c = (air_cosine){.n = n};
     c->even = malloc(2 * (n_even * n_even + n_odd * n_odd) * sizeof *c->even);
@@ -29,7 +30,7 @@ drupelet_status air_cosine_create(int n, air_cosine *c)
     for (size_t m = 0; m < (size_t)n; m++) {
         const size_t half = m % 2 ? n_odd : n_even, a = m / 2;
         for (size_t i = 0; i < half; i++) {
-            const double value = sqrt((m > 0 ? 2.0 : 1.0) / n) * cos(pi * (double)m * ((double)i + 0.5) / n);
+            const double value = sqrt((m > 0 ? 2.0 : 1.0) / n) * base_cos(pi * (double)m * ((double)i + 0.5) / n);
             (m % 2 ? c->odd : c->even)[a * half + i] = (float)value;
             (m % 2 ? c->odd_back : c->even_back)[i * half + a] = (float)value;
         }

@@ -21,6 +21,8 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
+
 #define PI 3.14159265358979323846
 #define CROSS_SPREAD (0.4 / 1.70)
 #define WALL_SPREAD 0.112
@@ -135,7 +137,7 @@ int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *wh
         if (round)
             growth += CROSS_SPREAD * sqrt(fmax(0.0, dot(ambient, ambient) - ahead * ahead)) / speed_m_s;
         half_width_m += AIR_JET_STEP_M * growth;
-        flux *= exp(-around.drag_1_m * AIR_JET_STEP_M);
+        flux *= base_exp(-around.drag_1_m * AIR_JET_STEP_M);
         path_m += AIR_JET_STEP_M;
         p.x_m += AIR_JET_STEP_M * p.tangent[0];
         p.y_m += AIR_JET_STEP_M * p.tangent[1];

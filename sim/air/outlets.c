@@ -8,6 +8,7 @@
 #include "air/merge.h"
 #include "air/sheet.h"
 #include "air/spout.h"
+#include "base/elementary.h"
 #include "base/status.h"
 
 #define FAN_OFF_M_S 0.5 /* slower air is none */
@@ -26,8 +27,8 @@ static air_jet_start start_of(const scenario_outlet *outlet, double outward, dou
     if (outlet->kind == SCENARIO_ARC) {
         angle_rad = outlet->from_rad + t * (outlet->to_rad - outlet->from_rad);
         start.radius_m = outlet->radius_m;
-        start.x_m = outward * outlet->radius_m * cos(angle_rad);
-        start.z_m = outlet->centre_height_m + outlet->radius_m * sin(angle_rad);
+        start.x_m = outward * outlet->radius_m * base_cos(angle_rad);
+        start.z_m = outlet->centre_height_m + outlet->radius_m * base_sin(angle_rad);
     } else if (outlet->kind == SCENARIO_SLOT) {
         start.x_m = outward * outlet->offset_m;
         start.z_m = outlet->bottom_m + t * (outlet->top_m - outlet->bottom_m);
@@ -38,9 +39,9 @@ static air_jet_start start_of(const scenario_outlet *outlet, double outward, dou
         start.z_m = outlet->height_m;
         back_rad = outlet->back_rad;
     }
-    start.direction[0] = outward * cos(angle_rad) * cos(back_rad);
-    start.direction[1] = -cos(angle_rad) * sin(back_rad);
-    start.direction[2] = sin(angle_rad);
+    start.direction[0] = outward * base_cos(angle_rad) * base_cos(back_rad);
+    start.direction[1] = -base_cos(angle_rad) * base_sin(back_rad);
+    start.direction[2] = base_sin(angle_rad);
     return start;
 }
 
@@ -57,7 +58,7 @@ drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer
     air_jet_point(*line)[AIR_JET_POINTS] = malloc(LINES * sizeof *line);
     drupelet_status status = base_ok();
     if (!line) status = base_error(DRUPELET_MEMORY, "no memory for the fan air");
-    const double reach_m = hypot(g->nx * g->dx_m, g->nz * g->dz_m);
+    const double reach_m = base_hypot(g->nx * g->dx_m, g->nz * g->dz_m);
     for (int o = 0; o < sprayer->n_outlets && status.code == DRUPELET_OK; o++) {
         const scenario_outlet *outlet = &sprayer->outlet[o];
         if (!blows(work, pass, outlet, o)) continue;

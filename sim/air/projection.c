@@ -18,6 +18,7 @@
 #include <string.h>
 
 #include "air/cosine.h"
+#include "base/elementary.h"
 #include "base/status.h"
 #include "base/widest.h"
 
@@ -36,12 +37,12 @@ struct air_projection {
 BASE_WIDEST static void make_factors(air_projection *p)
 {
     const air_grid *g = &p->grid;
-    const double pi = acos(-1.0);
+    const double pi = BASE_PI;
     const float z2 = ALONG_SHEET * (float)(1.0 / (g->dz_m * g->dz_m));
     for (int l = 0; l < g->ny; l++)
         for (int m = 0; m < g->nx; m++) {
-            const double wave_x = (2.0 - 2.0 * cos(pi * m / g->nx)) / (g->dx_m * g->dx_m);
-            const double wave_y = (2.0 - 2.0 * cos(pi * l / g->ny)) / (g->dy_m * g->dy_m);
+            const double wave_x = (2.0 - 2.0 * base_cos(pi * m / g->nx)) / (g->dx_m * g->dx_m);
+            const double wave_y = (2.0 - 2.0 * base_cos(pi * l / g->ny)) / (g->dy_m * g->dy_m);
             /* the mean of phi is free: a touch of wave number pins it */
             p->factor[l * p->row + m] = (float)fmax((double)ALONG_SHEET * wave_x + wave_y, 1e-5);
         }

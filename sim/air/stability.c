@@ -9,6 +9,8 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
+
 #define DYER 16.0
 #define BH_A 1.0
 #define BH_B 0.667
@@ -25,16 +27,16 @@ static double held(double value, double low, double high)
 double air_psi_momentum(double zeta)
 {
     if (zeta < 0.0) {
-        const double x = sqrt(sqrt(1.0 - DYER * zeta)), quarter_turn = 0.5 * acos(-1.0);
-        return 2.0 * log(0.5 * (1.0 + x)) + log(0.5 * (1.0 + x * x)) - 2.0 * atan(x) + quarter_turn;
+        const double x = sqrt(sqrt(1.0 - DYER * zeta)), quarter_turn = 0.5 * BASE_PI;
+        return 2.0 * base_log(0.5 * (1.0 + x)) + base_log(0.5 * (1.0 + x * x)) - 2.0 * base_atan(x) + quarter_turn;
     }
-    return -(BH_A * zeta + BH_B * (zeta - BH_C / BH_D) * exp(-BH_D * zeta) + BH_B * BH_C / BH_D);
+    return -(BH_A * zeta + BH_B * (zeta - BH_C / BH_D) * base_exp(-BH_D * zeta) + BH_B * BH_C / BH_D);
 }
 
 double air_sigma_up_over_friction(double zeta)
 {
     const double z = held(zeta, MOST_UNSTABLE, MOST_STABLE);
-    return 1.25 * (z < 0.0 ? cbrt(1.0 - 3.0 * z) : 1.0 + 0.2 * z);
+    return 1.25 * (z < 0.0 ? base_cbrt(1.0 - 3.0 * z) : 1.0 + 0.2 * z);
 }
 
 double air_time_scale_ratio(double zeta)
@@ -44,10 +46,10 @@ double air_time_scale_ratio(double zeta)
 
 double air_sine_of_sun(double latitude_rad, int day_of_year, double hour)
 {
-    const double turn = 2.0 * acos(-1.0), tilt_rad = 23.45 / 360.0 * turn;
-    const double declination_rad = -tilt_rad * cos(turn * (day_of_year + 10.0) / 365.0);
-    return sin(latitude_rad) * sin(declination_rad)
-           + cos(latitude_rad) * cos(declination_rad) * cos(turn * (hour - 12.0) / 24.0);
+    const double turn = 2.0 * BASE_PI, tilt_rad = 23.45 / 360.0 * turn;
+    const double declination_rad = -tilt_rad * base_cos(turn * (day_of_year + 10.0) / 365.0);
+    return base_sin(latitude_rad) * base_sin(declination_rad)
+           + base_cos(latitude_rad) * base_cos(declination_rad) * base_cos(turn * (hour - 12.0) / 24.0);
 }
 
 double air_stability_class(const scenario_weather *w, double wind_10_m_s)
@@ -58,7 +60,7 @@ double air_stability_class(const scenario_weather *w, double wind_10_m_s)
                                                                        {5.0, {1.0, 1.5, 2.0, 3.0, 4.0}},
                                                                        {6.0, {2.0, 2.5, 3.0, 3.0, 3.0}},
                                                                        {INFINITY, {2.0, 3.0, 3.0, 3.0, 3.0}}};
-    const double neutral = 3.0, degree = acos(-1.0) / 180.0;
+    const double neutral = 3.0, degree = BASE_PI / 180.0;
     const double now = air_sine_of_sun(w->latitude_rad, w->day_of_year, w->hour);
     const double hour_before = air_sine_of_sun(w->latitude_rad, w->day_of_year, w->hour - 1.0);
     const double hour_after = air_sine_of_sun(w->latitude_rad, w->day_of_year, w->hour + 1.0);
@@ -69,7 +71,7 @@ double air_stability_class(const scenario_weather *w, double wind_10_m_s)
         < 0.0) { /* night lasts from an hour before sunset to one after sunrise */
         sky = w->cloud >= 0.5 ? CLOUDY_NIGHT : CLEAR_NIGHT;
     } else {
-        sky = now > sin(60.0 * degree) ? STRONG : now > sin(35.0 * degree) ? MODERATE : SLIGHT;
+        sky = now > base_sin(60.0 * degree) ? STRONG : now > base_sin(35.0 * degree) ? MODERATE : SLIGHT;
         sky += w->cloud >= 0.5; /* broken cloud takes one step of the sun's strength */
         if (sky > SLIGHT)
             return neutral;
@@ -86,6 +88,6 @@ double air_per_obukhov_of_class_1_m(double stability_class, double roughness_m)
     static const double b[] = {0.029, 0.029, 0.018, 0.0, -0.018, -0.036};
     const double at = held(stability_class, 0.0, 5.0);
     const int low = (int)at, high = low < 5 ? low + 1 : low;
-    const double log_roughness = log10(held(roughness_m, 0.001, 0.5)), part = at - low;
+    const double log_roughness = base_log10(held(roughness_m, 0.001, 0.5)), part = at - low;
     return (1.0 - part) * (a[low] + b[low] * log_roughness) + part * (a[high] + b[high] * log_roughness);
 }

@@ -20,6 +20,7 @@
 #include <math.h>
 
 #include "air/stability.h"
+#include "base/elementary.h"
 #include "orchard/orchard.h"
 
 #define SIGMA_OVER_FRICTION 1.25
@@ -42,7 +43,7 @@
 static double profile(double z_m, double displacement_m, double roughness_m, double per_obukhov_1_m)
 {
     const double up_m = z_m - displacement_m;
-    return log(up_m / roughness_m) - air_psi_momentum(up_m * per_obukhov_1_m)
+    return base_log(up_m / roughness_m) - air_psi_momentum(up_m * per_obukhov_1_m)
            + air_psi_momentum(roughness_m * per_obukhov_1_m);
 }
 
@@ -101,8 +102,8 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     /* Raupach (1994), equations 4 and 8, with his constants 7.5, 0.003, 0.3 and 0.193. */
     const double root = sqrt(7.5 * area);
     const double beta = fmin(sqrt(0.003 + 0.3 * area / 2.0), 0.3);
-    wind.displacement_m = h * (1.0 - (1.0 - exp(-root)) / root);
-    wind.roughness_block_m = (h - wind.displacement_m) * exp(-AIR_VON_KARMAN / beta + 0.193);
+    wind.displacement_m = h * (1.0 - (1.0 - base_exp(-root)) / root);
+    wind.roughness_block_m = (h - wind.displacement_m) * base_exp(-AIR_VON_KARMAN / beta + 0.193);
 
     wind.blend_height_m = BLEND_HEIGHTS * h;
     settle_block(&wind);
@@ -111,14 +112,15 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     wind.open_top_m_s = open_speed_m_s(&wind, h);
     wind.attenuation = drag / (2.0 * beta * beta);
     wind.shelter =
-        1.0 - exp(-1.5 * area); /* choice: dense canopies follow Raupach's profile, bare ones the surface layer's */
+        1.0
+        - base_exp(-1.5 * area); /* choice: dense canopies follow Raupach's profile, bare ones the surface layer's */
 
     wind.high_edge_m = scenario_high_edge_x_m(&scenario->orchard);
     wind.low_edge_m = scenario_low_edge_x_m(&scenario->orchard);
     wind.adjust_m = fmin(fmax(h / drag, h), 10.0 * h);
     wind.recover_m = RECOVER_HEIGHTS * h;
-    wind.cos_angle = cos(weather->wind_angle_rad);
-    wind.sin_angle = sin(weather->wind_angle_rad);
+    wind.cos_angle = base_cos(weather->wind_angle_rad);
+    wind.sin_angle = base_sin(weather->wind_angle_rad);
     if (weather->gusts > 0.0 && weather->wind_speed_m_s > 0.0)
         wind.gustiness = weather->gusts * weather->wind_speed_m_s
                          / air_wind_sigma_level_m_s(&wind, 0.0, weather->wind_height_m);
@@ -133,15 +135,15 @@ static double weight_across(const air_wind *wind, double x_m)
     const double length_m = (wind->high_edge_m - wind->low_edge_m) * along;
     if (in_m <= 0.0)
         return 0.0;
-    const double grown = 1.0 - exp(-fmin(in_m, length_m) / wind->adjust_m);
-    return in_m <= length_m ? grown : grown * exp(-(in_m - length_m) / wind->recover_m);
+    const double grown = 1.0 - base_exp(-fmin(in_m, length_m) / wind->adjust_m);
+    return in_m <= length_m ? grown : grown * base_exp(-(in_m - length_m) / wind->recover_m);
 }
 
 /* Weight where it blows along the rows: the block has taken effect, its sides are as wide as it is high. */
 static double weight_along(const air_wind *wind, double x_m)
 {
     const double wide_m = SIDE_HEIGHTS * wind->top_m;
-    return 0.5 * (tanh((x_m - wind->low_edge_m) / wide_m) - tanh((x_m - wind->high_edge_m) / wide_m));
+    return 0.5 * (base_tanh((x_m - wind->low_edge_m) / wide_m) - base_tanh((x_m - wind->high_edge_m) / wide_m));
 }
 
 double air_wind_block_weight(const air_wind *wind, double x_m)
@@ -159,7 +161,7 @@ static double block_speed_m_s(const air_wind *wind, double open_m_s, double z_m)
     if (z_m >= wind->top_m)
         return wind->friction_block_m_s / AIR_VON_KARMAN
                * profile(z_m, wind->displacement_m, wind->roughness_block_m, wind->per_obukhov_block_1_m);
-    const double inside_m_s = wind->speed_top_m_s * exp(-wind->attenuation * (1.0 - z_m / wind->top_m));
+    const double inside_m_s = wind->speed_top_m_s * base_exp(-wind->attenuation * (1.0 - z_m / wind->top_m));
     return wind->open_top_m_s > 0.0 ? fmin(inside_m_s, open_m_s * wind->speed_top_m_s / wind->open_top_m_s * 1.5) : 0.0;
 }
 
@@ -180,11 +182,11 @@ double air_wind_open_run_m2_s(const air_wind *wind, double low_m, double high_m)
     const double from_m = fmax(low_m, wind->roughness_open_m); /* no wind below */
     if (high_m <= from_m)
         return 0.0;
-    const double all = log(high_m / from_m);
+    const double all = base_log(high_m / from_m);
     const int n = 2 * (1 + (int)(all / 0.2));
     double sum = from_m * open_speed_m_s(wind, from_m) + high_m * open_speed_m_s(wind, high_m);
     for (int i = 1; i < n; i++) {
-        const double z_m = from_m * exp(all * i / n);
+        const double z_m = from_m * base_exp(all * i / n);
         sum += (i % 2 ? 4.0 : 2.0) * z_m * open_speed_m_s(wind, z_m);
     }
     return sum * all / (3.0 * n);
@@ -226,7 +228,7 @@ static double open_sigma_level_m_s(const air_wind *wind)
 {
     const double convective = fmax(0.0, -0.5 * BOUNDARY_LAYER_M * wind->per_obukhov_open_1_m);
     const double neutral3 = LEVEL_OVER_FRICTION * LEVEL_OVER_FRICTION * LEVEL_OVER_FRICTION;
-    return wind->friction_open_m_s * cbrt(neutral3 + convective);
+    return wind->friction_open_m_s * base_cbrt(neutral3 + convective);
 }
 
 static double block_sigma_level_m_s(const air_wind *wind, double z_m)

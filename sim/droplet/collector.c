@@ -10,6 +10,7 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
 #include "droplet/droplet.h"
 
 /* K on the radius, phi = 18 rho_a^2 U R / (rho mu_a): the drop's Reynolds number squared over K. */
@@ -32,9 +33,9 @@ double droplet_line_catch_m_s(double diameter_m, double density_kg_m3, double li
                               const double speed_m_s[2], const base_air *air)
 {
     const double stokes_s = droplet_stokes_time_s(diameter_m, density_kg_m3, air);
-    const double u = hypot(air_m_s[0], air_m_s[1]), v = hypot(speed_m_s[0], speed_m_s[1]);
+    const double u = base_hypot(air_m_s[0], air_m_s[1]), v = base_hypot(speed_m_s[0], speed_m_s[1]);
     const double e = impaction(stokes_s, density_kg_m3, line_m, u, air), slip = e - 1.0;
-    const double impacting = hypot(speed_m_s[0] + slip * air_m_s[0], speed_m_s[1] + slip * air_m_s[1]);
+    const double impacting = base_hypot(speed_m_s[0] + slip * air_m_s[0], speed_m_s[1] + slip * air_m_s[1]);
     const double touching = 2.0 * stokes_s * fmax(u, v) > 0.125 * line_m ? v * diameter_m / line_m : 0.0;
     return impacting + touching;
 }
@@ -43,5 +44,5 @@ double droplet_line_catch_m_s(double diameter_m, double density_kg_m3, double li
  * sure); for stains of some 50 to 1000 um, beyond that the power law is carried on. */
 double droplet_stain_m2(double diameter_m)
 {
-    return 1e-12 * pow(1e6 * diameter_m / 1.06, 1.0 / 0.455);
+    return 1e-12 * base_pow(1e6 * diameter_m / 1.06, 1.0 / 0.455);
 }

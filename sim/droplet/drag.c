@@ -8,20 +8,22 @@
 
 #include "droplet/droplet.h"
 
+#include "base/elementary.h"
+
 enum { MOST_STEPS = 60 };
 
 /* R. Clift, W. H. Gauvin, Can. J. Chem. Eng. 49 (1971) 439, form 24/Re (1 + 0.15 Re^0.687) + 0.42/(1 + 42500 Re^-1.16)
  * (constants: memory); its first part is L. Schiller, A. Naumann, Z. VDI 77 (1933) 318. Re to 3e5. */
 double droplet_drag_factor(double re)
 {
-    return re > 0.0 ? 1.0 + 0.15 * pow(re, 0.687) + 0.0175 * re / (1.0 + 42500.0 * pow(re, -1.16)) : 1.0;
+    return re > 0.0 ? 1.0 + 0.15 * base_pow(re, 0.687) + 0.0175 * re / (1.0 + 42500.0 * base_pow(re, -1.16)) : 1.0;
 }
 
 /* d(Re factor) / d Re. */
 static double drag_rise(double re)
 {
-    const double late = 42500.0 * pow(re, -1.16), one = 1.0 + late;
-    return 1.0 + 0.15 * 1.687 * pow(re, 0.687) + 0.0175 * re * (2.0 + 3.16 * late) / (one * one);
+    const double late = 42500.0 * base_pow(re, -1.16), one = 1.0 + late;
+    return 1.0 + 0.15 * 1.687 * base_pow(re, 0.687) + 0.0175 * re * (2.0 + 3.16 * late) / (one * one);
 }
 
 /* K. V. Beard, J. Atmos. Sci. 33 (1976) 851. */
@@ -54,16 +56,17 @@ double droplet_deformation_factor(double diameter_m, double density_kg_m3, doubl
     const double x_first = 2.91, x_last = 6.67; /* X of water drops of 1.07 and 7 mm at 20 degC */
     const double weight = (density_kg_m3 - air->density_kg_m3) * BASE_GRAVITY_M_S2;
     const double mu = air->viscosity_Pa_s, rho = air->density_kg_m3;
-    const double np6 = pow(pow(surface_tension_N_m, 3.0) * rho * rho / (pow(mu, 4.0) * weight), 1.0 / 6.0);
+    const double np6 =
+        base_pow(base_pow(surface_tension_N_m, 3.0) * rho * rho / (base_pow(mu, 4.0) * weight), 1.0 / 6.0);
     const double per_d2 = 4.0 * weight / (3.0 * surface_tension_N_m); /* Bond number over diameter squared */
-    const double x_of_drop = log(per_d2 * diameter_m * diameter_m * np6);
+    const double x_of_drop = base_log(per_d2 * diameter_m * diameter_m * np6);
     if (!(x_of_drop > x_first))
         return 1.0;
-    const double x = fmin(x_of_drop, x_last), d_m = sqrt(exp(x) / (per_d2 * np6));
+    const double x = fmin(x_of_drop, x_last), d_m = sqrt(base_exp(x) / (per_d2 * np6));
     double y = 0.0;
     for (int i = 5; i >= 0; i--)
         y = y * x + b[i];
-    const double re = np6 * exp(y), speed_m_s = mu * re / (rho * d_m);
+    const double re = np6 * base_exp(y), speed_m_s = mu * re / (rho * d_m);
     return fmax(1.0, stokes_speed_m_s(d_m, density_kg_m3, air) / (speed_m_s * droplet_drag_factor(re)));
 }
 

@@ -11,6 +11,8 @@
 
 #include "droplet/droplet.h"
 
+#include "base/elementary.h"
+
 #define AIR_HEAT_CAPACITY_J_KG_K 1006.0 /* dry air near 20 degC */
 #define SMALLEST_M 1e-6                 /* a droplet of this size counts as dry */
 #define STEADY_WITHIN_K 1e-9            /* far below what anything that follows can tell */
@@ -33,23 +35,23 @@ double droplet_ventilation(scenario_ventilation law, double x)
 static exchange exchange_at(double droplet_K, double diameter_m, double re, const base_air *air,
                             scenario_ventilation law)
 {
-    const double pi = acos(-1.0), p = air->pressure_Pa, film_K = 0.5 * (air->temperature_K + droplet_K);
+    const double pi = BASE_PI, p = air->pressure_Pa, film_K = 0.5 * (air->temperature_K + droplet_K);
     const double surface_Pa = base_saturation_pressure_Pa(droplet_K);
     const double mu = base_air_viscosity_Pa_s(film_K), k = base_air_conductivity_W_m_K(film_K);
     const double diffusivity = base_vapour_diffusivity_m2_s(film_K, p);
     const double rho = base_air_density_kg_m3(film_K, p, 0.5 * (surface_Pa + air->vapour_pressure_Pa));
-    const double sherwood = 2.0 * droplet_ventilation(law, sqrt(re) * cbrt(mu / (rho * diffusivity)));
-    const double nusselt = 2.0 * droplet_ventilation(law, sqrt(re) * cbrt(AIR_HEAT_CAPACITY_J_KG_K * mu / k));
+    const double sherwood = 2.0 * droplet_ventilation(law, sqrt(re) * base_cbrt(mu / (rho * diffusivity)));
+    const double nusselt = 2.0 * droplet_ventilation(law, sqrt(re) * base_cbrt(AIR_HEAT_CAPACITY_J_KG_K * mu / k));
     const double molar_density = p / (BASE_GAS_CONSTANT_J_MOL_K * film_K);
     const double mass_rate = pi * diameter_m * sherwood * diffusivity * molar_density * BASE_MOLAR_MASS_WATER_KG_MOL
-                             * log((p - air->vapour_pressure_Pa) / (p - surface_Pa));
+                             * base_log((p - air->vapour_pressure_Pa) / (p - surface_Pa));
     return (exchange){mass_rate, pi * diameter_m * nusselt * k * (air->temperature_K - droplet_K)
                                      - mass_rate * base_latent_heat_J_kg(droplet_K)};
 }
 
 static double area_rate_m2_s(double mass_rate_kg_s, double diameter_m, double droplet_K)
 {
-    return 4.0 * mass_rate_kg_s / (acos(-1.0) * diameter_m * base_water_density_kg_m3(droplet_K));
+    return 4.0 * mass_rate_kg_s / (BASE_PI * diameter_m * base_water_density_kg_m3(droplet_K));
 }
 
 /* Temperature at which no heat is left over: it falls as the droplet warms. False position, the end that stays counting
@@ -98,7 +100,7 @@ droplet_warming droplet_heat_balance(scenario_ventilation law, double droplet_K,
                                      double density_kg_m3, double re, const base_air *air)
 {
     const exchange e = exchange_at(droplet_K, diameter_m, re, air, law);
-    const double mass_kg = acos(-1.0) / 6.0 * density_kg_m3 * diameter_m * diameter_m * diameter_m;
+    const double mass_kg = BASE_PI / 6.0 * density_kg_m3 * diameter_m * diameter_m * diameter_m;
     return (droplet_warming){e.heat_W / (mass_kg * DROPLET_HEAT_CAPACITY_J_KG_K), e.mass_rate_kg_s,
                              area_rate_m2_s(e.mass_rate_kg_s, diameter_m, droplet_K)};
 }
@@ -113,7 +115,7 @@ droplet_falling droplet_falling_at(scenario_ventilation law, double diameter_m, 
 
 double droplet_dry_diameter_m(double diameter_m, double nonvolatile)
 {
-    return fmin(diameter_m, fmax(SMALLEST_M, diameter_m * cbrt(nonvolatile)));
+    return fmin(diameter_m, fmax(SMALLEST_M, diameter_m * base_cbrt(nonvolatile)));
 }
 
 droplet_life droplet_free_fall_by(scenario_ventilation law, double diameter_m, double density_kg_m3, double nonvolatile,

@@ -17,6 +17,7 @@
 
 #include "air/jet.h"
 #include "air/wind.h"
+#include "base/elementary.h"
 #include "base/moist_air.h"
 #include "droplet/droplet.h"
 
@@ -85,7 +86,7 @@ static double air_at_m3_s(const plume *p, double age_s)
     if (age_s < p->crossing_s) {
         double speed_m_s;
         const double way = age_s / p->crossing_s;
-        const double s_m = p->distance_m * pow(way, 2.0 / 3.0); /* the speed falls as 1 / sqrt(s) */
+        const double s_m = p->distance_m * base_pow(way, 2.0 / 3.0); /* the speed falls as 1 / sqrt(s) */
         return fmax(sheet_flow_m3_s(p, s_m, &speed_m_s), way * p->curtain_m3_s);
     }
     const double spread_m = p->growth_m_s * (age_s - p->crossing_s);
@@ -97,7 +98,7 @@ static int make_classes(const drupelet_scenario *scenario, const sprayer_work *w
 {
     const scenario_canopy *c = &scenario->canopy;
     const scenario_liquid *liquid = &scenario->liquid;
-    const double pi = acos(-1.0);
+    const double pi = BASE_PI;
     const double cover = c->clumping * droplet_leaf_projection(c->leaf_angle_ratio, 0.5 * pi) * c->leaf_area_index
                          * scenario->orchard.row_spacing_m / (c->height_m - c->base_m);
     double speed_m_s;
@@ -115,8 +116,8 @@ static int make_classes(const drupelet_scenario *scenario, const sprayer_work *w
             classes[n++] = (size_class){.flow_m3_s = flow_m3_s / SIZES,
                                         .first_m = d_m,
                                         .diameter_m = d_m,
-                                        .floor_m = d_m * cbrt(fmax(liquid->nonvolatile, 1e-6)),
-                                        .caught = 1.0 - exp(-cover * droplet_impaction_efficiency(stokes))};
+                                        .floor_m = d_m * base_cbrt(fmax(liquid->nonvolatile, 1e-6)),
+                                        .caught = 1.0 - base_exp(-cover * droplet_impaction_efficiency(stokes))};
         }
     }
     return n;
@@ -133,8 +134,9 @@ static double live(const drupelet_scenario *scenario, const base_air *air, const
 {
     const scenario_liquid *liquid = &scenario->liquid;
     const double still = droplet_evaporation_by(scenario->run.ventilation, 1e-4, 0.0, air).area_rate_m2_s;
-    const double schmidt_root = cbrt(air->viscosity_Pa_s / (air->density_kg_m3
-                                     * base_vapour_diffusivity_m2_s(air->temperature_K, air->pressure_Pa)));
+    const double schmidt_root =
+        base_cbrt(air->viscosity_Pa_s
+                  / (air->density_kg_m3 * base_vapour_diffusivity_m2_s(air->temperature_K, air->pressure_Pa)));
     double lost_m3_s = 0.0, wetter = 0.0;
     for (int i = 0; i < n; i++)
         classes[i].diameter_m = classes[i].first_m;

@@ -9,6 +9,7 @@
  * diameter. Left out: slow droplets that bounce off very water-repellent leaves without much spreading. */
 #include <math.h>
 
+#include "base/elementary.h"
 #include "droplet/droplet.h"
 #include "droplet/splash.h"
 #include "droplet/spread.h"
@@ -38,8 +39,8 @@ double droplet_rebound_energy(double diameter_m, double speed_m_s, double contac
 {
     const double b = droplet_greatest_spread(weber(diameter_m, speed_m_s, liquid),
                                              reynolds(diameter_m, speed_m_s, liquid), contact_angle_rad);
-    const double turn = 1.0 - cos(contact_angle_rad);
-    return 0.25 * b * b * turn - 0.12 * pow(b, 2.3) * pow(turn, 0.63) + 2.0 / (3.0 * b) - 1.0;
+    const double turn = 1.0 - base_cos(contact_angle_rad);
+    return 0.25 * b * b * turn - 0.12 * base_pow(b, 2.3) * base_pow(turn, 0.63) + 2.0 / (3.0 * b) - 1.0;
 }
 
 static double shatter_number(double diameter_m, double speed_m_s, const droplet_liquid *liquid)
@@ -73,12 +74,12 @@ double droplet_restitution(double diameter_m, double normal_speed_m_s, const dro
 /* K at 1 m/s grows as speed^(5/4). */
 double droplet_shatter_speed_m_s(double diameter_m, const droplet_leaf_class *leaf, const droplet_liquid *liquid)
 {
-    return pow(leaf->shatter_limit / shatter_number(diameter_m, 1.0, liquid), 0.8);
+    return base_pow(leaf->shatter_limit / shatter_number(diameter_m, 1.0, liquid), 0.8);
 }
 
 double droplet_bounce_speed_m_s(double diameter_m, const droplet_leaf_class *leaf, const droplet_liquid *liquid)
 {
-    const double ratio = pow(FASTEST_M_S / SLOWEST_M_S, 1.0 / N_SPEEDS);
+    const double ratio = base_pow(FASTEST_M_S / SLOWEST_M_S, 1.0 / N_SPEEDS);
     double low = 0.0, high = SLOWEST_M_S;
     while (high <= FASTEST_M_S && !lets_go(diameter_m, high, leaf, liquid)) {
         low = high;
@@ -99,6 +100,6 @@ double droplet_bounce_speed_m_s(double diameter_m, const droplet_leaf_class *lea
 droplet_splash droplet_shatter(double diameter_m, double normal_speed_m_s, double u, const droplet_leaf_class *leaf,
                                const droplet_liquid *liquid)
 {
-    const double over = pow(shatter_number(diameter_m, normal_speed_m_s, liquid) / leaf->shatter_limit, 1.6);
+    const double over = base_pow(shatter_number(diameter_m, normal_speed_m_s, liquid) / leaf->shatter_limit, 1.6);
     return droplet_splash_of(diameter_m, 0.2 + 0.6 * u, over); /* dry wall */
 }

@@ -13,6 +13,8 @@
 #include <assert.h>
 #include <math.h>
 
+#include "base/elementary.h"
+
 #define LEAST_VARIATION 0.02 /* below it all leaves count as alike: the loss differs by less than a percent of R */
 enum { MOST_TERMS = 10000 };
 #define CLOSE_ENOUGH 1e-15
@@ -24,7 +26,7 @@ double droplet_gamma_above(double a, double x)
     assert(a > 0.0 && x >= 0.0);
     if (x == 0.0)
         return 1.0;
-    const double front = exp(a * log(x) - x - lgamma(a));
+    const double front = base_exp(a * base_log(x) - x - base_log_gamma(a));
     if (x < a + 1.0) {
         double term = 1.0 / a, sum = term;
         for (int n = 1; n < MOST_TERMS && term > CLOSE_ENOUGH * sum; n++) {

@@ -12,6 +12,8 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
+
 #define DRY_WALL 2630.0
 #define WET_WALL 1320.0
 #define LAPLACE_EXPONENT 0.183
@@ -24,7 +26,7 @@
 static double wall_m_s(double a, double diameter_m, const droplet_liquid *l)
 {
     const double la = l->density_kg_m3 * l->surface_tension_N_m * diameter_m / (l->viscosity_Pa_s * l->viscosity_Pa_s);
-    return sqrt(a * pow(la, -LAPLACE_EXPONENT) * l->surface_tension_N_m / (l->density_kg_m3 * diameter_m));
+    return sqrt(a * base_pow(la, -LAPLACE_EXPONENT) * l->surface_tension_N_m / (l->density_kg_m3 * diameter_m));
 }
 
 double droplet_dry_wall_splash_m_s(double diameter_m, const droplet_liquid *liquid)
@@ -46,31 +48,31 @@ double droplet_smooth_wall_splash_m_s(const droplet_liquid *liquid)
 double droplet_thin_film_splash_m_s(double diameter_m, const droplet_liquid *l)
 {
     const double la = l->density_kg_m3 * l->surface_tension_N_m * diameter_m / (l->viscosity_Pa_s * l->viscosity_Pa_s);
-    return sqrt(THIN_FILM * pow(la, -0.2) * l->surface_tension_N_m / (l->density_kg_m3 * diameter_m));
+    return sqrt(THIN_FILM * base_pow(la, -0.2) * l->surface_tension_N_m / (l->density_kg_m3 * diameter_m));
 }
 
 droplet_splash droplet_splash_of(double diameter_m, double mass_share, double over)
 {
     const double wanted = fmax(1.0, 5.0 * (over - 1.0));
-    const double secondary_m = diameter_m * fmin(cbrt(mass_share / wanted), MOST * cbrt(mass_share));
-    return (droplet_splash){mass_share, mass_share * pow(diameter_m / secondary_m, 3.0), secondary_m};
+    const double secondary_m = diameter_m * fmin(base_cbrt(mass_share / wanted), MOST * base_cbrt(mass_share));
+    return (droplet_splash){mass_share, mass_share * base_pow(diameter_m / secondary_m, 3.0), secondary_m};
 }
 
 droplet_splash_law droplet_splash_law_of(double diameter_m, const droplet_splash *splash)
 {
-    const double whole_m = diameter_m * cbrt(splash->mass_share);
-    return (droplet_splash_law){splash->diameter_m / cbrt(6.0), LEAST * whole_m, MOST * whole_m};
+    const double whole_m = diameter_m * base_cbrt(splash->mass_share);
+    return (droplet_splash_law){splash->diameter_m / base_cbrt(6.0), LEAST * whole_m, MOST * whole_m};
 }
 
 /* 1 - exp(-x) (1 + x + x^2/2 [+ x^3/6]): the share of the surface, or of the volume, of an exponential law below x. */
 static double surface_below(double x)
 {
-    return 1.0 - exp(-x) * (1.0 + x * (1.0 + 0.5 * x));
+    return 1.0 - base_exp(-x) * (1.0 + x * (1.0 + 0.5 * x));
 }
 
 static double volume_below(double x)
 {
-    return 1.0 - exp(-x) * (1.0 + x * (1.0 + x * (0.5 + x / 6.0)));
+    return 1.0 - base_exp(-x) * (1.0 + x * (1.0 + x * (0.5 + x / 6.0)));
 }
 
 double droplet_splash_quantile_m(const droplet_splash_law *law, double share)

@@ -11,12 +11,13 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
 #include "base/vector_math.h"
 
 double droplet_sessile_spread(double contact_angle_rad)
 {
-    const double c = cos(contact_angle_rad), s = sin(contact_angle_rad);
-    return cbrt(4.0 * s * s * s / ((1.0 - c) * (1.0 - c) * (2.0 + c)));
+    const double c = base_cos(contact_angle_rad), s = base_sin(contact_angle_rad);
+    return base_cbrt(4.0 * s * s * s / ((1.0 - c) * (1.0 - c) * (2.0 + c)));
 }
 
 /* cos(acos(q) / 3) for q from -1 to 0, within 4e-10: the polynomial of degree 8 in cos(acos(q) / 2) that is right at
@@ -44,8 +45,8 @@ static double greatest_root(double a, double c)
 
 double droplet_greatest_spread(double we, double re, double contact_angle_rad)
 {
-    const double lost = we > 0.0 ? 0.2 * pow(we, 0.83) / pow(re, 0.33) : 0.0;
-    return greatest_root(0.25 * (1.0 - cos(contact_angle_rad)) + lost, we / 12.0 + 1.0);
+    const double lost = we > 0.0 ? 0.2 * base_pow(we, 0.83) / base_pow(re, 0.33) : 0.0;
+    return greatest_root(0.25 * (1.0 - base_cos(contact_angle_rad)) + lost, we / 12.0 + 1.0);
 }
 
 droplet_spread droplet_spread_of(const droplet_leaf_class *leaf, const droplet_liquid *liquid)
@@ -55,9 +56,10 @@ droplet_spread droplet_spread_of(const droplet_leaf_class *leaf, const droplet_l
     return (droplet_spread){.gentle = gentle,
                             .most = fmax(gentle, droplet_sessile_spread(leaf->receding_angle_rad)),
                             .per_rest = gentle / (isnan(at_rest) ? 1.0 : at_rest),
-                            .still = 0.25 * (1.0 - cos(leaf->contact_angle_rad)),
+                            .still = 0.25 * (1.0 - base_cos(leaf->contact_angle_rad)),
                             .per_tension = 1.0 / liquid->surface_tension_N_m,
-                            .lost = 0.2 * pow(liquid->surface_tension_N_m, -0.83) * pow(liquid->viscosity_Pa_s, 0.33)};
+                            .lost = 0.2 * base_pow(liquid->surface_tension_N_m, -0.83)
+                                    * base_pow(liquid->viscosity_Pa_s, 0.33)};
 }
 
 double droplet_spread_factor(const droplet_spread *leaf, double diameter_m, double normal_speed_m_s,

@@ -6,6 +6,8 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
+
 #define BOWL_HOLLOW 0.55 /* inner edge of an open bowl over its radius at the top; choice */
 
 static double profile_at(const scenario_canopy *c, double t)
@@ -27,7 +29,7 @@ double orchard_crown_density(const scenario_canopy *c, double tree_spacing_m, do
     if (t < 0.0 || t > 1.0) return 0.0;
     const double half_m = 0.5 * c->width_m;
     if (fabs(across_m) > half_m) return 0.0; /* no shape is wider */
-    const double r_m = c->crown == SCENARIO_WALL ? 0.0 : hypot(across_m, along_m);
+    const double r_m = c->crown == SCENARIO_WALL ? 0.0 : base_hypot(across_m, along_m);
     bool inside = false;
     switch (c->crown) {
     case SCENARIO_WALL: /* a hedge: the trees' crowns have grown into each other */

@@ -6,6 +6,8 @@
 
 #include "sprayer/sprayer.h"
 
+#include "base/elementary.h"
+
 double sprayer_flow_m3_s(double rated_flow_m3_s, double rated_pressure_Pa, double pressure_Pa)
 {
     return rated_flow_m3_s * sqrt(pressure_Pa / rated_pressure_Pa);
@@ -25,7 +27,7 @@ double sprayer_exit_speed_m_s(double velocity_coefficient, double pressure_Pa, d
 double sprayer_outlet_area_m2(const scenario_outlet *outlet)
 {
     if (outlet->kind == SCENARIO_SPOUT)
-        return 0.25 * acos(-1.0) * outlet->diameter_m * outlet->diameter_m;
+        return 0.25 * BASE_PI * outlet->diameter_m * outlet->diameter_m;
     const double length_m = outlet->kind == SCENARIO_ARC ? outlet->radius_m * (outlet->to_rad - outlet->from_rad)
                                                          : outlet->top_m - outlet->bottom_m;
     return outlet->slot_m * length_m;

@@ -2,10 +2,11 @@
 #include "sprayer/generic.h"
 
 #include <assert.h>
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "base/elementary.h"
 
 /* Exit speed of a plain tip over what pressure alone would give. A swirl tip loses some in its chamber, a fan tip less:
  * 0.8 to 0.98 (common practice; no measured value for orchard tips at hand). */
@@ -68,8 +69,8 @@ sprayer_generic sprayer_generic_tip(scenario_tip_kind kind)
 
 double sprayer_generic_dv50_m(const sprayer_generic *tip, double flow_m3_s, double pressure_Pa)
 {
-    return tip->dv50_m * pow(flow_m3_s / tip->flow_m3_s, tip->flow_exponent)
-           * pow(pressure_Pa / tip->pressure_Pa, tip->pressure_exponent);
+    return tip->dv50_m * base_pow(flow_m3_s / tip->flow_m3_s, tip->flow_exponent)
+           * base_pow(pressure_Pa / tip->pressure_Pa, tip->pressure_exponent);
 }
 
 void sprayer_generic_standing(scenario_tip_kind kind, char text[SPRAYER_STANDING])

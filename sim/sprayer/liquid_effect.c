@@ -11,8 +11,7 @@
  * emulsions and polymers, which change the breakup itself. */
 #include "sprayer/liquid_effect.h"
 
-#include <math.h>
-
+#include "base/elementary.h"
 #include "base/moist_air.h"
 
 #define TENSION_EXPONENT 0.25  /* published 0.25 to 0.6 */
@@ -23,5 +22,5 @@ double sprayer_liquid_effect(const drupelet_scenario *scenario)
     const double temperature_K = scenario->weather.temperature_K;
     const double tension = scenario->liquid.atomization_tension_N_m / base_water_surface_tension_N_m(temperature_K);
     const double viscosity = scenario->liquid.viscosity_Pa_s / base_water_viscosity_Pa_s(temperature_K);
-    return pow(tension, TENSION_EXPONENT) * pow(viscosity, VISCOSITY_EXPONENT);
+    return base_pow(tension, TENSION_EXPONENT) * base_pow(viscosity, VISCOSITY_EXPONENT);
 }

@@ -14,6 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "sprayer/generic.h"
 
@@ -162,7 +163,7 @@ static const char *nearest(const sprayer_plan *plan, int i_group, double pressur
     for (int i = 0; (size = sprayer_plan_candidate(plan, i_group, i)) != NULL; i++) {
         const double flow = sprayer_flow_m3_s(sprayer_plan_rated_flow_m3_s(plan, i_group, size),
                                               SCENARIO_SIZE_PRESSURE_PA, pressure_Pa);
-        const double off = fabs(log(flow / plan->group[i_group].flow_m3_s));
+        const double off = fabs(base_log(flow / plan->group[i_group].flow_m3_s));
         if (off < least) {
             least = off;
             best = size;
@@ -214,7 +215,7 @@ static bool finish(const sprayer_plan *plan, int i_circuit, sprayer_plan_choice 
 static double rank(const sprayer_plan *plan, int lead, const sprayer_plan_choice *c)
 {
     const sprayer_generic kind = sprayer_generic_tip(tip_of(plan, lead)->kind);
-    return (c->usual ? 0.0 : 100.0) + fabs(log(c->pressure_Pa / kind.pressure_Pa)) + SPLIT_WEIGHT * c->split_error;
+    return (c->usual ? 0.0 : 100.0) + fabs(base_log(c->pressure_Pa / kind.pressure_Pa)) + SPLIT_WEIGHT * c->split_error;
 }
 
 static int lead_of(const sprayer_plan *plan, int i_circuit)

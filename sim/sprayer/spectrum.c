@@ -11,6 +11,7 @@
 #include <assert.h>
 #include <math.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 
 #define ROOT_2 1.4142135623730951
@@ -23,7 +24,7 @@ static double normal_quantile(double share)
     double low = -40.0, high = 0.0;
     for (int i = 0; i < 70; i++) {
         const double middle = 0.5 * (low + high);
-        if (0.5 * erfc(-middle / ROOT_2) < tail)
+        if (0.5 * base_erfc(-middle / ROOT_2) < tail)
             low = middle;
         else
             high = middle;
@@ -41,13 +42,13 @@ drupelet_status sprayer_spectrum_fit(scenario_spectrum_form form, double dv10_m,
         return base_error(DRUPELET_SCENARIO,
                           "found Dv10 %g um, Dv50 %g um, Dv90 %g um, expected rising diameters above 0", 1e6 * dv10_m,
                           1e6 * dv50_m, 1e6 * dv90_m);
-    const double spread = log(dv90_m / dv10_m);
+    const double spread = base_log(dv90_m / dv10_m);
     if (form == SCENARIO_SPECTRUM_LOG_NORMAL) {
         spectrum->a = sqrt(dv10_m * dv90_m);
         spectrum->b = spread / (2.0 * NORMAL_90);
     } else if (form == SCENARIO_SPECTRUM_ROSIN_RAMMLER) {
-        spectrum->b = log(log(0.1) / log(0.9)) / spread;
-        spectrum->a = dv10_m / pow(-log(0.9), 1.0 / spectrum->b);
+        spectrum->b = base_log(base_log(0.1) / base_log(0.9)) / spread;
+        spectrum->a = dv10_m / base_pow(-base_log(0.9), 1.0 / spectrum->b);
     } else {
         const double room = dv50_m * dv50_m - dv10_m * dv90_m;
         if (!(room > 1e-6 * dv50_m * dv50_m))
@@ -57,7 +58,7 @@ drupelet_status sprayer_spectrum_fit(scenario_spectrum_form form, double dv10_m,
                               1e6 * dv10_m, 1e6 * dv50_m, 1e6 * dv90_m, 1e6 * sqrt(dv10_m * dv90_m));
         spectrum->a = dv50_m * (dv50_m * (dv10_m + dv90_m) - 2.0 * dv10_m * dv90_m) / room;
         spectrum->b = (spectrum->a - dv50_m) / dv50_m;
-        spectrum->c = NORMAL_90 / ROOT_2 / log(spectrum->b * dv90_m / (spectrum->a - dv90_m));
+        spectrum->c = NORMAL_90 / ROOT_2 / base_log(spectrum->b * dv90_m / (spectrum->a - dv90_m));
     }
     return base_ok();
 }
@@ -102,7 +103,7 @@ static double table_share(const sprayer_spectrum *s, double diameter_m)
     int i = 1;
     while (d[i] < diameter_m)
         i++;
-    return share[i - 1] + (share[i] - share[i - 1]) * log(diameter_m / d[i - 1]) / log(d[i] / d[i - 1]);
+    return share[i - 1] + (share[i] - share[i - 1]) * base_log(diameter_m / d[i - 1]) / base_log(d[i] / d[i - 1]);
 }
 
 static double table_quantile_m(const sprayer_spectrum *s, double wanted)
@@ -111,17 +112,17 @@ static double table_quantile_m(const sprayer_spectrum *s, double wanted)
     int i = 1;
     while (i < s->n_table - 1 && share[i] < wanted)
         i++;
-    return d[i - 1] * pow(d[i] / d[i - 1], (wanted - share[i - 1]) / (share[i] - share[i - 1]));
+    return d[i - 1] * base_pow(d[i] / d[i - 1], (wanted - share[i - 1]) / (share[i] - share[i - 1]));
 }
 
 double sprayer_spectrum_share_below(const sprayer_spectrum *s, double diameter_m)
 {
     if (!(diameter_m > 0.0)) return 0.0;
     switch (s->form) {
-    case SCENARIO_SPECTRUM_LOG_NORMAL: return 0.5 * erfc(-log(diameter_m / s->a) / (s->b * ROOT_2));
-    case SCENARIO_SPECTRUM_ROSIN_RAMMLER: return -expm1(-pow(diameter_m / s->a, s->b));
+    case SCENARIO_SPECTRUM_LOG_NORMAL: return 0.5 * base_erfc(-base_log(diameter_m / s->a) / (s->b * ROOT_2));
+    case SCENARIO_SPECTRUM_ROSIN_RAMMLER: return -base_expm1(-base_pow(diameter_m / s->a, s->b));
     case SCENARIO_SPECTRUM_UPPER_LIMIT:
-        return diameter_m < s->a ? 0.5 * erfc(-s->c * log(s->b * diameter_m / (s->a - diameter_m))) : 1.0;
+        return diameter_m < s->a ? 0.5 * base_erfc(-s->c * base_log(s->b * diameter_m / (s->a - diameter_m))) : 1.0;
     case SCENARIO_SPECTRUM_TABLE: return table_share(s, diameter_m);
     case SCENARIO_SPECTRUM_GENERIC: break;
     }
@@ -133,9 +134,10 @@ double sprayer_spectrum_quantile_m(const sprayer_spectrum *s, double share)
 {
     assert(share > 0.0 && share < 1.0);
     switch (s->form) {
-    case SCENARIO_SPECTRUM_LOG_NORMAL: return s->a * exp(s->b * normal_quantile(share));
-    case SCENARIO_SPECTRUM_ROSIN_RAMMLER: return s->a * pow(-log1p(-share), 1.0 / s->b);
-    case SCENARIO_SPECTRUM_UPPER_LIMIT: return s->a / (1.0 + s->b * exp(-normal_quantile(share) / (ROOT_2 * s->c)));
+    case SCENARIO_SPECTRUM_LOG_NORMAL: return s->a * base_exp(s->b * normal_quantile(share));
+    case SCENARIO_SPECTRUM_ROSIN_RAMMLER: return s->a * base_pow(-base_log1p(-share), 1.0 / s->b);
+    case SCENARIO_SPECTRUM_UPPER_LIMIT:
+        return s->a / (1.0 + s->b * base_exp(-normal_quantile(share) / (ROOT_2 * s->c)));
     case SCENARIO_SPECTRUM_TABLE: return table_quantile_m(s, share);
     case SCENARIO_SPECTRUM_GENERIC: break;
     }
@@ -148,14 +150,14 @@ double sprayer_spectrum_sauter_m(const sprayer_spectrum *s)
 {
     double mean_1_m = 0.0;
     switch (s->form) {
-    case SCENARIO_SPECTRUM_LOG_NORMAL: return s->a * exp(-0.5 * s->b * s->b);
-    case SCENARIO_SPECTRUM_ROSIN_RAMMLER: return s->b > 1.0 ? s->a / tgamma(1.0 - 1.0 / s->b) : 0.0;
-    case SCENARIO_SPECTRUM_UPPER_LIMIT: return s->a / (1.0 + s->b * exp(0.25 / (s->c * s->c)));
+    case SCENARIO_SPECTRUM_LOG_NORMAL: return s->a * base_exp(-0.5 * s->b * s->b);
+    case SCENARIO_SPECTRUM_ROSIN_RAMMLER: return s->b > 1.0 ? s->a / base_gamma(1.0 - 1.0 / s->b) : 0.0;
+    case SCENARIO_SPECTRUM_UPPER_LIMIT: return s->a / (1.0 + s->b * base_exp(0.25 / (s->c * s->c)));
     case SCENARIO_SPECTRUM_TABLE:
         for (int i = 1; i < s->n_table; i++)
             mean_1_m += (s->table_share_below[i] - s->table_share_below[i - 1])
                         * (1.0 / s->table_diameter_m[i - 1] - 1.0 / s->table_diameter_m[i])
-                        / log(s->table_diameter_m[i] / s->table_diameter_m[i - 1]);
+                        / base_log(s->table_diameter_m[i] / s->table_diameter_m[i - 1]);
         return 1.0 / mean_1_m;
     case SCENARIO_SPECTRUM_GENERIC: break;
     }

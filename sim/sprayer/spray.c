@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "sprayer/generic.h"
 #include "sprayer/liquid_effect.h"
@@ -72,7 +73,7 @@ drupelet_status sprayer_spray_of(const drupelet_scenario *scenario, int i_tip, d
                      ? table(tip, spray)
                      : fit(tip, tip->form, tip->dv10_m, tip->dv50_m, tip->dv90_m, spray);
         if (moved && status.code == DRUPELET_OK)
-            sprayer_spectrum_scale(&spray->spectrum, pow(pressure_Pa / measured_Pa, generic.pressure_exponent));
+            sprayer_spectrum_scale(&spray->spectrum, base_pow(pressure_Pa / measured_Pa, generic.pressure_exponent));
         spray->assumed = moved || worn > 0.0; /* how wear changes a measured spectrum, no source at hand says */
         if (moved)
             snprintf(spray->note, sizeof spray->note,

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "droplet/collector.h"
 #include "run/collect.h"
@@ -65,7 +66,7 @@ static box_air steady_air(double z_m)
 /* Collectors around x = 0, 1 m above the ground. */
 static void lay_out(drupelet_scenario *s)
 {
-    const double pi = acos(-1.0);
+    const double pi = BASE_PI;
     const scenario_collector all[PIECES] = {
         [UP] = {.kind = SCENARIO_CARD, .width_m = 0.3, .facing_rad = 0.5 * pi, .leaf_like = true,
                 .water_sensitive = true},
@@ -122,7 +123,7 @@ static void compare_cloud(verify_list *list, const run_collectors *r, const tall
                           const tally_collectors *collected)
 {
     const double fall_m_s = droplet_settling_speed_m_s(DIAMETER_M, FLIGHT_BOX_DENSITY_KG_M3, 0.0727, &r->air);
-    const double number_m2 = r->application_rate_m / (acos(-1.0) / 6.0 * pow(DIAMETER_M, 3.0));
+    const double number_m2 = r->application_rate_m / (BASE_PI / 6.0 * base_pow(DIAMETER_M, 3.0));
     const double per = WIND_M_S / fall_m_s; /* across over down */
     const double line = droplet_line_efficiency(DIAMETER_M, FLIGHT_BOX_DENSITY_KG_M3, 0.002, WIND_M_S, &r->air);
     const struct { const char *what; int piece; tally_catch which; double expected; } check[] = {

@@ -2,6 +2,7 @@
  * kernel itself flies the droplets. */
 #include <math.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "verify/checks.h"
 #include "verify/experiment.h"
@@ -97,7 +98,7 @@ static drupelet_status check_taylor(verify_list *list)
         status = flight_box_open(&box, even_air, e.top_m, 500.0, e.floor_m, 1.0);
         if (status.code == DRUPELET_OK)
             status = experiment_run(&e, &box);
-        verify_compare(list, &spread, 0.5 * 2.0 * sqrt(2.0 * (r - 1.0 + exp(-r))),
+        verify_compare(list, &spread, 0.5 * 2.0 * sqrt(2.0 * (r - 1.0 + base_exp(-r))),
                        sqrt(sum2 / (e.batches * DROPLET_LANES)), "sigma_y after %g time scales", r);
         flight_box_close(&box);
     }

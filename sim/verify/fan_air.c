@@ -3,6 +3,7 @@
 #include <stddef.h>
 
 #include "air/jet.h"
+#include "base/elementary.h"
 #include "base/status.h"
 #include "verify/checks.h"
 #include "verify/table.h"
@@ -80,12 +81,12 @@ drupelet_status verify_fan_air(verify_list *list)
     verify_worst_compare(list, &worst, "radial sheet");
     for (double drag = 0.2; drag < 0.9; drag += 0.3) {
         const air_jet_point in_leaves = point_at(2.0, 0.0, 0.1, 0.0, drag), open = point_at(2.0, 0.0, 0.1, 0.0, 0.0);
-        verify_compare(list, &foliage, exp(-0.5 * drag * 2.0), axis_m_s(&in_leaves) / axis_m_s(&open),
+        verify_compare(list, &foliage, base_exp(-0.5 * drag * 2.0), axis_m_s(&in_leaves) / axis_m_s(&open),
                        "axis speed left behind 2 m of foliage, Cd a = %.1f /m", drag);
     }
     static const double across_m[] = {2.0, 4.0};
     for (int i = 0; i < 2; i++) {
-        const double s = across_m[i], law = 1.39 / 30.0 * (2.0 / 3.0 * 0.578 * pow(s, 1.5) / sqrt(0.1) - s);
+        const double s = across_m[i], law = 1.39 / 30.0 * (2.0 / 3.0 * 0.578 * base_pow(s, 1.5) / sqrt(0.1) - s);
         verify_compare(list, &bend, law, -point_at(s, 0.0, 0.1, -1.39, 0.0).y_m, "bend at %g m by 5 km/h of travel", s);
     }
     verify_table_free(table);

@@ -4,6 +4,7 @@
 #include <stddef.h>
 
 #include "air/jet.h"
+#include "base/elementary.h"
 #include "base/status.h"
 #include "verify/checks.h"
 #include "verify/table.h"
@@ -81,7 +82,7 @@ static air_jet_start level(double speed_m_s, double slot_m, double radius_m, boo
 
 static void check_round_jet(verify_list *list, place *line)
 {
-    const double speed_m_s = 60.0, d_m = 0.15, pi = acos(-1.0);
+    const double speed_m_s = 60.0, d_m = 0.15, pi = BASE_PI;
     const air_jet_start start = level(speed_m_s, d_m, 0.0, true);
     const int n = follow(&start, 0.0, 0.0, line);
     static const double distance[] = {15.0, 30.0, 60.0}; /* in diameters */

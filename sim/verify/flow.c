@@ -1,7 +1,7 @@
 /* sim/verify/flow.c - flow and droplet sizes of tips beside the colour code, the square-root law and worked fits. */
-#include <math.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "sprayer/generic.h"
 #include "sprayer/sprayer.h"
@@ -98,7 +98,7 @@ static void compare_exponents(verify_list *list, const verify_table *published)
             if (cone != (kinds[k] != SCENARIO_FLAT_FAN && kinds[k] != SCENARIO_AIR_INDUCTION_FLAT_FAN)) continue;
             const double ratio = sprayer_generic_dv50_m(&g, g.flow_m3_s, g.pressure_highest_Pa)
                                  / sprayer_generic_dv50_m(&g, g.flow_m3_s, g.pressure_lowest_Pa);
-            const double exponent = log(ratio) / log(g.pressure_highest_Pa / g.pressure_lowest_Pa);
+            const double exponent = base_log(ratio) / base_log(g.pressure_highest_Pa / g.pressure_lowest_Pa);
             verify_worst_case(&worst, 0.5 * (low + high), exponent, "%s", sprayer_kind_name(kinds[k]));
         }
         verify_worst_compare(list, &worst, "Dv50 by pressure");

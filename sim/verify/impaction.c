@@ -1,8 +1,8 @@
 /* sim/verify/impaction.c - catch of cylinders and leaves, and the projection of leaf area, beside published curves. */
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "droplet/droplet.h"
 #include "verify/checks.h"
@@ -52,7 +52,7 @@ static void compare_leaf(verify_list *list, const verify_table *table, const ver
     worst = (verify_worst){.target = &projection};
     for (int i = 0; i < verify_table_rows(angles); i++)
         for (int degrees = 0; degrees <= 90; degrees += 15) {
-            const double ratio = verify_table_number(angles, i, "chi"), theta_rad = degrees * acos(-1.0) / 180.0;
+            const double ratio = verify_table_number(angles, i, "chi"), theta_rad = degrees * BASE_PI / 180.0;
             char column[16];
             snprintf(column, sizeof column, "G_%d", degrees);
             verify_worst_case(&worst, verify_table_number(angles, i, column), droplet_leaf_projection(ratio, theta_rad),

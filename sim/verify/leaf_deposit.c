@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "droplet/retention.h"
 #include "droplet/spread.h"
@@ -177,7 +178,7 @@ drupelet_status verify_coverage(verify_list *list)
         for (int i = 0; i < verify_table_rows(spread); i++) {
             const double degrees = verify_table_number(spread, i, "contact_angle_deg");
             verify_worst_case(&worst, verify_table_number(spread, i, "spread"),
-                              droplet_sessile_spread(degrees * acos(-1.0) / 180.0), "%g deg", degrees);
+                              droplet_sessile_spread(degrees * BASE_PI / 180.0), "%g deg", degrees);
         }
         verify_worst_compare(list, &worst, "stain over droplet");
         status = compare_cover(list, cover);

@@ -1,8 +1,8 @@
 /* sim/verify/outcome.c - bounce and shatter at a leaf beside an independent working of the published criteria. */
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "droplet/droplet.h"
 #include "droplet/splash.h"
@@ -79,12 +79,12 @@ static void compare_borders(verify_list *list, const verify_table *table)
     for (int i = 0; i < verify_table_rows(table); i++) {
         const droplet_liquid liquid = liquid_of(table, i);
         const double d_um = verify_table_number(table, i, "d_um");
-        droplet_leaf_class leaf = {.receding_angle_rad = acos(-1.0), .shatter_limit = 57.7}; /* lets go of everything */
+        droplet_leaf_class leaf = {.receding_angle_rad = BASE_PI, .shatter_limit = 57.7}; /* lets go of everything */
         for (size_t a = 0; a < sizeof angles_deg / sizeof angles_deg[0]; a++) {
             char column[24];
             snprintf(column, sizeof column, "v_bounce_m_s_theta%d", angles_deg[a]);
             const double published = verify_table_number(table, i, column);
-            leaf.contact_angle_rad = angles_deg[a] * acos(-1.0) / 180.0;
+            leaf.contact_angle_rad = angles_deg[a] * BASE_PI / 180.0;
             const double ours = droplet_bounce_speed_m_s(1e-6 * d_um, &leaf, &liquid);
             if (verify_table_text(table, i, column)[0]
                 != '\0') /* blank: no bounce at 30 m/s, where that search began */
@@ -156,7 +156,7 @@ static void compare_seen(verify_list *list)
         {175, 5.0}, {306, 5.0}, {481, 5.0}, {306, 3.5}, {306, 7.0}};
     enum { N = sizeof impacts / sizeof impacts[0] };
     const droplet_liquid water = {998.2, 72.74e-3, 1.0016e-3};
-    const double degree = acos(-1.0) / 180.0;
+    const double degree = BASE_PI / 180.0;
     droplet_leaf_class easy = droplet_leaf_class_of(SCENARIO_EASY), hard = droplet_leaf_class_of(SCENARIO_HARD);
     int n_kept = 0, n_lost = 0;
     for (int i = 0; i < N; i++) {

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "air/wind.h"
+#include "base/elementary.h"
 #include "base/status.h"
 #include "verify/checks.h"
 #include "verify/experiment.h"
@@ -123,7 +124,7 @@ static air_wind prairie_wind(double friction_m_s)
     const drupelet_scenario scenario = {
         .orchard = {.n_rows = 1, .row_spacing_m = 1.0},
         .canopy = {.height_m = 1.0, .drag_coefficient = 0.2}, /* none stands there: the open ground's weight is 1 */
-        .weather = {.wind_speed_m_s = friction_m_s / AIR_VON_KARMAN * log(2.0 / PRAIRIE_ROUGHNESS_M),
+        .weather = {.wind_speed_m_s = friction_m_s / AIR_VON_KARMAN * base_log(2.0 / PRAIRIE_ROUGHNESS_M),
                     .wind_height_m = 2.0,
                     .roughness_m = PRAIRIE_ROUGHNESS_M}};
     return air_wind_of(&scenario);
@@ -208,7 +209,7 @@ static drupelet_status check_prairie(verify_list *list, const verify_table *t, i
         const double release_mg_s =
             1e3 * verify_table_number(t, row, "release_g_s") / ((double)ARC_BATCHES * DROPLET_LANES);
         const double peak_mg_m3 =
-            release_mg_s * sum[SUMS * a] / (2.0 * PRAIRIE_WINDOW_M * sqrt(2.0 * acos(-1.0)) * spread_m);
+            release_mg_s * sum[SUMS * a] / (2.0 * PRAIRIE_WINDOW_M * sqrt(2.0 * BASE_PI) * spread_m);
         verify_compare(list, &arc, verify_table_number(t, row, "peak_mg_m3"), peak_mg_m3, "run %d, peak %g m downwind",
                        run, at_m);
     }

@@ -1,8 +1,7 @@
 /* sim/verify/wind.c - wind over open ground and inside the canopy beside its published forms. */
 #include "air/wind.h"
 
-#include <math.h>
-
+#include "base/elementary.h"
 #include "base/status.h"
 #include "verify/checks.h"
 
@@ -25,8 +24,8 @@ drupelet_status verify_wind(verify_list *list)
         .canopy = {.height_m = 3.5, .leaf_area_index = 2.0, .drag_coefficient = 0.2},
         .weather = {.wind_speed_m_s = 3.0, .wind_height_m = 2.0, .roughness_m = 0.03}};
     const air_wind wind = air_wind_of(&scenario);
-    verify_compare(list, &log_law, 3.0 * log(10.0 / 0.03) / log(2.0 / 0.03), air_wind_speed_m_s(&wind, 0.0, 10.0),
-                   "speed at 10 m where it is 3 m/s at 2 m");
+    verify_compare(list, &log_law, 3.0 * base_log(10.0 / 0.03) / base_log(2.0 / 0.03),
+                   air_wind_speed_m_s(&wind, 0.0, 10.0), "speed at 10 m where it is 3 m/s at 2 m");
     verify_compare(list, &inside, 0.800738, air_wind_speed_m_s(&wind, 1.0, 0.90 * 3.5) / wind.speed_top_m_s,
                    "U/Uh at 0.9 h");
     verify_compare(list, &inside, 0.329193, air_wind_speed_m_s(&wind, 1.0, 0.50 * 3.5) / wind.speed_top_m_s,

@@ -18,10 +18,10 @@
 #include "report/draw.h"
 #include "report/summary.h"
 #include "report/text.h"
-#include "synthetic_result.h"
+#include "small_run.h"
 
 typedef struct {
-    synthetic_run *run;
+    run_case *run;
     char folder[64], result[96], other[96], picture[96];
 } place;
 
@@ -142,10 +142,10 @@ static void the_picture_says_what_belongs_to_it(void **state)
                                         "height, m",
                                         "wind 3 m/s at 2 m",
                                         "11° off straight across the rows",
-                                        "240 L/ha on 8 rows",
+                                        "241 L/ha on 8 rows",
                                         "below 50",
                                         "250 and more",
-                                        "assumed: a generic hollow cone",
+                                        "assumed: generic tip",
                                         "seed 7",
                                         "6 km/h",
                                         "on leaves",
@@ -213,7 +213,7 @@ static void paths_of_every_size_are_drawn(void **state)
 static void wind_the_other_way_turns_the_rows_round(void **state)
 {
     const place *at = *state;
-    synthetic_run *back = synthetic_run_create(-1);
+    run_case *back = small_run(-1);
     char *svg = drawn(at, back->result);
     assert_true(at_words(svg, "row 8", 0)
                 > at_words(svg, "row 4", 0)); /* row 8 is the one next to the open ground now */
@@ -221,7 +221,7 @@ static void wind_the_other_way_turns_the_rows_round(void **state)
     assert_null(strstr(svg, ">row 3<"));
     assert_non_null(strstr(svg, "11° off straight across the rows"));
     free(svg);
-    synthetic_run_free(back);
+    small_run_end(back);
 }
 
 /* Paths are drawn by number, each class of size alike, so that a picture needs to say how little spray its many small
@@ -246,11 +246,11 @@ static void the_picture_says_that_small_droplets_are_over_drawn(void **state)
 static void bare_results_are_drawn_too(void **state)
 {
     const place *at = *state;
-    synthetic_run *bare = synthetic_run_create(1);
+    run_case *bare = small_run(1);
     tally *a = bare->result->accounts;
     bare->result->n_tracks = 0;
-    bare->scenario.weather.wind_speed_m_s = 0.0;
-    bare->scenario.canopy.height_m = 12.0; /* far above the trees that there are: the scale must follow */
+    bare->scenario->weather.wind_speed_m_s = 0.0;
+    bare->scenario->canopy.height_m = 12.0; /* far above the trees that there are: the scale must follow */
     memset(a->ground, 0, sizeof *a->ground * (size_t)(TALLY_BATCHES * a->shape.n_ground));
     memset(a->voxel, 0, sizeof *a->voxel * (size_t)a->shape.n_voxels);
     memset(bare->result->canopy->leaf_area_density_1_m, 0, sizeof(float) * (size_t)a->shape.n_voxels);
@@ -263,7 +263,7 @@ static void bare_results_are_drawn_too(void **state)
     svg = drawn(at, bare->result);
     assert_true(count(svg, "class=\"curve\"") >= 1);
     free(svg);
-    synthetic_run_free(bare);
+    small_run_end(bare);
 }
 
 static void equal_results_give_equal_pictures(void **state)
@@ -357,8 +357,8 @@ static void the_table_adds_up_to_100_litres(void **state)
                  0.006); /* the top comes first */
     assert_non_null(strstr(text, "1 (most downwind)"));
     assert_non_null(strstr(text, "standard error"));
-    assert_non_null(strstr(text, "240 L/ha"));
-    assert_non_null(strstr(text, "assumed: a generic hollow cone"));
+    assert_non_null(strstr(text, "241 L/ha"));
+    assert_non_null(strstr(text, "assumed: generic tip"));
     assert_non_null(strstr(text, drupelet_caution()));
     free(text);
 }
@@ -370,7 +370,7 @@ static void the_json_is_json_and_says_the_same(void **state)
     char *text = summary(at, r, true);
     assert_close(after(text, "\"leaf\": {\"amount\": "), 100.0 * drupelet_result_fate(r, DRUPELET_FATE_LEAF).share,
                  1e-8, 0.0);
-    assert_close(after(text, "\"application_rate_L_ha\": "), 240.0, 1e-8, 0.0);
+    assert_close(after(text, "\"application_rate_L_ha\": "), 1e7 * r->sprayer.application_rate_m, 1e-8, 0.0);
     assert_non_null(strstr(text, "\"name\": \"Apple wall <by hand> & \\\"half a \xc2\xb5\\\"\""));
     free(text);
     if (!installed("python3")) {
@@ -432,7 +432,7 @@ static int set_up(void **state)
     snprintf(at.result, sizeof at.result, "%s/result.h5", at.folder);
     snprintf(at.other, sizeof at.other, "%s/other", at.folder);
     snprintf(at.picture, sizeof at.picture, "%s/picture.svg", at.folder);
-    at.run = synthetic_run_create(1);
+    at.run = small_run(1);
     *state = &at;
     return drupelet_result_write(at.run->result, at.result, false).code == DRUPELET_OK ? 0 : -1;
 }
@@ -440,7 +440,7 @@ static int set_up(void **state)
 static int tear_down(void **state)
 {
     const place *at = *state;
-    synthetic_run_free(at->run);
+    small_run_end(at->run);
     remove(at->other);
     remove(at->picture);
     remove(at->result);

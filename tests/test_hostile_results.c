@@ -17,7 +17,7 @@
 #include "hostile_file.h"
 #include "report/draw.h"
 #include "store/store.h"
-#include "synthetic_result.h"
+#include "small_run.h"
 
 typedef struct { char folder[64], good[96], bad[96], svg[96]; } place;
 
@@ -30,9 +30,9 @@ static int set_up(void **state)
     snprintf(at.good, sizeof at.good, "%s/good.h5", at.folder);
     snprintf(at.bad, sizeof at.bad, "%s/bad.h5", at.folder);
     snprintf(at.svg, sizeof at.svg, "%s/bad.svg", at.folder);
-    synthetic_run *run = synthetic_run_create(1);
+    run_case *run = small_run(1);
     const drupelet_status status = drupelet_result_write(run->result, at.good, false);
-    synthetic_run_free(run);
+    small_run_end(run);
     *state = &at;
     return status.code == DRUPELET_OK ? 0 : -1;
 }

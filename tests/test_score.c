@@ -15,7 +15,7 @@
 #include "base/random.h"
 #include "check.h"
 #include "report/score.h"
-#include "synthetic_result.h"
+#include "small_run.h"
 #include "text_file.h"
 
 /* ---- statistics ----
@@ -138,7 +138,7 @@ static void errors_are_those_of_drawing_anew(void **state)
 /* ---- a result and a table ---- */
 
 typedef struct {
-    synthetic_run *run;
+    run_case *run;
     store_result result;
     char folder[64], file[96], measured[96];
 } place;
@@ -148,7 +148,7 @@ static int make_result(void **state, int downwind)
     place *at = calloc(1, sizeof *at);
     if (!at)
         return -1;
-    at->run = synthetic_run_create(downwind);
+    at->run = small_run(downwind);
     strcpy(at->folder, "/tmp/drupelet-score-XXXXXX");
     if (!mkdtemp(at->folder))
         return -1;
@@ -174,7 +174,7 @@ static int drop_result(void **state)
 {
     place *at = *state;
     store_free(&at->result);
-    synthetic_run_free(at->run);
+    small_run_end(at->run);
     unlink(at->file);
     unlink(at->measured);
     const int left = rmdir(at->folder);

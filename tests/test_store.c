@@ -18,12 +18,12 @@
 #include <cmocka.h>
 
 #include "check.h"
+#include "small_run.h"
 #include "store/store.h"
-#include "synthetic_result.h"
 #include "tally/leaves.h"
 
 typedef struct {
-    synthetic_run *run;
+    run_case *run;
     char folder[64], file[96], other[96];
 } place;
 
@@ -135,8 +135,8 @@ static void what_was_written_is_read_back(void **state)
             assert_close(s.stayed[t][o].error, tally_share(a, &a->stayed[0][t][o], stride).error, 0.0, 0.0);
         }
 
-    assert_int_equal(s.n_rows, SYNTHETIC_ROWS);
-    assert_true(s.nx == 6 && s.ny == 15 && s.nz == 18);
+    assert_int_equal(s.n_rows, SMALL_RUN_ROWS);
+    assert_true(s.nx == SMALL_RUN_NX && s.ny == SMALL_RUN_NY && s.nz == SMALL_RUN_NZ);
     double leaf = 0.0;
     for (int64_t i = 0; i < orchard_voxels(r->canopy); i++) {
         leaf += s.leaf_deposit[i];
@@ -204,16 +204,16 @@ static void what_was_written_is_read_back(void **state)
                         && s.speed_m_s[j] == p->speed_m_s);
         }
     }
-    assert_true(s.air_nx == 20 && s.air_nz == 10);
-    assert_close(s.air_x_m[1], -17.6, 1e-12, 0.0);
+    assert_true(s.air_nx == r->slice.nx && s.air_nz == r->slice.nz);
+    assert_close(s.air_x_m[1], r->slice.x_first_m + r->slice.dx_m, 1e-12, 0.0);
     assert_true(s.air_speed_m_s[35] == r->slice.speed_m_s[35]);
     assert_true(s.n_nozzles == 14 && s.n_sprays == 2 && s.n_passes == 9);
     assert_true(s.nozzle[0].side == -1 && s.nozzle[13].side == 1 && s.nozzle[13].spray == 1);
-    assert_close(s.nozzle[0].flow_L_min, 0.6, 1e-12, 0.0);
+    assert_close(s.nozzle[0].flow_L_min, 6e4 * r->sprayer.nozzle[0].flow_m3_s, 1e-12, 0.0);
     assert_true(s.spray[0].assumed && !s.spray[1].assumed);
     assert_string_equal(s.spray[0].note, r->sprayer.spray[0].note);
     assert_string_equal(s.spray[1].tip, "coarse cone");
-    assert_close(s.spray[1].dv50_um, 260.0, 1e-12, 0.0);
+    assert_close(s.spray[1].dv50_um, 1e6 * r->sprayer.spray[1].dv50_m, 1e-12, 0.0);
     assert_true(s.pass[8].alley == 8 && !s.pass[8].left_open && s.pass[8].right_open);
     assert_close(s.application_rate_L_ha, 1e7 * r->sprayer.application_rate_m, 1e-14, 0.0);
     assert_close(s.wind_speed_m_s, 3.0, 0.0, 0.0);
@@ -231,9 +231,9 @@ static void equal_results_give_equal_bytes(void **state)
     snprintf(folder, sizeof folder, "%s/another folder", at->folder);
     snprintf(path, sizeof path, "%s/a longer name of the file.h5", folder);
     assert_int_equal(mkdir(folder, 0777), 0);
-    synthetic_run *again = synthetic_run_create(1);
+    run_case *again = small_run(1);
     assert_ok(drupelet_result_write(again->result, path, false));
-    synthetic_run_free(again);
+    small_run_end(again);
     char *one = bytes_of(at->file, &n), *two = bytes_of(path, &m);
     assert_int_equal(n, m);
     assert_memory_equal(one, two, n);
@@ -461,14 +461,14 @@ static void a_wind_the_other_way_adds_up_too(void **state)
 {
     const place *at = *state;
     char arguments[512];
-    synthetic_run *back = synthetic_run_create(-1);
+    run_case *back = small_run(-1);
     store_result s;
     assert_int_equal(tally_check(back->result->accounts).code, DRUPELET_OK);
     assert_ok(drupelet_result_write(back->result, at->other, true));
     assert_ok(store_read(at->other, &s));
     assert_true(s.ground_distance_m[0] > 99.0 && s.ground_distance_m[s.n_ground - 1] < -100.0);
     store_free(&s);
-    synthetic_run_free(back);
+    small_run_end(back);
     snprintf(arguments, sizeof arguments, "'%s' '%s/docs/result-format.md'", at->other, DRUPELET_SOURCE);
     const int answer = run_python(arguments);
     assert_true(answer == 0 || answer == 77);
@@ -499,7 +499,7 @@ static int set_up(void **state)
         return -1;
     snprintf(at.file, sizeof at.file, "%s/result.h5", at.folder);
     snprintf(at.other, sizeof at.other, "%s/other.h5", at.folder);
-    at.run = synthetic_run_create(1);
+    at.run = small_run(1);
     *state = &at;
     return drupelet_result_write(at.run->result, at.file, false).code == DRUPELET_OK ? 0 : -1;
 }
@@ -507,7 +507,7 @@ static int set_up(void **state)
 static int tear_down(void **state)
 {
     const place *at = *state;
-    synthetic_run_free(at->run);
+    small_run_end(at->run);
     remove(at->other);
     remove(at->file);
     return rmdir(at->folder);
@@ -517,9 +517,9 @@ int main(int argc, char **argv)
 {
     if (argc == 3 && strcmp(argv[1], "--write") == 0) { /* the child of a_full_disk_leaves_nothing */
         signal(SIGXFSZ, SIG_IGN); /* the limit then makes write() fail, as a full disk does */
-        synthetic_run *child = synthetic_run_create(1);
+        run_case *child = small_run(1);
         const drupelet_status status = drupelet_result_write(child->result, argv[2], false);
-        synthetic_run_free(child);
+        small_run_end(child);
         return 10 + (int)status.code;
     }
     setenv("DRUPELET_TEST_SELF", argv[0], 1);

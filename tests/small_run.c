@@ -1,0 +1,30 @@
+/* tests/small_run.c - runs tests/data/small-run.yaml. */
+#include "small_run.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+run_case *small_run(int downwind)
+{
+    static const char *const the_other_way[] = {"weather.wind_angle=169 deg"};
+    const drupelet_run_options options = {.n_threads = 2};
+    run_case *run = calloc(1, sizeof *run);
+    if (!run)
+        abort();
+    drupelet_status status = drupelet_scenario_read(DRUPELET_TEST_DATA "/small-run.yaml", the_other_way, downwind < 0,
+                                                    &run->scenario);
+    if (status.code == DRUPELET_OK)
+        status = drupelet_run(run->scenario, &options, &run->result);
+    if (status.code != DRUPELET_OK) {
+        fprintf(stderr, "%s\n", status.message);
+        exit(EXIT_FAILURE); /* also from a set-up, where cmocka's fail() has nowhere to go */
+    }
+    return run;
+}
+
+void small_run_end(run_case *run)
+{
+    if (run)
+        case_end(run);
+    free(run);
+}

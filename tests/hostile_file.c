@@ -120,8 +120,9 @@ void hostile_remove(const char *path, const char *name)
 
 void hostile_link(const char *path, const char *name, const char *file_name, const char *to)
 {
-    hostile_remove(path, name);
     const hid_t file = opened(path);
+    if (H5Lexists(file, name, H5P_DEFAULT) > 0)
+        good(H5Ldelete(file, name, H5P_DEFAULT));
     good(file_name ? H5Lcreate_external(file_name, to, file, name, H5P_DEFAULT, H5P_DEFAULT)
                    : H5Lcreate_soft(to, file, name, H5P_DEFAULT, H5P_DEFAULT));
     good(H5Fclose(file));

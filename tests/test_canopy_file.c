@@ -339,7 +339,7 @@ static void a_file_that_is_not_there_or_no_table_is_told(void **state)
     assert_fault(at, NULL, 0, "trees.csv: is a netCDF file of the classic format, expected netCDF-4 (HDF5) or "
                               "comma-separated values");
     text_file_put(at->file, "\x89HDF\r\n");
-    assert_fault(at, NULL, 0, "trees.csv: is damaged: HDF5 cannot open it");
+    assert_fault(at, NULL, 0, "trees.csv: is damaged: HDF5 cannot open it (its end may be missing)");
 }
 
 /* In a setting, as in a shell, names count from the current folder. */

@@ -328,7 +328,7 @@ for bad in "--limit drift" "--limit ground_5_m<two" "--limit nothing<2" "--limit
     err_has '--help'
 done
 expect 2 tradeoff run.h5
-err_has 'run\.h5: is no sweep'
+err_has 'run\.h5: is the result of a run, not the result of a sweep'
 expect 2 tradeoff plan.yaml
 err_has 'is no sweep'
 expect 2 draw whole.h5

@@ -67,9 +67,11 @@ static drupelet_status write_data(FILE *to, int n, char *const result_path[], co
     report_json_words(&j, "language", start->language);
     report_json_words(&j, "units", start->units);
     store_sweep sweep;
-    const bool is_sweep = n == 1 && store_sweep_read(result_path[0], &sweep).code == DRUPELET_OK;
+    const bool is_sweep = n == 1 && store_sweep_is(result_path[0]);
     if (is_sweep) {
-        status = report_page_sweep(&j, &sweep);
+        status = store_sweep_read(result_path[0], &sweep);
+        if (status.code == DRUPELET_OK)
+            status = report_page_sweep(&j, &sweep);
         store_sweep_free(&sweep);
     }
     report_json_open(&j, "results", '[');

@@ -13,16 +13,16 @@
 #include "base/status.h"
 #include "store/in_sets.h"
 
-#define MOST_BYTES 8e9 /* choice: a result of the most voxels that a scenario takes has half of it */
-
-/* What the attribute Conventions begins with, what such a file is, what another one is not, and who reads it. */
-static const struct { const char *conventions, *is, *not, *read_by; } KIND[STORE_IN_KINDS] = {
+/* What the attribute Conventions begins with, what such a file is, what another one is not, and who reads it. The most
+ * bytes that are read of one are choices: twice what the most voxels of a scenario need, and what the most cases of a
+ * plan need, 100 million. */
+static const struct { const char *conventions, *is, *not, *read_by; double most_bytes; } KIND[STORE_IN_KINDS] = {
     [STORE_IN_RESULT] = {"drupelet-result-", "the result of a run", "no result of drupelet",
-                         "'drupelet draw', 'drupelet report' and 'drupelet score' read it"},
+                         "'drupelet draw', 'drupelet report' and 'drupelet score' read it", 6.4e9},
     [STORE_IN_SWEEP] = {"drupelet-sweep-", "the result of a sweep", "no sweep of drupelet",
-                        "'drupelet tradeoff' and 'drupelet report' read it"},
+                        "'drupelet tradeoff' reads it, and 'drupelet report' one at a time", 1e11},
     [STORE_IN_CANOPY] = {"drupelet-canopy-", "a canopy file", "no canopy file",
-                         "the key canopy.measured of a scenario takes it"},
+                         "the key canopy.measured of a scenario takes it", 3.2e9},
 };
 
 bool store_in_fine(const store_in *in)
@@ -85,6 +85,17 @@ static herr_t refuse_link(const char *parent, const char *group, const char *fil
     return -1;
 }
 
+/* A piece of an HDF5 file is damaged, not something else. */
+static bool begins_as_hdf5(const char *path)
+{
+    char first[4] = "";
+    FILE *file = fopen(path, "rb");
+    const size_t n = file ? fread(first, 1, sizeof first, file) : 0;
+    if (file)
+        fclose(file);
+    return n == sizeof first && memcmp(first, "\x89HDF", sizeof first) == 0;
+}
+
 static void open_file(store_in *in)
 {
     struct stat found;
@@ -98,9 +109,9 @@ static void open_file(store_in *in)
     }
     in->file_bytes = (double)found.st_size;
     in->left_bytes = STORE_IN_FREE_BYTES + STORE_IN_RATIO * in->file_bytes;
-    if (in->left_bytes > MOST_BYTES)
-        in->left_bytes = MOST_BYTES;
-    if (H5Fis_hdf5(in->path) <= 0) {
+    if (in->left_bytes > KIND[in->kind].most_bytes)
+        in->left_bytes = KIND[in->kind].most_bytes;
+    if (H5Fis_hdf5(in->path) <= 0 && !begins_as_hdf5(in->path)) {
         in->status = base_error(DRUPELET_SCENARIO, "%s: is %s: it is no HDF5 file", in->path, KIND[in->kind].not);
         return;
     }

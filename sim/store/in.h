@@ -71,6 +71,8 @@ void store_in_note_unsigned(store_in *in, const char *name, uint64_t *value);
 /** Looks at a dataset of numbers without reading it.
  *  @param rank, shape out  @return how many numbers are in it; 0 after a failure */
 size_t store_in_shape(store_in *in, const char *name, int *rank, hsize_t shape[STORE_IN_RANK]);
+/** Is dimension i of a dataset along an axis, as far as its scales tell? True where it has none. */
+bool store_in_lies_along(store_in *in, const char *dataset, int rank, int i, const char *axis);
 /** Numbers into memory that is there. @param shape what must be found */
 void store_in_get(store_in *in, const char *name, store_type type, int rank, const hsize_t shape[], void *values);
 /** Numbers into new memory, which the caller frees; NULL after a failure.

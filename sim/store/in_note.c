@@ -1,10 +1,19 @@
 /* sim/store/in_note.c - attributes, each a single text or a single whole number. */
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "store/in_sets.h"
 
 enum { MOST_TEXT = 1 << 16 }; /* bytes; choice: the longest of ours, a caution, has some hundred */
+static const char ODD[] = "none, or values of another kind or number";
+
+static void refuse_note(store_in *in, const char *dataset, const char *name, const char *expected, const char *found)
+{
+    char place[2 * STORE_IN_NAME];
+    snprintf(place, sizeof place, "%s, attribute %s", dataset ? dataset : "", name);
+    store_in_refuse(in, place, expected, "%s", found);
+}
 
 static hid_t object_of(const store_in *in, const char *dataset)
 {
@@ -18,7 +27,7 @@ bool store_in_has_note(store_in *in, const char *dataset, const char *name)
     const hid_t object = object_of(in, dataset);
     const htri_t there = object >= 0 ? H5Aexists(object, name) : -1;
     if (there < 0)
-        store_in_refuse(in, dataset ? dataset : name, "an attribute", "something that HDF5 cannot read");
+        refuse_note(in, dataset, name, "an attribute", "something that HDF5 cannot read");
     if (object >= 0)
         H5Oclose(object);
     return there > 0;
@@ -97,7 +106,7 @@ char *store_in_note(store_in *in, const char *dataset, const char *name)
         text = H5Tis_variable_str(n.type) > 0 ? read_variable(in, &n) : read_fixed(in, &n);
     close_note(&n);
     if (!text)
-        store_in_refuse(in, dataset ? dataset : name, "one short text", "something else for its attribute %s", name);
+        refuse_note(in, dataset, name, "one short text", ODD);
     return text;
 }
 
@@ -107,7 +116,7 @@ static void read_number(store_in *in, const char *name, hid_t type, void *value)
         return;
     const note n = open_note(in, NULL, name);
     if (!single(&n) || store_in_odd_type(n.type, true) || H5Aread(n.attribute, type, value) < 0)
-        store_in_refuse(in, name, "one whole number", "something else for this attribute");
+        refuse_note(in, NULL, name, "one whole number", ODD);
     close_note(&n);
 }
 

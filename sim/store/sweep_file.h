@@ -54,6 +54,8 @@ typedef struct {
     double *value[STORE_OUTPUTS], *error[STORE_OUTPUTS], *application_rate_L_ha; /* [n_cases] */
 } store_sweep;
 
+/** Does the file's head say that it is a sweep? It may be damaged, or of another format. */
+bool store_sweep_is(const char *path);
 /** Reads the file of a sweep. The caller ends it with store_sweep_free(), also after a failure (it is empty then).
  *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_SCENARIO (no such file, no sweep, another format, damaged) */
 drupelet_status store_sweep_read(const char *path, store_sweep *sweep);

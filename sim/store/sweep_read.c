@@ -1,283 +1,178 @@
 /* sim/store/sweep_read.c - reads the result file of a sweep, and writes its table as comma-separated values. */
 #define _POSIX_C_SOURCE 200809L
 #include <errno.h>
-#include <hdf5.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "base/status.h"
-#include "store/quiet.h"
+#include "store/in.h"
 #include "store/store.h"
 #include "store/sweep_file.h"
 
-enum { NAME = 128 };
-#define MOST_CASES ((hsize_t)1 << 30)
+/* Choices, beyond what a plan can ask for. */
+enum { MOST_LEVELS = 1 << 20, MOST_CASES = 1 << 30, MOST_NAMES = 2 * STORE_SWEEP_FACTORS + 1 };
+enum { NAME = STORE_IN_NAME - 16 }; /* bytes of a factor's name, so that its group and its ending fit in, too */
 
-static drupelet_status damaged(const char *path, const char *name)
+/* What numbers can be; not a number where a case failed. */
+static const store_range SETTING = {-1e15, 1e15, false}, OUTPUT = {-1e15, 1e15, true}, ERROR = {0.0, 1e15, true};
+
+static void open_sweep(const char *path, store_in *in)
 {
-    return base_error(DRUPELET_SCENARIO, "%s: the sweep is damaged: '%s' cannot be read as expected", path, name);
+    int64_t format;
+    store_in_open(path, STORE_IN_SWEEP, in);
+    store_in_note_whole(in, "format_number", &format);
+    if (store_in_fine(in) && format != STORE_SWEEP_FORMAT)
+        in->status = base_error(DRUPELET_SCENARIO, "%s: is a sweep of format %lld, and this program reads format %d",
+                                path, (long long)format, STORE_SWEEP_FORMAT);
 }
 
-static drupelet_status no_memory(const char *path)
+/* ---- factors ---- */
+
+static bool is_levels(const char *name)
 {
-    return base_error(DRUPELET_MEMORY, "%s: no memory to read it", path);
+    static const char ending[] = "_levels";
+    const size_t n = strlen(name), end = sizeof ending - 1;
+    return n > end && strcmp(name + n - end, ending) == 0;
 }
 
-/* A dataset of one or two dimensions; n is checked where it is not 0. */
-static drupelet_status take(hid_t file, const char *path, const char *name, hid_t type, size_t size, hsize_t *n,
-                            hsize_t n_each, void **values)
+static void read_factor(store_in *in, const char *name, store_sweep_factor *f)
 {
-    *values = NULL;
-    const hid_t set = H5Dopen2(file, name, H5P_DEFAULT), space = set >= 0 ? H5Dget_space(set) : -1;
-    hsize_t shape[2] = {1, 1};
-    const int rank = space >= 0 ? H5Sget_simple_extent_ndims(space) : -1;
-    drupelet_status status = base_ok();
-    if (rank < 0 || rank > 2 || (rank > 0 && H5Sget_simple_extent_dims(space, shape, NULL) != rank) || shape[0] == 0
-        || shape[0] > MOST_CASES || (*n != 0 && shape[0] != *n) || shape[1] != n_each)
-        status = damaged(path, name);
-    if (status.code == DRUPELET_OK) {
-        *n = shape[0];
-        *values = malloc((size_t)(shape[0] * shape[1]) * size);
-        if (!*values)
-            status = no_memory(path);
-        else if (H5Dread(set, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, *values) < 0)
-            status = damaged(path, name);
+    char full[STORE_IN_NAME], levels[STORE_IN_NAME];
+    hsize_t n = 0;
+    if (strlen(name) >= NAME) {
+        store_in_refuse(in, "factors", "shorter names", "%.20s...", name);
+        return;
     }
-    if (status.code != DRUPELET_OK) {
-        free(*values);
-        *values = NULL;
-    }
-    if (space >= 0)
-        H5Sclose(space);
-    if (set >= 0)
-        H5Dclose(set);
-    return status;
-}
-
-/* Texts, each in memory of its own. */
-static drupelet_status take_texts(hid_t file, const char *path, const char *name, int *n, char ***texts)
-{
-    *texts = NULL;
-    const hid_t set = H5Dopen2(file, name, H5P_DEFAULT), space = set >= 0 ? H5Dget_space(set) : -1;
-    const hid_t type = set >= 0 ? H5Dget_type(set) : -1, wanted = H5Tcopy(H5T_C_S1);
-    const hssize_t count = space >= 0 ? H5Sget_simple_extent_npoints(space) : -1;
-    drupelet_status status = base_ok();
-    H5Tset_size(wanted, H5T_VARIABLE);
-    H5Tset_cset(wanted, H5T_CSET_UTF8);
-    char **read = count > 0 && count < 1 << 24 ? calloc((size_t)count, sizeof *read) : NULL;
-    if (count <= 0 || count >= 1 << 24 || H5Tis_variable_str(type) <= 0) {
-        status = damaged(path, name);
-    } else if (!read || !(*texts = calloc((size_t)count, sizeof **texts))) {
-        status = no_memory(path);
-    } else if (H5Dread(set, wanted, H5S_ALL, H5S_ALL, H5P_DEFAULT, read) < 0) {
-        status = damaged(path, name);
-    } else {
-        *n = (int)count;
-        for (hssize_t i = 0; i < count; i++) {
-            (*texts)[i] = strdup(read[i] ? read[i] : "");
-            if (!(*texts)[i])
-                status = no_memory(path);
-        }
-        H5Dvlen_reclaim(wanted, space, H5P_DEFAULT, read);
-    }
-    free(read);
-    H5Tclose(wanted);
-    if (type >= 0)
-        H5Tclose(type);
-    if (space >= 0)
-        H5Sclose(space);
-    if (set >= 0)
-        H5Dclose(set);
-    return status;
-}
-
-static drupelet_status take_text(hid_t file, const char *path, const char *name, char **text)
-{
-    int n = 0;
-    char **all = NULL;
-    drupelet_status status = take_texts(file, path, name, &n, &all);
-    if (status.code == DRUPELET_OK)
-        *text = all[0];
-    free(all);
-    return status;
-}
-
-static drupelet_status take_note(hid_t object, const char *path, const char *name, char **text)
-{
-    *text = NULL;
-    const hid_t note = H5Aopen(object, name, H5P_DEFAULT), type = note >= 0 ? H5Aget_type(note) : -1;
-    drupelet_status status = base_ok();
-    if (type < 0 || H5Tget_class(type) != H5T_STRING || H5Tis_variable_str(type) != 0)
-        status = damaged(path, name);
-    else if (!(*text = calloc(H5Tget_size(type) + 1, 1)))
-        status = no_memory(path);
-    else if (H5Aread(note, type, *text) < 0)
-        status = damaged(path, name);
-    if (type >= 0)
-        H5Tclose(type);
-    if (note >= 0)
-        H5Aclose(note);
-    return status;
-}
-
-static drupelet_status open_sweep(const char *path, hid_t *file)
-{
-    *file = -1;
-    if (access(path, R_OK) != 0)
-        return base_error(DRUPELET_SCENARIO, "%s: cannot be read: %s", path, strerror(errno));
-    *file = H5Fopen(path, H5F_ACC_RDONLY, H5P_DEFAULT);
-    char *conventions = NULL;
-    int32_t format = 0;
-    if (*file < 0 || H5Aexists(*file, "Conventions") <= 0 || H5Aexists(*file, "format_number") <= 0)
-        return base_error(DRUPELET_SCENARIO, "%s: is no sweep of drupelet", path);
-    drupelet_status status = take_note(*file, path, "Conventions", &conventions);
-    if (status.code == DRUPELET_OK && strncmp(conventions, "drupelet-sweep-", 15) != 0)
-        status = base_error(DRUPELET_SCENARIO, "%s: is no sweep of drupelet, but %.60s", path, conventions);
-    free(conventions);
-    const hid_t note = status.code == DRUPELET_OK ? H5Aopen(*file, "format_number", H5P_DEFAULT) : -1;
-    if (note >= 0) {
-        if (H5Aread(note, H5T_NATIVE_INT32, &format) < 0 || format != STORE_SWEEP_FORMAT)
-            status = base_error(DRUPELET_SCENARIO, "%s: is a sweep of format %d, and this program reads format %d",
-                                path, format, STORE_SWEEP_FORMAT);
-        H5Aclose(note);
-    }
-    return status;
-}
-
-typedef struct { hid_t file; store_sweep_head *head; const char *path; drupelet_status status; } factor_walk;
-
-static herr_t count_factor(hid_t group, const char *name, const H5L_info_t *info, void *user)
-{
-    (void)info;
-    factor_walk *walk = user;
-    store_sweep_head *head = walk->head;
-    const size_t length = strlen(name);
-    if (strcmp(name, "case") == 0 || (length > 7 && strcmp(name + length - 7, "_levels") == 0))
-        return 0;
-    if (head->n_factors == STORE_SWEEP_FACTORS || length + 20 > NAME) {
-        walk->status = damaged(walk->path, "factors");
-        return 1;
-    }
-    store_sweep_factor *f = &head->factor[head->n_factors++];
-    char levels[NAME];
-    snprintf(levels, sizeof levels, "%s_levels", name);
-    f->name = strdup(name);
-    f->numeric = H5Lexists(group, levels, H5P_DEFAULT) <= 0;
-    if (!f->name)
-        walk->status = no_memory(walk->path);
-    if (walk->status.code == DRUPELET_OK && !f->numeric)
-        walk->status = take_texts(group, walk->path, levels, &f->n_levels, &f->level);
-    const hid_t set = H5Dopen2(group, name, H5P_DEFAULT);
-    if (set < 0)
-        walk->status = damaged(walk->path, name);
-    if (walk->status.code == DRUPELET_OK)
-        walk->status = take_note(set, walk->path, "units", &f->units);
-    if (walk->status.code == DRUPELET_OK && H5Aexists(set, "key") > 0)
-        walk->status = take_note(set, walk->path, "key", &f->key);
-    else if (walk->status.code == DRUPELET_OK && !(f->key = calloc(1, 1)))
-        walk->status = no_memory(walk->path);
-    if (walk->status.code == DRUPELET_OK && strcmp(f->units, "1") == 0)
+    snprintf(full, sizeof full, "factors/%s", name);
+    snprintf(levels, sizeof levels, "factors/%s_levels", name);
+    f->name = store_in_memory(in, NAME, 1);
+    if (f->name)
+        strcpy(f->name, name);
+    f->numeric = !store_in_has(in, levels);
+    if (!f->numeric)
+        f->level = store_in_texts(in, levels, 1, &n, MOST_LEVELS);
+    f->n_levels = f->level ? (int)n : 0;
+    f->units = store_in_note(in, full, "units");
+    f->key = store_in_has_note(in, full, "key") ? store_in_note(in, full, "key") : store_in_memory(in, 1, 1);
+    if (f->units && strcmp(f->units, "1") == 0)
         f->units[0] = '\0';
-    if (set >= 0)
-        H5Dclose(set);
-    return walk->status.code != DRUPELET_OK;
 }
 
-static drupelet_status read_head(hid_t file, const char *path, store_sweep *s)
+static void read_factors(store_in *in, store_sweep_head *head)
 {
-    void *number = NULL;
-    hsize_t one = 1, n = 0;
-    drupelet_status status = take_note(file, path, "program_version", &s->head.version);
-    if (status.code == DRUPELET_OK) status = take_note(file, path, "caution", &s->head.caution);
-    if (status.code == DRUPELET_OK) status = take_text(file, path, "inputs/name", &s->head.name);
-    if (status.code == DRUPELET_OK) status = take_text(file, path, "inputs/design", &s->head.design);
-    if (status.code == DRUPELET_OK) status = take_text(file, path, "inputs/plan", &s->head.plan_text);
-    if (status.code == DRUPELET_OK) status = take_text(file, path, "inputs/scenario", &s->head.scenario_text);
-    if (status.code == DRUPELET_OK)
-        status = take(file, path, "inputs/replicates", H5T_NATIVE_INT, sizeof(int), &one, 1, &number);
-    if (status.code == DRUPELET_OK && (s->head.n_replicates = *(int *)number) < 1)
-        status = damaged(path, "inputs/replicates");
-    free(number);
-    number = NULL;
-    if (status.code == DRUPELET_OK)
-        status = take(file, path, "inputs/indices", H5T_NATIVE_INT, sizeof(int), &one, 1, &number);
-    if (status.code == DRUPELET_OK)
-        s->head.indices = *(int *)number != 0;
-    free(number);
-    s->head.profiles = H5Lexists(file, "profiles", H5P_DEFAULT) > 0;
-    if (status.code == DRUPELET_OK)
-        status = take(file, path, "cases/seed", H5T_NATIVE_INT64, sizeof(int64_t), &n, 1, (void **)&s->seed);
-    s->head.n_cases = (int64_t)n;
-    return status;
+    char(*name)[STORE_IN_NAME] = store_in_memory(in, MOST_NAMES, sizeof *name);
+    const int n = name ? store_in_names(in, "factors", MOST_NAMES, name) : 0;
+    for (int i = 0; i < n && store_in_fine(in); i++) {
+        if (strcmp(name[i], "case") == 0 || is_levels(name[i]))
+            continue;
+        if (head->n_factors == STORE_SWEEP_FACTORS)
+            store_in_refuse(in, "factors", "at most 24 factors", "one more");
+        else
+            read_factor(in, name[i], &head->factor[head->n_factors++]);
+    }
+    if (head->n_factors == 0)
+        store_in_refuse(in, "factors", "at least one", "no factor");
+    free(name);
 }
 
-static drupelet_status read_columns(hid_t file, const char *path, store_sweep *s)
+/* ---- the head and the columns ---- */
+
+static int whole_number(store_in *in, const char *name, int32_t low, int32_t high)
+{
+    int32_t value = 0;
+    store_in_get(in, name, STORE_INT32, 0, NULL, &value);
+    store_in_check_counts(in, name, 1, &value, low, high);
+    return value;
+}
+
+static void read_head(store_in *in, store_sweep *s)
+{
+    hsize_t n = 0;
+    s->head.version = store_in_note(in, NULL, "program_version");
+    s->head.caution = store_in_note(in, NULL, "caution");
+    s->head.name = store_in_text(in, "inputs/name");
+    s->head.design = store_in_text(in, "inputs/design");
+    s->head.plan_text = store_in_text(in, "inputs/plan");
+    s->head.scenario_text = store_in_text(in, "inputs/scenario");
+    s->head.n_replicates = whole_number(in, "inputs/replicates", 1, MOST_CASES);
+    s->head.indices = whole_number(in, "inputs/indices", 0, 1) != 0;
+    s->head.profiles = store_in_has(in, "profiles");
+    s->seed = store_in_take(in, "cases/seed", STORE_INT64, 1, &n);
+    s->head.n_cases = store_in_size(in, "cases/seed", n, MOST_CASES);
+    if (store_in_fine(in) && s->head.n_cases % s->head.n_replicates != 0)
+        store_in_refuse(in, "cases/seed", "a multiple of inputs/replicates", "%lld cases", (long long)s->head.n_cases);
+    read_factors(in, &s->head);
+}
+
+static double *column(store_in *in, const store_sweep *s, const char *name, store_range range)
 {
     hsize_t n = (hsize_t)s->head.n_cases;
-    signed char *state = NULL;
-    char name[NAME];
-    drupelet_status status =
-        take(file, path, "cases/n_droplets", H5T_NATIVE_INT64, sizeof(int64_t), &n, 1, (void **)&s->n_droplets);
-    if (status.code == DRUPELET_OK)
-        status = take(file, path, "cases/state", H5T_NATIVE_SCHAR, 1, &n, 1, (void **)&state);
-    if (status.code == DRUPELET_OK) {
-        s->failed = malloc(n * sizeof *s->failed);
-        if (!s->failed)
-            status = no_memory(path);
-        for (hsize_t i = 0; s->failed && i < n; i++)
-            s->failed[i] = state[i] != 0;
-    }
-    free(state);
-    for (int f = 0; f < s->head.n_factors && status.code == DRUPELET_OK; f++) {
-        snprintf(name, sizeof name, "factors/%s", s->head.factor[f].name);
-        status = take(file, path, name, H5T_NATIVE_DOUBLE, sizeof(double), &n, 1, (void **)&s->setting[f]);
+    double *value = store_in_take(in, name, STORE_DOUBLE, 1, &n);
+    if (value)
+        store_in_check(in, name, (size_t)n, value, range);
+    return value;
+}
+
+static void read_settings(store_in *in, store_sweep *s)
+{
+    char name[STORE_IN_NAME];
+    for (int f = 0; f < s->head.n_factors && store_in_fine(in); f++) {
         const store_sweep_factor *factor = &s->head.factor[f];
-        for (hsize_t i = 0; i < n && status.code == DRUPELET_OK && !factor->numeric; i++)
-            if (!(s->setting[f][i] >= 0.0 && s->setting[f][i] < factor->n_levels))
-                status = damaged(path, name);
+        const store_range range = factor->numeric ? SETTING : (store_range){0.0, factor->n_levels - 1.0, false};
+        snprintf(name, sizeof name, "factors/%s", factor->name);
+        s->setting[f] = column(in, s, name, range);
     }
-    for (int k = 0; k < STORE_OUTPUTS && status.code == DRUPELET_OK; k++) {
+}
+
+static void read_states(store_in *in, store_sweep *s)
+{
+    hsize_t n = (hsize_t)s->head.n_cases;
+    s->n_droplets = store_in_take(in, "cases/n_droplets", STORE_INT64, 1, &n);
+    for (hsize_t i = 0; i < n && store_in_fine(in); i++)
+        if (s->n_droplets[i] < 0)
+            store_in_refuse(in, "cases/n_droplets", "0 or more", "%lld", (long long)s->n_droplets[i]);
+    int8_t *state = store_in_take(in, "cases/state", STORE_INT8, 1, &n);
+    s->failed = store_in_memory(in, (size_t)n, sizeof *s->failed);
+    for (hsize_t i = 0; i < n && s->failed; i++)
+        s->failed[i] = state[i] != 0;
+    free(state);
+}
+
+static void read_columns(store_in *in, store_sweep *s)
+{
+    char name[STORE_IN_NAME];
+    read_states(in, s);
+    read_settings(in, s);
+    for (int k = 0; k < STORE_OUTPUTS && store_in_fine(in); k++) {
         snprintf(name, sizeof name, "results/%s", store_output_of(k).name);
-        status = take(file, path, name, H5T_NATIVE_DOUBLE, sizeof(double), &n, 1, (void **)&s->value[k]);
+        s->value[k] = column(in, s, name, OUTPUT);
         snprintf(name, sizeof name, "results/%s_standard_error", store_output_of(k).name);
-        if (status.code == DRUPELET_OK)
-            status = take(file, path, name, H5T_NATIVE_DOUBLE, sizeof(double), &n, 1, (void **)&s->error[k]);
+        s->error[k] = column(in, s, name, ERROR);
     }
-    if (status.code == DRUPELET_OK)
-        status = take(file, path, "results/application_rate", H5T_NATIVE_DOUBLE, sizeof(double), &n, 1,
-                      (void **)&s->application_rate_L_ha);
-    return status;
+    s->application_rate_L_ha = column(in, s, "results/application_rate", OUTPUT);
+}
+
+bool store_sweep_is(const char *path)
+{
+    return store_in_is(path, STORE_IN_SWEEP);
 }
 
 drupelet_status store_sweep_read(const char *path, store_sweep *s)
 {
-    hid_t file = -1;
+    store_in in;
     *s = (store_sweep){0};
-    const store_quiet before = store_quiet_begin();
-    drupelet_status status = open_sweep(path, &file);
-    if (status.code == DRUPELET_OK && !(s->path = strdup(path)))
-        status = no_memory(path);
-    if (status.code == DRUPELET_OK) status = read_head(file, path, s);
-    if (status.code == DRUPELET_OK) {
-        factor_walk walk = {file, &s->head, path, base_ok()};
-        hsize_t at = 0;
-        const hid_t group = H5Gopen2(file, "factors", H5P_DEFAULT);
-        if (group < 0 || H5Literate(group, H5_INDEX_CRT_ORDER, H5_ITER_INC, &at, count_factor, &walk) < 0)
-            walk.status = damaged(path, "factors");
-        if (group >= 0)
-            H5Gclose(group);
-        status = walk.status;
-    }
-    if (status.code == DRUPELET_OK) status = read_columns(file, path, s);
-    if (file >= 0)
-        H5Fclose(file);
-    store_quiet_end(before);
-    if (status.code != DRUPELET_OK)
+    open_sweep(path, &in);
+    s->path = store_in_memory(&in, strlen(path) + 1, 1);
+    if (s->path)
+        strcpy(s->path, path);
+    read_head(&in, s);
+    read_columns(&in, s);
+    store_in_close(&in);
+    if (!store_in_fine(&in))
         store_sweep_free(s);
-    return status;
+    return in.status;
 }
 
 void store_sweep_free(store_sweep *s)
@@ -312,36 +207,31 @@ void store_sweep_free(store_sweep *s)
 
 drupelet_status store_sweep_batches(const store_sweep *s, int i_output, float **batch)
 {
-    hid_t file = -1;
-    hsize_t n = (hsize_t)s->head.n_cases;
-    char name[NAME];
-    *batch = NULL;
-    const store_quiet before = store_quiet_begin();
-    drupelet_status status = open_sweep(s->path, &file);
+    store_in in;
+    hsize_t shape[2] = {(hsize_t)s->head.n_cases, TALLY_BATCHES};
+    char name[STORE_IN_NAME];
+    open_sweep(s->path, &in);
     snprintf(name, sizeof name, "batches/%s", store_output_of(i_output).name);
-    if (status.code == DRUPELET_OK)
-        status = take(file, s->path, name, H5T_NATIVE_FLOAT, sizeof(float), &n, TALLY_BATCHES, (void **)batch);
-    if (file >= 0)
-        H5Fclose(file);
-    store_quiet_end(before);
-    return status;
+    *batch = store_in_take(&in, name, STORE_FLOAT, 2, shape);
+    if (*batch)
+        store_in_check_floats(&in, name, (size_t)(shape[0] * shape[1]), *batch, OUTPUT);
+    store_in_close(&in);
+    if (!store_in_fine(&in)) {
+        free(*batch);
+        *batch = NULL;
+    }
+    return in.status;
 }
 
 bool store_sweep_is_of(const char *path, const char *plan_text, const char *scenario_text)
 {
-    hid_t file = -1;
-    char *plan = NULL, *scenario = NULL;
-    const store_quiet before = store_quiet_begin();
-    drupelet_status status = open_sweep(path, &file);
-    if (status.code == DRUPELET_OK) status = take_text(file, path, "inputs/plan", &plan);
-    if (status.code == DRUPELET_OK) status = take_text(file, path, "inputs/scenario", &scenario);
-    const bool same =
-        status.code == DRUPELET_OK && strcmp(plan, plan_text) == 0 && strcmp(scenario, scenario_text) == 0;
+    store_in in;
+    open_sweep(path, &in);
+    char *plan = store_in_text(&in, "inputs/plan"), *scenario = store_in_text(&in, "inputs/scenario");
+    const bool same = plan && scenario && strcmp(plan, plan_text) == 0 && strcmp(scenario, scenario_text) == 0;
+    store_in_close(&in);
     free(plan);
     free(scenario);
-    if (file >= 0)
-        H5Fclose(file);
-    store_quiet_end(before);
     return same;
 }
 

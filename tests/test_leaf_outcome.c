@@ -24,7 +24,7 @@ static const droplet_liquid *liquid_of(const verify_table *t, int row)
     return strcmp(name, "water") == 0 ? &water : &surfactant;
 }
 
-/* tests/data/leaf_outcome.csv, worked by an independent program: verdict equal, rebound speed within 1e-3. */
+/* tests/data/leaf_outcome.csv, worked by scripts/leaf-reference: verdict equal, rebound speed within 1e-3. */
 static void rule_gives_the_worked_verdicts(void **state)
 {
     (void)state;

@@ -166,7 +166,9 @@ const scenario_key scenario_keys[] = {
          "choice: what passes the nearest of the usual buffers in the air, known from some thousand droplets"),
     WORD("run.sampling", "stratified, plain", "stratified", "choice: fewer droplets for the same error"),
     COUNT("run.seed", 0, 18446744073709551615.0, "1", "choice"),
-    QUANTITY("run.time_limit", TIME, "s", 10, 3600, "180 s", "choice: a wind of 1 m/s has then crossed 100 m"),
+    QUANTITY("run.time_limit", TIME, "s", 10, 36000, "",
+             "6 times the width of block and open ground over the wind across the rows, 180 s to 3600 s; 180 s in "
+             "still air"),
     QUANTITY("run.domain_top", LENGTH, "m", 7, 100, "20 m", "choice: several tree heights"),
     QUANTITY("run.open_ground", LENGTH, "m", 100, 1000, "100 m", "choice: as far as published drift tables go"),
     QUANTITY("run.air_cell", LENGTH, "m", 0.05, 0.5, "0.2 m", "choice: the edge of a voxel"),

@@ -21,6 +21,7 @@
 #include "scenario/read_sprayer.h"
 #include "scenario/read_tips.h"
 #include "scenario/reader.h"
+#include "scenario/time_limit.h"
 
 #define PI 3.14159265358979323846
 #define PERIOD_M 10.0         /* choice: the trees of about so much row differ, then the pattern repeats */
@@ -187,8 +188,9 @@ static void read_liquid(scenario_reader *r, scenario_node *root, double temperat
     l->temperature_K = scenario_take_or(r, group, "temperature", temperature_K, "default");
 }
 
-static void read_run(scenario_reader *r, scenario_node *root, double canopy_height_m, scenario_run *run)
+static void read_run(scenario_reader *r, scenario_node *root, drupelet_scenario *s)
 {
+    scenario_run *run = &s->run;
     const scenario_node *group = scenario_take_group(r, root, "run");
     if (scenario_given(r, group, "target_error"))
         run->target_error = scenario_take(r, group, "target_error");
@@ -204,11 +206,11 @@ static void read_run(scenario_reader *r, scenario_node *root, double canopy_heig
         scenario_forbid(r, group, "target", "run.target_error beside it");
     run->plain_sampling = scenario_take_word(r, group, "sampling") == 1;
     run->seed = scenario_take_seed(r, group, "seed");
-    run->time_limit_s = scenario_take(r, group, "time_limit");
     run->domain_top_m = scenario_take(r, group, "domain_top");
-    if (run->domain_top_m <= canopy_height_m)
-        scenario_refuse(r, group, "domain_top", "more than canopy.height, %.6g m", canopy_height_m);
+    if (run->domain_top_m <= s->canopy.height_m)
+        scenario_refuse(r, group, "domain_top", "more than canopy.height, %.6g m", s->canopy.height_m);
     run->open_ground_m = scenario_take(r, group, "open_ground");
+    run->time_limit_s = scenario_take_or(r, group, "time_limit", scenario_usual_time_limit_s(s), "default");
     run->air_cell_m = scenario_take(r, group, "air_cell");
     run->step_scale = scenario_take(r, group, "step");
     run->ventilation = (scenario_ventilation)scenario_take_word(r, group, "ventilation");
@@ -245,7 +247,7 @@ static void read_sections(scenario_reader *r, const char *file, scenario_node *r
     scenario_read_sprayer(r, root, s);
     read_weather(r, root, &s->weather); /* before the liquid, which is water at the air's temperature unless given */
     read_liquid(r, root, s->weather.temperature_K, &s->liquid);
-    read_run(r, root, s->canopy.height_m, &s->run);
+    read_run(r, root, s);
     scenario_read_collectors(r, root, s); /* last: they are placed in all of the above */
 }
 

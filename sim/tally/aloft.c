@@ -7,6 +7,8 @@
 
 #include <stdio.h>
 
+#include "scenario/time_limit.h"
+
 #define NEXT_TO_NOTHING 0.001 /* percent of the output; choice */
 
 double tally_aloft_of_drift(const double fate_percent[TALLY_FATES])
@@ -27,9 +29,9 @@ bool tally_aloft_matters(const double fate_percent[TALLY_FATES])
 void tally_aloft_warning(const double fate_percent[TALLY_FATES], double wind_speed_m_s, char text[TALLY_WARNING])
 {
     const double of_drift = 100.0 * tally_aloft_of_drift(fate_percent);
-    const char *end = wind_speed_m_s == 0.0
-                          ? "There is no wind: how much it is is known, where it goes is not, for the next breath of "
-                            "wind takes it to any side."
+    const char *end = wind_speed_m_s < SCENARIO_STILL_M_S
+                          ? "The air stands still: how much hangs in it is known, where it goes is not, for the next "
+                            "breath of wind takes it to any side."
                           : "Where it comes down is not known, and the numbers of drift lack it; a longer "
                             "run.time_limit follows it further.";
     text[0] = '\0';

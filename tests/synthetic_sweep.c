@@ -34,6 +34,13 @@ static void fill(const synthetic_sweep *s, int64_t c, int n_replicates, store_sw
     row->setting[0] = 300.0 + 60.0 * (double)(p / SYNTHETIC_TIPS);
     row->setting[1] = (double)(p % SYNTHETIC_TIPS);
     for (int k = 0; k < STORE_BATCHED; k++) {
+        if (k == STORE_OUT_FATE + TALLY_ALOFT) {
+            const double aloft = s->aloft ? s->aloft(p) : 0.0;
+            for (int b = 0; b < TALLY_BATCHES; b++)
+                row->measures.batch[k][b] = (float)aloft;
+            row->measures.value[k] = (tally_estimate){aloft, 0.0};
+            continue;
+        }
         const double truth = s->truth(k, p);
         double mean = 0.0, squares = 0.0;
         for (int b = 0; b < TALLY_BATCHES; b++) {

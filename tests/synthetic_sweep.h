@@ -15,6 +15,7 @@ typedef struct {
     int n_replicates;                           /* 0 is taken as 1 */
     int64_t failed;                             /* 1 plus the case that failed; 0: none */
     double (*truth)(int i_output, int64_t point); /* of an output that has batches */
+    double (*aloft)(int64_t point);             /* of the output, percent, without noise; NULL: nothing is */
     const char *key;                            /* of the first factor; NULL: sprayer.fan.speed */
     const char *plan;                           /* its text; NULL: "plan" */
 } synthetic_sweep;

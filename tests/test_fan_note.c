@@ -61,7 +61,7 @@ static void opposite_ranks_are_told(void **state)
     assert_true(note.compared && note.opposite);
     assert_string_equal(note.least_ground, "300 rpm");
     assert_string_equal(note.least_airborne, "480 rpm");
-    assert_non_null(strstr(note.text, "rank its settings oppositely: on the mean"));
+    assert_non_null(strstr(note.text, "rank its settings oppositely, beyond noise: on the mean"));
     assert_non_null(strstr(note.text, "docs/validation.md"));
     synthetic_sweep_done(&sweep);
 }
@@ -76,6 +76,7 @@ static void ranks_within_noise_are_not_called_opposite(void **state)
         note_of(&(synthetic_sweep){.truth = truth[i]}, &sweep, &note);
         assert_true(note.compared && !note.opposite);
         assert_non_null(strstr(note.text, "can rank its settings oppositely"));
+        assert_non_null(strstr(note.text, "are least at 300 rpm"));
         assert_non_null(strstr(note.text, "docs/validation.md"));
         synthetic_sweep_done(&sweep);
     }

@@ -14,6 +14,7 @@
 #include "base/random.h"
 #include "check.h"
 #include "drupelet/run.h"
+#include "report/text.h"
 #include "report/tradeoff.h"
 #include "sweep/sobol.h"
 #include "synthetic_sweep.h"
@@ -289,6 +290,99 @@ static void equal_points_of_a_front_are_told(void **state)
     done(&sweep, &t);
 }
 
+/* The point that would be safest, the coarse tip at the lowest speed: nothing of it comes down while it is followed. */
+static double calm(int64_t p) { return p == 1 ? 5.0 : 0.0; }
+static double lost_in_calm(int i_output, int64_t p) { return i_output == LOSS && p == 1 ? 0.01 : truth(i_output, p); }
+
+static void calm_air_does_not_look_safe(void **state)
+{
+    (void)state;
+    store_sweep sweep;
+    report_tradeoff t;
+    report_question question = usual();
+    char reason[240];
+    const synthetic_sweep known = {.truth = lost_in_calm, .aloft = calm};
+    synthetic_sweep_write(&known, &sweep);
+    assert_true(report_limit_read("ground_5_m < 0.9 %", &question.limit[question.n_limits++], reason));
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    assert_true(t.loss.mean[1].share < 0.9); /* so the limit takes it for safe, and it alone */
+    assert_int_equal(t.n_aloft, 1);
+    assert_int_equal(t.n_left_out, 1);
+    assert_int_equal(t.aloft[0], 1);
+    assert_int_equal(t.best, -1);
+    assert_int_equal(t.n_within, 0);
+    assert_int_equal(t.n_known, POINTS);
+    assert_true(t.n_front > 0);
+    for (int64_t i = 0; i < t.n_front; i++)
+        assert_int_not_equal(t.front[i], 1);
+    report_fan_note fan;
+    assert_int_equal(report_fan_note_of(&sweep, &fan).code, DRUPELET_OK);
+    char *front = text_of(&t, NULL, report_front_plot, false), *print = text_of(&t, &fan, NULL, false);
+    char *json = text_of(&t, &fan, NULL, true);
+    assert_non_null(strstr(print, "Still aloft: in 1 of 8 points"));
+    assert_non_null(strstr(print, "left out of front and best settings"));
+    assert_non_null(strstr(print, "       2  5 % of the output aloft  fan_speed 300 rpm"));
+    assert_non_null(strstr(print, "With ground_5_m <= 0.9 percent: no point."));
+    assert_non_null(strstr(json, "\"aloft_left_out\": true, \"aloft\": [{\"point\": 2, \"aloft\": 5}]"));
+    assert_non_null(strstr(front, "class=\"aloft\""));
+    assert_non_null(strstr(front, "Hollow: much is still aloft"));
+    free(front);
+    free(print);
+    free(json);
+    report_tradeoff_free(&t);
+    question.i_loss = STORE_OUT_EVAPORATED; /* what is aloft says nothing of this, but the limit is about drift still */
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    assert_int_equal(t.n_left_out, 1);
+    report_tradeoff_free(&t);
+    question.n_limits = 0;
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    assert_int_equal(t.n_aloft, 1);
+    assert_int_equal(t.n_left_out, 0);
+    done(&sweep, &t);
+}
+
+static void the_other_drift_is_told_beside(void **state)
+{
+    (void)state;
+    static const struct { const char *gain, *loss, *beside; } cases[] = {
+        {"leaf", "ground_5_m", "airborne_5_m"},     {"leaf", "ground_3_m", "airborne_5_m"},
+        {"leaf", "ground_50_m", "airborne_50_m"},   {"leaf", "airborne_10_m", "ground_10_m"},
+        {"leaf", "drift_sum_20_m", "airborne_20_m"}, {"leaf", "evaporated", NULL},
+        {"airborne_5_m", "ground_5_m", NULL}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        report_question question = {.i_gain = store_output_named(cases[i].gain),
+                                    .i_loss = store_output_named(cases[i].loss)};
+        report_question_tell_beside(&question);
+        assert_int_equal(question.n_beside, cases[i].beside != NULL);
+        if (cases[i].beside)
+            assert_string_equal(store_output_of(question.i_beside).name, cases[i].beside);
+    }
+    store_sweep sweep;
+    report_tradeoff t;
+    report_question question = usual();
+    question.b = 1;
+    question.a = 0;
+    report_question_tell_beside(&question);
+    write_sweep(1, -1, &sweep);
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    const report_effect *speed = &t.effect[0];
+    assert_close(speed->level[2].beside.share, t.beside.mean[4].share, 0.1, 0.0); /* all points have one truth */
+    report_fan_note fan;
+    assert_int_equal(report_fan_note_of(&sweep, &fan).code, DRUPELET_OK);
+    char *print = text_of(&t, &fan, NULL, false), *json = text_of(&t, &fan, NULL, true);
+    assert_non_null(strstr(print, "leaf            ground_5_m          airborne_5_m"));
+    assert_non_null(strstr(print, "\nairborne_5_m: passes 5 m"));
+    const tally_estimate d = report_difference(&t.beside, 0, 1);
+    char amount[64], told[96];
+    report_amount(amount, sizeof amount, fabs(d.share), d.error, " +/- ");
+    snprintf(told, sizeof told, ", airborne_5_m %s%s.\n", d.share < 0.0 ? "-" : "", amount);
+    assert_non_null(strstr(print, told));
+    assert_non_null(strstr(json, "\"airborne_5_m_standard_error\": "));
+    free(print);
+    free(json);
+    done(&sweep, &t);
+}
+
 static void main_effects_are_the_known_ones(void **state)
 {
     (void)state;
@@ -383,6 +477,8 @@ int main(void)
         cmocka_unit_test(what_does_not_vary_has_no_indices),
         cmocka_unit_test(common_random_numbers_sharpen_differences),
         cmocka_unit_test(the_front_is_the_known_one),
+        cmocka_unit_test(calm_air_does_not_look_safe),
+        cmocka_unit_test(the_other_drift_is_told_beside),
         cmocka_unit_test(equal_points_of_a_front_are_told),
         cmocka_unit_test(main_effects_are_the_known_ones),
         cmocka_unit_test(replicates_show_their_own_scatter),

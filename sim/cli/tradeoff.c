@@ -98,6 +98,7 @@ static int read_options(int argc, char **argv, tradeoff_request *r)
     }
     if (optind + 1 != argc)
         return cli_bad_usage(argv[0], "name the result file of one sweep");
+    report_question_tell_beside(&r->question);
     r->sweep = argv[optind];
     const char *file[3] = {r->front, r->effects, r->csv};
     for (int i = 0; i < 3; i++)

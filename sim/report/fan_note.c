@@ -116,29 +116,36 @@ static drupelet_status compare(const store_sweep *s, report_fan_note *note)
 static void write_text(const store_sweep *s, report_fan_note *note)
 {
     static const char bias[] =
-        "Against trials the model is biased against less air: it then loses more deposit on leaves than they found, "
-        "and among bare trees its drift falls too little (docs/validation.md, Directions).";
+        "Beside field trials the model is biased against less air: it then loses more deposit on leaves than trials "
+        "found, and among bare trees it lowers drift too little (docs/validation.md, Directions).";
     const char *factor = s->head.factor[note->i_factor].name;
     const char *ground = store_output_of(note->i_ground).name, *airborne = store_output_of(note->i_airborne).name;
+    char least[320] = "";
+    if (note->compared && strcmp(note->least_ground, note->least_airborne) == 0)
+        snprintf(least, sizeof least, "on the mean of the points both %s and %s are least at %s", ground, airborne,
+                 note->least_ground);
+    else if (note->compared)
+        snprintf(least, sizeof least, "on the mean of the points %s is least at %s, %s at %s", ground,
+                 note->least_ground, airborne, note->least_airborne);
     if (!note->compared)
         snprintf(note->text, sizeof note->text, "%.60s sets the fan. %s", factor, bias);
     else if (note->opposite)
         snprintf(note->text, sizeof note->text,
-                 "%.60s sets the fan, and the two kinds of drift rank its settings oppositely: on the mean of the "
-                 "points %s is least at %s, %s at %s, both beyond noise, so look at both. %s",
-                 factor, ground, note->least_ground, airborne, note->least_airborne, bias);
+                 "%.60s sets the fan, and the two kinds of drift rank its settings oppositely, beyond noise: %s. Look "
+                 "at both. %s",
+                 factor, least, bias);
     else
         snprintf(note->text, sizeof note->text,
                  "%.60s sets the fan, and ground and airborne drift can rank its settings oppositely, so look at both: "
-                 "on the mean of the points %s is least at %s, %s at %s. %s",
-                 factor, ground, note->least_ground, airborne, note->least_airborne, bias);
+                 "%s. %s",
+                 factor, least, bias);
 }
 
 drupelet_status report_fan_note_of(const store_sweep *sweep, report_fan_note *note)
 {
     *note = (report_fan_note){.i_factor = find_factor(sweep),
                               .i_ground = store_output_named("ground_5_m"),
-                              .i_airborne = STORE_OUT_FATE + TALLY_AIR_DOWNWIND};
+                              .i_airborne = store_output_named("airborne_5_m")};
     if (note->i_factor < 0)
         return base_ok();
     const drupelet_status status = compare(sweep, note);

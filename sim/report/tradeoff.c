@@ -1,4 +1,5 @@
-/* sim/report/tradeoff.c - works out front, best settings, main effects and indices from the table of a sweep. */
+/* sim/report/tradeoff.c - reads limits, and works out main effects and indices from the table of a sweep; front and
+ * best settings are in front.c. */
 #define _POSIX_C_SOURCE 200809L
 #include "report/tradeoff.h"
 
@@ -9,6 +10,7 @@
 #include <string.h>
 
 #include "base/status.h"
+#include "report/front.h"
 #include "store/store.h"
 
 enum { RESAMPLES = 1000, SEED = 1 };
@@ -22,6 +24,24 @@ report_question report_question_usual(void)
 {
     return (report_question){
         .i_gain = STORE_OUT_FATE + TALLY_LEAF, .i_loss = store_output_named("ground_5_m"), .a = -1, .b = -1};
+}
+
+void report_question_tell_beside(report_question *question)
+{
+    const int loss = question->i_loss - STORE_OUT_DRIFT;
+    question->n_beside = 0;
+    if (loss < 0 || loss >= TALLY_DRIFT_NUMBERS)
+        return;
+    const tally_drift_number *of = tally_drift_number_at(loss);
+    const tally_drift_kind kind = of->kind == TALLY_DRIFT_AIRBORNE ? TALLY_DRIFT_GROUND : TALLY_DRIFT_AIRBORNE;
+    const int first = tally_drift_first(kind);
+    int nearest = first;
+    for (int i = first; i < first + tally_drift_count(kind); i++)
+        if (fabs(tally_drift_number_at(i)->distance_m - of->distance_m)
+            < fabs(tally_drift_number_at(nearest)->distance_m - of->distance_m))
+            nearest = i;
+    question->i_beside = STORE_OUT_DRIFT + nearest;
+    question->n_beside = question->i_beside != question->i_gain;
 }
 
 /* ---- limits ---- */
@@ -66,145 +86,20 @@ bool report_limit_read(const char *text, report_limit *limit, char reason[240])
     return isfinite(limit->value);
 }
 
-/* ---- the front ---- */
+/* ---- main effects ---- */
 
-typedef struct { double gain, loss; int64_t point; } candidate;
+typedef struct { double setting; int64_t point; } placed;
 
-static int by_loss(const void *a, const void *b)
+static int by_setting(const void *a, const void *b)
 {
-    const candidate *x = a, *y = b;
-    if (x->loss != y->loss)
-        return x->loss < y->loss ? -1 : 1;
-    if (x->gain != y->gain)
-        return x->gain > y->gain ? -1 : 1;
+    const placed *x = a, *y = b;
+    if (x->setting != y->setting)
+        return x->setting < y->setting ? -1 : 1;
     return (x->point > y->point) - (x->point < y->point);
 }
 
-/* The difference's error is at most the sum of the points' own, which spares most pairs the work. */
-static bool within_noise(const report_column *c, int64_t a, int64_t b)
-{
-    const double apart = fabs(c->mean[a].share - c->mean[b].share);
-    if (apart > REPORT_BEYOND_NOISE * (c->mean[a].error + c->mean[b].error))
-        return false;
-    const tally_estimate difference = report_difference(c, a, b);
-    return fabs(difference.share) <= REPORT_BEYOND_NOISE * difference.error;
-}
-
-bool report_equal(const report_tradeoff *t, int64_t a, int64_t b)
-{
-    return within_noise(&t->gain, a, b) && within_noise(&t->loss, a, b);
-}
-
-void report_equals_letters(int group, char text[8])
-{
-    char backwards[8];
-    int n = 0, length = 0;
-    for (; group > 0 && n < 7; group = (group - 1) / 26)
-        backwards[n++] = (char)('a' + (group - 1) % 26);
-    while (n > 0)
-        text[length++] = backwards[--n];
-    text[length] = '\0';
-}
-
-/* Groups along the front in which every point is equal to every other. Being equal is no chain: of three points in a
- * row the outer two may differ, so a group ends where one does not fit its first members. */
-static drupelet_status find_equals(report_tradeoff *t)
-{
-    t->equals = calloc((size_t)t->n_front + 1, sizeof *t->equals);
-    if (!t->equals)
-        return no_memory();
-    int64_t first = 0;
-    for (int64_t i = 1; i <= t->n_front; i++) {
-        bool fits = i < t->n_front;
-        for (int64_t k = first; k < i && fits; k++)
-            fits = report_equal(t, t->front[k], t->front[i]);
-        if (fits)
-            continue;
-        if (i - first > 1) {
-            t->n_equals++;
-            for (int64_t k = first; k < i; k++)
-                t->equals[k] = t->n_equals;
-        }
-        first = i;
-    }
-    return base_ok();
-}
-
-static bool near_front(const report_tradeoff *t, int64_t p)
-{
-    for (int64_t i = 0; i < t->n_front; i++)
-        if (report_equal(t, t->front[i], p))
-            return true;
-    return false;
-}
-
-static drupelet_status find_front(report_tradeoff *t)
-{
-    candidate *c = malloc((size_t)t->n_points * sizeof *c);
-    t->front = malloc((size_t)t->n_points * sizeof *t->front);
-    t->near = malloc((size_t)t->n_points * sizeof *t->near);
-    if (!c || !t->front || !t->near) {
-        free(c);
-        return no_memory();
-    }
-    int64_t n = 0;
-    for (int64_t p = 0; p < t->n_points; p++)
-        if (isfinite(t->gain.mean[p].share) && isfinite(t->loss.mean[p].share))
-            c[n++] = (candidate){t->gain.mean[p].share, t->loss.mean[p].share, p};
-    t->n_known = n;
-    qsort(c, (size_t)n, sizeof *c, by_loss);
-    double most = -INFINITY;
-    int64_t n_others = 0;
-    for (int64_t i = 0; i < n; i++) {
-        if (c[i].gain > most) {
-            most = c[i].gain;
-            t->front[t->n_front++] = c[i].point;
-        } else {
-            c[n_others++] = c[i];
-        }
-    }
-    for (int64_t i = 0; i < n_others; i++)
-        if (near_front(t, c[i].point))
-            t->near[t->n_near++] = c[i].point;
-    free(c);
-    return find_equals(t);
-}
-
-/* ---- limits ---- */
-
-static drupelet_status find_best(report_tradeoff *t)
-{
-    t->best = t->safest = -1;
-    t->as_good = malloc((size_t)t->n_points * sizeof *t->as_good);
-    if (!t->as_good)
-        return no_memory();
-    for (int64_t p = 0; p < t->n_points; p++) {
-        bool holds = isfinite(t->gain.mean[p].share), safely = true;
-        for (int i = 0; i < t->question.n_limits && holds; i++) {
-            const report_limit *limit = &t->question.limit[i];
-            const tally_estimate e = t->limited[i].mean[p];
-            const double room = limit->at_least ? e.share - limit->value : limit->value - e.share;
-            holds = room >= 0.0; /* also false where nothing is known */
-            safely = safely && room >= REPORT_BEYOND_NOISE * e.error;
-        }
-        if (!holds)
-            continue;
-        t->as_good[t->n_within++] = p;
-        if (t->best < 0 || t->gain.mean[p].share > t->gain.mean[t->best].share)
-            t->best = p;
-        if (safely && (t->safest < 0 || t->gain.mean[p].share > t->gain.mean[t->safest].share))
-            t->safest = p;
-    }
-    for (int64_t i = 0; i < t->n_within; i++)
-        if (t->as_good[i] != t->best && within_noise(&t->gain, t->best, t->as_good[i]))
-            t->as_good[t->n_as_good++] = t->as_good[i];
-    return base_ok();
-}
-
-/* ---- main effects ---- */
-
 /* Points of each level of a factor: level_of[p] from 0, -1 where nothing is known of the point. */
-typedef struct { int64_t n; int64_t *point; double *weight; int *level_of; candidate *order; } scratch;
+typedef struct { int64_t n; int64_t *point; double *weight; int *level_of; placed *order; } scratch;
 
 /* Levels of a list as they stand; of many numbers, stretches with as many points each. */
 static void assign_levels(const report_tradeoff *t, int f, scratch *s, report_effect *e)
@@ -218,19 +113,19 @@ static void assign_levels(const report_tradeoff *t, int f, scratch *s, report_ef
             || p % (sweep->head.n_factors + 2) == sweep->head.n_factors + 1; /* A and B alone are drawn freely */
         s->level_of[p] = -1;
         if (role && isfinite(t->gain.mean[p].share) && isfinite(t->loss.mean[p].share))
-            s->order[n++] = (candidate){.loss = report_setting_number(sweep, p, f), .point = p};
+            s->order[n++] = (placed){report_setting_number(sweep, p, f), p};
     }
-    qsort(s->order, (size_t)n, sizeof *s->order, by_loss);
+    qsort(s->order, (size_t)n, sizeof *s->order, by_setting);
     int64_t distinct = n > 0;
     for (int64_t i = 1; i < n; i++)
-        distinct += s->order[i].loss != s->order[i - 1].loss;
+        distinct += s->order[i].setting != s->order[i - 1].setting;
     const bool stretches = factor->numeric && (distinct > REPORT_EFFECT_LEVELS || (t->drawn && 3 * distinct > n));
     const int most = stretches ? REPORT_BINS : REPORT_EFFECT_LEVELS;
     int level = 0;
     for (int64_t i = 0; i < n; i++) {
         if (stretches)
             level = (int)(i * most / n);
-        else if (i > 0 && s->order[i].loss != s->order[i - 1].loss && level < most - 1)
+        else if (i > 0 && s->order[i].setting != s->order[i - 1].setting && level < most - 1)
             level++; /* words beyond the last place are taken together with it */
         s->level_of[s->order[i].point] = level;
         e->n_levels = level + 1;
@@ -291,15 +186,23 @@ static tally_estimate level_mean(const report_tradeoff *t, const report_column *
     return mean;
 }
 
-static tally_estimate range_of(const report_tradeoff *t, const report_column *c, scratch *s, const report_effect *e,
-                               bool gain)
+typedef enum { GAIN, LOSS, BESIDE } mean_of;
+
+static tally_estimate *mean_at(report_level *level, mean_of which)
+{
+    return which == GAIN ? &level->gain : which == LOSS ? &level->loss : &level->beside;
+}
+
+/* Means of the levels and their range. */
+static tally_estimate take_means(const report_tradeoff *t, const report_column *c, scratch *s, report_effect *e,
+                                 mean_of which)
 {
     int low = 0, high = 0;
-    for (int l = 1; l < e->n_levels; l++) {
-        const double mean = gain ? e->level[l].gain.share : e->level[l].loss.share;
-        if (mean < (gain ? e->level[low].gain.share : e->level[low].loss.share))
+    for (int l = 0; l < e->n_levels; l++) {
+        const double mean = (*mean_at(&e->level[l], which) = level_mean(t, c, s, e, l, -1)).share;
+        if (mean < mean_at(&e->level[low], which)->share)
             low = l;
-        if (mean > (gain ? e->level[high].gain.share : e->level[high].loss.share))
+        if (mean > mean_at(&e->level[high], which)->share)
             high = l;
     }
     return low == high ? (tally_estimate){0.0, 0.0} : level_mean(t, c, s, e, high, low);
@@ -333,12 +236,10 @@ static drupelet_status find_effects(report_tradeoff *t)
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
         report_effect *e = &t->effect[f];
         assign_levels(t, f, &s, e);
-        for (int l = 0; l < e->n_levels; l++) {
-            e->level[l].gain = level_mean(t, &t->gain, &s, e, l, -1);
-            e->level[l].loss = level_mean(t, &t->loss, &s, e, l, -1);
-        }
-        e->gain_range = range_of(t, &t->gain, &s, e, true);
-        e->loss_range = range_of(t, &t->loss, &s, e, false);
+        e->gain_range = take_means(t, &t->gain, &s, e, GAIN);
+        e->loss_range = take_means(t, &t->loss, &s, e, LOSS);
+        if (t->question.n_beside > 0)
+            e->beside_range = take_means(t, &t->beside, &s, e, BESIDE);
     }
     scratch_free(&s);
     return status;
@@ -416,8 +317,11 @@ drupelet_status report_tradeoff_create(const store_sweep *sweep, const report_qu
     if (status.code == DRUPELET_OK) status = report_column_create(sweep, question->i_loss, &t->loss);
     for (int i = 0; i < question->n_limits && status.code == DRUPELET_OK; i++)
         status = report_column_create(sweep, question->limit[i].i_output, &t->limited[i]);
-    if (status.code == DRUPELET_OK) status = find_front(t);
-    if (status.code == DRUPELET_OK && question->n_limits > 0) status = find_best(t);
+    if (status.code == DRUPELET_OK && question->n_beside > 0)
+        status = report_column_create(sweep, question->i_beside, &t->beside);
+    if (status.code == DRUPELET_OK) status = report_find_aloft(t);
+    if (status.code == DRUPELET_OK) status = report_find_front(t);
+    if (status.code == DRUPELET_OK && question->n_limits > 0) status = report_find_best(t);
     if (status.code == DRUPELET_OK) status = find_effects(t);
     if (status.code == DRUPELET_OK && sweep->head.indices) status = find_indices(t, &t->gain, true);
     if (status.code == DRUPELET_OK && sweep->head.indices) status = find_indices(t, &t->loss, false);
@@ -432,6 +336,8 @@ void report_tradeoff_free(report_tradeoff *t)
     report_column_free(&t->loss);
     for (int i = 0; i < REPORT_LIMITS; i++)
         report_column_free(&t->limited[i]);
+    report_column_free(&t->beside);
+    free(t->aloft);
     free(t->front);
     free(t->equals);
     free(t->near);

@@ -21,6 +21,7 @@ bool report_limit_read(const char *text, report_limit *limit, char reason[240]);
 
 typedef struct {
     int i_gain, i_loss; /* outputs: more of the one, less of the other */
+    int n_beside, i_beside; /* 1, and an output that is told beside them; 0: none is */
     int n_limits;
     report_limit limit[REPORT_LIMITS];
     int64_t a, b;       /* points to compare, from 0; -1: none */
@@ -28,28 +29,34 @@ typedef struct {
 
 /** What is asked unless told otherwise: leaf deposit to gain, ground deposit at 5 m to lose, no limits. */
 report_question report_question_usual(void);
+/** Has the other kind of drift told beside the loss, at the distance nearest to the loss's: what is airborne, or the
+ *  ground deposit where the loss is airborne. */
+void report_question_tell_beside(report_question *question);
 
 /** A level of a factor (or a stretch of its values), and the mean over the points that have it. */
 typedef struct {
     char label[96];
     double number; /* mean of the values; of a word its place in the list */
     int64_t n;
-    tally_estimate gain, loss;
+    tally_estimate gain, loss, beside;
 } report_level;
 
 typedef struct {
     int n_levels;
     report_level level[REPORT_EFFECT_LEVELS];
     /* highest less lowest mean of the levels, with its own error */
-    tally_estimate gain_range, loss_range;
+    tally_estimate gain_range, loss_range, beside_range;
     report_index gain_index, loss_index; /* of designs for indices */
 } report_effect;
 
 typedef struct {
     const store_sweep *sweep;
     report_question question;
-    report_column gain, loss, limited[REPORT_LIMITS];
+    report_column gain, loss, beside, limited[REPORT_LIMITS];
     int64_t n_points, n_known;
+    /* points of which so much is aloft when the flight ends that their drift is not known (tally/aloft.h), rising.
+       Where the question is about drift they are left out of front and best settings: calm air would look safe */
+    int64_t n_aloft, n_left_out, *aloft;
     int64_t n_front, *front;       /* points by rising loss; no point has more gain at no more loss */
     int *equals;                   /* [n_front] group of points that are equal to one another, from 1; 0: none is */
     int n_equals;                  /* groups */
@@ -64,6 +71,8 @@ typedef struct {
 /** Works the answers out. The caller ends it with report_tradeoff_free(), also after a failure. */
 drupelet_status report_tradeoff_create(const store_sweep *sweep, const report_question *question, report_tradeoff *t);
 void report_tradeoff_free(report_tradeoff *t);
+/** What is aloft at the end, percent of the output, mean of a point's replicates. NAN where one failed. */
+double report_aloft_percent(const store_sweep *sweep, int64_t point);
 /** Neither gain nor loss differs by more than REPORT_BEYOND_NOISE standard errors of the difference, out of which the
  *  random numbers that both points share have dropped: as far as these droplets tell, the points are equal. */
 bool report_equal(const report_tradeoff *t, int64_t a, int64_t b);

@@ -75,7 +75,8 @@ static void write_head(FILE *to, const report_tradeoff *t, double height, const 
           ".bar{stroke:#777;stroke-width:1}.strong{stroke:#222;stroke-width:1.3}\n"
           ".front{stroke:#27589b;stroke-width:1.8}.equal{stroke:#f0c66f;stroke-width:15;stroke-opacity:0.55;"
           "stroke-linecap:round;stroke-linejoin:round}.limit{stroke:#b3702f;stroke-width:1.4;stroke-dasharray:7 4}\n"
-          ".point{fill:#9aa3ad}.member{fill:#27589b;stroke:#fff;stroke-width:1}\n"
+          ".point{fill:#9aa3ad}.aloft{fill:#fff;stroke:#9aa3ad;stroke-width:1.4}"
+          ".member{fill:#27589b;stroke:#fff;stroke-width:1}\n"
           ".best{fill:#fff;stroke:#b3702f;stroke-width:2.4}.curve{stroke:#27589b;stroke-width:1.6}\n"
           "</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n",
           to);
@@ -186,6 +187,10 @@ static void name_point(FILE *to, const report_tradeoff *t, int64_t p, const char
     picture_words(to, x + 20.0, *y, "small", "start", "%s: %s, %s: %s", store_output_of(t->question.i_gain).name, gain,
                   store_output_of(t->question.i_loss).name, loss);
     char line[160] = "";
+    if (t->question.n_beside > 0) {
+        report_amount(loss, sizeof loss, t->beside.mean[p].share, t->beside.mean[p].error, " ± ");
+        snprintf(line, sizeof line, "%s: %s", store_output_of(t->question.i_beside).name, loss);
+    }
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
         char text[96], part[160];
         report_setting(t->sweep, p, f, text);
@@ -230,11 +235,15 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
         if (limit->i_output == t->question.i_gain && limit->value >= y.low && limit->value <= y.high)
             picture_line(to, x.at_low, on(&y, limit->value), x.at_high, on(&y, limit->value), "limit");
     }
+    int64_t next_aloft = 0;
     for (int64_t p = 0; p < t->n_points; p++)
         if (isfinite(t->gain.mean[p].share) && isfinite(t->loss.mean[p].share)) {
             if (t->n_known <= MOST_BARS)
                 draw_bars(to, &x, &y, t->loss.mean[p], t->gain.mean[p], "bar");
-            draw_point(to, t, p, &x, &y, "point", t->n_known > 2000 ? 1.6 : 3.2);
+            while (next_aloft < t->n_left_out && t->aloft[next_aloft] < p)
+                next_aloft++;
+            const bool aloft = next_aloft < t->n_left_out && t->aloft[next_aloft] == p;
+            draw_point(to, t, p, &x, &y, aloft ? "aloft" : "point", t->n_known > 2000 ? 1.6 : 3.2);
         }
     draw_equals(to, t, &x, &y);
     fputs("<path class=\"front\" d=\"", to);
@@ -265,11 +274,12 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
     }
     if (t->best >= 0)
         draw_point(to, t, t->best, &x, &y, "best", 8.0);
-    char note[240];
+    char note[320];
     snprintf(note, sizeof note,
              "Bars: one standard error of the sampling of droplets; they do not tell what the model gets "
-             "wrong.%s drupelet %.20s.",
-             t->best >= 0 ? " Dashed: limit; ring: most within it." : "", t->sweep->head.version);
+             "wrong.%s%s drupelet %.20s.",
+             t->best >= 0 ? " Dashed: limit; ring: most within it." : "",
+             t->n_left_out > 0 ? " Hollow: much is still aloft, drift is not known." : "", t->sweep->head.version);
     write_foot(to, t, height, note);
     fputs("</svg>\n", to);
 }

@@ -31,11 +31,19 @@ static const char *amount(char text[64], tally_estimate e)
 /* @param equals letters of its group of equals */
 static void print_point(const report_tradeoff *t, int64_t p, const char *equals, FILE *to)
 {
-    char gain[64], loss[64];
-    fprintf(to, "  %6lld  %20s  %20s  %-5s  ", (long long)p + 1, amount(gain, t->gain.mean[p]),
-            amount(loss, t->loss.mean[p]), equals);
+    char text[64];
+    fprintf(to, "  %6lld  %20s", (long long)p + 1, amount(text, t->gain.mean[p]));
+    fprintf(to, "  %20s", amount(text, t->loss.mean[p]));
+    if (t->question.n_beside > 0)
+        fprintf(to, "  %20s", amount(text, t->beside.mean[p]));
+    fprintf(to, "  %-5s  ", equals);
     settings_of(t, p, to);
     fputc('\n', to);
+}
+
+static const char *beside_name(const report_tradeoff *t)
+{
+    return t->question.n_beside > 0 ? store_output_of(t->question.i_beside).name : "";
 }
 
 /* "points 3, 7, 12 and 4 more" */
@@ -52,7 +60,10 @@ static void print_front(const report_tradeoff *t, FILE *to)
 {
     const store_output gain = store_output_of(t->question.i_gain), loss = store_output_of(t->question.i_loss);
     fprintf(to, "Trade-off front: no point has more %s at no more %s.\n", gain.name, loss.name);
-    fprintf(to, "  %6s  %20s  %20s  %-5s  settings\n", "point", gain.name, loss.name, "equal");
+    fprintf(to, "  %6s  %20s  %20s", "point", gain.name, loss.name);
+    if (t->question.n_beside > 0)
+        fprintf(to, "  %20s", beside_name(t));
+    fprintf(to, "  %-5s  settings\n", "equal");
     const int64_t step = (t->n_front + MOST_SHOWN - 1) / MOST_SHOWN;
     for (int64_t i = 0; i < t->n_front; i += step > 0 ? step : 1) {
         char letters[8];
@@ -69,6 +80,27 @@ static void print_front(const report_tradeoff *t, FILE *to)
         print_numbers(t->near, t->n_near, to);
         fputs(".\n", to);
     }
+    fputc('\n', to);
+}
+
+/* Calm air must not look safe: what hangs above the orchard when the flight ends is missing from every other number. */
+static void print_aloft(const report_tradeoff *t, FILE *to)
+{
+    if (t->n_aloft == 0)
+        return;
+    fprintf(to, "Still aloft: in %lld of %lld points so much is aloft when the flight ends that their drift is not "
+                "known and reads too low.\n",
+            (long long)t->n_aloft, (long long)t->n_points);
+    if (t->n_left_out > 0)
+        fputs("They are left out of front and best settings, not of the main effects.\n", to);
+    for (int64_t i = 0; i < t->n_aloft && i < MOST_NUMBERS; i++) {
+        fprintf(to, "  %6lld  %.3g %% of the output aloft  ", (long long)t->aloft[i] + 1,
+                report_aloft_percent(t->sweep, t->aloft[i]));
+        settings_of(t, t->aloft[i], to);
+        fputc('\n', to);
+    }
+    if (t->n_aloft > MOST_NUMBERS)
+        fprintf(to, "  and %lld more (--csv has all)\n", (long long)(t->n_aloft - MOST_NUMBERS));
     fputc('\n', to);
 }
 
@@ -109,17 +141,25 @@ static void print_best(const report_tradeoff *t, FILE *to)
 static void print_effects(const report_tradeoff *t, FILE *to)
 {
     const store_output gain = store_output_of(t->question.i_gain), loss = store_output_of(t->question.i_loss);
-    char a[64], b[64];
+    char a[64], b[64], c[64];
     fprintf(to, "Main effects: means over all points of a level%s.\n",
             t->drawn ? " (their errors have the scatter of the other factors in them)" : "");
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
         const report_effect *e = &t->effect[f];
         fprintf(to, "%s\n", t->sweep->head.factor[f].name);
-        for (int l = 0; l < e->n_levels; l++)
-            fprintf(to, "  %-28s  %6lld points  %s %20s  %s %20s\n", e->level[l].label, (long long)e->level[l].n,
-                    gain.name, amount(a, e->level[l].gain), loss.name, amount(b, e->level[l].loss));
-        fprintf(to, "  %-28s  %6s         %s %20s  %s %20s\n", "highest less lowest", "", gain.name,
-                amount(a, e->gain_range), loss.name, amount(b, e->loss_range));
+        for (int l = 0; l <= e->n_levels; l++) { /* the levels, then the range of their means */
+            const bool range = l == e->n_levels;
+            const report_level *level = &e->level[range ? 0 : l];
+            if (range)
+                fprintf(to, "  %-28s  %6s       ", "highest less lowest", "");
+            else
+                fprintf(to, "  %-28s  %6lld points", level->label, (long long)level->n);
+            fprintf(to, "  %s %20s  %s %20s", gain.name, amount(a, range ? e->gain_range : level->gain), loss.name,
+                    amount(b, range ? e->loss_range : level->loss));
+            if (t->question.n_beside > 0)
+                fprintf(to, "  %s %20s", beside_name(t), amount(c, range ? e->beside_range : level->beside));
+            fputc('\n', to);
+        }
     }
     fputc('\n', to);
 }
@@ -145,14 +185,16 @@ static void print_indices(const report_tradeoff *t, FILE *to)
 
 static void print_difference(const report_tradeoff *t, FILE *to)
 {
-    char gain[64], loss[64];
-    if (t->question.a < 0)
+    char text[64];
+    const int64_t a = t->question.a, b = t->question.b;
+    if (a < 0)
         return;
-    fprintf(to, "Point %lld less point %lld: %s %s, %s %s.\n\n", (long long)t->question.a + 1,
-            (long long)t->question.b + 1, store_output_of(t->question.i_gain).name,
-            amount(gain, report_difference(&t->gain, t->question.a, t->question.b)),
-            store_output_of(t->question.i_loss).name,
-            amount(loss, report_difference(&t->loss, t->question.a, t->question.b)));
+    fprintf(to, "Point %lld less point %lld: %s %s", (long long)a + 1, (long long)b + 1,
+            store_output_of(t->question.i_gain).name, amount(text, report_difference(&t->gain, a, b)));
+    fprintf(to, ", %s %s", store_output_of(t->question.i_loss).name, amount(text, report_difference(&t->loss, a, b)));
+    if (t->question.n_beside > 0)
+        fprintf(to, ", %s %s", beside_name(t), amount(text, report_difference(&t->beside, a, b)));
+    fputs(".\n\n", to);
 }
 
 /* ---- JSON ---- */
@@ -179,6 +221,10 @@ static void put_point(const report_tradeoff *t, int64_t p, FILE *to)
     put_estimate(to, store_output_of(t->question.i_gain).name, t->gain.mean[p]);
     fputs(", ", to);
     put_estimate(to, store_output_of(t->question.i_loss).name, t->loss.mean[p]);
+    if (t->question.n_beside > 0) {
+        fputs(", ", to);
+        put_estimate(to, beside_name(t), t->beside.mean[p]);
+    }
     fputs(", \"settings\": {", to);
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
         char text[96];
@@ -237,6 +283,10 @@ static void put_effect(const report_tradeoff *t, int f, FILE *to)
         put_estimate(to, "gain", e->level[l].gain);
         fputs(", ", to);
         put_estimate(to, "loss", e->level[l].loss);
+        if (t->question.n_beside > 0) {
+            fputs(", ", to);
+            put_estimate(to, "beside", e->level[l].beside);
+        }
         fputc('}', to);
     }
     fputs("], ", to);
@@ -248,6 +298,17 @@ static void put_effect(const report_tradeoff *t, int f, FILE *to)
         put_index(to, "loss", &e->loss_index);
     }
     fputc('}', to);
+}
+
+static void put_aloft(const report_tradeoff *t, FILE *to)
+{
+    fprintf(to, ",\n \"aloft_left_out\": %s, \"aloft\": [", t->n_left_out > 0 ? "true" : "false");
+    for (int64_t i = 0; i < t->n_aloft; i++) {
+        fprintf(to, "%s{\"point\": %lld, \"aloft\": ", i > 0 ? ", " : "", (long long)t->aloft[i] + 1);
+        put_number(to, report_aloft_percent(t->sweep, t->aloft[i]));
+        fputc('}', to);
+    }
+    fputc(']', to);
 }
 
 static void put_fan(const store_sweep *s, const report_fan_note *fan, FILE *to)
@@ -305,8 +366,13 @@ static void print_json(const report_tradeoff *t, const report_fan_note *fan, FIL
         fputs(", ", to);
         put_estimate(to, store_output_of(t->question.i_loss).name,
                      report_difference(&t->loss, t->question.a, t->question.b));
+        if (t->question.n_beside > 0) {
+            fputs(", ", to);
+            put_estimate(to, beside_name(t), report_difference(&t->beside, t->question.a, t->question.b));
+        }
         fputc('}', to);
     }
+    put_aloft(t, to);
     put_fan(t->sweep, fan, to);
     fputs(",\n \"effects\": [", to);
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
@@ -322,11 +388,14 @@ void report_tradeoff_print(const report_tradeoff *t, const report_fan_note *fan,
         print_json(t, fan, to);
         return;
     }
-    fprintf(to, "%s: %lld points, %d replicate%s, %s.\n%s: %s.\n%s: %s.\n\n", t->sweep->head.name,
+    fprintf(to, "%s: %lld points, %d replicate%s, %s.\n%s: %s.\n%s: %s.\n", t->sweep->head.name,
             (long long)t->n_points, t->sweep->head.n_replicates, t->sweep->head.n_replicates == 1 ? "" : "s",
             t->sweep->head.design, store_output_of(t->question.i_gain).name,
             store_output_of(t->question.i_gain).long_name, store_output_of(t->question.i_loss).name,
             store_output_of(t->question.i_loss).long_name);
+    if (t->question.n_beside > 0)
+        fprintf(to, "%s: %s.\n", beside_name(t), store_output_of(t->question.i_beside).long_name);
+    fputc('\n', to);
     if (t->n_known < t->n_points)
         fprintf(to, "%lld points are left out: a case of theirs failed, or the output is not known.\n\n",
                 (long long)(t->n_points - t->n_known));
@@ -335,6 +404,7 @@ void report_tradeoff_print(const report_tradeoff *t, const report_fan_note *fan,
         report_wrapped(to, fan->text, 0, 100);
         fputc('\n', to);
     }
+    print_aloft(t, to);
     print_best(t, to);
     print_difference(t, to);
     print_effects(t, to);

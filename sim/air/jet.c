@@ -23,7 +23,6 @@
 
 #include "base/elementary.h"
 
-#define PI 3.14159265358979323846
 #define CROSS_SPREAD (0.4 / 1.70)
 #define WALL_SPREAD 0.112
 #define TURNED_BACK 0.1 /* cosine between a line and what is left of its own motion; choice */
@@ -36,7 +35,8 @@ static double dot(const double a[3], const double b[3])
 /* Integrals of the profile and of its square: a core, edges of half-width b. */
 static double section(bool round, double core_m, double half_width_m, double edge, double round_edge)
 {
-    return round ? PI * core_m * core_m + PI * edge * core_m * half_width_m + round_edge * half_width_m * half_width_m
+    return round ? BASE_PI * core_m * core_m + BASE_PI * edge * core_m * half_width_m
+                       + round_edge * half_width_m * half_width_m
                  : 2.0 * core_m + edge * half_width_m;
 }
 
@@ -70,9 +70,9 @@ static double core_m_of(bool round, double flux, double half_width_m, double axi
                             + air_jet_momentum_section(round, 0.0, half_width_m) * axis_m_s * along);
     if (!round)
         return fmax(0.0, (flux - edges) / (2.0 * whole));
-    const double a = PI * whole, c = edges - flux;
+    const double a = BASE_PI * whole, c = edges - flux;
     const double b =
-        PI * half_width_m * axis_m_s * (AIR_JET_FLOW * ambient_along_m_s + AIR_JET_MOMENTUM * axis_m_s * along);
+        BASE_PI * half_width_m * axis_m_s * (AIR_JET_FLOW * ambient_along_m_s + AIR_JET_MOMENTUM * axis_m_s * along);
     return c < 0.0 && a > 0.0 ? (-b + sqrt(b * b - 4.0 * a * c)) / (2.0 * a) : 0.0;
 }
 
@@ -90,7 +90,7 @@ int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *wh
         direction[i] = excess[i] / excess_start_m_s;
 
     /* of a sheet: per unit of outlet length */
-    const double outlet = round ? 0.25 * PI * start->slot_m * start->slot_m : start->slot_m;
+    const double outlet = round ? 0.25 * BASE_PI * start->slot_m * start->slot_m : start->slot_m;
     const double flux_start = start->speed_m_s * outlet * excess_start_m_s;
     double flux = flux_start, path_m = 0.0, half_width_m = 0.0;
     bool landed = false;

@@ -73,7 +73,7 @@ static inline double scale_of(int64_t k)
     return base_double_of_bits(base_bits_of_double(POWER_OF_2[j].high) + ((uint64_t)(k - j) << 45));
 }
 
-double base_exp_of_sum(double x, double rest)
+static inline double exp_of_sum(double x, double rest)
 {
     if (!(fabs(x) <= EXP_NORMAL))
         return exp_at_the_ends(x, rest);
@@ -82,9 +82,14 @@ double base_exp_of_sum(double x, double rest)
     return scale + scale * more_than_power(a.k & 127, a.r + rest);
 }
 
+double base_exp_of_sum(double x, double rest)
+{
+    return exp_of_sum(x, rest);
+}
+
 double base_exp(double x)
 {
-    return base_exp_of_sum(x, 0.0);
+    return exp_of_sum(x, 0.0);
 }
 
 /* exp(r) 2^(k / 128) - 1 as (s - 1) + r + (s - 1) r + s (exp(r) - 1 - r), s = 2^(k / 128), the first sum with its rest:
@@ -260,5 +265,5 @@ double base_pow(double x, double y)
     const pair ln = log_pair_of(x);
     const double y_high = base_upper_digits(y), ln_high = base_upper_digits(ln.high);
     const double rest = (y - y_high) * ln_high + y * ((ln.high - ln_high) + ln.low);
-    return base_exp_of_sum(y_high * ln_high, rest);
+    return exp_of_sum(y_high * ln_high, rest);
 }

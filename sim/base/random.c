@@ -8,8 +8,6 @@
 
 #include "base/elementary.h"
 
-#define TURN 6.283185307179586 /* 2 pi */
-
 void base_random_block(uint64_t seed, base_stream stream, uint64_t id, uint32_t index, uint32_t out[4])
 {
     const philox4x32_key_t key = {{(uint32_t)seed, (uint32_t)(seed >> 32)}};
@@ -22,7 +20,7 @@ void base_random_block(uint64_t seed, base_stream stream, uint64_t id, uint32_t 
 /* G. E. P. Box, M. E. Muller, Ann. Math. Stat. 29 (1958) 610. */
 void base_normal_pair(uint32_t a, uint32_t b, double out[2])
 {
-    const double size = sqrt(-2.0 * base_log(base_uniform(a))), angle = TURN * base_uniform(b);
+    const double size = sqrt(-2.0 * base_log(base_uniform(a))), angle = 2.0 * BASE_PI * base_uniform(b);
     double sine, cosine;
     base_sincos(angle, &sine, &cosine);
     out[0] = size * cosine;

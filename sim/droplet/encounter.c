@@ -12,6 +12,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/random.h"
 #include "base/vector_math.h"
 #include "droplet/splash.h"
@@ -29,21 +30,21 @@ static void make_borders(const droplet_leaf_class *leaf, const droplet_liquid *l
                          double log_step, droplet_borders *borders)
 {
     for (int i = 0; i < DROPLET_BORDER_POINTS; i++) {
-        const double d_m = exp(log_first + i * log_step);
+        const double d_m = base_exp(log_first + i * log_step);
         const double bounce = droplet_bounce_speed_m_s(d_m, leaf, liquid);
-        borders->log_bounce[i] = isfinite(bounce) ? log(fmax(bounce, 1e-3)) : NEVER_LOG;
-        borders->log_shatter[i] = log(droplet_shatter_speed_m_s(d_m, leaf, liquid));
+        borders->log_bounce[i] = isfinite(bounce) ? base_log(fmax(bounce, 1e-3)) : NEVER_LOG;
+        borders->log_shatter[i] = base_log(droplet_shatter_speed_m_s(d_m, leaf, liquid));
     }
 }
 
 void droplet_targets_make(const drupelet_scenario *scenario, uint64_t seed, droplet_targets *t)
 {
-    const double log_step = log(LAST_M / FIRST_M) / (DROPLET_BORDER_POINTS - 1);
+    const double log_step = base_log(LAST_M / FIRST_M) / (DROPLET_BORDER_POINTS - 1);
     memset(t, 0, sizeof *t);
     t->seed = seed;
     t->liquid = (droplet_liquid){scenario->liquid.density_kg_m3, scenario->liquid.surface_tension_N_m,
                                  scenario->liquid.viscosity_Pa_s};
-    t->log_first = log(FIRST_M);
+    t->log_first = base_log(FIRST_M);
     t->per_log_step = 1.0 / log_step;
     for (int side = 0; side < 2; side++)
         t->side[side] = scenario->canopy.leaf_surface[side];
@@ -55,7 +56,7 @@ void droplet_targets_make(const drupelet_scenario *scenario, uint64_t seed, drop
     make_borders(&t->wood, &t->liquid, t->log_first, log_step, &t->wood_borders);
     t->wet_share = scenario->canopy.wet_share;
     for (int i = 0; i < DROPLET_BORDER_POINTS; i++)
-        t->log_film[i] = log(droplet_wet_wall_splash_m_s(exp(t->log_first + i * log_step), &t->liquid));
+        t->log_film[i] = base_log(droplet_wet_wall_splash_m_s(base_exp(t->log_first + i * log_step), &t->liquid));
     for (int of = 0; of < 3; of++)
         for (int i = 0; i < DROPLET_BORDER_POINTS; i++) {
             const droplet_borders *b = of < 2 ? &t->side_borders[of] : &t->wood_borders;
@@ -150,13 +151,14 @@ static double scatter_speed_m_s(double tension_N_m, double density_kg_m3, double
 static void scatter(const double before[3], const double normal[3], double speed_m_s, double u1, double u2,
                     double velocity[3])
 {
-    const double pi = acos(-1.0), off = (5.0 + 45.0 * u1) * pi / 180.0, turn = 2.0 * pi * u2;
     const double along = dot(before, normal);
-    double a[3], b[3];
+    double a[3], b[3], sin_off, cos_off, sin_turn, cos_turn;
+    base_sincos((5.0 + 45.0 * u1) * BASE_PI / 180.0, &sin_off, &cos_off);
+    base_sincos(2.0 * BASE_PI * u2, &sin_turn, &cos_turn);
     across(normal, a, b);
     for (int c = 0; c < 3; c++)
         velocity[c] = TANGENTIAL_SHATTER * (before[c] - along * normal[c])
-                      + speed_m_s * (cos(off) * normal[c] + sin(off) * (cos(turn) * a[c] + sin(turn) * b[c]));
+                      + speed_m_s * (cos_off * normal[c] + sin_off * (cos_turn * a[c] + sin_turn * b[c]));
 }
 
 /* How a droplet arrives. */
@@ -238,7 +240,7 @@ static void shatter(const droplet_targets *t, droplet_batch *b, int i, const uin
 {
     const double d_m = a->diameter_m, density_kg_m3 = (double)b->density_kg_m3[i];
     const double share = fmin(0.2 + (a->wet ? 0.9 : 0.6) * base_uniform(bits[6]), 1.0); /* Bai et al. 2002 */
-    const droplet_splash splash = droplet_splash_of(d_m, share, exp(2.0 * (a->log_speed - a->log_shatter)));
+    const droplet_splash splash = droplet_splash_of(d_m, share, base_exp(2.0 * (a->log_speed - a->log_shatter)));
     const droplet_splash_law law = droplet_splash_law_of(d_m, &splash);
     const double speed_m_s = scatter_speed_m_s(t->liquid.surface_tension_N_m, density_kg_m3, d_m,
                                                droplet_splash_sauter_m(&law), splash.mass_share, e->normal_speed_m_s);
@@ -256,7 +258,7 @@ static void shatter(const droplet_targets *t, droplet_batch *b, int i, const uin
     scatter(before, a->normal, speed_m_s, base_uniform(more[1]), base_uniform(more[2]), second);
     e->kept = 1.0 - splash.mass_share;
     e->splashed = 1;
-    e->second_path_limit = (float)-log(base_uniform(more[3]));
+    e->second_path_limit = (float)-base_log(base_uniform(more[3]));
     e->second_diameter_m = (float)second_m;
     e->second_whole_m = b->whole_m[i] * (float)(second_m / d_m);
     for (int c = 0; c < 3; c++)

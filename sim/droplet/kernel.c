@@ -4,6 +4,8 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
+
 /* Drops below this diameter stay round enough (K. V. Beard, J. Atmos. Sci. 33 (1976) 851, third regime begins at 1.07
  * mm). */
 #define DEFORM_FROM_M 0.9e-3
@@ -88,8 +90,7 @@ static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *
     s->leaf_width_m = (float)c->leaf_width_m;
     s->wood_diameter_m = (float)c->wood_diameter_m;
     s->angle_ratio = (float)c->leaf_angle_ratio;
-    s->per_angle_area =
-        (float)droplet_leaf_projection(c->leaf_angle_ratio, 0.5 * acos(-1.0)); /* G of a level approach */
+    s->per_angle_area = (float)droplet_leaf_projection(c->leaf_angle_ratio, 0.5 * BASE_PI); /* G of a level approach */
     s->grass_height_m = (float)o->grass_height_m;
     s->grass_density_1_m = o->grass_height_m > 0.0 ? (float)(o->grass_leaf_area_index / o->grass_height_m) : 0.0f;
     s->grass_width_m = (float)o->grass_blade_width_m;
@@ -206,7 +207,8 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
         for (int a = 0; a <= DROPLET_AGES; a++)
             s.moister[a] = (float)humidity.moister[a];
     }
-    s.nonvolatile_root = (float)cbrt(fmax(liquid->nonvolatile, 1e-6)); /* pure water ends as a speck of a hundredth */
+    s.nonvolatile_root =
+        (float)base_cbrt(fmax(liquid->nonvolatile, 1e-6)); /* pure water ends as a speck of a hundredth */
     s.low_x_m = (float)field->ambient.x_first_m;
     s.high_x_m = (float)(scenario_high_edge_x_m(&scenario->orchard) + scenario->run.open_ground_m);
     s.top_m = (float)scenario->run.domain_top_m;

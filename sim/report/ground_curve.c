@@ -3,6 +3,7 @@
  */
 #include <math.h>
 
+#include "base/elementary.h"
 #include "report/picture.h"
 
 enum { MOST_DECADES = 5 };
@@ -16,7 +17,7 @@ static double x_of(const frame *f, double distance_m)
 
 static double y_of(const frame *f, double percent)
 {
-    const double power = fmax(log10(fmax(percent, 1e-30)), f->low);
+    const double power = fmax(base_log10(fmax(percent, 1e-30)), f->low);
     return f->bottom - (f->bottom - f->top) * fmin((power - f->low) / (f->high - f->low), 1.0);
 }
 
@@ -24,9 +25,9 @@ static void draw_axes(const picture *p, const frame *f)
 {
     const int n_decades = picture_marks(f->low, f->high, 1.0);
     for (int i = 0; i < n_decades; i++) {
-        const double power = f->low + i, y = y_of(f, pow(10.0, power));
+        const double power = f->low + i, y = y_of(f, base_pow(10.0, power));
         picture_line(p->to, f->left, y, f->right, y, "grid");
-        picture_words(p->to, f->left - 9.0, y + 4.0, "tick", "end", "%g", pow(10.0, round(power)));
+        picture_words(p->to, f->left - 9.0, y + 4.0, "tick", "end", "%g", base_pow(10.0, round(power)));
     }
     const double step_m = f->last_m - f->first_m > 60.0 ? 10.0 : 5.0;
     const double first_m = step_m * ceil(f->first_m / step_m - 1e-9);
@@ -68,8 +69,8 @@ void picture_ground(const picture *p, double left, double right, double top, dou
     }
     frame f = {left, right, top, bottom, first_m, last_m, -2.0, 2.0};
     if (most > 0.0) {
-        f.high = ceil(log10(most) - 1e-9);
-        f.low = fmax(fmin(floor(log10(least)), f.high - 1.0), f.high - MOST_DECADES);
+        f.high = ceil(base_log10(most) - 1e-9);
+        f.low = fmax(fmin(floor(base_log10(least)), f.high - 1.0), f.high - MOST_DECADES);
     }
     draw_axes(p, &f);
     for (int i = 0; i < r->n_ground;) {

@@ -5,6 +5,7 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
 #include "droplet/droplet.h"
 #include "droplet/splash.h"
 #include "droplet/spread.h"
@@ -13,7 +14,7 @@
 static const double diameter_um[] = {50, 75, 100, 150, 200, 250, 300, 400, 500, 600};
 enum { N_DIAMETERS = sizeof diameter_um / sizeof diameter_um[0], N_SPEEDS = 10 }; /* 1 to 10 m/s */
 
-#define PER_DEGREE (180.0 / 3.14159265358979323846)
+#define PER_DEGREE (180.0 / BASE_PI)
 #define ROTATING_DISC 57.7 /* C. Mundo, M. Sommerfeld, C. Tropea, Int. J. Multiphase Flow 21 (1995) 151 */
 
 static const char *const side_name[] = {"lower", "upper"};

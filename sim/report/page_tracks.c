@@ -14,6 +14,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "report/page_parts.h"
 
@@ -69,7 +70,7 @@ static double off(const store_result *r, int64_t a, int64_t b, int64_t i)
         from[k] = fabs(first + u * (last - first) - (double)value[k][i]);
     }
     const double size = from[3] / (SIZE * (double)r->diameter_um[i]);
-    return fmax(hypot(from[0], from[1]) / may_m, fmax(0.5 * from[2] / may_m, size));
+    return fmax(base_hypot(from[0], from[1]) / may_m, fmax(0.5 * from[2] / may_m, size));
 }
 
 /* Marks the points to keep between a and b, both kept; span holds pairs yet to do, at most as many as points. */
@@ -119,8 +120,8 @@ static void pack(packing *p, const store_result *r, const store_track *t, const 
         put_change(p, &before[0], 100.0 * (double)r->track_x_m[i]);
         put_change(p, &before[1], 50.0 * (double)r->track_y_m[i]);
         put_change(p, &before[2], 100.0 * (double)r->track_z_m[i]);
-        put_change(p, &before[3], 200.0 * log(fmax((double)r->diameter_um[i], 0.01)));
-        put_change(p, &before[4], 40.0 * log(fmax((double)r->speed_m_s[i], 0.0) + 0.05));
+        put_change(p, &before[3], 200.0 * base_log(fmax((double)r->diameter_um[i], 0.01)));
+        put_change(p, &before[4], 40.0 * base_log(fmax((double)r->speed_m_s[i], 0.0) + 0.05));
     }
 }
 

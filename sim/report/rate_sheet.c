@@ -8,6 +8,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "drupelet/run.h"
 #include "report/advice.h"
@@ -220,7 +221,8 @@ static void print_fan(FILE *to, const sheet *s)
             sprayer->fan_reference_rpm);
     double power_kW[2]; /* fan law: the cube of speed */
     for (int i = 0; i < 2; i++)
-        power_kW[i] = 1e-3 * sprayer->fan_reference_power_W * pow(s->air.fan_rpm[i] / sprayer->fan_reference_rpm, 3.0);
+        power_kW[i] =
+            1e-3 * sprayer->fan_reference_power_W * base_pow(s->air.fan_rpm[i] / sprayer->fan_reference_rpm, 3.0);
     fprintf(to, "  %-34s %6.1f to %.1f kW   (%.1f to %.1f hp)\n", "shaft power there", power_kW[0], power_kW[1],
             power_kW[0] / REPORT_HP_KW, power_kW[1] / REPORT_HP_KW);
     const double flow_m3_h = 3600.0 * s->work.fan_flow_m3_s;

@@ -8,6 +8,7 @@
 #include <stdbool.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "drupelet/run.h"
 #include "report/picture.h"
 #include "report/score.h"
@@ -24,7 +25,7 @@ typedef struct {
 
 static double clamp(const panel *f, double value)
 {
-    return fmin(fmax((log10(fmax(value, 1e-300)) - f->low) / (f->high - f->low), 0.0), 1.0);
+    return fmin(fmax((base_log10(fmax(value, 1e-300)) - f->low) / (f->high - f->low), 0.0), 1.0);
 }
 
 static double x_of(const panel *f, double value)
@@ -57,24 +58,24 @@ static void find_range(const score_report *s, int i_group, panel *f)
     f->low = -1.0;
     f->high = 1.0;
     if (most > 0.0) {
-        f->high = ceil(log10(most * 1.2));
-        f->low = fmax(fmin(floor(log10(least / 1.2)), f->high - 1.0), f->high - MOST_DECADES);
+        f->high = ceil(base_log10(most * 1.2));
+        f->low = fmax(fmin(floor(base_log10(least / 1.2)), f->high - 1.0), f->high - MOST_DECADES);
     }
 }
 
 static void draw_frame(FILE *to, const panel *f, const char *title, const char *unit)
 {
     const double right = f->left + f->side, bottom = f->top + f->side;
-    const double low = pow(10.0, f->low), high = pow(10.0, f->high);
+    const double low = base_pow(10.0, f->low), high = base_pow(10.0, f->high);
     fprintf(to, "<path class=\"within\" d=\"M%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fZ\"/>\n",
             f->left, bottom, f->left, y_of(f, FACTOR * low), x_of(f, high / FACTOR), f->top, right, f->top, right,
             y_of(f, high / FACTOR), x_of(f, FACTOR * low), bottom);
     for (double power = f->low; power <= f->high + 0.5; power += 1.0) {
-        const double value = pow(10.0, power), x = x_of(f, value), y = y_of(f, value);
+        const double value = base_pow(10.0, power), x = x_of(f, value), y = y_of(f, value);
         picture_line(to, x, f->top, x, bottom, "grid");
         picture_line(to, f->left, y, right, y, "grid");
-        picture_words(to, x, bottom + 16.0, "tick", "middle", "%g", pow(10.0, round(power)));
-        picture_words(to, f->left - 7.0, y + 4.0, "tick", "end", "%g", pow(10.0, round(power)));
+        picture_words(to, x, bottom + 16.0, "tick", "middle", "%g", base_pow(10.0, round(power)));
+        picture_words(to, f->left - 7.0, y + 4.0, "tick", "end", "%g", base_pow(10.0, round(power)));
     }
     picture_line(to, f->left, bottom, right, f->top, "equal");
     fprintf(to, "<rect class=\"frame\" x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\"/>\n", f->left, f->top,
@@ -91,7 +92,7 @@ static void draw_frame(FILE *to, const panel *f, const char *title, const char *
 static void draw_pair(FILE *to, const panel *f, const score_pair *p)
 {
     const score_values *v = &p->value;
-    const double least = pow(10.0, f->low), o = fmax(shown(v->measured, v->floor), least),
+    const double least = base_pow(10.0, f->low), o = fmax(shown(v->measured, v->floor), least),
                  s = fmax(shown(v->simulated, v->floor), least);
     const double x = x_of(f, o), y = y_of(f, s);
     const bool hollow = !(v->measured > v->floor && v->simulated > v->floor);

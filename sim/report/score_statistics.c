@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
+
 #define FACTOR 2.0
 
 static double floored(double value, double floor)
@@ -30,7 +32,7 @@ int report_score_within(const score_values *p)
 /* Share of a normal distribution below t standard deviations. */
 static double normal_below(double t)
 {
-    return 0.5 * erfc(-t / sqrt(2.0));
+    return 0.5 * base_erfc(-t / sqrt(2.0));
 }
 
 /* Chance that the simulated value, drawn anew, is within the factor. */
@@ -86,7 +88,7 @@ static void take_logarithms(int n, const score_values *pair, score_statistics *s
         const double o = floored(pair[i].measured, pair[i].floor), p = floored(pair[i].simulated, pair[i].floor);
         if (!report_score_counts(&pair[i]) || !(o > 0.0 && p > 0.0))
             continue;
-        const double off = log(o / p), relative = pair[i].simulated > pair[i].floor ? pair[i].error / p : 0.0;
+        const double off = base_log(o / p), relative = pair[i].simulated > pair[i].floor ? pair[i].error / p : 0.0;
         s->n_log++;
         sum += off;
         square += off * off;
@@ -95,7 +97,7 @@ static void take_logarithms(int n, const score_values *pair, score_statistics *s
     }
     if (s->n_log == 0)
         return;
-    const double mg = exp(sum / s->n_log), vg = exp(square / s->n_log);
+    const double mg = base_exp(sum / s->n_log), vg = base_exp(square / s->n_log);
     s->mg = (score_number){mg, mg * sqrt(sum_error) / s->n_log};
     s->vg = (score_number){vg, vg * sqrt(square_error) / s->n_log};
 }

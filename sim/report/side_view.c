@@ -6,6 +6,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "report/picture.h"
 
@@ -47,7 +48,7 @@ static double shade_step(double *value, size_t n)
     const double wanted = value[(size_t)(0.97 * (double)(n - 1))] / PICTURE_SHADES;
     if (!(wanted > 0.0))
         return 1.0;
-    const double decade = pow(10.0, floor(log10(wanted)));
+    const double decade = base_pow(10.0, floor(base_log10(wanted)));
     int i = 0;
     while (i < 4 && ROUND[i] * decade < 0.999 * wanted)
         i++;
@@ -171,7 +172,7 @@ static void draw_path(const picture *p, const store_track *t, int class)
             y_drawn = y1;
         }
         const bool last = i + 2 == t->first + t->n_points || picture_size_class((double)r->diameter_um[i + 1]) != class;
-        if (!drawing || last || hypot(x2 - x_drawn, y2 - y_drawn) > 0.8) {
+        if (!drawing || last || base_hypot(x2 - x_drawn, y2 - y_drawn) > 0.8) {
             fprintf(p->to, "L%.1f %.1f", x2, y2);
             x_drawn = x2;
             y_drawn = y2;

@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 
 drupelet_status report_column_create(const store_sweep *sweep, int i_output, report_column *c)
@@ -49,7 +50,7 @@ static tally_estimate of_replicate(const report_column *c, int r, int64_t n, con
             for (int b = 0; b < TALLY_BATCHES; b++)
                 batch[b] += weight[i] * (double)c->batch[k * TALLY_BATCHES + b];
         else
-            variance += pow(weight[i] * c->sweep->error[c->i_output][k], 2.0);
+            variance += base_pow(weight[i] * c->sweep->error[c->i_output][k], 2.0);
     }
     if (c->batch) {
         double mean = 0.0, squares = 0.0;

@@ -5,6 +5,8 @@
 #include <stdbool.h>
 #include <string.h>
 
+#include "base/elementary.h"
+
 void report_json_text(FILE *to, const char *text)
 {
     fputc('"', to);
@@ -42,7 +44,7 @@ void report_amount(char *text, size_t size, double value, double error, const ch
         snprintf(text, size, "%.*f", value > 0.0 ? 2 : 0, value);
         return;
     }
-    const int decimals = (int)fmin(fmax(1.0 - floor(log10(error)), 1.0), 6.0);
+    const int decimals = (int)fmin(fmax(1.0 - floor(base_log10(error)), 1.0), 6.0);
     snprintf(text, size, "%.*f%s%.*f", decimals, value, between, decimals, error);
 }
 

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "report/picture.h"
 #include "report/text.h"
 #include "report/tradeoff.h"
@@ -16,15 +17,16 @@ typedef struct { double at_low, at_high, low, high, step; bool logarithmic; } ax
 
 static double on(const axis *a, double value)
 {
-    const double low = a->logarithmic ? log10(a->low) : a->low, high = a->logarithmic ? log10(a->high) : a->high;
-    const double v = a->logarithmic ? log10(fmax(value, a->low)) : value;
+    const double low = a->logarithmic ? base_log10(a->low) : a->low,
+                 high = a->logarithmic ? base_log10(a->high) : a->high;
+    const double v = a->logarithmic ? base_log10(fmax(value, a->low)) : value;
     return a->at_low + (a->at_high - a->at_low) * fmin(fmax((v - low) / (high - low), 0.0), 1.0);
 }
 
 /* Round steps, about n of them. */
 static double round_step(double span, double n)
 {
-    const double raw = span / n, power = pow(10.0, floor(log10(raw))), lead = raw / power;
+    const double raw = span / n, power = base_pow(10.0, floor(base_log10(raw))), lead = raw / power;
     return power * (lead < 1.5 ? 1.0 : lead < 3.5 ? 2.0 : lead < 7.5 ? 5.0 : 10.0);
 }
 
@@ -37,8 +39,8 @@ static axis axis_of(double low, double high, double at_low, double at_high, bool
     }
     a.logarithmic = may_be_logarithmic && low > 0.0 && high > 30.0 * low;
     if (a.logarithmic) {
-        a.low = pow(10.0, floor(log10(low)));
-        a.high = pow(10.0, ceil(log10(high)));
+        a.low = base_pow(10.0, floor(base_log10(low)));
+        a.high = base_pow(10.0, ceil(base_log10(high)));
         return a;
     }
     a.step = round_step(high - low, 6.0);

@@ -11,6 +11,7 @@
 #include <stdlib.h>
 
 #include "air/wind.h"
+#include "base/elementary.h"
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "droplet/droplet.h"
@@ -27,12 +28,12 @@
 /* Edges of the cells as shares of volume: equal steps of ln d between the tails. */
 static void size_edges(const sprayer_spectrum *spectrum, double edge[RUN_CELLS + 1])
 {
-    const double low = log(sprayer_spectrum_quantile_m(spectrum, FIRST_SHARE));
-    const double high = log(sprayer_spectrum_quantile_m(spectrum, 1.0 - FIRST_SHARE));
+    const double low = base_log(sprayer_spectrum_quantile_m(spectrum, FIRST_SHARE));
+    const double high = base_log(sprayer_spectrum_quantile_m(spectrum, 1.0 - FIRST_SHARE));
     edge[0] = 0.0;
     edge[RUN_CELLS] = 1.0;
     for (int i = 1; i < RUN_CELLS; i++)
-        edge[i] = sprayer_spectrum_share_below(spectrum, exp(low + (high - low) * (i - 1.0) / (RUN_CELLS - 2.0)));
+        edge[i] = sprayer_spectrum_share_below(spectrum, base_exp(low + (high - low) * (i - 1.0) / (RUN_CELLS - 2.0)));
 }
 
 /* How undecided it is whether a droplet drifts, over what it costs: standard deviation of a yes or no with the chance
@@ -57,9 +58,9 @@ static void cut(const drupelet_scenario *scenario, const sprayer_spray *spray, r
         const double part = fmax(edge[i + 1] - edge[i], 0.0); /* a measured table may leave gaps */
         for (int q = 0; q < RUN_QUANTILES; q++) {
             const double at = edge[i] + part * fmin(fmax(q / (RUN_QUANTILES - 1.0), 1e-4), 1.0 - 1e-4);
-            s->log_diameter[i][q] = log(fmax(sprayer_spectrum_quantile_m(&spray->spectrum, at), SMALLEST_M));
+            s->log_diameter[i][q] = base_log(fmax(sprayer_spectrum_quantile_m(&spray->spectrum, at), SMALLEST_M));
         }
-        const double middle_m = exp(s->log_diameter[i][RUN_QUANTILES / 2]);
+        const double middle_m = base_exp(s->log_diameter[i][RUN_QUANTILES / 2]);
         const double fall_m_s = droplet_settling_speed_m_s(middle_m, spray->droplet_density_kg_m3,
                                                            scenario->liquid.surface_tension_N_m, &air);
         s->volume_up_to[i + 1] = s->volume_up_to[i] + part;
@@ -170,7 +171,7 @@ static double diameter_m(const run_spray *s, double volume)
     const double along = (volume - s->volume_up_to[k]) / (s->volume_up_to[k + 1] - s->volume_up_to[k]);
     const double f = fmin(fmax(along, 0.0), 1.0) * (RUN_QUANTILES - 1);
     const int q = f < RUN_QUANTILES - 2 ? (int)f : RUN_QUANTILES - 2;
-    return exp(s->log_diameter[k][q] + (f - q) * (s->log_diameter[k][q + 1] - s->log_diameter[k][q]));
+    return base_exp(s->log_diameter[k][q] + (f - q) * (s->log_diameter[k][q + 1] - s->log_diameter[k][q]));
 }
 
 run_lot run_allotment_draw(const run_allotment *a, int64_t i, double at)

@@ -4,6 +4,7 @@
 #include <assert.h>
 #include <math.h>
 
+#include "base/elementary.h"
 #include "base/nearest.h"
 #include "droplet/spread.h"
 #include "tally/leaves.h"
@@ -52,7 +53,8 @@ static void book_leaf(run_crew *c, int i, const droplet_encounter *e, int64_t me
     const sprayer_work *work = c->plan->emission->work;
     const double density_kg_m3 = work->spray[work->nozzle[start->i_nozzle].i_spray].droplet_density_kg_m3;
     const double without_air = density_kg_m3 / t->liquid.density_kg_m3;
-    const double liquid = without_air < 1.0 ? cbrt(without_air) : 1.0; /* diameter of the liquid in it, over its own */
+    const double liquid =
+        without_air < 1.0 ? base_cbrt(without_air) : 1.0; /* diameter of the liquid in it, over its own */
     const double spread =
         droplet_spread_factor(&t->spread[e->upper_side], arrives_m, e->normal_speed_m_s, density_kg_m3);
     const tally_mark mark = tally_mark_of(met, kept, liquid * whole_m, liquid * arrives_m, spread);

@@ -18,6 +18,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "droplet/collector.h"
 
@@ -27,8 +28,6 @@
 #define GAP_STRIP_M 0.25
 #define GAP_SLACK_M 0.01 /* for single precision in the kernel */
 
-static const double PI = 3.14159265358979323846;
-
 /* ---- where they stand ---- */
 
 static run_collector place(const drupelet_scenario *scenario, const scenario_collector *as)
@@ -37,10 +36,9 @@ static run_collector place(const drupelet_scenario *scenario, const scenario_col
     const double roughness_m = scenario->weather.roughness_m, grass_m = scenario->orchard.grass_height_m;
     const double half_m = 0.5 * (as->kind == SCENARIO_LINE ? LINE_SLAB_M : FACE_SLAB_M);
     const double turn = as->kind == SCENARIO_LINE ? 0.0 : as->facing_rad;
-    c.normal[0] = cos(turn);
-    c.normal[1] = sin(turn);
-    c.along[0] = -sin(turn);
-    c.along[1] = cos(turn);
+    base_sincos(turn, &c.normal[1], &c.normal[0]);
+    c.along[0] = -c.normal[1];
+    c.along[1] = c.normal[0];
     c.low_m = -half_m;
     c.high_m = half_m;
     c.from_m = -0.5 * as->width_m;
@@ -111,7 +109,7 @@ drupelet_status run_collectors_create(const drupelet_scenario *scenario, const s
     r->treated_m = work->treated_width_m;
     r->application_rate_m = work->application_rate_m;
     r->liquid_density_kg_m3 = scenario->liquid.density_kg_m3;
-    r->downwind = cos(weather->wind_angle_rad) >= 0.0 ? 1 : -1; /* as in the accounts */
+    r->downwind = base_cos(weather->wind_angle_rad) >= 0.0 ? 1 : -1; /* as in the accounts */
     r->n = scenario->n_collectors;
     for (int k = 0; k < r->n; k++) {
         r->collector[k] = place(scenario, &scenario->collector[k]);
@@ -166,7 +164,7 @@ static void put(const run_collectors *r, tally_collectors *accounts, int i_batch
     const double whole_m = (double)b->whole_m[i], left = (double)b->diameter_m[i] / whole_m;
     /* liquid in the droplet as emitted, the air in it left out */
     const double dense = (double)b->density_kg_m3[i] / r->liquid_density_kg_m3;
-    const double volume_m3 = PI / 6.0 * whole_m * whole_m * whole_m * dense;
+    const double volume_m3 = BASE_PI / 6.0 * whole_m * whole_m * whole_m * dense;
     const bool rated = isfinite(r->application_rate_m); /* a sprayer that stands has no rate */
     const double number_m2 = rated ? h->caught * r->application_rate_m / volume_m3 : 0.0;
     tally_collectors_put(accounts, i_batch, i_part, TALLY_CAUGHT, h->caught);
@@ -175,7 +173,7 @@ static void put(const run_collectors *r, tally_collectors *accounts, int i_batch
     tally_collectors_put(accounts, i_batch, i_part, TALLY_NET, h->net);
     tally_collectors_put(accounts, i_batch, i_part, TALLY_DROPLETS, 1e-4 * number_m2);
     tally_collectors_put(accounts, i_batch, i_part, TALLY_STAINS,
-                         number_m2 * droplet_stain_m2((double)b->diameter_m[i] * cbrt(dense)));
+                         number_m2 * droplet_stain_m2((double)b->diameter_m[i] * base_cbrt(dense)));
 }
 
 /* Part of a step, 0 to 1, that a coordinate spends between two limits; false where it does not. */
@@ -204,7 +202,7 @@ static haul haul_of(const run_collectors *r, const run_collector *c, const passa
     switch (c->as->kind) {
     case SCENARIO_LINE:
         h.net = r->downwind * p->move[0];
-        h.passed = hypot(p->move[0], p->move[1]);
+        h.passed = base_hypot(p->move[0], p->move[1]);
         h.caught = p->step_s * droplet_line_catch_m_s(d_m, density, c->as->width_m, p->air, p->motion, &r->air);
         break;
     case SCENARIO_DISH:

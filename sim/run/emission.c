@@ -13,6 +13,7 @@
 #include <stdbool.h>
 #include <stdlib.h>
 
+#include "base/elementary.h"
 #include "base/random.h"
 #include "base/status.h"
 #include "run/parts.h"
@@ -126,7 +127,7 @@ static const run_source *source_at(const run_emission *e, int i_spray, double sh
 static void spray_direction(const scenario_nozzle *nozzle, const sprayer_nozzle *work, scenario_tip_kind kind,
                             double u1, double u2, double direction[3])
 {
-    const double axis = nozzle->angle_rad, pi = acos(-1.0);
+    const double axis = nozzle->angle_rad;
     double in_plane, along_y; /* angles off the axis: in the plane across the travel direction, and along it */
     if (kind == SCENARIO_FLAT_FAN || kind == SCENARIO_AIR_INDUCTION_FLAT_FAN) {
         in_plane = work->half_angle_rad * (2.0 * u1 - 1.0);
@@ -134,16 +135,22 @@ static void spray_direction(const scenario_nozzle *nozzle, const sprayer_nozzle 
     } else {
         const double inner2 = HOLLOW_SHARE * HOLLOW_SHARE,
                      off = work->half_angle_rad * sqrt(inner2 + (1.0 - inner2) * u1);
-        const double turn = 2.0 * pi * u2;
-        const double forward = cos(off), side = sin(off) * cos(turn);
-        direction[0] = forward * cos(axis) - side * sin(axis);
-        direction[1] = sin(off) * sin(turn);
-        direction[2] = forward * sin(axis) + side * cos(axis);
+        double forward, outward, sin_turn, cos_turn, sin_axis, cos_axis;
+        base_sincos(off, &outward, &forward);
+        base_sincos(2.0 * BASE_PI * u2, &sin_turn, &cos_turn);
+        base_sincos(axis, &sin_axis, &cos_axis);
+        const double side = outward * cos_turn;
+        direction[0] = forward * cos_axis - side * sin_axis;
+        direction[1] = outward * sin_turn;
+        direction[2] = forward * sin_axis + side * cos_axis;
         return;
     }
-    direction[0] = cos(along_y) * cos(axis + in_plane);
-    direction[1] = sin(along_y);
-    direction[2] = cos(along_y) * sin(axis + in_plane);
+    double sin_y, cos_y, sin_plane, cos_plane;
+    base_sincos(along_y, &sin_y, &cos_y);
+    base_sincos(axis + in_plane, &sin_plane, &cos_plane);
+    direction[0] = cos_y * cos_plane;
+    direction[1] = sin_y;
+    direction[2] = cos_y * sin_plane;
 }
 
 run_start run_emit(const run_emission *e, int64_t i_droplet, droplet_batch *b, int i)
@@ -194,7 +201,8 @@ run_start run_emit(const run_emission *e, int64_t i_droplet, droplet_batch *b, i
     b->density_kg_m3[i] = (float)e->work->spray[lot.i_spray].droplet_density_kg_m3;
     b->excess_K[i] = e->excess_K;
     b->evaporated[i] = b->time_s[i] = b->path[i] = 0.0f;
-    b->path_limit[i] = (float)(-log(base_uniform(point[RUN_AT_PATH])) * run_part_met(e->plain, lot.parts, lot.parts));
+    b->path_limit[i] =
+        (float)(-base_log(base_uniform(point[RUN_AT_PATH])) * run_part_met(e->plain, lot.parts, lot.parts));
     b->phase_m[i] = (float)(period_m * base_uniform(point[RUN_AT_PHASE]));
     b->aloft[i] = 1.0f;
     b->i_pass[i] = source->i_pass;

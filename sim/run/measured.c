@@ -6,6 +6,8 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
+
 #define UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
 
 static const struct { const char *name, *unit, *label; } MEASURE[RUN_MEASURES] = {
@@ -52,7 +54,7 @@ static run_measured measure(const drupelet_result *result, const scenario_collec
             m.of[k] = (tally_estimate){NAN, NAN};
         return m;
     }
-    const double bare = exp(-e[TALLY_STAINS].share);
+    const double bare = base_exp(-e[TALLY_STAINS].share);
     m.of[RUN_COVERAGE] = as->water_sensitive
                              ? (tally_estimate){100.0 * (1.0 - bare), 100.0 * bare * e[TALLY_STAINS].error}
                              : (tally_estimate){NAN, NAN};

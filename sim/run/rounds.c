@@ -9,6 +9,7 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "tally/drift.h"
 
@@ -57,8 +58,8 @@ int64_t run_next_count(int64_t fewest, int64_t most, int64_t n, double error, do
         /* not known at all, or out of reach as it seems: go on by doubling, for it may seem wrong */
         return isfinite(error) ? most : whole_batches(2.0 * (double)n, most);
     }
-    const double step = ceil(log(wanted / first) / log(GRID_STEP) - 1e-9);
-    const int64_t count = whole_batches(first * pow(GRID_STEP, step), most);
+    const double step = ceil(base_log(wanted / first) / base_log(GRID_STEP) - 1e-9);
+    const int64_t count = whole_batches(first * base_pow(GRID_STEP, step), most);
     return count > n ? count : most;
 }
 

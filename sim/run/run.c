@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "air/air.h"
+#include "base/elementary.h"
 #include "base/status.h"
 #include "droplet/encounter.h"
 #include "droplet/kernel.h"
@@ -22,7 +23,7 @@ static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_can
     s.edge_low_x_m = scenario_low_edge_x_m(&scenario->orchard);
     s.domain_low_x_m = s.edge_low_x_m - scenario->run.open_ground_m;
     s.domain_high_x_m = s.edge_high_x_m + scenario->run.open_ground_m;
-    s.downwind = cos(scenario->weather.wind_angle_rad) >= 0.0 ? 1 : -1;
+    s.downwind = base_cos(scenario->weather.wind_angle_rad) >= 0.0 ? 1 : -1;
     s.n_ground = (int)ceil((s.domain_high_x_m - s.domain_low_x_m) / TALLY_GROUND_STEP_M);
     s.n_flux = (int)ceil(scenario->run.domain_top_m / TALLY_FLUX_STEP_M);
     for (int p = 0; p < TALLY_PLANES; p++)

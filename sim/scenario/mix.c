@@ -14,6 +14,8 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
+
 #define LEAF_AGE_S 2e-3
 #define SHEET_AGE_S 20e-3
 #define PACKED 0.64
@@ -25,13 +27,13 @@ double scenario_tension_at(int n, const double age_s[], const double tension_N_m
         i++;
     if (i == 0 || i == n)
         return tension_N_m[i == 0 ? 0 : n - 1];
-    const double part = log(at_age_s / age_s[i - 1]) / log(age_s[i] / age_s[i - 1]);
+    const double part = base_log(at_age_s / age_s[i - 1]) / base_log(age_s[i] / age_s[i - 1]);
     return tension_N_m[i - 1] + part * (tension_N_m[i] - tension_N_m[i - 1]);
 }
 
 double scenario_suspension_factor(double solids)
 {
-    return pow(1.0 - solids / PACKED, -2.5 * PACKED);
+    return base_pow(1.0 - solids / PACKED, -2.5 * PACKED);
 }
 
 static int read_curve(scenario_reader *r, const scenario_node *group, double age_s[], double tension_N_m[])

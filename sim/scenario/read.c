@@ -11,6 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "scenario/leaf.h"
@@ -23,7 +24,6 @@
 #include "scenario/reader.h"
 #include "scenario/time_limit.h"
 
-#define PI 3.14159265358979323846
 #define PERIOD_M 10.0         /* choice: the trees of about so much row differ, then the pattern repeats */
 #define PERIOD_MOST_M 100.0   /* choice */
 #define OBUKHOV_LEAST_M 3.0   /* choice: nearer to 0 the similarity laws say nothing about the air over an orchard */
@@ -165,7 +165,7 @@ static void read_weather(scenario_reader *r, scenario_node *root, scenario_weath
     w->pressure_Pa = scenario_take(r, group, "pressure");
     w->wind_speed_m_s = scenario_take(r, group, "wind_speed");
     w->wind_height_m = scenario_take(r, group, "wind_height");
-    w->wind_angle_rad = remainder(scenario_take(r, group, "wind_angle"), 2.0 * PI);
+    w->wind_angle_rad = remainder(scenario_take(r, group, "wind_angle"), 2.0 * BASE_PI);
     w->roughness_m = scenario_take(r, group, "roughness");
     read_stability(r, group, w);
     if (scenario_given(r, group, "gusts"))

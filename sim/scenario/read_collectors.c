@@ -5,7 +5,8 @@
 #include <math.h>
 #include <string.h>
 
-#define PI 3.14159265358979323846
+#include "base/elementary.h"
+
 #define DISH_M 0.1            /* choice: about the width of dishes and filters laid out in trials */
 #define DISH_OVER_DISTANCE 0.1 /* choice: over so much of the distance a drift curve is straight within 0.2 % */
 
@@ -38,7 +39,7 @@ static double read_place(scenario_reader *r, const scenario_node *group, const d
     if (by_distance) {
         const double distance_m = scenario_take_or(r, group, "distance", 0.0, "");
         /* downwind as the accounts of a run have it */
-        x_m = cos(s->weather.wind_angle_rad) >= 0.0 ? high_m + distance_m : low_m - distance_m;
+        x_m = base_cos(s->weather.wind_angle_rad) >= 0.0 ? high_m + distance_m : low_m - distance_m;
         scenario_take_or(r, group, "x", x_m, "from the distance");
     } else if (by_row) {
         const int64_t row = scenario_take_count_or(r, group, "row", 1);
@@ -72,7 +73,7 @@ static void read_dish(scenario_reader *r, const scenario_node *group, const drup
     const double outside_m =
         fmax(c->x_m - scenario_high_edge_x_m(&s->orchard), scenario_low_edge_x_m(&s->orchard) - c->x_m);
     c->width_m = scenario_take_or(r, group, "width", fmax(DISH_M, DISH_OVER_DISTANCE * outside_m), "default");
-    c->facing_rad = 0.5 * PI;
+    c->facing_rad = 0.5 * BASE_PI;
 }
 
 static void read_line(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s, scenario_collector *c)
@@ -88,7 +89,7 @@ static void read_line(scenario_reader *r, const scenario_node *group, const drup
 
 static void read_card(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s, scenario_collector *c)
 {
-    static const double FACING[] = {0.5 * PI, -0.5 * PI, 0.0, PI}; /* the words in keys.c */
+    static const double FACING[] = {0.5 * BASE_PI, -0.5 * BASE_PI, 0.0, BASE_PI}; /* the words in keys.c */
     if (!scenario_given(r, group, "height"))
         scenario_miss(r, group, "height");
     c->height_m = c->top_m = scenario_take_or(r, group, "height", 0.0, "");

@@ -6,7 +6,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#define PI 3.14159265358979323846
+#include "base/elementary.h"
+
 #define OUTLET_MOST_M_S 100.0 /* below Mach 0.3 air may be taken as incompressible (common practice) */
 #define SLOWEST_M_S (0.5 / 3.6) /* slower is a slip of the pen (choice), or standing still */
 #define SHARES_SLACK 0.01     /* 33.3 % three times is meant to be all */
@@ -77,7 +78,7 @@ static void read_fan(scenario_reader *r, scenario_node *sprayer, scenario_spraye
 static double outlet_area_m2(const scenario_outlet *o)
 {
     if (o->kind == SCENARIO_SPOUT)
-        return 0.25 * PI * o->diameter_m * o->diameter_m;
+        return 0.25 * BASE_PI * o->diameter_m * o->diameter_m;
     return o->slot_m * (o->kind == SCENARIO_ARC ? o->radius_m * (o->to_rad - o->from_rad) : o->top_m - o->bottom_m);
 }
 
@@ -131,9 +132,9 @@ static scenario_outlet read_outlet(scenario_reader *r, scenario_node *node, doub
         check_inside_alley(r, group, "radius", o.radius_m, row_spacing_m);
         o.from_rad = scenario_take(r, group, "from");
         o.to_rad = scenario_take(r, group, "to");
-        if (o.to_rad - o.from_rad < PI / 180.0)
-            scenario_refuse(r, group, "to", "at least 1 deg more than from, %.6g deg", o.from_rad * 180.0 / PI);
-        if (o.centre_height_m + o.radius_m * sin(o.from_rad) <= 0.0)
+        if (o.to_rad - o.from_rad < BASE_PI / 180.0)
+            scenario_refuse(r, group, "to", "at least 1 deg more than from, %.6g deg", o.from_rad * 180.0 / BASE_PI);
+        if (o.centre_height_m + o.radius_m * base_sin(o.from_rad) <= 0.0)
             scenario_refuse(r, group, "from", "an arc that ends above the ground");
     } else {
         o.offset_m = scenario_take(r, group, "offset");

@@ -6,9 +6,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "base/elementary.h"
 #include "run/measured.h"
 
-#define DEGREES_A_RADIAN (180.0 / 3.14159265358979323846)
+#define DEGREES_A_RADIAN (180.0 / BASE_PI)
 
 /* A measure of n collectors or parts, with its standard error. */
 static void put_measure(store_out *out, const char *before, const char *dimension, size_t n,

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "run/run.h"
@@ -16,7 +17,7 @@
 #include "store/warn.h"
 #include "tally/drift.h"
 
-#define DEGREES_A_RADIAN (180.0 / 3.14159265358979323846)
+#define DEGREES_A_RADIAN (180.0 / BASE_PI)
 #define UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
 
 /* Shares with their standard errors: two datasets, the second with the ending _standard_error. */

@@ -7,6 +7,7 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
 #include "base/random.h"
 
 #define ROOT_2 1.4142135623730951
@@ -53,7 +54,7 @@ double sweep_latin(int64_t i, int64_t n, int dimension, uint64_t seed)
 
 double sweep_normal_share(double z)
 {
-    return 0.5 * erfc(-z / ROOT_2);
+    return 0.5 * base_erfc(-z / ROOT_2);
 }
 
 /* A start good to 5e-4 (M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions (1964) 26.2.23), then Halley's
@@ -63,11 +64,11 @@ double sweep_normal_quantile(double share)
     const double tail = share < 0.5 ? share : 1.0 - share;
     if (!(tail > 0.0))
         return share < 0.5 ? -INFINITY : INFINITY;
-    const double t = sqrt(-2.0 * log(tail));
+    const double t = sqrt(-2.0 * base_log(tail));
     double z =
         -(t - (2.515517 + t * (0.802853 + t * 0.010328)) / (1.0 + t * (1.432788 + t * (0.189269 + t * 0.001308))));
     for (int i = 0; i < 3; i++) {
-        const double off = (sweep_normal_share(z) - tail) * ROOT_2_PI * exp(0.5 * z * z);
+        const double off = (sweep_normal_share(z) - tail) * ROOT_2_PI * base_exp(0.5 * z * z);
         z -= off / (1.0 + 0.5 * off * z);
     }
     return share < 0.5 ? z : -z;
@@ -79,21 +80,21 @@ double sweep_quantile(const sweep_distribution *d, double u)
     double mean = d->mean, deviation = d->deviation, low = d->low, high = d->high;
     switch (d->form) {
     case SWEEP_UNIFORM: return d->low + u * width;
-    case SWEEP_LOG_UNIFORM: return d->low * pow(d->high / d->low, u);
+    case SWEEP_LOG_UNIFORM: return d->low * base_pow(d->high / d->low, u);
     case SWEEP_TRIANGULAR:
         return u * width < d->mode - d->low ? d->low + sqrt(u * width * (d->mode - d->low))
                                             : d->high - sqrt((1.0 - u) * width * (d->high - d->mode));
     case SWEEP_NORMAL: break;
     case SWEEP_LOG_NORMAL:
-        deviation = sqrt(log1p(pow(d->deviation / d->mean, 2.0)));
-        mean = log(d->mean) - 0.5 * deviation * deviation;
-        low = d->low > 0.0 ? log(d->low) : -INFINITY;
-        high = log(d->high);
+        deviation = sqrt(base_log1p(base_pow(d->deviation / d->mean, 2.0)));
+        mean = base_log(d->mean) - 0.5 * deviation * deviation;
+        low = d->low > 0.0 ? base_log(d->low) : -INFINITY;
+        high = base_log(d->high);
         break;
     }
     const double below = sweep_normal_share((low - mean) / deviation),
                  up_to = sweep_normal_share((high - mean) / deviation);
     const double value = mean + deviation * sweep_normal_quantile(below + u * (up_to - below));
     const double held = fmin(fmax(value, low), high); /* where the normal share has run out of digits */
-    return d->form == SWEEP_LOG_NORMAL ? exp(held) : held;
+    return d->form == SWEEP_LOG_NORMAL ? base_exp(held) : held;
 }

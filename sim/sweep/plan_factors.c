@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 
 enum { MOST_STEPS = 100000 };
@@ -232,7 +233,7 @@ static drupelet_status read_range(sweep_plan *p, sweep_factor *f, const scenario
     }
     for (int64_t i = 0; i < steps; i++) {
         const double u = (double)i / (double)(steps - 1);
-        double value = i == steps - 1 ? high : spacing == 1 ? low * pow(high / low, u) : low + u * (high - low);
+        double value = i == steps - 1 ? high : spacing == 1 ? low * base_pow(high / low, u) : low + u * (high - low);
         char text[64];
         const char *unit = f->holds->holds == SCENARIO_IS_QUANTITY ? f->holds->unit : "";
         snprintf(text, sizeof text, "%.9g%s%s", value, unit[0] ? " " : "", unit);

@@ -13,6 +13,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/elementary.h"
 #include "base/nearest.h"
 #include "base/status.h"
 
@@ -54,7 +55,7 @@ void tally_leaves_free(tally_leaves *leaves)
 tally_mark tally_mark_of(int64_t before, int64_t kept, double whole_m, double arrives_m, double spread)
 {
     const double whole = fmax(whole_m, TALLY_STAIN_LEAST_M), left = fmin(arrives_m / whole, 1.0);
-    const double unit = TALLY_STAIN_M / whole, stays = kept == before ? 1.0 : cbrt((double)kept / (double)before);
+    const double unit = TALLY_STAIN_M / whole, stays = kept == before ? 1.0 : base_cbrt((double)kept / (double)before);
     const double d = left * stays;
     assert(before > 0 && kept >= 0 && kept <= before && spread > 0.0 && spread < 10.0);
     const int64_t number = base_nearest((double)before * unit * unit * unit);
@@ -82,7 +83,7 @@ void tally_leaves_add(tally_cell *cell, int leaf_side, int64_t kept, const tally
 
 double tally_covered(double layers)
 {
-    return -expm1(-layers);
+    return -base_expm1(-layers);
 }
 
 /* Of one row, third, side and leaf side. */
@@ -213,7 +214,7 @@ static tally_estimate over_area(const tally_coverage *c, const double parts[TALL
 
 static double units_emitted(const tally_coverage *c) /* droplets of TALLY_STAIN_M */
 {
-    return c->accounts->leaves->emitted_m3 / (acos(-1.0) / 6.0 * TALLY_STAIN_M * TALLY_STAIN_M * TALLY_STAIN_M);
+    return c->accounts->leaves->emitted_m3 / (BASE_PI / 6.0 * TALLY_STAIN_M * TALLY_STAIN_M * TALLY_STAIN_M);
 }
 
 tally_estimate tally_droplets_1_m2(const tally_coverage *c, tally_where where)

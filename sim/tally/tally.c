@@ -10,6 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 #include "tally/leaves.h"
 
@@ -135,14 +136,14 @@ int tally_third(double height_m, double base_m, double top_m)
 
 double tally_size_edge_m(int i)
 {
-    return TALLY_SIZE_FIRST_M * pow(TALLY_SIZE_LAST_M / TALLY_SIZE_FIRST_M, (double)i / TALLY_SIZES);
+    return TALLY_SIZE_FIRST_M * base_pow(TALLY_SIZE_LAST_M / TALLY_SIZE_FIRST_M, (double)i / TALLY_SIZES);
 }
 
 int tally_size_bin(double diameter_m)
 {
     if (!(diameter_m > TALLY_SIZE_FIRST_M))
         return 0;
-    const double along = log(diameter_m / TALLY_SIZE_FIRST_M) / log(TALLY_SIZE_LAST_M / TALLY_SIZE_FIRST_M);
+    const double along = base_log(diameter_m / TALLY_SIZE_FIRST_M) / base_log(TALLY_SIZE_LAST_M / TALLY_SIZE_FIRST_M);
     return (int)fmin(floor(TALLY_SIZES * along), TALLY_SIZES - 1);
 }
 

@@ -47,6 +47,10 @@ static int write_canopy(const char *path, const cli_overrides *overrides, const 
     drupelet_scenario *scenario = NULL;
     orchard_canopy *canopy = NULL;
     drupelet_status status = drupelet_scenario_read(path, overrides->text, overrides->n, &scenario);
+    if (status.code == DRUPELET_OK && !cli_output_apart_from_canopy(output, scenario)) {
+        drupelet_scenario_free(scenario);
+        return CLI_BAD;
+    }
     if (status.code == DRUPELET_OK) {
         status = orchard_create(scenario, &canopy);
         if (status.code == DRUPELET_SCENARIO) /* found only now, so without a line */
@@ -95,7 +99,8 @@ static int read_and_write(int argc, char **argv, cli_overrides *overrides)
     }
     if (store_canopy_form_of(output) == STORE_CANOPY_UNKNOWN)
         return cli_bad_usage(argv[0], "--output: found '%s', expected a name that ends with .csv, .h5 or .nc", output);
-    if (!cli_input_readable(argv[optind]) || !cli_output_allowed(output, force))
+    const char *const input[] = {argv[optind]};
+    if (!cli_input_readable(input[0]) || !cli_output_allowed(output, force, 1, input))
         return CLI_BAD;
     return write_canopy(argv[optind], overrides, output, force);
 }

@@ -7,6 +7,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "drupelet/scenario.h"
 #include "drupelet/status.h"
 
 enum { CLI_DONE = 0, CLI_FAILED = 1, CLI_BAD = 2, CLI_INTERRUPTED = 130 };
@@ -54,9 +55,16 @@ bool cli_override_add(cli_overrides *overrides, const char *text);
 
 /** Name for an output: the input's name without folder and last extension, plus the extension. False if too long. */
 bool cli_output_name(const char *input, const char *extension, char output[CLI_PATH]);
-/** Refuses an output that exists (unless overwrite), is no plain file, or whose folder is missing or cannot be written
- *  in; says why. Called before work starts. */
-bool cli_output_allowed(const char *path, bool overwrite);
+/** Do two names stand for one file, or for one that is yet to be made? Links and "./" do not deceive it. */
+bool cli_same_file(const char *a, const char *b);
+/** Refuses an output that is one of the inputs, for its bytes would be lost; says so.
+ *  @param input names of the n files that the command reads; those that are NULL are passed over */
+bool cli_output_apart(const char *path, int n, const char *const input[]);
+/** The same for the canopy file that a scenario read, if it did. */
+bool cli_output_apart_from_canopy(const char *path, const drupelet_scenario *scenario);
+/** Refuses an output that is an input, exists (unless overwrite), is no plain file, or whose folder is missing or takes no
+ *  file; says why. Called before work starts. @param n, input as for cli_output_apart() */
+bool cli_output_allowed(const char *path, bool overwrite, int n, const char *const input[]);
 /** Refuses an input that is missing, a folder or unreadable; says why. */
 bool cli_input_readable(const char *path);
 

@@ -39,7 +39,8 @@ int cli_draw(int argc, char **argv)
             return cli_bad_usage(argv[0], "the result's name is too long for a picture: name one with --output");
         output = default_output;
     }
-    if (!cli_input_readable(argv[optind]) || !cli_output_allowed(output, force))
+    const char *const input[] = {argv[optind]};
+    if (!cli_input_readable(input[0]) || !cli_output_allowed(output, force, 1, input))
         return CLI_BAD;
 
     const drupelet_status status = report_draw(argv[optind], output, force);

@@ -57,10 +57,13 @@ int cli_report(int argc, char **argv)
             return cli_bad_usage(argv[0], "the result's name is too long for a page: name one with --output");
         output = default_output;
     }
-    for (int i = 0; i < n; i++)
-        if (!cli_input_readable(argv[optind + i]))
+    const char *input[REPORT_PAGE_RESULTS];
+    for (int i = 0; i < n; i++) {
+        input[i] = argv[optind + i];
+        if (!cli_input_readable(input[i]))
             return CLI_BAD;
-    if (!cli_output_allowed(output, force))
+    }
+    if (!cli_output_allowed(output, force, n, input))
         return CLI_BAD;
 
     const drupelet_status status = report_page(n, argv + optind, output, force, &start);

@@ -151,13 +151,15 @@ static int prepare(int argc, char **argv, run_request *request)
             return cli_bad_usage(argv[0], "the scenario's name is too long for a result file: name one with --output");
         request->output = default_output;
     }
-    if (!cli_output_allowed(request->output, request->force))
+    if (!cli_output_allowed(request->output, request->force, 1, &request->scenario))
         return CLI_BAD;
 
     drupelet_scenario *scenario = NULL;
     const drupelet_status status =
         drupelet_scenario_read(request->scenario, request->overrides.text, request->overrides.n, &scenario);
-    const int code = status.code == DRUPELET_OK ? simulate(scenario, request) : cli_end(status);
+    int code = cli_end(status);
+    if (status.code == DRUPELET_OK)
+        code = cli_output_apart_from_canopy(request->output, scenario) ? simulate(scenario, request) : CLI_BAD;
     drupelet_scenario_free(scenario);
     return code;
 }

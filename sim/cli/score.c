@@ -43,11 +43,12 @@ int cli_score(int argc, char **argv)
         return cli_bad_usage(argv[0], "name one result file");
     if (!measured)
         return cli_bad_usage(argv[0], "name the file of measurements with --measured");
-    if (table && svg && strcmp(table, svg) == 0)
+    if (table && svg && cli_same_file(table, svg))
         return cli_bad_usage(argv[0], "--output and --svg name the same file");
-    if (!cli_input_readable(argv[optind]) || !cli_input_readable(measured))
+    const char *const input[] = {argv[optind], measured};
+    if (!cli_input_readable(input[0]) || !cli_input_readable(input[1]))
         return CLI_BAD;
-    if ((table && !cli_output_allowed(table, force)) || (svg && !cli_output_allowed(svg, force)))
+    if ((table && !cli_output_allowed(table, force, 2, input)) || (svg && !cli_output_allowed(svg, force, 2, input)))
         return CLI_BAD;
     const drupelet_status status = report_score(argv[optind], measured, table, svg, force, stdout);
     if (status.code == DRUPELET_OK && table)

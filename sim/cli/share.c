@@ -11,6 +11,7 @@
 
 #include "base/status.h"
 #include "cli/cli.h"
+#include "scenario/scenario.h"
 
 void cli_say(const char *format, ...)
 {
@@ -125,12 +126,73 @@ bool cli_output_name(const char *input, const char *extension, char output[CLI_P
     return written > 0 && written < CLI_PATH;
 }
 
-bool cli_output_allowed(const char *path, bool overwrite)
+/* The folder of a file; false if its name is too long. */
+static bool folder_of(const char *path, char folder[CLI_PATH])
+{
+    const char *slash = strrchr(path, '/');
+    const int length = slash ? (int)(slash - path) + 1 : 1;
+    return snprintf(folder, CLI_PATH, "%.*s", length, slash ? path : ".") < CLI_PATH;
+}
+
+bool cli_same_file(const char *a, const char *b)
+{
+    struct stat one, other;
+    char folder[CLI_PATH], other_folder[CLI_PATH];
+    const bool there = stat(a, &one) == 0, other_there = stat(b, &other) == 0;
+    if (!there && !other_there) { /* two that are to be made: one name in one folder? */
+        const char *name = strrchr(a, '/'), *other_name = strrchr(b, '/');
+        if (strcmp(name ? name + 1 : a, other_name ? other_name + 1 : b) != 0 || !folder_of(a, folder)
+            || !folder_of(b, other_folder) || stat(folder, &one) != 0 || stat(other_folder, &other) != 0)
+            return false;
+    } else if (there != other_there) {
+        return false;
+    }
+    return one.st_dev == other.st_dev && one.st_ino == other.st_ino;
+}
+
+bool cli_output_apart(const char *path, int n, const char *const input[])
+{
+    for (int i = 0; i < n; i++)
+        if (input[i] && cli_same_file(path, input[i])) {
+            cli_say("%s: is read (as %s), so it is not written over: name another file", path, input[i]);
+            return false;
+        }
+    return true;
+}
+
+bool cli_output_apart_from_canopy(const char *path, const drupelet_scenario *scenario)
+{
+    const scenario_measured_canopy *measured = scenario->canopy.measured;
+    return !measured || cli_output_apart(path, 1, (const char *const[]){measured->file});
+}
+
+/* Names there would be made or replaced for all programs of the machine, by a user who may. */
+static bool system_folder(const char *folder)
+{
+    struct stat found, other;
+    if (stat(folder, &found) != 0)
+        return false;
+    return (stat("/dev", &other) == 0 && found.st_dev == other.st_dev && found.st_ino == other.st_ino)
+           || (stat("/proc", &other) == 0 && found.st_dev == other.st_dev);
+}
+
+bool cli_output_allowed(const char *path, bool overwrite, int n, const char *const input[])
 {
     struct stat found;
+    char folder[CLI_PATH];
+    if (strcmp(path, "-") == 0) {
+        cli_say("-: standard output takes no such file: name a file (./- where it is to have that name)");
+        return false;
+    }
+    if (!folder_of(path, folder)) {
+        cli_say("%s: the name is too long", path);
+        return false;
+    }
+    if (!cli_output_apart(path, n, input))
+        return false;
     if (stat(path, &found) == 0) {
-        if (!S_ISREG(found.st_mode)) {
-            cli_say("%s: is not a plain file", path);
+        if (!S_ISREG(found.st_mode) || system_folder(folder)) {
+            cli_say("%s: is not a plain file, and a device or a stream takes no such file", path);
             return false;
         }
         if (!overwrite) {
@@ -141,16 +203,12 @@ bool cli_output_allowed(const char *path, bool overwrite)
         cli_say("%s: %s", path, strerror(errno));
         return false;
     }
-    char folder[CLI_PATH];
-    const char *slash = strrchr(path, '/');
-    const int length = slash ? (int)(slash - path) + 1 : 0;
-    const int written = snprintf(folder, sizeof folder, "%.*s", slash ? length : 1, slash ? path : ".");
-    if (written >= (int)sizeof folder) {
-        cli_say("%s: the name is too long", path);
-        return false;
-    }
     if (access(folder, W_OK | X_OK) != 0) {
         cli_say("%s: cannot write in this folder: %s", folder, strerror(errno));
+        return false;
+    }
+    if (system_folder(folder)) {
+        cli_say("%s: is not a plain file, and a device or a stream takes no such file", path);
         return false;
     }
     return true;

@@ -136,9 +136,13 @@ static int read_options(int argc, char **argv, sweep_request *r)
             return cli_bad_usage(argv[0], "the plan's name is too long for a result file: name one with --output");
         r->output = r->output_name;
     }
-    if (r->csv && strcmp(r->csv, r->output) == 0)
+    if (r->csv && cli_same_file(r->csv, r->output))
         return cli_bad_usage(argv[0], "--csv and --output name the same file");
-    return name_files(r) ? CLI_DONE : cli_bad_usage(argv[0], "the result's name is too long");
+    if (!name_files(r))
+        return cli_bad_usage(argv[0], "the result's name is too long");
+    if (r->csv && cli_same_file(r->csv, r->journal))
+        return cli_bad_usage(argv[0], "--csv names the journal of the sweep");
+    return CLI_DONE;
 }
 
 static bool is_there(const char *path)
@@ -273,7 +277,9 @@ static int merge(sweep_job *job, const sweep_request *r)
     }
     if (status.code == DRUPELET_OK) status = sweep_open_shards(job, r->n_merge, path);
     int code = status.code == DRUPELET_OK ? CLI_DONE : cli_end(status);
-    if (status.code == DRUPELET_OK) {
+    if (status.code == DRUPELET_OK && r->csv && !cli_output_apart(r->csv, r->n_merge, path)) {
+        code = CLI_BAD;
+    } else if (status.code == DRUPELET_OK) {
         code = finish(job, r, r->force);
         if (code == CLI_FAILED)
             say_failures(job);
@@ -288,22 +294,30 @@ static int merge(sweep_job *job, const sweep_request *r)
 
 /* ---- the sweep ---- */
 
+/* Is none of the files that the sweep writes one that it reads? Says so. */
+static bool outputs_apart(const sweep_request *r, int n, const char *const input[])
+{
+    return cli_output_apart(r->output, n, input) && cli_output_apart(r->journal, n, input)
+           && (!r->csv || cli_output_apart(r->csv, n, input));
+}
+
 /* May the outputs be written? Said before work starts. 0 or an exit code; CLI_DONE with done true: nothing is left. */
 static int check_outputs(const sweep_request *r, const sweep_plan *plan, bool *overwrite, bool *done)
 {
     *done = false;
     *overwrite = r->force;
     const bool out = is_there(r->output), journal = is_there(r->journal);
-    if (r->csv && !cli_output_allowed(r->csv, r->force))
+    const char *const input[] = {plan->file, plan->base_file};
+    if (!outputs_apart(r, 2, input) || (r->csv && !cli_output_allowed(r->csv, r->force, 2, input)))
         return CLI_BAD;
     if (r->shard.n == 1 && out && r->resume && !r->force && store_sweep_is_of(r->output, plan->text, plan->base_text)) {
         *overwrite = true; /* the same sweep's */
         *done = !journal;
         return CLI_DONE;
     }
-    if (r->shard.n == 1 && !cli_output_allowed(r->output, r->force))
+    if (r->shard.n == 1 && !cli_output_allowed(r->output, r->force, 2, input))
         return CLI_BAD;
-    if (r->shard.n > 1 && !cli_output_allowed(r->journal, r->force || r->resume))
+    if (r->shard.n > 1 && !cli_output_allowed(r->journal, r->force || r->resume, 2, input))
         return CLI_BAD;
     if (r->n_merge == 0 && journal && !r->resume && !r->force) {
         cli_say("%s: holds cases of a sweep that did not end; --resume goes on with them, --force begins anew",
@@ -368,6 +382,8 @@ static int sweep_plan_of(sweep_plan *plan, const sweep_request *r, drupelet_stat
         code = say_end(status, r, NULL);
     else if (r->dry_run)
         code = dry_run(job, r, &display);
+    else if (!outputs_apart(r, plan->n_canopy_files, (const char *const *)plan->canopy_file))
+        code = CLI_BAD;
     else if (r->n_merge > 0)
         code = merge(job, r);
     else

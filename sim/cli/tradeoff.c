@@ -103,7 +103,7 @@ static int read_options(int argc, char **argv, tradeoff_request *r)
     const char *file[3] = {r->front, r->effects, r->csv};
     for (int i = 0; i < 3; i++)
         for (int k = 0; k < i; k++)
-            if (file[i] && file[k] && strcmp(file[i], file[k]) == 0)
+            if (file[i] && file[k] && cli_same_file(file[i], file[k]))
                 return cli_bad_usage(argv[0], "two outputs are to have one name: %s", file[i]);
     return CLI_DONE;
 }
@@ -147,7 +147,7 @@ int cli_tradeoff(int argc, char **argv)
     if (!cli_input_readable(r.sweep))
         return CLI_BAD;
     for (int i = 0; i < 3; i++)
-        if (file[i] && !cli_output_allowed(file[i], r.force))
+        if (file[i] && !cli_output_allowed(file[i], r.force, 1, &r.sweep))
             return CLI_BAD;
     store_sweep sweep;
     drupelet_status status = store_sweep_read(r.sweep, &sweep);

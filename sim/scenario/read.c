@@ -232,9 +232,19 @@ static void bare_name(const char *file, char name[SCENARIO_TEXT])
     name[n] = '\0';
 }
 
+/* A plan given in the place of a scenario: it names its scenario and what varies. */
+static bool is_plan(const scenario_node *root)
+{
+    return root->kind == SCENARIO_GROUP && scenario_node_find(root, "scenario")
+           && (scenario_node_find(root, "factors") || scenario_node_find(root, "cases"));
+}
+
 static void read_sections(scenario_reader *r, const char *file, scenario_node *root, drupelet_scenario *s)
 {
-    if (scenario_node_empty(root))
+    if (is_plan(root))
+        r->status = base_error(DRUPELET_SCENARIO, "%s: is a plan of a sweep, not a scenario: 'drupelet sweep' runs it",
+                               file);
+    else if (scenario_node_empty(root))
         scenario_refuse_node(r, root, NULL, "sections: orchard, canopy, tips, sprayer, weather and so on");
     const scenario_node *top = scenario_take_as_group(r, root);
     char name[SCENARIO_TEXT];

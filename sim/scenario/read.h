@@ -9,7 +9,6 @@
 #include "scenario/scenario.h"
 #include "scenario/units.h"
 
-enum { SCENARIO_PLACE = 4096 }; /* bytes of the path of a file, with its end */
 
 /** @param file name for messages and for the default of name  @param text not taken over; a copy goes into the scenario
  *  @param units as from scenario_units_create()  @param scenario out: as of drupelet_scenario_read() */

@@ -15,6 +15,7 @@
 enum {
     SCENARIO_TEXT = 128,     /* bytes of a name, with its end */
     SCENARIO_FILE = 1024,    /* bytes of the name of a file, with its end */
+    SCENARIO_PLACE = 4096,   /* bytes of the path of a file, with its end */
     SCENARIO_TIPS = 16,      /* most kinds of tip in one scenario */
     SCENARIO_NOZZLES = 64,   /* most nozzles, both sides together */
     SCENARIO_OUTLETS = 32,   /* most air outlets, both sides together */
@@ -81,6 +82,7 @@ typedef struct {
     double edge_m, length_m;      /* edge across and up; length along the row, after which the pattern repeats */
     float *leaf_area_density_1_m; /* [row][nz][ny][nx], one side of the leaf, m2/m3 */
     float *wood_area_density_1_m; /* the same shape, half of the wood's surface; NULL: the file has none */
+    char file[SCENARIO_PLACE];    /* it was read from */
 } scenario_measured_canopy;
 
 void scenario_measured_free(scenario_measured_canopy *measured); /* NULL is allowed */

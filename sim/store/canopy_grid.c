@@ -175,6 +175,9 @@ drupelet_status store_canopy_read(const char *path, scenario_measured_canopy **c
     if (n == sizeof first && memcmp(first, "CDF", 3) == 0)
         return base_error(DRUPELET_SCENARIO, "%s: is a netCDF file of the classic format, expected netCDF-4 (HDF5) or "
                                              "comma-separated values", path);
-    return n == sizeof first && memcmp(first, "\x89HDF", 4) == 0 ? store_canopy_read_hdf5(path, canopy)
-                                                                 : store_canopy_read_csv(path, canopy);
+    const bool hdf5 = n == sizeof first && memcmp(first, "\x89HDF", 4) == 0;
+    const drupelet_status status = hdf5 ? store_canopy_read_hdf5(path, canopy) : store_canopy_read_csv(path, canopy);
+    if (status.code == DRUPELET_OK)
+        snprintf((*canopy)->file, sizeof (*canopy)->file, "%s", path);
+    return status;
 }

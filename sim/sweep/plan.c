@@ -227,6 +227,18 @@ static drupelet_status count_points(sweep_plan *p)
     return base_ok();
 }
 
+/* A scenario given in the place of a plan: it names no scenario, but has a section of one. */
+static bool is_scenario(const scenario_node *root)
+{
+    static const char *const sections[] = {"orchard", "sprayer", "weather"};
+    if (root->kind != SCENARIO_GROUP || scenario_node_find(root, "scenario"))
+        return false;
+    for (size_t i = 0; i < sizeof sections / sizeof sections[0]; i++)
+        if (scenario_node_find(root, sections[i]))
+            return true;
+    return false;
+}
+
 static drupelet_status read_keys(sweep_plan *p)
 {
     int design = SWEEP_GRID, keep = SWEEP_FATES, common = 1;
@@ -270,6 +282,9 @@ drupelet_status sweep_plan_read(const char *path, sweep_plan **plan)
     if (status.code == DRUPELET_OK) status = scenario_node_load_long(p->file, p->text, p->n_text, &p->root);
     if (status.code == DRUPELET_OK && scenario_node_empty(p->root))
         status = scenario_node_error(p->root, NULL, NULL, "a plan: scenario, design, factors and so on");
+    if (status.code == DRUPELET_OK && is_scenario(p->root))
+        status = base_error(DRUPELET_SCENARIO, "%s: is a scenario, not a plan: 'drupelet run' simulates it, and a plan "
+                                               "names it by the key scenario (docs/sweeps.md)", path);
     if (status.code == DRUPELET_OK) status = read_keys(p);
     if (status.code == DRUPELET_OK) status = sweep_read_factors(p);
     if (status.code == DRUPELET_OK) status = count_points(p);
@@ -290,7 +305,9 @@ void sweep_plan_free(sweep_plan *p)
         free(p->factor[i].level);
     }
     scenario_measured_free(p->canopy);
-    free(p->canopy_path);
+    for (int i = 0; i < p->n_canopy_files; i++)
+        free(p->canopy_file[i]);
+    free(p->canopy_file);
     free(p->listed);
     scenario_node_free(p->base);
     scenario_node_free(p->root);

@@ -61,9 +61,9 @@ typedef struct {
     const scenario_node *cases; /* of the listed design */
     int *listed;                /* [point][factor] level */
     int64_t n_points, n_cases;  /* case c is replicate c % n_replicates of point c / n_replicates */
-    /* the canopy file that was read last */
-    char *canopy_path;
-    scenario_measured_canopy *canopy;
+    scenario_measured_canopy *canopy; /* of the file that was read last; NULL: none */
+    char **canopy_file;         /* [n_canopy_files] all that were read */
+    int n_canopy_files;
 } sweep_plan;
 
 /** Reads a plan and its base scenario. Until sweep_plan_free() the calling thread works in the C locale.

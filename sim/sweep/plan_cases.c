@@ -115,22 +115,35 @@ static scenario_measured_canopy *copy_of(const scenario_measured_canopy *m)
     return copy;
 }
 
+/* Keeps the name of a canopy file: no output may take its place. */
+static drupelet_status note_file(sweep_plan *plan, const char *path)
+{
+    for (int i = 0; i < plan->n_canopy_files; i++)
+        if (strcmp(plan->canopy_file[i], path) == 0)
+            return base_ok();
+    char **more = realloc(plan->canopy_file, ((size_t)plan->n_canopy_files + 1) * sizeof *more);
+    if (!more)
+        return no_memory();
+    plan->canopy_file = more;
+    more[plan->n_canopy_files] = strdup(path);
+    if (!more[plan->n_canopy_files])
+        return no_memory();
+    plan->n_canopy_files++;
+    return base_ok();
+}
+
 /* The canopy's file, if the tree names one; it is read again only when the name changes. */
 static drupelet_status take_canopy(sweep_plan *plan, const scenario_node *tree, scenario_measured_canopy **canopy)
 {
     *canopy = NULL;
     char *path = malloc(SCENARIO_PLACE);
     drupelet_status status = path ? scenario_measured_of_tree(tree, path) : no_memory();
-    if (status.code == DRUPELET_OK && path[0] && (!plan->canopy_path || strcmp(path, plan->canopy_path) != 0)) {
+    if (status.code == DRUPELET_OK && path[0] && (!plan->canopy || strcmp(path, plan->canopy->file) != 0)) {
         scenario_measured_free(plan->canopy);
-        free(plan->canopy_path);
         plan->canopy = NULL;
-        plan->canopy_path = strdup(path);
-        status = plan->canopy_path ? store_canopy_read(path, &plan->canopy) : no_memory();
-        if (status.code != DRUPELET_OK) {
-            free(plan->canopy_path);
-            plan->canopy_path = NULL;
-        }
+        status = store_canopy_read(path, &plan->canopy);
+        if (status.code == DRUPELET_OK)
+            status = note_file(plan, path);
     }
     if (status.code == DRUPELET_OK && path[0]) {
         *canopy = copy_of(plan->canopy);

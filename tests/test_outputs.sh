@@ -1,0 +1,148 @@
+#!/usr/bin/env bash
+# The real program never writes over what it reads, under whatever name, nor onto streams and devices; and it names a file
+# of another kind and the command that reads it.
+set -u
+program=$DRUPELET_PROGRAM
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+cd "$work" || exit 1
+faults=0
+checks=0
+
+fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
+# expect CODE ARGUMENT...: runs the program
+expect()
+{
+    local wanted=$1 code=0
+    shift
+    "$program" "$@" >out 2>err </dev/null || code=$?
+    checks=$((checks + 1))
+    [ "$code" -eq "$wanted" ] || fault "drupelet $*: exit code $code, expected $wanted: $(head -c 400 err)"
+}
+err_has() { grep -qE -- "$1" err || fault "standard error lacks '$1': $(head -c 400 err)"; }
+
+# ---- files to read ----
+cp "$DRUPELET_SCENARIOS/measured-canopy.yaml" "$DRUPELET_SCENARIOS/measured-canopy.csv" "$DRUPELET_SCENARIOS/drift-trial.yaml" .
+few="--droplets 2000 --quiet"
+expect 0 run drift-trial.yaml $few --output result.h5
+expect 0 run measured-canopy.yaml $few --output other.h5
+cat >plan.yaml <<'END'
+scenario: drift-trial.yaml
+design: grid
+droplets: 1000
+factors:
+  - {name: fan speed, key: sprayer.fan.speed, values: [300 rpm, 540 rpm]}
+END
+cat >canopies.yaml <<'END'
+scenario: measured-canopy.yaml
+droplets: 1000
+factors:
+  - {name: canopy, key: canopy.measured, values: [measured-canopy.csv, second.csv]}
+END
+cp measured-canopy.csv second.csv
+expect 0 sweep plan.yaml --quiet --output sweep.h5
+cat >trial.csv <<'END'
+kind,distance,value,unit
+ground,5,1.0,percent
+END
+mkdir folder links
+ln result.h5 links/hard.h5
+ln -s ../result.h5 links/soft.h5
+md5sum -- *.yaml *.csv *.h5 links/* >sums
+
+# kept: nothing that was there has changed, and nothing new is there
+kept()
+{
+    md5sum --quiet -c sums >sums.out 2>&1 || fault "drupelet $*: changed a file: $(cat sums.out)"
+    local found
+    found=$(find . -type f ! -name out ! -name err ! -name 'sums*' | wc -l)
+    [ "$found" -eq "$(find . -type f \( -name '*.yaml' -o -name '*.csv' -o -name '*.h5' \) | wc -l)" ] ||
+        fault "drupelet $*: left something behind: $(ls -A)"
+}
+refused() # ARGUMENT...: names an input as an output
+{
+    expect 2 "$@"
+    err_has 'is read \(as .*\), so it is not written over: name another file'
+    kept "$@"
+}
+
+# ---- an input as an output ----
+for same in result.h5 ./result.h5 folder/../result.h5 "$work/result.h5" links/hard.h5 links/soft.h5; do
+    refused draw result.h5 --output "$same" --force
+done
+refused draw result.h5 --output result.h5 # and never advises --force
+refused run drift-trial.yaml $few --output drift-trial.yaml --force
+refused run measured-canopy.yaml $few --output measured-canopy.csv --force
+refused run measured-canopy.yaml $few --set canopy.measured=second.csv --output second.csv --force
+refused canopy measured-canopy.yaml --output measured-canopy.csv --force
+cp drift-trial.yaml scenario.csv
+md5sum scenario.csv >>sums
+refused canopy scenario.csv --output scenario.csv --force
+refused report result.h5 --output result.h5 --force
+refused report other.h5 result.h5 --output result.h5 --force
+refused report sweep.h5 --output sweep.h5 --force
+refused score result.h5 --measured trial.csv --svg trial.csv --force
+refused score result.h5 --measured trial.csv --output trial.csv --force
+refused score result.h5 --measured trial.csv --output table.csv --svg result.h5 --force
+for option in --front --effects --csv; do
+    refused tradeoff sweep.h5 $option sweep.h5 --force
+done
+for output in plan.yaml drift-trial.yaml; do
+    refused sweep plan.yaml --quiet --output $output --force
+    refused sweep plan.yaml --quiet --output new.h5 --csv $output --force
+done
+refused sweep canopies.yaml --quiet --output second.csv --force
+refused sweep canopies.yaml --quiet --output new.h5 --csv measured-canopy.csv --force
+cp plan.yaml new.h5.journal
+md5sum new.h5.journal >>sums
+expect 2 sweep new.h5.journal --quiet --output new.h5 --force
+err_has 'new\.h5\.journal: is read'
+md5sum --quiet -c sums >sums.out 2>&1 || fault "sweep: changed its plan: $(cat sums.out)"
+rm new.h5.journal scenario.csv
+sed -i '/journal/d; /scenario\.csv/d' sums
+
+# ---- two outputs of one name ----
+expect 2 score result.h5 --measured trial.csv --output new.csv --svg ./new.csv
+expect 2 tradeoff sweep.h5 --front new.svg --effects folder/../new.svg
+expect 2 sweep plan.yaml --output new.h5 --csv ./new.h5
+expect 2 sweep plan.yaml --output new.h5 --csv ./new.h5.journal
+kept
+
+# ---- streams and devices; root could replace /dev/stdout where the program were wrong ----
+streams="/dev/null /dev/fd/1 /proc/self/fd/1" # standard output is a plain file here
+[ "$(id -u)" -eq 0 ] || streams="$streams /dev/stdout"
+for command in "run drift-trial.yaml $few -o" "draw result.h5 -o" "report result.h5 -o" \
+    "score result.h5 --measured trial.csv --svg" "tradeoff sweep.h5 --csv" "sweep plan.yaml --quiet -o" \
+    "sweep plan.yaml --quiet -o new.h5 --csv"; do
+    expect 2 $command - --force
+    err_has '^drupelet: -: standard output takes no such file: name a file'
+    for device in $streams; do
+        expect 2 $command $device --force
+        err_has "^drupelet: $device: is not a plain file"
+    done
+    kept $command
+done
+
+# ---- files of another kind, and damaged ones ----
+for command in draw "score --measured trial.csv"; do
+    expect 2 $command sweep.h5
+    err_has "sweep\.h5: is the result of a sweep, not the result of a run: 'drupelet tradeoff' reads it"
+done
+expect 2 tradeoff result.h5
+err_has "result\.h5: is the result of a run, not the result of a sweep: 'drupelet draw'"
+expect 2 sweep drift-trial.yaml
+err_has "drift-trial\.yaml: is a scenario, not a plan: 'drupelet run' simulates it"
+expect 2 run plan.yaml
+err_has "plan\.yaml: is a plan of a sweep, not a scenario: 'drupelet sweep' runs it"
+expect 2 draw plan.yaml
+err_has 'plan\.yaml: is no result of drupelet: it is no HDF5 file'
+for whole in result.h5 sweep.h5; do
+    head -c "$(($(stat -c %s $whole) / 2))" $whole >half.bin
+    expect 2 draw half.bin
+    err_has 'half\.bin: is damaged: HDF5 cannot open it'
+    expect 2 tradeoff half.bin
+    err_has 'half\.bin: is damaged'
+done
+
+echo "$checks calls, $faults faults"
+[ "$faults" -eq 0 ]

@@ -62,8 +62,8 @@ bool cli_same_file(const char *a, const char *b);
 bool cli_output_apart(const char *path, int n, const char *const input[]);
 /** The same for the canopy file that a scenario read, if it did. */
 bool cli_output_apart_from_canopy(const char *path, const drupelet_scenario *scenario);
-/** Refuses an output that is an input, exists (unless overwrite), is no plain file, or whose folder is missing or takes no
- *  file; says why. Called before work starts. @param n, input as for cli_output_apart() */
+/** Refuses an output that is an input, exists (unless overwrite), is no plain file, or whose folder is missing or takes
+ *  no file; says why. Called before work starts. @param n, input as for cli_output_apart() */
 bool cli_output_allowed(const char *path, bool overwrite, int n, const char *const input[]);
 /** Refuses an input that is missing, a folder or unreadable; says why. */
 bool cli_input_readable(const char *path);

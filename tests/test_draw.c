@@ -19,6 +19,7 @@
 #include "report/summary.h"
 #include "report/text.h"
 #include "small_run.h"
+#include "tally/drift.h"
 
 typedef struct {
     run_case *run;
@@ -138,21 +139,24 @@ static void the_picture_says_what_belongs_to_it(void **state)
     static const char *const words[] = {"Nether Thistle (invented)",
                                         "row 1",
                                         "row 5",
-                                        "edge of the treated area",
+                                        "edge of the block",
                                         "height, m",
                                         "wind 3 m/s at 2 m",
                                         "11° off straight across the rows",
-                                        "241 L/ha on 8 rows",
+                                        "241 L/ha on 28 m of treated width, 8 rows",
                                         "below 50",
                                         "250 and more",
                                         "assumed: generic tip",
                                         "seed 7",
                                         "6 km/h",
                                         "on leaves",
-                                        "drift beyond 50 m",
+                                        "passes 50 m in the air",
+                                        "still aloft at the end",
+                                        "distance downwind of the block",
                                         "percent of the application rate",
                                         "one standard error",
-                                        "The same, out to 100 m"};
+                                        "On the ground, % of the rate",
+                                        "In the air, % per m of height"};
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
         if (!strstr(svg, words[i]))
             print_error("no words '%s'\n", words[i]);
@@ -163,6 +167,12 @@ static void the_picture_says_what_belongs_to_it(void **state)
     const drupelet_share leaf = drupelet_result_fate(at->run->result, DRUPELET_FATE_LEAF);
     report_amount(amount, sizeof amount, 100.0 * leaf.share, 100.0 * leaf.standard_error, " ± ");
     assert_non_null(strstr(svg, amount));
+    for (int i = 0; i < tally_drift_first(TALLY_DRIFT_SUM); i++) { /* both headlines, number by number */
+        const tally_estimate e = tally_drift(at->run->result->accounts, i);
+        report_amount(amount, sizeof amount, 100.0 * e.share, 100.0 * e.error, " ± ");
+        assert_non_null(strstr(svg, amount));
+    }
+    assert_null(strstr(svg, "Still aloft when the flight ends"));
     free(svg);
 }
 
@@ -217,7 +227,7 @@ static void wind_the_other_way_turns_the_rows_round(void **state)
     char *svg = drawn(at, back->result);
     assert_true(at_words(svg, "row 8", 0)
                 > at_words(svg, "row 4", 0)); /* row 8 is the one next to the open ground now */
-    assert_true(at_words(svg, "edge of the treated area", 0) > at_words(svg, "row 8", 0));
+    assert_true(at_words(svg, "edge of the block", 0) > at_words(svg, "row 8", 0));
     assert_null(strstr(svg, ">row 3<"));
     assert_non_null(strstr(svg, "11° off straight across the rows"));
     free(svg);
@@ -353,6 +363,23 @@ static void the_table_adds_up_to_100_litres(void **state)
     assert_close(sum, 100.0, 0.0, 0.05); /* eight rounded numbers */
     assert_close(after(text, "together  "), 100.0, 0.0, 1e-9);
     assert_close(after(text, "beyond 10 m"), 100.0 * drupelet_result_drift_sum(r, 10.0).share, 0.0, 0.006);
+    assert_close(after(text, "  at 5 m "), 100.0 * drupelet_result_ground_deposit(r, 5.0).share, 0.0, 0.06);
+    assert_close(after(text, "left through the top"), 100.0 * drupelet_result_fate(r, DRUPELET_FATE_AIR_ABOVE).share,
+                 0.0, 0.006);
+    assert_close(after(text, "still aloft after 270 s, place unknown"),
+                 100.0 * drupelet_result_fate(r, DRUPELET_FATE_ALOFT).share, 0.0, 0.006);
+    assert_non_null(strstr(text, "on 28 m of treated width (8 rows)"));
+    const char *row = strstr(text, "\n  50 m ");
+    assert_non_null(row);
+    row += strlen("\n  50 m ");
+    double bands = 0.0;
+    for (int i = 0; i < TALLY_BANDS; i++) {
+        char *end;
+        bands += strtod(row, &end);
+        row = strncmp(end, " +/- ", 5) == 0 ? end + 5 + strspn(end + 5, "0123456789.") : end;
+    }
+    assert_close(strtod(row, NULL), bands, 0.0, 0.02); /* rounded numbers */
+    assert_close(bands, 100.0 * drupelet_result_airborne(r, 50.0).share, 0.0, 0.02);
     assert_close(after(text, "all rows"), 100.0 * tally_row(r->accounts, -1, 2, -1).share, 0.0,
                  0.006); /* the top comes first */
     assert_non_null(strstr(text, "1 (most downwind)"));
@@ -386,7 +413,7 @@ static void the_json_is_json_and_says_the_same(void **state)
     report_summary(r, to, true);
     shape->domain_high_x_m = high_x_m;
     assert_int_equal(fclose(to), 0);
-    char command[1024];
+    char command[2048];
     snprintf(command, sizeof command,
              "python3 -c 'import json, sys\n"
              "s = json.load(open(sys.argv[1]), parse_constant=lambda c: sys.exit(3))\n"
@@ -395,6 +422,12 @@ static void the_json_is_json_and_says_the_same(void **state)
              "rows = s[\"leaves_by_row_L_of_100_L\"]\n"
              "assert len(rows) == 8 and abs(sum(r[\"together\"][\"amount\"] for r in rows) - f[\"leaf\"][\"amount\"]) "
              "< 1e-6\n"
+             "air = s[\"airborne_by_height_percent_of_output\"]\n"
+             "assert abs(sum(b[\"passes\"][\"amount\"] for b in air if b[\"distance_m\"] == 20)"
+             " - s[\"airborne_percent_of_output\"][\"airborne_20_m\"][\"amount\"]) < 1e-6\n"
+             "assert set(s[\"drift_elsewhere_percent_of_output\"]) == {\"air_above\", \"air_upwind\", "
+             "\"ground_upwind\", \"aloft\"}\n"
+             "assert list(s[\"ground_percent_of_rate\"])[2] == \"ground_5_m\" and s[\"treated_width_m\"] == 28\n"
              "assert s[\"drift_sum_percent_of_output\"][\"drift_sum_50_m\"][\"amount\"] is None\n"
              "assert s[\"tips\"][0][\"assumed\"] is True and s[\"tips\"][1][\"assumed\"] is False\n"
              "' '%s'",

@@ -89,6 +89,30 @@ static void reverse_wind_on_mirrored_alleys_mirrors_the_fates(void **state)
     case_end(&b);
 }
 
+/* One alley driven in the middle of eight rows: the rate is that of the block driven whole, and the ground's percent of
+ * the rate over all strips is the share of the output that lies there times the one spacing treated, 3.5 m. (Both were
+ * eight times off while the whole block counted as treated.) */
+static void one_alley_treats_one_row_spacing(void **state)
+{
+    (void)state;
+    run_case all = case_run(WALL, DROPLETS, 0, NULL);
+    run_case one = case_run(WALL, DROPLETS, 0, (const char *[4]){"sprayer.alleys=[4]"});
+    const tally *a = one.result->accounts;
+    assert_close(one.result->sprayer.application_rate_m, all.result->sprayer.application_rate_m, 1e-12, 0.0);
+    double of_rate_m = 0.0, of_output = 0.0;
+    for (int i = 0; i < a->shape.n_ground; i++) {
+        const double low_m = tally_ground_edge_x_m(&a->shape, i, 0), high_m = tally_ground_edge_x_m(&a->shape, i, 1);
+        of_rate_m += tally_ground_of_rate(a, low_m, high_m).share * (high_m - low_m);
+    }
+    for (int f = TALLY_GROUND_ALLEY; f <= TALLY_GROUND_UPWIND; f++)
+        of_output += tally_share(a, &a->fate[0][f], TALLY_FATES).share;
+    assert_close(of_rate_m, 3.5 * of_output, 1e-9, 0.0);
+    /* the zero of distance stays at the edge of the block: four rows are between the alley and it */
+    assert_close(tally_x_m(&a->shape, 0.0), 1.75, 1e-12, 0.0);
+    case_end(&one);
+    case_end(&all);
+}
+
 /* Wind along the rows knows no downwind side: both get the same. */
 static void wind_along_the_rows_treats_both_sides_alike(void **state)
 {
@@ -194,6 +218,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(fan_off_leaves_the_tops_dry),
         cmocka_unit_test(reverse_wind_on_mirrored_alleys_mirrors_the_fates),
+        cmocka_unit_test(one_alley_treats_one_row_spacing),
         cmocka_unit_test(wind_along_the_rows_treats_both_sides_alike),
         cmocka_unit_test(a_standing_sprayer_has_no_rate),
         cmocka_unit_test(standing_is_the_end_of_driving_slowly),

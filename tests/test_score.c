@@ -16,6 +16,7 @@
 #include "check.h"
 #include "report/score.h"
 #include "small_run.h"
+#include "tally/drift.h"
 #include "text_file.h"
 
 /* ---- statistics ----
@@ -222,6 +223,32 @@ static void ground_is_the_mean_over_the_span(void **state)
     }
 }
 
+/* The headline numbers go by their names, as in sweeps and the summary; a place that is one of them gets its name. */
+static void names_stand_for_the_headline_numbers(void **state)
+{
+    const place *at = *state;
+    const drupelet_result *r = at->run->result;
+    for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++) {
+        const tally_drift_number *n = tally_drift_number_at(i);
+        const bool ground = n->kind == TALLY_DRIFT_GROUND;
+        char line[96];
+        if (n->kind == TALLY_DRIFT_SUM)
+            continue;
+        const tally_estimate e = tally_drift(r->accounts, i);
+        snprintf(line, sizeof line, "%s,2", n->name);
+        const score_pair named = only_pair(at, "name,value", line);
+        snprintf(line, sizeof line, "%s,%g,2,percent of %s", ground ? "ground" : "airborne", n->distance_m,
+                 ground ? "rate" : "output");
+        const score_pair placed = only_pair(at, "kind,distance_m,value,unit", line);
+        assert_close(named.value.simulated, 100.0 * e.share, 1e-12, 1e-15);
+        assert_close(named.value.error, 100.0 * e.error, 1e-12, 1e-15);
+        assert_close(placed.value.simulated, named.value.simulated, 0.0, 0.0);
+        assert_string_equal(named.place, n->name);
+        assert_string_equal(placed.place, n->name);
+        assert_int_equal(placed.i_group, named.i_group);
+    }
+}
+
 static void airborne_is_the_flux_through_a_plane(void **state)
 {
     const place *at = *state;
@@ -314,8 +341,14 @@ static void a_fault_in_the_table_is_told(void **state)
         {"kind,value\nground,3\n", "trial.csv:1:1: unit: found no such column, expected one"},
         {"kind,value,unit\n", "trial.csv:1:1: found no measurements, expected one a line"},
         {"kind,value,unit,distanz\n",
-         "trial.csv:1:17: found distanz, expected the name of a column, one of: kind distance_m span_m height_m row "
-         "third side value unit floor error"},
+         "trial.csv:1:17: found distanz, expected the name of a column, one of: name kind distance_m span_m height_m "
+         "row third side value unit floor error"},
+        {"name,value\ndrift_sum_5_m,3\n",
+         "trial.csv:2:1: name: found drift_sum_5_m, expected one of ground_1_m to ground_50_m, or airborne_5_m to "
+         "airborne_50_m"},
+        {"name,value,distance_m\nground_5_m,3,5\n",
+         "trial.csv:2:14: distance_m: found 5, expected nothing: the name says it"},
+        {"name,value\n,3\n", "trial.csv:2:1: kind: found no such column, expected one"},
         {"kind,value,unit\nsoil,3,uL/cm2\n", "trial.csv:2:1: kind: found soil, expected ground, airborne or canopy"},
         {"kind,value,unit\n,3,uL/cm2\n", "trial.csv:2:1: kind: found nothing, expected ground, airborne or canopy"},
         {"kind,value,unit\nground,3,uL\n", "trial.csv:2:10: unit: found uL, expected percent of rate, or uL/cm2"},
@@ -412,6 +445,7 @@ int main(void)
 #define WITH_WIND_THE_OTHER_WAY(f) cmocka_unit_test_setup_teardown(f, make_upwind, drop_result)
         WITH_RESULT(ground_is_the_mean_over_the_span),
         WITH_WIND_THE_OTHER_WAY(ground_is_the_mean_over_the_span),
+        WITH_RESULT(names_stand_for_the_headline_numbers),
         WITH_RESULT(airborne_is_the_flux_through_a_plane),
         WITH_WIND_THE_OTHER_WAY(airborne_is_the_flux_through_a_plane),
         WITH_RESULT(canopy_is_what_the_accounts_have),

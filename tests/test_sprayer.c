@@ -491,6 +491,32 @@ static void rate_of_the_apple_wall(void **state)
     drupelet_scenario_free(scenario);
 }
 
+/* By hand, eight rows 3.5 m apart: half a spacing, 1.75 m, for each side that sprays, 3.5 m for each alley that is not
+ * driven but lies between driven ones. The rate is the flow of both sides, 8.443 L/min, over it. */
+static void the_treated_width_is_what_is_sprayed(void **state)
+{
+    (void)state;
+    static const struct { const char *alleys, *shut; double width_m, rate_L_ha; } block[] = {
+        {"sprayer.alleys=all", NULL, 28.0, 241.2},                          /* 16 sides */
+        {"sprayer.alleys=[4]", NULL, 3.5, 241.2},                           /* one alley in the middle */
+        {"sprayer.alleys=[0]", NULL, 1.75, 241.2},                          /* its outward side is shut */
+        {"sprayer.alleys=[1, 3, 5, 7]", NULL, 24.5, 241.2 * 4.0 / 7.0},     /* 8 sides, 3 alleys between */
+        {"sprayer.alleys=[0, 2, 4, 6, 8]", NULL, 28.0, 241.2 * 4.0 / 8.0},  /* 8 sides, 4 alleys between */
+        {"sprayer.alleys=[2, 3]", NULL, 7.0, 241.2},                        /* the rows outside do not count */
+        {"sprayer.alleys=all", "sprayer.shut_outside=no", 31.5, 241.2},     /* 18 sides: outside is treated, too */
+        {"sprayer.alleys=[4]", "sprayer.nozzles.0.plugged=yes", 3.5, 241.2 * 12.0 / 14.0}, /* less on the same ground */
+        {"sprayer.alleys=[3, 4]", "sprayer.shut=[{alley: 3, row: 3}]", 5.25, 241.2}, /* 3 sides */
+    };
+    for (size_t i = 0; i < sizeof block / sizeof block[0]; i++) {
+        drupelet_scenario *scenario = apple_wall(block[i].alleys, block[i].shut);
+        sprayer_work *work = worked_out(scenario);
+        assert_close(work->treated_width_m, block[i].width_m, 1e-12, 0.0);
+        assert_close(1e7 * work->application_rate_m, block[i].rate_L_ha, 1e-3, 0.0);
+        free(work);
+        drupelet_scenario_free(scenario);
+    }
+}
+
 /* Which of the two sides of space a pass sprays to. */
 static void sprayed_sides(const sprayer_pass *p, int *high, int *low)
 {
@@ -590,6 +616,7 @@ int main(void)
         cmocka_unit_test(a_class_needs_borders_of_the_user),
         cmocka_unit_test(the_class_stands_in_the_note),
         cmocka_unit_test(rate_of_the_apple_wall),
+        cmocka_unit_test(the_treated_width_is_what_is_sprayed),
         cmocka_unit_test(outermost_passes_spray_inward),
         cmocka_unit_test(passes_without_spray_are_dropped),
         cmocka_unit_test(outlets_have_the_area_of_their_slots),

@@ -13,7 +13,7 @@ USUAL_COUNT = 200000
 SEEDS = 8
 NUMBERS = {
     "canopy": ("on leaves and wood", lambda r: r.canopy()),
-    "drift": ("beyond 5 m", lambda r: r.drift_beyond(5.0)),
+    "drift": ("beyond 5 m", lambda r: r.drift_sum(5.0)),
     "ground": ("of it on the ground", lambda r: r.ground_beyond(5.0)),
 }
 

@@ -102,8 +102,8 @@ def convergence_table(knobs, counts, names, usual):
                 continue
             lines.append([f"{words} (`{key}`)", f"{usual[key]:g} → {value:g} {unit}".strip(),
                           *[f"{_digits(*numbers[n])} %" for n in ("canopy", "drift", "ground")]])
-    first = table(["", "change", "on leaves and wood", "drift beyond 5 m", "of it on the ground"], lines)
-    second = table(["droplets", "on leaves and wood", "drift beyond 5 m", "of it on the ground"],
+    first = table(["", "change", "on leaves and wood", "sum of drift beyond 5 m", "of it on the ground"], lines)
+    second = table(["droplets", "on leaves and wood", "sum of drift beyond 5 m", "of it on the ground"],
                    [[f"{n:,}".replace(",", " "), *[f"{_digits(*v[k])} %" for k in ("canopy", "drift", "ground")]]
                     for n, v in counts.items()])
     return first + "\n\nPercent of the output:\n\n" + second

@@ -127,7 +127,7 @@ class Result:
         return ((weight * self["ground/percent_of_output"]).sum(),
                 np.sqrt(((weight * self["ground/percent_of_output_standard_error"]) ** 2).sum()))
 
-    def drift_beyond(self, distance_m):
+    def drift_sum(self, distance_m):
         """On the ground beyond a distance or airborne out downwind, percent of the output."""
         ground, air = self.ground_beyond(distance_m), self.fate("air_downwind")
         return ground[0] + air[0], np.hypot(ground[1], air[1])

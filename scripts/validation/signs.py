@@ -328,7 +328,7 @@ class Signs:
                           (checks.FLAT, wide, "sprayer.fan.reference_flow=4 m3/s"))
         words, sign = _two(mean(a, lambda r: r.ground_beyond(5)), mean(b, lambda r: r.ground_beyond(5)), False,
                            " % of the output")
-        total = _two(mean(a, lambda r: r.drift_beyond(5)), mean(b, lambda r: r.drift_beyond(5)), False)[0]
+        total = _two(mean(a, lambda r: r.drift_sum(5)), mean(b, lambda r: r.drift_sum(5)), False)[0]
         self._put("less_air_apple_drift", "apple wall, outlet of 200 mm, 7.5 → 4 m3/s: on the ground beyond 5 m",
                   f"{words}; with what leaves in the air {total}", sign)
         self._put_unchanged("less_air_apple_leaf", "the same, on leaves", mean(a, self._on_leaves),

@@ -38,7 +38,7 @@ void report_collectors_table(const drupelet_result *result, FILE *to)
     }
     fputs("\nCollectors (+/- one standard error). Caught: spray as emitted, uL/cm2; a line's area is its height times "
           "its diameter.\n"
-          "Passed: the same with perfect catch. Distance downwind of the treated area\n",
+          "Passed: the same with perfect catch. Distance downwind of the block\n",
           to);
     fprintf(to, "  %-20s %-4s %8s %7s%22s%22s%19s%19s%14s\n", "", "", "at, m", "height", "caught", "passed",
             "% of the rate", "droplets/cm2", "covered, %");

@@ -1,6 +1,6 @@
-/* sim/report/draw.c - lays the picture out: side view and ground deposit on one axis, the deposit out to 100 m, where
- * the spray went, key, settings, tips and caution. Left out: the air (the result file has a slice of it) and the flux
- * by height. */
+/* sim/report/draw.c - lays the picture out: side view and ground deposit on one axis, the deposit out to 100 m, what
+ * passes in the air by height, where the spray went, key, settings, tips and caution, and a warning where much is still
+ * aloft. Left out: the air (the result file has a slice of it). */
 #include "report/draw.h"
 
 #include <errno.h>
@@ -13,9 +13,11 @@
 #include "report/picture.h"
 #include "report/text.h"
 #include "store/store.h"
+#include "tally/aloft.h"
 
 enum { MOST_ROWS = 5, LINE_LETTERS = 165, TIP_LINES = 3 };
-static const double DOWNWIND_M = 27.0, SIDE_HEIGHT = 240.0, FAR_M = 100.0;
+static const double GROUND_RIGHT = 284.0, CURVE_LEFT = 300.0, CURVE_RIGHT = 410.0, AIR_LEFT = 470.0, AIR_RIGHT = 600.0;
+static const double LIST_STEP = 13.7, DOWNWIND_M = 27.0, SIDE_HEIGHT = 240.0, FAR_M = 100.0;
 
 const double PICTURE_SIZE_BELOW_UM[PICTURE_SIZES - 1] = {50.0, 100.0, 150.0, 250.0};
 const char *const PICTURE_SIZE_COLOUR[PICTURE_SIZES] = {"#141b52", "#27589b", "#4f8f94", "#b3923f", "#dfae55"};
@@ -88,7 +90,6 @@ static picture lay_out(FILE *to, const store_result *r)
     p.near_bottom = p.near_top + 104.0 + 0.6 * (SIDE_HEIGHT - p.top_m * p.scale);
     p.far_top = p.near_bottom + 74.0;
     p.far_bottom = 684.0;
-    p.far_right = 560.0;
     return p;
 }
 
@@ -104,7 +105,7 @@ static void write_head(FILE *to, const store_result *r)
           "Sans',sans-serif;fill:#222}\n"
           ".title{font-size:23px;font-weight:bold}.head{font-size:13.5px;font-weight:bold}.label{font-size:12.5px}\n"
           ".tick{font-size:11.5px;fill:#444}.small{font-size:11px}.note{font-size:10.5px;fill:#333}\n"
-          ".caution{font-size:12px;font-weight:bold}\n"
+          ".caution{font-size:12px;font-weight:bold}.warning{font-size:10.5px;font-weight:bold;fill:#9c1c1c}\n"
           "path{fill:none}.axis{stroke:#444;stroke-width:1}.grid{stroke:#dcdcdc;stroke-width:0.8}\n"
           ".ground{stroke:#4a3f33;stroke-width:2.2}.grass{fill:#dfe3d3}.edge{stroke:#333;stroke-width:1;stroke-"
           "dasharray:6 4}\n"
@@ -162,21 +163,32 @@ static void write_title(const picture *p)
     picture_words(p->to, 40.0, 46.0, letters(r->name) > 60 ? "head" : "title", "start", "%s", r->name);
     char rate[48] = "Standing still, no rate per area,";
     if (isfinite(r->application_rate_L_ha))
-        snprintf(rate, sizeof rate, "%.0f L/ha", r->application_rate_L_ha);
+        snprintf(rate, sizeof rate, "%.0f L/ha on %.4g m of treated width,", r->application_rate_L_ha,
+                 r->treated_width_m);
     snprintf(text, sizeof text,
-             "%s on %d rows%s%s. Side view across the rows, to scale, with %d sampled droplet paths.",
+             "%s %d rows%s%s. Side view across the rows, to scale, with %d sampled droplet paths.",
              rate, r->n_rows, r->place[0] != '\0' ? ", " : "", r->place, p->n_drawn);
     shorten(text, 155);
     picture_words(p->to, 40.0, 66.0, "label", "start", "%s", text);
     write_paths_note(p, 81.0);
 }
 
-/* The edge of the treated area runs through both upper panels. */
+/* The edge of the block runs through both upper panels. */
 static void write_edge(const picture *p)
 {
     const double x = picture_x(p, 0.0);
     picture_line(p->to, x, p->side_top, x, p->near_bottom, "edge");
-    picture_words(p->to, x + 6.0, p->side_ground + 15.0, "small", "start", "edge of the treated area");
+    picture_words(p->to, x + 6.0, p->side_ground + 15.0, "small", "start", "edge of the block");
+}
+
+/* A line of a list: words at the left, an amount at the right. */
+static void write_amount(const picture *p, double x, double right, double y, const char *class, const char *words,
+                         double percent, double error)
+{
+    char amount[64];
+    report_amount(amount, sizeof amount, percent, error, " ± ");
+    picture_words(p->to, x, y, class, "start", "%s", words);
+    picture_words(p->to, right, y, class, "end", "%s", amount);
 }
 
 static void write_fates(const picture *p, double x, double right)
@@ -184,27 +196,35 @@ static void write_fates(const picture *p, double x, double right)
     static const struct { tally_fate fate; const char *label; } line[] = {
         {TALLY_LEAF, "on leaves"}, {TALLY_WOOD, "on wood"}, {TALLY_GROUND_ALLEY, "ground in alleys"},
         {TALLY_GROUND_ROW, "ground under rows"}, {TALLY_GROUND_DOWNWIND, "ground downwind"},
-        {TALLY_GROUND_UPWIND, "ground upwind"}, {TALLY_AIR_DOWNWIND, "airborne downwind"},
+        {TALLY_GROUND_UPWIND, "ground upwind"}, {TALLY_AIR_DOWNWIND, "left downwind in the air"},
+        {TALLY_AIR_ABOVE, "left through the top"}, {TALLY_AIR_UPWIND, "left upwind in the air"},
+        {TALLY_ALOFT, "still aloft at the end"},
     };
     const store_result *r = p->r;
-    char amount[64];
-    double y = p->far_top - 14.0, rest = 0.0;
+    double y = p->far_top - 14.0;
     picture_words(p->to, x, y, "head", "start", "Of 100 L sprayed, L");
-    y += 4.0;
+    y += 3.0;
     for (size_t i = 0; i < sizeof line / sizeof line[0]; i++) {
         const tally_estimate *e = &r->fate[line[i].fate];
-        report_amount(amount, sizeof amount, 100.0 * e->share, 100.0 * e->error, " ± ");
-        picture_words(p->to, x, y += 15.5, "label", "start", "%s", line[i].label);
-        picture_words(p->to, right, y, "label", "end", "%s", amount);
+        write_amount(p, x, right, y += LIST_STEP, "label", line[i].label, 100.0 * e->share, 100.0 * e->error);
     }
-    rest = r->fate[TALLY_AIR_ABOVE].share + r->fate[TALLY_AIR_UPWIND].share + r->fate[TALLY_ALOFT].share;
-    picture_words(p->to, x, y += 15.5, "label", "start", "airborne elsewhere, aloft");
-    picture_words(p->to, right, y, "label", "end", "%.2f", 100.0 * rest);
     y += 5.0;
-    for (int i = 0; i < SCENARIO_SUMS; i++) {
-        report_amount(amount, sizeof amount, r->drift_sum_percent[i].share, r->drift_sum_percent[i].error, " ± ");
-        picture_words(p->to, x, y += 15.5, "label", "start", "drift beyond %g m", r->drift_distance_m[i]);
-        picture_words(p->to, right, y, "label", "end", "%s", amount);
+    for (int i = 0; i < TALLY_PLANES; i++) {
+        char words[64];
+        snprintf(words, sizeof words, "passes %g m in the air", r->plane_distance_m[i]);
+        write_amount(p, x, right, y += LIST_STEP, "label", words, r->flux_percent[i].share, r->flux_percent[i].error);
+    }
+}
+
+/* The ground curve in numbers. */
+static void write_curve(const picture *p, double x, double right)
+{
+    const store_result *r = p->r;
+    double y = p->far_top - 10.0;
+    for (int i = 0; i < SCENARIO_CURVE; i++) {
+        char words[32];
+        snprintf(words, sizeof words, "%g m", r->curve_distance_m[i]);
+        write_amount(p, x, right, y += LIST_STEP, "small", words, r->curve_percent[i].share, r->curve_percent[i].error);
     }
 }
 
@@ -254,7 +274,7 @@ static size_t line_end(const char *text)
 }
 
 /* Tips with an assumed spectrum come first; what finds no room is counted. */
-static void write_tips(const picture *p, double y)
+static void write_tips(const picture *p, double y, int most_lines)
 {
     const store_result *r = p->r;
     int lines = 0, left = r->n_sprays;
@@ -267,25 +287,37 @@ static void write_tips(const picture *p, double y)
             snprintf(text, sizeof text,
                      "%s at %.3g bar: Dv10 %.0f, Dv50 %.0f, Dv90 %.0f µm; %.1f %% below 100 µm. Droplets %s", s->tip,
                      s->pressure_bar, s->dv10_um, s->dv50_um, s->dv90_um, 100.0 * s->share_below_100_um, s->note);
-            if (lines + (int)(strlen(text) > line_end(text)) >= TIP_LINES)
+            if (lines + (int)(strlen(text) > line_end(text)) >= most_lines)
                 continue;
             left--;
-            for (const char *from = text; *from != '\0' && lines < TIP_LINES;) {
+            for (const char *from = text; *from != '\0' && lines < most_lines;) {
                 const size_t n = line_end(from);
                 picture_words(p->to, 40.0, y + 14.0 * lines++, "note", "start", "%.*s", (int)n, from);
                 from += n + (from[n] == ' ');
             }
         }
     if (left > 0)
-        picture_words(p->to, 1146.0, 814.0, "note", "end", "and %d more tip%s in the result file", left,
+        picture_words(p->to, 1146.0, 820.0, "note", "end", "and %d more tip%s in the result file", left,
                       left > 1 ? "s" : "");
 }
 
 static void write_foot(const picture *p)
 {
     const store_result *r = p->r;
-    const double y = 744.0;
+    double y = 744.0, percent[TALLY_FATES];
+    char warning[TALLY_WARNING];
     picture_line(p->to, 40.0, y - 16.0, 1146.0, y - 16.0, "grid");
+    for (int f = 0; f < TALLY_FATES; f++)
+        percent[f] = 100.0 * r->fate[f].share;
+    tally_aloft_warning(percent, r->wind_speed_m_s, warning);
+    int tip_lines = TIP_LINES;
+    for (const char *from = warning; *from != '\0';) { /* at the cost of lines for tips */
+        const size_t n = line_end(from);
+        picture_words(p->to, 40.0, y, "warning", "start", "%.*s", (int)n, from);
+        from += n + (from[n] == ' ');
+        y += 14.0;
+        tip_lines--;
+    }
     picture_words(p->to, 40.0, y, "note", "start",
                   "%.3g km/h, fan %.3g m³/s, rows %.3g m apart, crown from %.3g to %.3g m high and "
                   "%.3g m wide, leaf area index %.3g, %.3g °C, %.3g %% relative humidity.",
@@ -296,8 +328,8 @@ static void write_foot(const picture *p)
         "%.3g %% of the water evaporates in flight. %lld droplets followed, seed %llu, "
         "drupelet %s. ± is one standard error: it covers the sampling of droplets, not what the model gets wrong.",
         100.0 * r->evaporated.share, (long long)r->n_droplets, (unsigned long long)r->seed, r->version);
-    write_tips(p, y + 28.0);
-    picture_words(p->to, 40.0, 814.0, "caution", "start", "%s", r->caution);
+    write_tips(p, y + 28.0, tip_lines);
+    picture_words(p->to, 40.0, 820.0, "caution", "start", "%s", r->caution);
 }
 
 static drupelet_status draw(FILE *to, const store_result *r)
@@ -314,15 +346,18 @@ static drupelet_status draw(FILE *to, const store_result *r)
                       "The sprayer stands still: there is no rate to be a percentage of.");
     write_edge(&p);
     picture_words(to, 0.5 * (p.left + p.right), p.near_bottom + 34.0, "label", "middle",
-                  "distance downwind of the treated area, m (negative inside it); deposit on the ground in percent of "
+                  "distance downwind of the block, m (negative inside it); deposit on the ground in percent of "
                   "the application "
                   "rate, band: ± one standard error");
     const double reach_m = fmax(r->ground_distance_m[0], r->ground_distance_m[r->n_ground - 1]);
-    picture_words(to, p.left, p.far_top - 14.0, "head", "start", "The same, out to %.0f m",
-                  fmin(FAR_M, round(reach_m)));
-    picture_ground(&p, p.left, p.far_right, p.far_top, p.far_bottom, 0.0, fmin(FAR_M, round(reach_m)));
-    picture_words(to, 0.5 * (p.left + p.far_right), p.far_bottom + 34.0, "label", "middle", "distance downwind, m");
-    write_fates(&p, 610.0, 850.0);
+    picture_words(to, p.left, p.far_top - 14.0, "head", "start", "On the ground, %% of the rate");
+    picture_ground(&p, p.left, GROUND_RIGHT, p.far_top, p.far_bottom, 0.0, fmin(FAR_M, round(reach_m)));
+    picture_words(to, 0.5 * (p.left + GROUND_RIGHT), p.far_bottom + 34.0, "label", "middle", "distance downwind, m");
+    write_curve(&p, CURVE_LEFT, CURVE_RIGHT);
+    picture_words(to, AIR_LEFT - 30.0, p.far_top - 14.0, "head", "start", "In the air, %% per m of height");
+    picture_air(&p, AIR_LEFT, AIR_RIGHT, p.far_top, p.far_bottom);
+    picture_words(to, 0.5 * (AIR_LEFT + AIR_RIGHT), p.far_bottom + 34.0, "label", "middle", "%% of the output per m");
+    write_fates(&p, 640.0, 866.0);
     write_key(&p, 900.0);
     write_foot(&p);
     fputs("</svg>\n", to);

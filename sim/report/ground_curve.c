@@ -29,7 +29,7 @@ static void draw_axes(const picture *p, const frame *f)
         picture_line(p->to, f->left, y, f->right, y, "grid");
         picture_words(p->to, f->left - 9.0, y + 4.0, "tick", "end", "%g", base_pow(10.0, round(power)));
     }
-    const double step_m = f->last_m - f->first_m > 60.0 ? 10.0 : 5.0;
+    const double step_m = f->last_m - f->first_m <= 60.0 ? 5.0 : f->right - f->left > 300.0 ? 10.0 : 20.0;
     const double first_m = step_m * ceil(f->first_m / step_m - 1e-9);
     const int n = picture_marks(first_m, f->last_m, step_m);
     for (int i = 0; i < n; i++) {

@@ -17,7 +17,7 @@ typedef struct {
     const store_result *r;
     int downwind;               /* sign of x downwind; the picture always has downwind on the right */
     double left, right;         /* of the side view and the curve below it */
-    double side_top, side_ground, near_top, near_bottom, far_top, far_bottom, far_right;
+    double side_top, side_ground, near_top, near_bottom, far_top, far_bottom;
     double scale;               /* units a metre in the side view, both ways */
     double first_m, last_m;     /* distances downwind at left and right */
     double top_m;               /* height at side_top */
@@ -53,5 +53,7 @@ drupelet_status picture_side_view(picture *p);
  */
 void picture_ground(const picture *p, double left, double right, double top, double bottom, double first_m,
                     double last_m);
+/** What passes the upright planes by height. */
+void picture_air(const picture *p, double left, double right, double top, double bottom);
 
 #endif

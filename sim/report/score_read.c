@@ -10,6 +10,7 @@
 #include "base/status.h"
 #include "report/score.h"
 #include "store/csv.h"
+#include "tally/drift.h"
 
 #define MOST_BYTES ((size_t)20000000)
 #define VALUE_MOST 1e9
@@ -41,10 +42,12 @@ enum {
 static const char *const THIRD[TALLY_THIRDS] = {"bottom", "middle", "top"};
 static const char *const SIDE[TALLY_SIDES] = {"towards_minus_x", "towards_plus_x"};
 
-typedef enum { KIND, DISTANCE, SPAN, HEIGHT, ROW, THIRD_OF, SIDE_OF, VALUE, UNIT, FLOOR, ERROR, COLUMNS } score_column;
-static const char *const COLUMN[COLUMNS] = {"kind", "distance_m", "span_m", "height_m", "row",  "third",
-                                            "side", "value",      "unit",   "floor",    "error"};
-static const char known[] = "kind distance_m span_m height_m row third side value unit floor error";
+typedef enum {
+    NAME, KIND, DISTANCE, SPAN, HEIGHT, ROW, THIRD_OF, SIDE_OF, VALUE, UNIT, FLOOR, ERROR, COLUMNS
+} score_column;
+static const char *const COLUMN[COLUMNS] = {"name", "kind", "distance_m", "span_m", "height_m", "row",
+                                            "third", "side", "value",      "unit",   "floor",    "error"};
+static const char known[] = "name kind distance_m span_m height_m row third side value unit floor error";
 
 typedef struct {
     store_csv csv;
@@ -138,26 +141,18 @@ static int plane_at(reading *in, double distance_m)
     return 0;
 }
 
-/* Percent of the output per metre of height; all heights where height is negative: percent of the output. */
+/* Percent of the output per metre of height. */
 static score_number airborne_at(reading *in, int plane, double height_m)
 {
     const store_result *r = in->r;
     const double *flux = r->flux_percent_per_m + (ptrdiff_t)plane * r->n_flux,
                  *error = r->flux_percent_per_m_error + (ptrdiff_t)plane * r->n_flux;
-    if (height_m >= 0.0) {
-        const int i = (int)(height_m / TALLY_FLUX_STEP_M);
-        if (i < r->n_flux)
-            return (score_number){flux[i], error[i]};
-        store_csv_refuse(&in->csv, in->column[HEIGHT], "a height below the top of the result, %g m",
-                         r->n_flux * TALLY_FLUX_STEP_M);
-        return (score_number){0.0, 0.0};
-    }
-    double sum = 0.0, square = 0.0;
-    for (int i = 0; i < r->n_flux; i++) {
-        sum += TALLY_FLUX_STEP_M * flux[i];
-        square += TALLY_FLUX_STEP_M * TALLY_FLUX_STEP_M * error[i] * error[i];
-    }
-    return (score_number){sum, sqrt(square)};
+    const int i = (int)(height_m / TALLY_FLUX_STEP_M);
+    if (i < r->n_flux)
+        return (score_number){flux[i], error[i]};
+    store_csv_refuse(&in->csv, in->column[HEIGHT], "a height below the top of the result, %g m",
+                     r->n_flux * TALLY_FLUX_STEP_M);
+    return (score_number){0.0, 0.0};
 }
 
 /* A part of the canopy; -1: all rows (from 0), thirds, sides, layers. */
@@ -216,6 +211,53 @@ static score_number canopy_at(const store_result *r, part p, double *leaf_m2)
     return (score_number){deposit, third_deposit > 0.0 ? of_third.error * sqrt(deposit / third_deposit) : 0.0};
 }
 
+/* ---- measurements by name ---- */
+
+/* A headline number of drift. Sums of drift are in no trial. */
+static bool is_headline(int i_number)
+{
+    return i_number >= 0 && tally_drift_number_at(i_number)->kind != TALLY_DRIFT_SUM;
+}
+
+static void take_headline(const store_result *r, int i_number, score_pair *pair)
+{
+    const tally_drift_number *n = tally_drift_number_at(i_number);
+    const int i = i_number - tally_drift_first(n->kind);
+    const tally_estimate e = n->kind == TALLY_DRIFT_GROUND ? r->curve_percent[i] : r->flux_percent[i];
+    pair->value.simulated = e.share;
+    pair->value.error = e.error;
+    pair->i_group = n->kind == TALLY_DRIFT_GROUND ? GROUND_RATE : AIRBORNE_ALL;
+    snprintf(pair->place, SCORE_PLACE, "%s", n->name);
+}
+
+static void read_named(reading *in, score_pair *pair)
+{
+    static const score_column said[] = {KIND, DISTANCE, SPAN, HEIGHT, ROW, THIRD_OF, SIDE_OF, UNIT};
+    const int i_number = tally_drift_named(store_csv_text(&in->csv, in->column[NAME]));
+    if (!is_headline(i_number)) {
+        store_csv_refuse(&in->csv, in->column[NAME], "one of %s to %s, or %s to %s",
+                         tally_drift_number_at(0)->name, tally_drift_number_at(SCENARIO_CURVE - 1)->name,
+                         tally_drift_number_at(SCENARIO_CURVE)->name,
+                         tally_drift_number_at(SCENARIO_CURVE + SCENARIO_PLANES - 1)->name);
+        return;
+    }
+    for (size_t i = 0; i < sizeof said / sizeof said[0]; i++)
+        if (given(in, said[i]))
+            store_csv_refuse(&in->csv, in->column[said[i]], "nothing: the name says it");
+    if (fine(in))
+        take_headline(in->r, i_number, pair);
+}
+
+/* The headline number that is measured at a distance, or -1. */
+static int headline_at(tally_drift_kind kind, double distance_m)
+{
+    const int first = tally_drift_first(kind), end = first + tally_drift_count(kind);
+    for (int i = first; i < end; i++)
+        if (tally_drift_number_at(i)->distance_m == distance_m)
+            return i;
+    return -1;
+}
+
 /* ---- the kinds of measurement ---- */
 
 static void scale(score_pair *pair, score_number n, double factor)
@@ -232,6 +274,11 @@ static void read_ground(reading *in, score_pair *pair)
     const double span_m = number_or(in, SPAN, 0.01, 100, "a length in m", SPAN_M);
     if (!fine(in))
         return;
+    const int headline = headline_at(TALLY_DRIFT_GROUND, distance_m);
+    if (pair->i_group == GROUND_RATE && headline >= 0 && span_m == TALLY_CURVE_SPAN_M) {
+        take_headline(in->r, headline, pair);
+        return;
+    }
     const double rate_uL_cm2 = UL_CM2_A_L_HA * in->r->application_rate_L_ha;
     scale(pair, ground_at(in, distance_m, span_m), pair->i_group == GROUND_RATE ? 1.0 : 0.01 * rate_uL_cm2);
     snprintf(pair->place, SCORE_PLACE, "%g m", distance_m);
@@ -246,19 +293,21 @@ static void read_airborne(reading *in, score_pair *pair)
     const bool all = pair->i_group == AIRBORNE_ALL;
     if (all && given(in, HEIGHT))
         store_csv_refuse(&in->csv, in->column[HEIGHT], "nothing: percent of output is of all heights");
-    const double height_m = all ? -1.0 : number_of(in, HEIGHT, 0, 1000, "a height in m");
+    const double height_m = all ? 0.0 : number_of(in, HEIGHT, 0, 1000, "a height in m");
     if (!fine(in))
         return;
+    const int plane = plane_at(in, distance_m);
+    if (all && fine(in)) {
+        take_headline(r, tally_drift_first(TALLY_DRIFT_AIRBORNE) + plane, pair);
+        return;
+    }
     /* share per metre of height, times the width whose output it is a share of: over the rate */
     const double width_m = r->treated_width_m;
     const double factor = pair->i_group == AIRBORNE_RATE    ? width_m
                           : pair->i_group == AIRBORNE_LAYER ? 0.01 * width_m * UL_CM2_A_L_HA * r->application_rate_L_ha
                                                        : 1.0;
-    scale(pair, airborne_at(in, plane_at(in, distance_m), height_m), factor);
-    if (all)
-        snprintf(pair->place, SCORE_PLACE, "%g m, all heights", distance_m);
-    else
-        snprintf(pair->place, SCORE_PLACE, "%g m, %g m high", distance_m, height_m);
+    scale(pair, airborne_at(in, plane, height_m), factor);
+    snprintf(pair->place, SCORE_PLACE, "%g m, %g m high", distance_m, height_m);
 }
 
 /* Words for a part of the canopy. */
@@ -346,12 +395,21 @@ static int read_group(reading *in)
 
 static void read_line(reading *in, score_pair *pair)
 {
-    *pair = (score_pair){.line = in->csv.line, .i_group = read_group(in)};
+    const bool named = given(in, NAME);
+    if (!named && in->column[KIND] < 0)
+        store_csv_need(&in->csv, COLUMN[KIND]);
+    if (!named && in->column[UNIT] < 0)
+        store_csv_need(&in->csv, COLUMN[UNIT]);
+    *pair = (score_pair){.line = in->csv.line, .i_group = named || !fine(in) ? GROUND_RATE : read_group(in)};
     pair->value.measured = number_of(in, VALUE, 0, VALUE_MOST, "a measured value");
     pair->value.floor = number_or(in, FLOOR, 0, VALUE_MOST, "a detection floor", 0.0);
     pair->measured_error = number_or(in, ERROR, 0, VALUE_MOST, "a standard error", 0.0);
     if (!fine(in))
         return;
+    if (named) {
+        read_named(in, pair);
+        return;
+    }
     switch (score_groups[pair->i_group].kind) {
     case SCORE_GROUND: read_ground(in, pair); break;
     case SCORE_AIRBORNE: read_airborne(in, pair); break;
@@ -380,11 +438,12 @@ static void read_lines(reading *in, score_list *list)
 
 drupelet_status report_score_read(const char *measured_path, const store_result *result, score_list *list)
 {
-    static const score_column needed[] = {KIND, VALUE, UNIT};
+    static const score_column needed[] = {VALUE, KIND, UNIT}; /* the last two unless lines can have names */
     reading in = {.r = result};
     *list = (score_list){0};
     store_csv_open(measured_path, MOST_BYTES, known, &in.csv);
-    for (size_t i = 0; i < sizeof needed / sizeof needed[0]; i++)
+    const bool names = store_csv_column(&in.csv, COLUMN[NAME]) >= 0;
+    for (size_t i = 0; i < (names ? 1 : sizeof needed / sizeof needed[0]); i++)
         store_csv_need(&in.csv, COLUMN[needed[i]]);
     for (int c = 0; c < COLUMNS; c++)
         in.column[c] = store_csv_column(&in.csv, COLUMN[c]);

@@ -12,6 +12,7 @@
 #include "report/nozzle_names.h"
 #include "report/text.h"
 #include "report/warn.h"
+#include "tally/aloft.h"
 #include "tally/drift.h"
 
 static const char *const THIRD[TALLY_THIRDS] = {"bottom", "middle", "top"};
@@ -88,9 +89,21 @@ static void print_rows(FILE *to, const drupelet_result *result)
     }
 }
 
+/* Under a heading: what the numbers below lack. */
+static void print_lack(FILE *to, const tally *a)
+{
+    double percent[TALLY_FATES];
+    for (int f = 0; f < TALLY_FATES; f++)
+        percent[f] = 100.0 * fate_share(a, (tally_fate)f).share;
+    if (tally_aloft_matters(percent))
+        fprintf(to, "  TOO LOW: %.3g L of 100 L are still aloft and in none of these (see the warnings)\n",
+                percent[TALLY_ALOFT]);
+}
+
 static void print_curve(FILE *to, const tally *a)
 {
     fputs("\nDrift on the ground: deposit at a distance downwind of the block, % of the application rate\n", to);
+    print_lack(to, a);
     for (int i = 0; i < SCENARIO_CURVE; i++) {
         char text[32];
         snprintf(text, sizeof text, "at %g m", tally_drift_number_at(i)->distance_m);
@@ -101,6 +114,7 @@ static void print_curve(FILE *to, const tally *a)
 static void print_planes(FILE *to, const tally *a)
 {
     fputs("\nDrift in the air: what passes a distance downwind of the block, by height, L of 100 L\n", to);
+    print_lack(to, a);
     fprintf(to, "  %-8s", "at");
     for (int i = 0; i < TALLY_BANDS; i++) {
         char text[32];
@@ -120,18 +134,22 @@ static void print_planes(FILE *to, const tally *a)
     }
 }
 
-/* Drift that neither the curve nor the planes show. */
-static void print_rest(FILE *to, const tally *a)
+/* Fates that are drift, and that neither the curve nor the planes show. */
+static const tally_fate ELSEWHERE[] = {TALLY_AIR_ABOVE, TALLY_AIR_UPWIND, TALLY_GROUND_UPWIND, TALLY_ALOFT};
+enum { N_ELSEWHERE = sizeof ELSEWHERE / sizeof ELSEWHERE[0] };
+
+static void print_elsewhere(FILE *to, const drupelet_result *result)
 {
-    static const struct { tally_fate fate; const char *label; } line[] = {
-        {TALLY_AIR_ABOVE, "left through the top"},
-        {TALLY_AIR_UPWIND, "left upwind in the air"},
-        {TALLY_GROUND_UPWIND, "on the ground upwind"},
-        {TALLY_ALOFT, "still aloft at the time limit, goal unknown"},
-    };
+    const tally *a = result->accounts;
     fputs("\nDrift that is in neither, L of 100 L\n", to);
-    for (size_t i = 0; i < sizeof line / sizeof line[0]; i++)
-        print_line(to, line[i].label, fate_share(a, line[i].fate));
+    for (int i = 0; i < N_ELSEWHERE; i++) {
+        char text[64];
+        if (ELSEWHERE[i] == TALLY_ALOFT)
+            snprintf(text, sizeof text, "still aloft after %g s, place unknown", result->scenario->run.time_limit_s);
+        else
+            snprintf(text, sizeof text, "%s", tally_fate_label(ELSEWHERE[i]));
+        print_line(to, text, fate_share(a, ELSEWHERE[i]));
+    }
 }
 
 static void print_sums(FILE *to, const tally *a)
@@ -190,9 +208,9 @@ static void print_table(const drupelet_result *result, FILE *to)
         fprintf(to, "The sprayer stands still: no rate per area (-), shares of the output only; %d rows; ",
                 result->accounts->shape.n_rows);
     else
-        fprintf(to, "%.0f L/ha on %d rows, %.1f L over 100 m of row length; ",
-                1e7 * result->sprayer.application_rate_m, result->accounts->shape.n_rows,
-                1e5 * result->sprayer.emitted_per_length_m2);
+        fprintf(to, "%.0f L/ha on %.4g m of treated width (%d rows), %.1f L over 100 m of row length; ",
+                1e7 * result->sprayer.application_rate_m, result->sprayer.treated_width_m,
+                result->accounts->shape.n_rows, 1e5 * result->sprayer.emitted_per_length_m2);
     fprintf(to, "%lld droplets followed, seed %llu\n", (long long)result->n_droplets,
             (unsigned long long)result->seed);
     print_aim(to, result);
@@ -201,7 +219,7 @@ static void print_table(const drupelet_result *result, FILE *to)
     report_leaves_table(result, to);
     print_curve(to, result->accounts);
     print_planes(to, result->accounts);
-    print_rest(to, result->accounts);
+    print_elsewhere(to, result);
     print_sums(to, result->accounts);
     report_collectors_table(result, to);
     fputs("\nWater, L of 100 L of the water sprayed (+/- one standard error)\n", to);
@@ -315,7 +333,12 @@ static void json_drift(FILE *to, const tally *a)
             json_amount(to, "passes", tally_band(a, p, i),
                         p + 1 < TALLY_PLANES || i + 1 < TALLY_BANDS ? "},\n" : "}\n");
         }
-    fputs("  ],\n  ", to);
+    fputs("  ],\n  \"drift_elsewhere_percent_of_output\": {\n", to);
+    for (int i = 0; i < N_ELSEWHERE; i++) {
+        fputs("    ", to);
+        json_amount(to, tally_fate_name(ELSEWHERE[i]), fate_share(a, ELSEWHERE[i]), i + 1 < N_ELSEWHERE ? ",\n" : "\n");
+    }
+    fputs("  },\n  ", to);
     json_drift_of(to, a, TALLY_DRIFT_SUM, "drift_sum_percent_of_output");
 }
 
@@ -331,8 +354,11 @@ static void print_json(const drupelet_result *result, FILE *to)
     fprintf(to, "  \"seed\": %llu,\n  \"n_droplets\": %lld,\n  \"n_steps\": %lld,\n",
             (unsigned long long)result->seed, (long long)result->n_droplets, (long long)result->n_steps);
     json_aim(result, to);
+    fprintf(to, "  \"time_limit_s\": %.9g,\n", result->scenario->run.time_limit_s);
     fputs("  \"application_rate_L_ha\": ", to);
     json_number(to, 1e7 * result->sprayer.application_rate_m);
+    fputs(",\n  \"treated_width_m\": ", to);
+    json_number(to, result->sprayer.treated_width_m);
     fputs(",\n  \"emitted_L_per_100_m\": ", to);
     json_number(to, 1e5 * result->sprayer.emitted_per_length_m2);
     fputs(",\n", to);

@@ -16,6 +16,8 @@
 
 #include <math.h>
 
+#include "base/elementary.h"
+
 #define CROSSINGS 6.0   /* widths over the wind across the rows; choice, derived above */
 #define LEAST_S 180.0   /* choice: large droplets are down, the fan's air has come to rest */
 #define MOST_S 3600.0   /* choice: winds as weak as that do not hold for more than an hour */
@@ -24,7 +26,7 @@
 double scenario_usual_time_limit_s(const drupelet_scenario *s)
 {
     const double width_m = s->orchard.n_rows * s->orchard.row_spacing_m + s->run.open_ground_m;
-    const double across_m_s = s->weather.wind_speed_m_s * fabs(cos(s->weather.wind_angle_rad));
+    const double across_m_s = s->weather.wind_speed_m_s * fabs(base_cos(s->weather.wind_angle_rad));
     if (s->weather.wind_speed_m_s < SCENARIO_STILL_M_S)
         return LEAST_S;
     const double limit_s = CROSSINGS * width_m / fmax(across_m_s, 1e-9);

@@ -55,7 +55,7 @@ static void write_places(store_out *out, const drupelet_result *result)
     store_out_flags(out, "kind", 3, "dish line card");
     store_out_put(out, "x", "collector", STORE_DOUBLE, x, "m", "place of its middle across the rows");
     store_out_put(out, "distance", "collector", STORE_DOUBLE, distance, "m",
-                  "distance downwind of the treated area; negative inside it and upwind");
+                  "distance downwind of the block; negative inside it and upwind");
     store_out_put(out, "height", "collector", STORE_DOUBLE, height, "m", "height of its middle, of a line's lower end");
     store_out_put(out, "top", "collector", STORE_DOUBLE, top, "m", "height of its middle, of a line's upper end");
     store_out_put(out, "width", "collector", STORE_DOUBLE, width, "m",

@@ -19,7 +19,7 @@ enum {
     STORE_OUT_DEPOSIT = STORE_OUT_COVER + 2,
     STORE_OUTPUTS
 };
-enum { STORE_STRIPS = 100, STORE_STRIP_M = 1 }; /* of the ground profile, downwind of the treated area */
+enum { STORE_STRIPS = 100, STORE_STRIP_M = 1 }; /* of the ground profile, downwind of the block */
 
 typedef struct { const char *name, *units, *long_name; } store_output;
 /** Name (of datasets and columns, such as "ground_5_m"), unit and meaning of an output. */

@@ -93,7 +93,7 @@ static void put_profiles(store_out *out, const store_sweep_head *head)
     for (int i = 0; i < STORE_STRIPS; i++)
         distance_m[i] = STORE_STRIP_M * (i + 0.5);
     store_out_axis(out, "distance", STORE_DOUBLE, STORE_STRIPS, distance_m, "m", NULL,
-                   "distance downwind of the treated area, middle of a strip of 1 m");
+                   "distance downwind of the block, middle of a strip of 1 m");
     store_out_axis(out, "third", STORE_TEXT, TALLY_THIRDS, thirds, NULL, NULL, "third of the crown's height");
     store_out_put(out, "ground", "case distance", STORE_DOUBLE, NULL, "percent",
                   "deposit on the ground, percent of the application rate");

@@ -361,7 +361,7 @@ static void settings_outside_common_practice_are_told(void **state)
         {"tips.fine cone.size=005", NULL},       /* 121 L/ha */
         {"sprayer.nozzles.0.worn=10 %", NULL},
         {"sprayer.nozzles.0.worn=12 %",
-         "2 of 14 nozzles worn by more than 10 %: left and right at 0.85 m (+12 %); such tips are changed"},
+         "2 of 14 nozzles worn by more than 10 %: left and right at 0.85 m (+12 %); replace tips worn so far"},
         {"sprayer.nozzles.0.plugged=yes", "2 of 14 nozzles plugged: left and right at 0.85 m; a gap in the spray"},
         {"sprayer.fan.speed=560 rpm", "fan at 560 rpm: more than the 540 rpm"}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {

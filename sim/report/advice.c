@@ -61,8 +61,8 @@ void report_advise_nozzles(report_advice *a, const drupelet_scenario *s)
     char names[REPORT_ADVICE_TEXT - 104]; /* the rest of either sentence is shorter */
     const int n_worn = report_nozzle_names(s, REPORT_WORN_NOZZLES, names, sizeof names);
     if (n_worn > 0)
-        advise(a, "%d of %d nozzles worn by more than %g %%: %s; such tips are changed", n_worn, s->sprayer.n_nozzles,
-               100.0 * REPORT_WORN_MOST, names);
+        advise(a, "%d of %d nozzles worn by more than %g %%: %s; replace tips worn so far", n_worn,
+               s->sprayer.n_nozzles, 100.0 * REPORT_WORN_MOST, names);
     const int n_plugged = report_nozzle_names(s, REPORT_PLUGGED_NOZZLES, names, sizeof names);
     if (n_plugged > 0)
         advise(a,

@@ -165,7 +165,7 @@ static void print_sums(FILE *to, const tally *a)
 
 static void print_tips(FILE *to, const drupelet_result *result)
 {
-    static const char *const state[] = {[REPORT_WORN_NOZZLES] = "worn so far that such tips are changed",
+    static const char *const state[] = {[REPORT_WORN_NOZZLES] = "worn so far that they should be replaced",
                                         [REPORT_PLUGGED_NOZZLES] = "plugged"};
     char names[200];
     fputs("\nTips\n", to);

@@ -59,6 +59,11 @@ static void print_numbers(const int64_t *point, int64_t n, FILE *to)
 static void print_front(const report_tradeoff *t, FILE *to)
 {
     const store_output gain = store_output_of(t->question.i_gain), loss = store_output_of(t->question.i_loss);
+    if (t->n_front == 0) {
+        fputs(t->n_left_out > 0 ? "Trade-off front: none, for no point has a drift that is known.\n\n"
+                                : "Trade-off front: none, for no point is known.\n\n", to);
+        return;
+    }
     fprintf(to, "Trade-off front: no point has more %s at no more %s.\n", gain.name, loss.name);
     fprintf(to, "  %6s  %20s  %20s", "point", gain.name, loss.name);
     if (t->question.n_beside > 0)
@@ -116,7 +121,7 @@ static void print_best(const report_tradeoff *t, FILE *to)
                 o.units);
     }
     if (t->best < 0) {
-        fputs(": no point.\n\n", to);
+        fprintf(to, ": no point%s.\n\n", t->n_left_out > 0 ? " of those whose drift is known" : "");
         return;
     }
     fprintf(to, ": %lld of %lld points. Most %s:\n", (long long)t->n_within, (long long)t->n_known,

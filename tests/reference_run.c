@@ -13,6 +13,7 @@ typedef struct {
     reference_droplet flies;
     int64_t started; /* parts */
     double parts;    /* still in flight */
+    uint32_t passed; /* targets that it has met and passed */
 } traveller;
 
 static bool downwind_is_high(const flight_case *c)
@@ -55,9 +56,15 @@ static double part_met(const flight_case *c, const traveller *t)
     return run_part_met(c->emission->plain, (int64_t)t->parts, t->started);
 }
 
-/* A part of the droplets that it stands for meets the target and stays there (run/parts.h). @return false: all of it
- * bounces or shatters, or it flies whole */
-static bool part_stays(const flight_case *c, traveller *t, const droplet_batch *lane, double *sums)
+static void book_vapour(const flight_case *c, const traveller *t, double parts, double *sums)
+{
+    sums[REFERENCE_EVAPORATED] += t->flies.evaporated / (1.0 - c->scenario->liquid.nonvolatile) * parts;
+}
+
+/* A part of the droplets that it stands for meets the target and stays there (run/parts.h); the others fly the step
+ * anew, as if the target were not there. @return false: all of it bounces or shatters, or it flies whole */
+static bool part_stays(const flight_case *c, traveller *t, const reference_droplet *before, const droplet_batch *lane,
+                       double *sums)
 {
     reference_droplet *p = &t->flies;
     const double part = part_met(c, t);
@@ -67,26 +74,33 @@ static bool part_stays(const flight_case *c, traveller *t, const droplet_batch *
     const bool stays = e.target == DROPLET_ON_GRASS || e.outcome == DROPLET_ADHERES;
     if (!stays) {
         uint32_t bits[4];
-        base_random_block(c->reference.seed, BASE_STREAM_PARTS, p->id, p->step, bits);
+        base_random_block(c->reference.seed, BASE_STREAM_PARTS, p->id, p->step + (t->passed << 24), bits);
         if (base_uniform(bits[0]) < part)
             return false;
     }
     if (stays) {
+        book_vapour(c, t, part * t->parts, sums);
         book(c, t, fate_at(c, t, e.target), part * t->parts, sums);
         t->parts -= part * t->parts;
     }
-    p->path = 0.0;
-    p->path_limit = (double)e.path_limit * part_met(c, t);
+    const double limit = p->path_limit + (double)e.path_limit * part_met(c, t);
+    *p = *before;
+    p->path_limit = limit;
+    t->passed++;
     return true;
 }
 
 /* Books what stays on the target; what is left flies on. */
-static void meet(const flight_case *c, traveller *t, droplet_batch *lane, double *sums)
+static void meet(const flight_case *c, traveller *t, const reference_droplet *before, droplet_batch *lane,
+                 double *sums)
 {
     reference_droplet *p = &t->flies;
     reference_to_lane(p, lane, 0);
-    if (part_stays(c, t, lane, sums))
+    lane->passed[0] = t->passed;
+    if (part_stays(c, t, before, lane, sums))
         return;
+    book_vapour(c, t, t->parts, sums);
+    p->evaporated = 0.0;
     const droplet_encounter e = droplet_meet(&c->setting, &c->targets, lane, 0);
     const double kept = e.target == DROPLET_ON_GRASS ? 1.0 : e.kept;
     book(c, t, fate_at(c, t, e.target), kept * t->parts, sums);
@@ -105,15 +119,15 @@ static void meet(const flight_case *c, traveller *t, droplet_batch *lane, double
 static int64_t fly(const flight_case *c, traveller *t, droplet_batch *lane, double *sums)
 {
     reference_droplet *p = &t->flies;
-    const double stays = c->scenario->liquid.nonvolatile;
     while (t->parts > 0.0) {
+        const reference_droplet before = *p;
         double normal[3];
         reference_normals(&c->reference, p, normal);
         const int found = reference_step(&c->reference, p, normal, INFINITY);
         if (!found)
             continue;
-        sums[REFERENCE_EVAPORATED] += p->evaporated / (1.0 - stays) * t->parts;
-        p->evaporated = 0.0;
+        if (found & (DROPLET_LANDED | DROPLET_LEFT | DROPLET_LATE))
+            book_vapour(c, t, t->parts, sums);
         if (found & DROPLET_LANDED) {
             book(c, t, ground_at(c, p->place_m[0]), t->parts, sums);
             break;
@@ -127,7 +141,7 @@ static int64_t fly(const flight_case *c, traveller *t, droplet_batch *lane, doub
                  t->parts, sums);
             break;
         }
-        meet(c, t, lane, sums);
+        meet(c, t, &before, lane, sums);
     }
     return p->step;
 }
@@ -147,7 +161,7 @@ void reference_fly_all(const flight_case *c, int n_threads, reference_fates *fat
             double emitted = 0.0;
             for (int64_t k = 0; k < c->emission->per_batch; k++) {
                 const run_start start = flight_case_emit(c, b * c->emission->per_batch + k, false, lane, 0);
-                traveller t = {reference_of_lane(lane, 0), start.parts, (double)start.parts};
+                traveller t = {reference_of_lane(lane, 0), start.parts, (double)start.parts, 0};
                 emitted += (double)start.parts;
                 n_steps += fly(c, &t, lane, fates->share[b]);
             }

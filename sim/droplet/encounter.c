@@ -170,12 +170,19 @@ typedef struct {
     const droplet_leaf_class *surface;
 } arrival;
 
-/* Target, outcome, side and speed; the lane stays as it is. A droplet meets at most one target a step. */
+/* Which of a droplet's blocks of random numbers an impact takes: three a step, for it meets at most one target a step,
+ * but others for each target that it has passed in it before (run/parts.h). */
+static uint32_t impact_block(const droplet_batch *b, int i, uint32_t which)
+{
+    return 3 * b->step[i] + which + (b->passed[i] << 24);
+}
+
+/* Target, outcome, side and speed; the lane stays as it is. */
 static droplet_encounter arrive(const droplet_setting *s, const droplet_targets *t, const droplet_batch *b, int i,
                                 uint32_t bits[8], arrival *a)
 {
     const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
-    base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i], bits);
+    base_random_block(t->seed, BASE_STREAM_IMPACT, id, impact_block(b, i, 0), bits);
     const double leaf = (double)b->leaf_rate_1_s[i], wood = (double)b->wood_rate_1_s[i],
                  grass = (double)b->grass_rate_1_s[i];
     const double pick = base_uniform(bits[1]) * (leaf + wood + grass);
@@ -213,7 +220,7 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
     if (a->log_speed <= border(t->log_adheres[on_leaf ? e.upper_side : 2], at))
         return e; /* half of them or more: the rest need not be known */
 
-    base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i] + 1, bits + 4);
+    base_random_block(t->seed, BASE_STREAM_IMPACT, id, impact_block(b, i, 1), bits + 4);
     float sine, cosine; /* two normal numbers, for how leaves differ (Box and Muller) */
     base_sincos_turn((float)base_uniform(bits[5]), &sine, &cosine);
     const double size = LEAF_TO_LEAF * sqrt(-2.0 * (double)base_logf((float)base_uniform(bits[4])));
@@ -248,7 +255,7 @@ static void shatter(const droplet_targets *t, droplet_batch *b, int i, const uin
         return;
     const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
     uint32_t turns[4], more[4];
-    base_random_block(t->seed, BASE_STREAM_IMPACT, id, 3 * b->step[i] + 2, turns);
+    base_random_block(t->seed, BASE_STREAM_IMPACT, id, impact_block(b, i, 2), turns);
     base_random_block(t->seed, BASE_STREAM_SPLASH, id, b->step[i], more);
     const double u = base_uniform(more[0]), before[3] = {velocity[0], velocity[1], velocity[2]};
     const double first_m = droplet_splash_quantile_m(&law, u);

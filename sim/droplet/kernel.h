@@ -73,8 +73,9 @@ typedef struct {
 
 /** State of a batch; element i of every array is lane i. A lane that is not in use has aloft = 0 and never moves. y is
  * measured from where the sprayer stood when it let the droplet go; the canopy is met at y + phase. Every array holds
- * four bytes a lane: lane.h moves droplets between lanes by that. */
+ * four bytes a lane: lane.h moves droplets between lanes by that, and takes steps back. */
 typedef struct {
+    /* what a step changes */
     alignas(64) float x_m[DROPLET_LANES];
     alignas(64) float y_m[DROPLET_LANES];
     alignas(64) float z_m[DROPLET_LANES];
@@ -84,31 +85,27 @@ typedef struct {
     alignas(64) float eddy_x[DROPLET_LANES]; /* fluctuation of the air's velocity over sigma */
     alignas(64) float eddy_y[DROPLET_LANES];
     alignas(64) float eddy_z[DROPLET_LANES];
-    alignas(64) float air_u_m_s[DROPLET_LANES]; /* air at the droplet as the last step knew it, fluctuation included */
-    alignas(64) float air_v_m_s[DROPLET_LANES];
-    alignas(64) float air_w_m_s[DROPLET_LANES];
-    /* part of the velocity that answers to the eddies, and the eddies' velocity then */
+    /* part of the velocity that answers to the eddies */
     alignas(64) float tossed_u_m_s[DROPLET_LANES];
     alignas(64) float tossed_v_m_s[DROPLET_LANES];
     alignas(64) float tossed_w_m_s[DROPLET_LANES];
-    alignas(64) float eddy_u_m_s[DROPLET_LANES];
-    alignas(64) float eddy_v_m_s[DROPLET_LANES];
-    alignas(64) float eddy_w_m_s[DROPLET_LANES];
     alignas(64) float diameter_m[DROPLET_LANES];
-    alignas(64) float whole_m[DROPLET_LANES];     /* diameter that it would have, had nothing evaporated */
-    alignas(64) float density_kg_m3[DROPLET_LANES];
     alignas(64) float evaporated[DROPLET_LANES];  /* share of its whole volume, summed step by step */
     alignas(64) float excess_K[DROPLET_LANES];    /* temperature over the steady one; read where drying is mended */
     alignas(64) float time_s[DROPLET_LANES];
     alignas(64) float next_s[DROPLET_LANES];      /* length of the next step; 0, after a start or an impact: shortest */
-    alignas(64) float path[DROPLET_LANES];        /* leaf cover passed since the last encounter */
-    alignas(64) float path_limit[DROPLET_LANES];  /* cover at which it meets the next one: exponential */
+    alignas(64) float path[DROPLET_LANES];        /* leaf cover passed since the last impact */
+    alignas(64) uint32_t step[DROPLET_LANES];     /* how many it has flown; the last of what a step changes */
+    /* what stays */
+    alignas(64) float path_limit[DROPLET_LANES];  /* cover at which it meets the next target: exponential */
+    alignas(64) float whole_m[DROPLET_LANES];     /* diameter that it would have, had nothing evaporated */
+    alignas(64) float density_kg_m3[DROPLET_LANES];
     alignas(64) float phase_m[DROPLET_LANES];
     alignas(64) float aloft[DROPLET_LANES];       /* 1 in flight, 0 not in use */
     alignas(64) int32_t i_pass[DROPLET_LANES];
     alignas(64) uint32_t id_low[DROPLET_LANES];
     alignas(64) uint32_t id_high[DROPLET_LANES];
-    alignas(64) uint32_t step[DROPLET_LANES];
+    alignas(64) uint32_t passed[DROPLET_LANES];   /* targets that it has met and passed: for its random numbers */
     alignas(64) int32_t watched[DROPLET_LANES];   /* DROPLET_WATCHED or 0 */
     /* out: what the step found */
     alignas(64) int32_t found[DROPLET_LANES];
@@ -116,6 +113,12 @@ typedef struct {
     alignas(64) float y_before_m[DROPLET_LANES];  /* filled where there are collectors */
     alignas(64) float z_before_m[DROPLET_LANES];  /* the same */
     alignas(64) float step_s[DROPLET_LANES];
+    alignas(64) float air_u_m_s[DROPLET_LANES]; /* air at the droplet as the step ended, fluctuation included */
+    alignas(64) float air_v_m_s[DROPLET_LANES];
+    alignas(64) float air_w_m_s[DROPLET_LANES];
+    alignas(64) float eddy_u_m_s[DROPLET_LANES]; /* the eddies' velocity then */
+    alignas(64) float eddy_v_m_s[DROPLET_LANES];
+    alignas(64) float eddy_w_m_s[DROPLET_LANES];
     alignas(64) float leaf_rate_1_s[DROPLET_LANES];
     alignas(64) float wood_rate_1_s[DROPLET_LANES];
     alignas(64) float grass_rate_1_s[DROPLET_LANES];

@@ -17,12 +17,39 @@ static double wet_share(const run_crew *c, int i)
     return fmax(0.0, (left * left * left - stays) / (1.0 - stays));
 }
 
-void run_book_vapour(run_crew *c, int i)
+/* What went through the counting planes. */
+static void book_crossings(run_crew *c, int i, int64_t parts)
+{
+    tally *a = c->accounts;
+    const tally_shape *shape = &a->shape;
+    const droplet_batch *b = &c->batch;
+    const int bin = (int)fmin(fmax((double)b->z_m[i] / TALLY_FLUX_STEP_M, 0.0), shape->n_flux - 1);
+    for (int plane = 0; plane < TALLY_PLANES; plane++) {
+        const float at = c->plan->setting->plane_x_m[plane];
+        const int before = b->x_before_m[i] < at, after = b->x_m[i] < at;
+        if (before != after)
+            a->flux[(c->lane[i].start.i_batch * TALLY_PLANES + plane) * shape->n_flux + bin] +=
+                (before ? 1 : -1) * shape->downwind * parts;
+    }
+}
+
+void run_book_step(run_crew *c, int i, int64_t parts)
+{
+    const int found = c->batch.found[i];
+    const int i_batch = c->lane[i].start.i_batch;
+    if (found & DROPLET_CROSSED)
+        book_crossings(c, i, parts);
+    if (found & DROPLET_COLLECT)
+        run_collect(c->plan->collectors, c->collected, i_batch, parts, &c->batch, i);
+    if (found & DROPLET_LANDED && c->collected)
+        run_collect_landed(c->plan->collectors, c->collected, i_batch, parts, &c->batch, i);
+}
+
+void run_book_vapour(run_crew *c, int i, int64_t parts)
 {
     const double stays = c->plan->emission->scenario->liquid.nonvolatile;
     c->accounts->evaporated[c->lane[i].start.i_batch][0] +=
-        base_nearest((double)c->batch.evaporated[i] / (1.0 - stays) * (double)c->lane[i].parts);
-    c->batch.evaporated[i] = 0.0f;
+        base_nearest((double)c->batch.evaporated[i] / (1.0 - stays) * (double)parts);
 }
 
 void run_book(run_crew *c, int i, tally_fate fate, int64_t parts)
@@ -99,21 +126,6 @@ tally_fate run_book_ground(run_crew *c, int i, int64_t parts)
     run_book(c, i, fate, parts);
     a->ground[c->lane[i].start.i_batch * shape->n_ground + tally_ground_bin(shape, x_m)] += parts;
     return fate;
-}
-
-void run_book_crossings(run_crew *c, int i)
-{
-    tally *a = c->accounts;
-    const tally_shape *shape = &a->shape;
-    const droplet_batch *b = &c->batch;
-    const int bin = (int)fmin(fmax((double)b->z_m[i] / TALLY_FLUX_STEP_M, 0.0), shape->n_flux - 1);
-    for (int plane = 0; plane < TALLY_PLANES; plane++) {
-        const float at = c->plan->setting->plane_x_m[plane];
-        const int before = b->x_before_m[i] < at, after = b->x_m[i] < at;
-        if (before != after)
-            a->flux[(c->lane[i].start.i_batch * TALLY_PLANES + plane) * shape->n_flux + bin] +=
-                (before ? 1 : -1) * shape->downwind * c->lane[i].parts;
-    }
 }
 
 tally_fate run_fate_of_leaver(const run_crew *c, int i)

@@ -4,8 +4,11 @@
 
 #include "run/crew.h"
 
-/** Books what has evaporated since the last booking; before the droplet's amount changes or ends. */
-void run_book_vapour(run_crew *c, int i);
+/** Books what some parts of a lane's droplet did in the step that they have flown: planes that they went through, and
+ *  collectors that they came near. */
+void run_book_step(run_crew *c, int i, int64_t parts);
+/** Books what has evaporated from parts of a lane's droplet since the last impact of all of it. */
+void run_book_vapour(run_crew *c, int i, int64_t parts);
 /** Books parts of a lane's droplet to a fate, with the water in them. */
 void run_book(run_crew *c, int i, tally_fate fate, int64_t parts);
 /** Books what happened at a leaf, at wood or in the grass: the impact with its outcome, and what stays there. This is
@@ -21,8 +24,6 @@ tally_fate run_book_encounter(run_crew *c, int i, const droplet_encounter *e, in
                               double whole_m, double arrives_m);
 /** Books parts to the ground below, and says which ground that is. */
 tally_fate run_book_ground(run_crew *c, int i, int64_t parts);
-/** Books what went through the counting planes in the last step. */
-void run_book_crossings(run_crew *c, int i);
 /** The fate of a droplet that has left the domain. */
 tally_fate run_fate_of_leaver(const run_crew *c, int i);
 

@@ -38,6 +38,7 @@ typedef struct {
     int n_tracks;
     tally_track *track;   /* shared; each droplet writes its own */
     droplet_batch batch;
+    droplet_before before; /* batch as its last step began; not kept where nothing is passed */
     run_passenger lane[DROPLET_LANES];
     int n_waiting;
     run_waiting stack[RUN_STACK];

@@ -208,7 +208,7 @@ run_start run_emit(const run_emission *e, int64_t i_droplet, droplet_batch *b, i
     b->i_pass[i] = source->i_pass;
     b->id_low[i] = (uint32_t)(uint64_t)id;
     b->id_high[i] = (uint32_t)((uint64_t)id >> 32);
-    b->step[i] = 0;
+    b->step[i] = b->passed[i] = 0;
     b->watched[i] = 0;
     return (run_start){.i_batch = i_batch, .i_pass = source->i_pass, .i_nozzle = source->i_nozzle,
                        .parts = lot.parts};

@@ -153,7 +153,7 @@ static void split(run_crew *c, int i, const droplet_encounter *e)
     b->v_m_s[i] = e->second_velocity_m_s[1];
     b->w_m_s[i] = e->second_velocity_m_s[2];
     b->id_high[i] |= (uint32_t)1 << (RUN_ORDINAL_BITS - 32 + p->splits);
-    b->step[i] = 0;
+    b->step[i] = b->passed[i] = 0;
     b->watched[i] = 0;
     droplet_lane_take(b, i, &w->droplet);
     droplet_lane_put(&first, b, i);
@@ -171,11 +171,17 @@ static void meet(run_crew *c, int i, _Atomic int64_t *given)
     const run_part_done part = run_part_stays(c, i, &stayed);
     if (part == RUN_FLIES_ON_UNSEEN)
         end_record(c, i, stayed);
-    if (part != RUN_MEETS_WHOLE)
+    if (part != RUN_MEETS_WHOLE) {
+        droplet_step_back(&c->before, &c->batch, i);
         return;
+    }
+    run_book_step(c, i, p->parts);
+    if (p->i_track >= 0)
+        record(c, i, true);
     const int64_t before = p->parts;
     const double whole_m = (double)c->batch.whole_m[i], arrives_m = (double)c->batch.diameter_m[i];
-    run_book_vapour(c, i);
+    run_book_vapour(c, i, before);
+    c->batch.evaporated[i] = 0.0f;
     const droplet_encounter e = droplet_meet(c->plan->setting, c->plan->targets, &c->batch, i);
     const int64_t kept = e.kept >= 1.0 ? before : llround(e.kept * (double)before);
     const tally_fate fate = run_book_encounter(c, i, &e, before, kept, whole_m, arrives_m);
@@ -196,14 +202,14 @@ static void meet(run_crew *c, int i, _Atomic int64_t *given)
 static void look_at(run_crew *c, int i, _Atomic int64_t *given)
 {
     const int found = c->batch.found[i];
-    if (found & DROPLET_CROSSED)
-        run_book_crossings(c, i);
-    if (found & DROPLET_COLLECT)
-        run_collect(c->plan->collectors, c->collected, c->lane[i].start.i_batch, c->lane[i].parts, &c->batch, i);
-    if (found & DROPLET_LANDED && c->collected)
-        run_collect_landed(c->plan->collectors, c->collected, c->lane[i].start.i_batch, c->lane[i].parts, &c->batch, i);
-    if (found & (DROPLET_LANDED | DROPLET_LEFT | DROPLET_LATE)) {
-        run_book_vapour(c, i);
+    const int over = found & (DROPLET_LANDED | DROPLET_LEFT | DROPLET_LATE);
+    if (!over && found & DROPLET_HIT) {
+        meet(c, i, given);
+        return;
+    }
+    run_book_step(c, i, c->lane[i].parts);
+    if (over) {
+        run_book_vapour(c, i, c->lane[i].parts);
         tally_fate fate = TALLY_ALOFT;
         if (found & DROPLET_LANDED) {
             fate = run_book_ground(c, i, c->lane[i].parts);
@@ -212,10 +218,6 @@ static void look_at(run_crew *c, int i, _Atomic int64_t *given)
             run_book(c, i, fate, c->lane[i].parts);
         }
         end(c, i, fate, given);
-    } else if (found & DROPLET_HIT) {
-        if (c->lane[i].i_track >= 0)
-            record(c, i, true);
-        meet(c, i, given);
     } else if (found & DROPLET_WATCHED) {
         record(c, i, false);
     }
@@ -230,6 +232,8 @@ static void fly(run_crew *c, _Atomic int64_t *given, _Atomic int *stop, int lead
     for (int i = 0; i < DROPLET_LANES; i++)
         fill(c, i, given);
     for (int64_t round = 0; c->in_flight > 0 && !atomic_load(stop); round++) {
+        if (!plan->emission->plain)
+            droplet_remember(&c->batch, &c->before);
         flight(plan->setting, &c->batch);
         for (int i = 0; i < DROPLET_LANES; i += 2) {
             uint64_t two; /* lanes at once: mostly there is nothing */

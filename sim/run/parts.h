@@ -7,6 +7,11 @@
  * Harris, Natl. Bur. Stand. Appl. Math. Ser. 12 (1951) 27; J. Spanier, E. M. Gelbard, Monte Carlo Principles and
  * Neutron Transport Problems (1969); memory). Droplets that stand for little of what they began with fly on whole, so
  * that they come to an end; unlike a roulette that leaves the books exact.
+ *
+ * The kernel ends a step at the target, since what happens there happens to the droplet as it is then. A droplet that
+ * passes is put back to where the step began and flies it again, with the same random numbers, to its end or to the
+ * next target: so what is passed leaves no trace in the flight, and the steps of plain and of stratified sampling are
+ * the same. (Flights that went on from the target had finer steps in leaves, and 0.12 % less on them.)
  */
 #ifndef RUN_PARTS_H
 #define RUN_PARTS_H
@@ -31,7 +36,7 @@ static inline double run_part_met(bool plain, int64_t parts, int64_t started)
 /** What is left to do for the lane's droplet that has met a target. */
 typedef enum {
     RUN_MEETS_WHOLE, /* all of it hits the target: nothing is booked yet */
-    RUN_FLIES_ON,    /* its part is booked, or it passes; the rest is under way again */
+    RUN_FLIES_ON,    /* its part is booked, or it passes; the rest is to be put back to where the step began */
     RUN_FLIES_ON_UNSEEN /* the same, and a recorded droplet was among those that stay */
 } run_part_done;
 

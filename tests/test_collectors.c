@@ -360,8 +360,6 @@ static void full_accounts_are_an_error(void **state)
 
 /* ---- scenario files ---- */
 
-static scenario_units *units;
-
 /* The small scenario with collectors behind it; they start in line 32. */
 static drupelet_status read_with(const char *collectors, drupelet_scenario **scenario)
 {
@@ -380,7 +378,7 @@ static drupelet_status read_with(const char *collectors, drupelet_scenario **sce
     assert_true(n + strlen(collectors) + 64 < sizeof text);
     strcat(text, "collectors:\n");
     strcat(text, collectors);
-    return scenario_read_text("block.yaml", text, strlen(text), NULL, 0, units, scenario);
+    return scenario_read_text("block.yaml", text, strlen(text), NULL, 0, scenario);
 }
 
 static void bad_collectors_are_told_with_line_and_column(void **state)
@@ -476,19 +474,6 @@ static void collectors_are_placed_and_have_their_defaults(void **state)
     drupelet_scenario_free(s);
 }
 
-static int load_units(void **state)
-{
-    (void)state;
-    return scenario_units_create(&units).code == DRUPELET_OK ? 0 : -1;
-}
-
-static int free_units(void **state)
-{
-    (void)state;
-    scenario_units_free(units);
-    return 0;
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -502,8 +487,8 @@ int main(void)
         cmocka_unit_test(steps_along_the_rows_pass_a_line),
         cmocka_unit_test(a_line_takes_what_flies_straight_and_leaves_what_follows_the_air),
         cmocka_unit_test(full_accounts_are_an_error),
-        cmocka_unit_test_setup_teardown(bad_collectors_are_told_with_line_and_column, load_units, free_units),
-        cmocka_unit_test_setup_teardown(collectors_are_placed_and_have_their_defaults, load_units, free_units),
+        cmocka_unit_test(bad_collectors_are_told_with_line_and_column),
+        cmocka_unit_test(collectors_are_placed_and_have_their_defaults),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

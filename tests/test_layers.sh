@@ -10,8 +10,8 @@ declare -A level=([base]=0 [scenario]=1 [orchard]=2 [sprayer]=2 [air]=3 [droplet
                   [report]=8 [verify]=8 [sweep]=8 [cli]=9 [mpi]=10)
 # An outside header, and the modules that may include it.
 files="cli store report"
-declare -A door=([hdf5.h]=store [hdf5_hl.h]=store [zlib.h]=store [yaml.h]=scenario [udunits2.h]=scenario
-                 [locale.h]=scenario [H5FDdevelop.h]=store
+declare -A door=([hdf5.h]=store [hdf5_hl.h]=store [zlib.h]=store [yaml.h]=scenario [locale.h]=base
+                 [H5FDdevelop.h]=store
                  [Random123/philox.h]=base [immintrin.h]=base [omp.h]="air run sweep" [mpi.h]=mpi [getopt.h]=cli
                  [time.h]="cli mpi" [signal.h]=cli [sys/mman.h]=base
                  [unistd.h]=$files [fcntl.h]=$files [sys/stat.h]=$files [sys/types.h]=$files)

@@ -45,17 +45,14 @@ static void flow_follows_the_textbook_formulas(void **state)
 {
     (void)state;
     verify_table *table = data_file_open("rate_worked");
-    scenario_units *units = NULL;
-    assert_int_equal(scenario_units_create(&units).code, DRUPELET_OK);
     for (int i = 0; i < verify_table_rows(table); i++) {
         char speed[64], spacing[64];
         double rate_m = 0.0;
         snprintf(speed, sizeof speed, "sprayer.travel_speed=%s", verify_table_text(table, i, "speed"));
         snprintf(spacing, sizeof spacing, "orchard.row_spacing=%s", verify_table_text(table, i, "spacing"));
         const char *const set[] = {speed, spacing};
-        assert_int_equal(scenario_units_read(units, SCENARIO_APPLICATION_RATE, verify_table_text(table, i, "rate"),
-                                             &rate_m, NULL),
-                         SCENARIO_READ);
+        assert_int_equal(scenario_units_read(SCENARIO_APPLICATION_RATE, verify_table_text(table, i, "rate"), &rate_m,
+                                             NULL), SCENARIO_READ);
         drupelet_scenario *scenario = scenario_of("apple-wall-full-leaf", set, 2);
         sprayer_plan *plan = plan_of(scenario, L_HA * rate_m, false);
         assert_close(L_MIN * plan->flow_m3_s, verify_table_number(table, i, "flow_L_min"), 5e-5, 0.0);
@@ -64,7 +61,6 @@ static void flow_follows_the_textbook_formulas(void **state)
         drupelet_scenario_free(scenario);
     }
     assert_int_equal(verify_table_rows(table), 5);
-    scenario_units_free(units);
     verify_table_free(table);
 }
 

@@ -25,7 +25,6 @@ static const char *const shipped[] = {"apple-wall-full-leaf", "apple-wall-dorman
                                       "measured-canopy", "drift-trial"};
 enum { SHIPPED = sizeof shipped / sizeof shipped[0] };
 
-static scenario_units *units;
 static char *small_text, *rich_text;
 
 static char *text_of_file(const char *path)
@@ -45,13 +44,12 @@ static int load_all(void **state)
     (void)state;
     small_text = text_of_file(DRUPELET_TEST_DATA "/scenario-small.yaml");
     rich_text = text_of_file(DRUPELET_TEST_DATA "/scenario-rich.yaml");
-    return scenario_units_create(&units).code == DRUPELET_OK ? 0 : -1;
+    return 0;
 }
 
 static int free_all(void **state)
 {
     (void)state;
-    scenario_units_free(units);
     free(small_text);
     free(rich_text);
     return 0;
@@ -85,7 +83,7 @@ static char *edited(const char *text, const char *old, const char *new)
 static drupelet_status read_text(const char *text, const char *const *settings, int n_settings,
                                  drupelet_scenario **scenario)
 {
-    return scenario_read_text("block.yaml", text, strlen(text), settings, n_settings, units, scenario);
+    return scenario_read_text("block.yaml", text, strlen(text), settings, n_settings, scenario);
 }
 
 static void assert_message(const char *text, const char *setting, const char *message)
@@ -1045,7 +1043,7 @@ static void survive(const char *text, size_t n_bytes, const char *setting)
 {
     drupelet_scenario *s = NULL;
     const drupelet_status status =
-        scenario_read_text("block.yaml", text, n_bytes, &setting, setting ? 1 : 0, units, &s);
+        scenario_read_text("block.yaml", text, n_bytes, &setting, setting ? 1 : 0, &s);
     if (status.code == DRUPELET_OK) {
         assert_non_null(s);
         assert_true(s->canopy.base_m < s->canopy.height_m && s->sprayer.n_nozzles > 0 && s->n_tips > 0

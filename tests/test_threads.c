@@ -1,5 +1,5 @@
-/* tests/test_threads.c - the same seed gives the same bytes for any number of threads, and another seed gives others.
- */
+/* tests/test_threads.c - the same seed gives the same bytes for any number of threads, another seed gives others, and
+ * threads can read scenarios at once. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -59,11 +59,36 @@ static void another_seed_changes_the_file(void **state)
     free(b);
 }
 
+/* A reading among many at once says the same as one alone. */
+static void threads_read_scenarios_at_once(void **state)
+{
+    (void)state;
+    enum { TIMES = 400 };
+    static const char *const path[] = {DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml",
+                                       DRUPELET_SCENARIOS "/vineyard.yaml", DRUPELET_SCENARIOS "/drift-trial.yaml"};
+    enum { PATHS = sizeof path / sizeof path[0] };
+    drupelet_scenario *alone[PATHS];
+    for (int i = 0; i < PATHS; i++)
+        assert_int_equal(drupelet_scenario_read(path[i], NULL, 0, &alone[i]).code, DRUPELET_OK);
+    int n_same = 0;
+#pragma omp parallel for num_threads(8) reduction(+ : n_same)
+    for (int i = 0; i < TIMES; i++) {
+        drupelet_scenario *s = NULL;
+        if (drupelet_scenario_read(path[i % PATHS], NULL, 0, &s).code == DRUPELET_OK)
+            n_same += strcmp(s->resolved, alone[i % PATHS]->resolved) == 0;
+        drupelet_scenario_free(s);
+    }
+    assert_int_equal(n_same, TIMES);
+    for (int i = 0; i < PATHS; i++)
+        drupelet_scenario_free(alone[i]);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(threads_do_not_change_the_file),
         cmocka_unit_test(another_seed_changes_the_file),
+        cmocka_unit_test(threads_read_scenarios_at_once),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

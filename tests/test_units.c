@@ -1,34 +1,15 @@
 /* tests/test_units.c - numbers with units: every spelling against published factors, and everything that must be
  * refused. */
-#define _POSIX_C_SOURCE 200809L
-#include <locale.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include <cmocka.h>
 
 #include "check.h"
 #include "scenario/units.h"
-
-static scenario_units *units;
-
-static int load_units(void **state)
-{
-    (void)state;
-    return scenario_units_create(&units).code == DRUPELET_OK ? 0 : -1;
-}
-
-static int free_units(void **state)
-{
-    (void)state;
-    scenario_units_free(units);
-    return 0;
-}
 
 /* A. Thompson, B. N. Taylor, Guide for the use of the International System of Units, NIST SP 811 (2008), appendix B:
  * foot, inch, yard, mile (international, exact), knot, psi, US gallon, Canadian and imperial gallon, acre (of the US
@@ -199,7 +180,7 @@ static const factor *factor_of(scenario_quantity_kind kind, const char *spelling
 static void assert_reads(scenario_quantity_kind kind, const char *text, double si, double rtol)
 {
     double value = NAN;
-    const scenario_reading reading = scenario_units_read(units, kind, text, &value, NULL);
+    const scenario_reading reading = scenario_units_read(kind, text, &value, NULL);
     if (reading != SCENARIO_READ)
         fail_msg("'%s' as %s: refused (%d)", text, scenario_kind_name(kind), (int)reading);
     check_close(value, si, rtol, 1e-15, text, __FILE__, __LINE__);
@@ -208,7 +189,7 @@ static void assert_reads(scenario_quantity_kind kind, const char *text, double s
 static void assert_refused(scenario_quantity_kind kind, const char *text, scenario_reading why)
 {
     double value = NAN;
-    const scenario_reading reading = scenario_units_read(units, kind, text, &value, NULL);
+    const scenario_reading reading = scenario_units_read(kind, text, &value, NULL);
     if (reading != why)
         fail_msg("'%s' as %s: %d, expected %d (value %g)", text, scenario_kind_name(kind), (int)reading, (int)why,
                  value);
@@ -230,12 +211,24 @@ static void every_spelling_has_its_published_factor(void **state)
             char text[64];
             snprintf(text, sizeof text, "2.5 %s", spelling);
             assert_reads((scenario_quantity_kind)kind, text, 2.5 * f->si, 3e-7); /* the table prints seven digits */
-            double back = NAN;
-            assert_true(scenario_units_from_si(units, (scenario_quantity_kind)kind, spelling, f->si, &back));
-            assert_close(back, 1.0, 3e-7, 0.0);
+            assert_close(scenario_units_from_si((scenario_quantity_kind)kind, spelling, f->si), 1.0, 3e-7, 0.0);
         }
     }
     assert_int_equal(n, FACTORS); /* no factor stands there for nothing */
+}
+
+/* An inch is 2.54 cm, a US gallon 231 in3, a US survey foot 1200/3937 m, a pound 0.45359237 kg, standard gravity
+ * 9.80665 m/s2 (NIST SP 811, appendix B; memory). */
+static void definitions_are_exact(void **state)
+{
+    (void)state;
+    static const double GALLON_M3 = 3.785411784e-3;
+    assert_reads(SCENARIO_LENGTH, "1 in", 0.0254, 0);
+    assert_reads(SCENARIO_VOLUME, "1 gal", GALLON_M3, 0);
+    assert_reads(SCENARIO_LIQUID_FLOW, "60 gpm", GALLON_M3, 3e-16);
+    assert_reads(SCENARIO_APPLICATION_RATE, "1 gal/acre", GALLON_M3 / (43560 * pow(1200.0 / 3937.0, 2)), 1e-15);
+    assert_reads(SCENARIO_PRESSURE, "1 psi", 0.45359237 * 9.80665 / (0.0254 * 0.0254), 1e-15);
+    assert_reads(SCENARIO_POWER, "1 hp", 550 * 0.3048 * 0.45359237 * 9.80665, 1e-15);
 }
 
 static void temperatures_have_their_offset(void **state)
@@ -252,11 +245,11 @@ static void temperatures_have_their_offset(void **state)
     assert_refused(SCENARIO_TEMPERATURE, "20 C", SCENARIO_WRONG_UNIT); /* coulomb */
     assert_refused(SCENARIO_TEMPERATURE, "68 F", SCENARIO_WRONG_UNIT); /* farad */
     assert_refused(SCENARIO_TEMPERATURE, "0", SCENARIO_NO_UNIT);       /* of which scale? */
-    assert_int_equal(strcmp(scenario_kind_spelling(SCENARIO_TEMPERATURE, 6), "fahrenheit"), 0);
+    assert_non_null(scenario_kind_spelling(SCENARIO_TEMPERATURE, 6));
     assert_null(scenario_kind_spelling(SCENARIO_TEMPERATURE, 7)); /* all seven are in the table above */
 }
 
-static void what_the_database_reads_otherwise(void **state)
+static void what_lists_of_units_read_otherwise(void **state)
 {
     (void)state;
     assert_reads(SCENARIO_SPEED, "10 mph", 4.4704, 1e-12);                          /* not milli-phot */
@@ -362,72 +355,24 @@ static void only_what_has_no_dimension_goes_without_a_unit(void **state)
     }
     double value;
     bool unitless = false;
-    assert_int_equal(scenario_units_read(units, SCENARIO_FRACTION, "0.6", &value, &unitless), SCENARIO_READ);
+    assert_int_equal(scenario_units_read(SCENARIO_FRACTION, "0.6", &value, &unitless), SCENARIO_READ);
     assert_true(unitless);
-    assert_int_equal(scenario_units_read(units, SCENARIO_FRACTION, "60 %", &value, &unitless), SCENARIO_READ);
+    assert_int_equal(scenario_units_read(SCENARIO_FRACTION, "60 %", &value, &unitless), SCENARIO_READ);
     assert_false(unitless);
-}
-
-static void a_missing_database_is_told(void **state)
-{
-    (void)state;
-    assert_int_equal(setenv("UDUNITS2_XML_PATH", DRUPELET_TEST_DATA "/missing.xml", 1), 0);
-    scenario_units *none = NULL;
-    const drupelet_status status = scenario_units_create(&none);
-    assert_int_equal(unsetenv("UDUNITS2_XML_PATH"), 0);
-    assert_int_equal(status.code, DRUPELET_FILE);
-    assert_non_null(strstr(status.message, "unit database"));
-    assert_null(none);
-}
-
-/* With a comma for the decimal point the database would not load, and 0.5 would be read as 0. */
-static void the_locale_of_the_program_does_not_matter(void **state)
-{
-    (void)state;
-    char folder[] = "/tmp/drupelet-locale-XXXXXX", command[400];
-    assert_non_null(mkdtemp(folder));
-    snprintf(command, sizeof command,
-             "localedef -c -i de_DE -f UTF-8 %s/de_DE.UTF-8 >/dev/null 2>&1; test -d %s/de_DE.UTF-8", folder, folder);
-    const bool made = system(command) == 0;
-    bool set = false;
-    double value = NAN, printed = NAN;
-    if (made && setenv("LOCPATH", folder, 1) == 0)
-        set = setlocale(LC_ALL, "de_DE.UTF-8") != NULL && strcmp(localeconv()->decimal_point, ",") == 0;
-    if (set) {
-        scenario_units *own = NULL;
-        if (scenario_units_create(&own).code == DRUPELET_OK)
-            scenario_units_read(own, SCENARIO_PRESSURE, "0.5 bar", &value, NULL);
-        scenario_units_free(own);
-        char text[16]; /* and the program has its locale back */
-        snprintf(text, sizeof text, "%.1f", 1.5);
-        printed = text[1] == ',' ? 1.0 : 0.0;
-        setlocale(LC_ALL, "C");
-    }
-    unsetenv("LOCPATH");
-    snprintf(command, sizeof command, "rm -rf %s", folder);
-    assert_int_equal(system(command), 0);
-    if (!set)
-        skip(); /* no such locale can be made here */
-    assert_close(value, 5e4, 1e-15, 0.0);
-    assert_close(printed, 1.0, 0.0, 0.0);
 }
 
 int main(void)
 {
-    const struct CMUnitTest outside[] = {
-        cmocka_unit_test(the_locale_of_the_program_does_not_matter),
-        cmocka_unit_test(a_missing_database_is_told),
-    };
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_spelling_has_its_published_factor),
         cmocka_unit_test(temperatures_have_their_offset),
-        cmocka_unit_test(what_the_database_reads_otherwise),
+        cmocka_unit_test(definitions_are_exact),
+        cmocka_unit_test(what_lists_of_units_read_otherwise),
         cmocka_unit_test(a_unit_must_be_of_its_kind),
         cmocka_unit_test(upper_and_lower_case_count),
         cmocka_unit_test(a_number_is_one_decimal_number),
         cmocka_unit_test(a_range_is_refused),
         cmocka_unit_test(only_what_has_no_dimension_goes_without_a_unit),
     };
-    const int failed = cmocka_run_group_tests(outside, NULL, NULL);
-    return cmocka_run_group_tests(tests, load_units, free_units) + failed;
+    return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -13,7 +13,6 @@ install(EXPORT drupeletTargets NAMESPACE drupelet:: DESTINATION "${package_dir}"
 get_target_property(drupelet_type drupelet TYPE)
 if(drupelet_type STREQUAL "STATIC_LIBRARY")
   set(DRUPELET_IS_STATIC TRUE)
-  install(FILES scripts/cmake/FindUDUNITS2.cmake DESTINATION "${package_dir}") # the program that links needs it, too
 else()
   set(DRUPELET_IS_STATIC FALSE)
 endif()
@@ -27,7 +26,7 @@ install(FILES "${PROJECT_BINARY_DIR}/drupeletConfig.cmake" "${PROJECT_BINARY_DIR
 file(RELATIVE_PATH DRUPELET_PC_TO_PREFIX
   "${CMAKE_INSTALL_FULL_LIBDIR}/pkgconfig" "${CMAKE_INSTALL_PREFIX}")
 string(REGEX REPLACE "/$" "" DRUPELET_PC_TO_PREFIX "${DRUPELET_PC_TO_PREFIX}")
-set(DRUPELET_PC_PRIVATE "-lhdf5_hl -lhdf5 -lz -ludunits2 -lyaml ${OpenMP_C_FLAGS} -lm")
+set(DRUPELET_PC_PRIVATE "-lhdf5_hl -lhdf5 -lz -lyaml ${OpenMP_C_FLAGS} -lm")
 foreach(path IN LISTS HDF5_C_LIBRARY_DIRS HDF5_LIBRARY_DIRS HDF5_C_LIBRARIES)
   if(IS_DIRECTORY "${path}")
     set(dir "${path}")

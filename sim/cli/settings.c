@@ -36,19 +36,11 @@ enum { TEXT = 240 };
 static bool read_quantity(const char *command, const char *option, const char *text, const scenario_key *key,
                           double *value)
 {
-    scenario_units *units = NULL;
-    drupelet_status status = scenario_units_create(&units);
-    double low = 0.0, high = 0.0;
-    if (status.code != DRUPELET_OK) {
-        cli_end(status);
-        return false;
-    }
-    const scenario_reading reading = scenario_units_read(units, key->kind, text, value, NULL);
-    const bool limits = scenario_units_to_si(units, key->kind, key->unit, key->low, &low)
-                        && scenario_units_to_si(units, key->kind, key->unit, key->high, &high);
-    scenario_units_free(units);
-    const double slack = 1e-12 * high; /* the same value in another unit may miss the limit by a rounding */
-    if (reading == SCENARIO_READ && limits && *value >= low - slack && *value <= high + slack) return true;
+    const scenario_reading reading = scenario_units_read(key->kind, text, value, NULL);
+    const double low = scenario_units_to_si(key->kind, key->unit, key->low),
+                 high = scenario_units_to_si(key->kind, key->unit, key->high),
+                 slack = 1e-12 * high; /* the same value in another unit may miss the limit by a rounding */
+    if (reading == SCENARIO_READ && *value >= low - slack && *value <= high + slack) return true;
     char spellings[120];
     scenario_kind_units(key->kind, spellings, sizeof spellings);
     cli_bad_usage(command, "%s: found '%.80s', expected %s from %g %s to %g %s (in %s)", option, text,

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "air/air.h"
+#include "base/c_locale.h"
 #include "base/elementary.h"
 #include "base/status.h"
 #include "droplet/encounter.h"
@@ -170,5 +171,10 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
 drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *options,
                              drupelet_result **result)
 {
-    return run_in_air(scenario, options, NULL, result);
+    void *former_locale;
+    *result = NULL;
+    drupelet_status status = base_c_locale_enter(&former_locale);
+    if (status.code == DRUPELET_OK) status = run_in_air(scenario, options, NULL, result);
+    base_c_locale_leave(former_locale);
+    return status;
 }

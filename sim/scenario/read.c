@@ -266,13 +266,13 @@ static drupelet_status no_memory(void)
     return base_error(DRUPELET_MEMORY, "no memory for the scenario");
 }
 
-static drupelet_status fill(const char *file, scenario_node *root, const scenario_units *units, drupelet_scenario *s)
+static drupelet_status fill(const char *file, scenario_node *root, drupelet_scenario *s)
 {
     size_t n_resolved = 0;
     FILE *resolved = open_memstream(&s->resolved, &n_resolved);
     if (!resolved)
         return no_memory();
-    scenario_reader r = {.status = base_ok(), .units = units, .resolved = resolved};
+    scenario_reader r = {.status = base_ok(), .resolved = resolved};
     read_sections(&r, file, root, s);
     const bool written = !ferror(resolved);
     if ((fclose(resolved) != 0 || !written) && r.status.code == DRUPELET_OK)
@@ -281,8 +281,7 @@ static drupelet_status fill(const char *file, scenario_node *root, const scenari
 }
 
 drupelet_status scenario_read_tree(const char *file, scenario_node *root, const char *text, size_t n_bytes,
-                                   const scenario_units *units, scenario_measured_canopy *measured,
-                                   drupelet_scenario **result)
+                                   scenario_measured_canopy *measured, drupelet_scenario **result)
 {
     *result = NULL;
     drupelet_scenario *s = calloc(1, sizeof *s);
@@ -291,7 +290,7 @@ drupelet_status scenario_read_tree(const char *file, scenario_node *root, const 
         return no_memory();
     }
     s->canopy.measured = measured;
-    drupelet_status status = fill(file, root, units, s);
+    drupelet_status status = fill(file, root, s);
     if (status.code == DRUPELET_OK) {
         s->text = strndup(text, n_bytes);
         if (!s->text)
@@ -305,7 +304,7 @@ drupelet_status scenario_read_tree(const char *file, scenario_node *root, const 
 }
 
 drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
+                                   int n_settings, scenario_measured_canopy *measured,
                                    drupelet_scenario **result)
 {
     *result = NULL;
@@ -314,7 +313,7 @@ drupelet_status scenario_read_with(const char *file, const char *text, size_t n_
     for (int i = 0; i < n_settings && status.code == DRUPELET_OK; i++)
         status = scenario_node_set(root, settings[i]);
     if (status.code == DRUPELET_OK)
-        status = scenario_read_tree(file, root, text, n_bytes, units, measured, result);
+        status = scenario_read_tree(file, root, text, n_bytes, measured, result);
     else
         scenario_measured_free(measured);
     scenario_node_free(root);
@@ -322,9 +321,9 @@ drupelet_status scenario_read_with(const char *file, const char *text, size_t n_
 }
 
 drupelet_status scenario_read_text(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, const scenario_units *units, drupelet_scenario **scenario)
+                                   int n_settings, drupelet_scenario **scenario)
 {
-    return scenario_read_with(file, text, n_bytes, settings, n_settings, units, NULL, scenario);
+    return scenario_read_with(file, text, n_bytes, settings, n_settings, NULL, scenario);
 }
 
 static drupelet_status cannot_read(const char *path, const char *reason)

@@ -7,23 +7,21 @@
 
 #include "scenario/node.h"
 #include "scenario/scenario.h"
-#include "scenario/units.h"
 
 
 /** @param file name for messages and for the default of name  @param text not taken over; a copy goes into the scenario
- *  @param units as from scenario_units_create()  @param scenario out: as of drupelet_scenario_read() */
+ *  @param scenario out: as of drupelet_scenario_read() */
 drupelet_status scenario_read_text(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, const scenario_units *units, drupelet_scenario **scenario);
+                                   int n_settings, drupelet_scenario **scenario);
 
 /** The same with a canopy that canopy.measured names. @param measured taken over, also after a failure; may be NULL */
 drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, const scenario_units *units, scenario_measured_canopy *measured,
+                                   int n_settings, scenario_measured_canopy *measured,
                                    drupelet_scenario **scenario);
 /** The same from a tree that was loaded and changed already. @param root stays the caller's, though groups that are
  *  missing are added to it  @param text kept in the scenario as what was read */
 drupelet_status scenario_read_tree(const char *file, scenario_node *root, const char *text, size_t n_bytes,
-                                   const scenario_units *units, scenario_measured_canopy *measured,
-                                   drupelet_scenario **scenario);
+                                   scenario_measured_canopy *measured, drupelet_scenario **scenario);
 /** The file that canopy.measured names, found and readable; "" where the scenario names none (or does not get so far:
  *  the reading proper says why). A name in the file counts from the file's folder, one in a setting from the current
  *  one.

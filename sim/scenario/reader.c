@@ -1,5 +1,5 @@
 /* sim/scenario/reader.c - values by their line of the table of keys: kind, range, default, and the message when it
- * does not fit. Numbers are read and written in the C locale (units.h). */
+ * does not fit. Numbers are read and written in the C locale (base/c_locale.h). */
 #define _POSIX_C_SOURCE 200809L
 #include "scenario/reader.h"
 
@@ -342,25 +342,12 @@ void scenario_note(scenario_reader *r, const scenario_node *group, const char *n
     va_end(arguments);
 }
 
-static drupelet_status unit_fault(scenario_quantity_kind kind)
-{
-    return base_error(DRUPELET_FILE, "the unit database of UDUNITS-2 lacks a unit of %s", scenario_kind_name(kind));
-}
-
-void scenario_in_unit(scenario_reader *r, const scenario_key *key, double value, char *text, int room)
-{
-    double number = value;
-    if (key->unit[0] && !scenario_units_from_si(r->units, key->kind, key->unit, value, &number))
-        fail(r, unit_fault(key->kind));
-    snprintf(text, (size_t)room, "%.12g%s%s", number, key->unit[0] ? " " : "", key->unit);
-}
-
 static double note_quantity(scenario_reader *r, const scenario_node *group, const char *name, double value,
                             const char *mark)
 {
-    char text[VALUE];
-    scenario_in_unit(r, key_of(group, name), value, text, sizeof text);
-    scenario_note(r, group, name, mark, "%s", text);
+    const scenario_key *key = key_of(group, name);
+    scenario_note(r, group, name, mark, "%.12g%s%s", scenario_units_from_si(key->kind, key->unit, value),
+                  key->unit[0] ? " " : "", key->unit);
     return value;
 }
 
@@ -393,7 +380,6 @@ static void refuse_reading(scenario_reader *r, const scenario_node *node, const 
     char found[SCENARIO_FOUND + 24], units[EXPECTED];
     switch (reading) {
     case SCENARIO_READ: return;
-    case SCENARIO_UNIT_FAULT: fail(r, unit_fault(key->kind)); return;
     case SCENARIO_NOT_A_NUMBER: scenario_refuse_node(r, node, NULL, "%s", expected); return;
     case SCENARIO_RANGE: scenario_refuse_node(r, node, NULL, "one value, not a range: %s", expected); return;
     case SCENARIO_DECIMAL_COMMA:
@@ -418,15 +404,6 @@ static void refuse_reading(scenario_reader *r, const scenario_node *node, const 
         scenario_refuse_node(r, node, NULL, "%s, without a unit", expected);
 }
 
-/* Low or high in SI. */
-static double limit(scenario_reader *r, const scenario_key *key, double number)
-{
-    double value = number;
-    if (key->unit[0] && !scenario_units_to_si(r->units, key->kind, key->unit, number, &value))
-        fail(r, unit_fault(key->kind));
-    return value;
-}
-
 double scenario_take_number(scenario_reader *r, const scenario_node *node, const scenario_key *key)
 {
     if (!scenario_reads(r))
@@ -437,13 +414,14 @@ double scenario_take_number(scenario_reader *r, const scenario_node *node, const
     if (!text)
         return 0.0;
     double value = 0.0;
-    const scenario_reading reading = scenario_units_read(r->units, key->kind, text, &value, NULL);
+    const scenario_reading reading = scenario_units_read(key->kind, text, &value, NULL);
     if (reading != SCENARIO_READ) {
         refuse_reading(r, node, key, reading, expected);
         return 0.0;
     }
     /* the same value in another unit may miss the limit by a rounding */
-    const double low = limit(r, key, key->low), high = limit(r, key, key->high), slack = 1e-12 * (high - low);
+    const double low = scenario_units_to_si(key->kind, key->unit, key->low),
+                 high = scenario_units_to_si(key->kind, key->unit, key->high), slack = 1e-12 * (high - low);
     if (value < low - slack || value > high + slack) {
         scenario_refuse_node(r, node, NULL, "%s", expected);
         return 0.0;
@@ -473,10 +451,9 @@ double scenario_take(scenario_reader *r, const scenario_node *group, const char 
             scenario_miss(r, group, name);
             return 0.0;
         }
-        const scenario_reading reading = scenario_units_read(r->units, key->kind, key->otherwise, &otherwise, NULL);
-        if (reading == SCENARIO_UNIT_FAULT)
-            fail(r, unit_fault(key->kind));
-        assert(reading == SCENARIO_READ || reading == SCENARIO_UNIT_FAULT); /* the table's defaults can be read */
+        const scenario_reading reading = scenario_units_read(key->kind, key->otherwise, &otherwise, NULL);
+        (void)reading;
+        assert(reading == SCENARIO_READ); /* the table's defaults can be read */
     }
     return scenario_take_or(r, group, name, otherwise, "default");
 }
@@ -493,7 +470,7 @@ int64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, in
     double number = 0.0;
     bool unitless = false;
     const scenario_key count = {.unit = "", .kind = SCENARIO_RATIO};
-    const scenario_reading reading = scenario_units_read(r->units, SCENARIO_RATIO, text, &number, &unitless);
+    const scenario_reading reading = scenario_units_read(SCENARIO_RATIO, text, &number, &unitless);
     if (reading != SCENARIO_READ)
         refuse_reading(r, node, &count, reading, expected);
     else if (!unitless || number < (double)low || number > (double)high || number != (double)(int64_t)number)

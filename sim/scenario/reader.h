@@ -16,11 +16,10 @@
 enum { SCENARIO_MISSING = 48 }; /* keys that are missing, told of by name; more are counted */
 
 typedef struct {
-    drupelet_status status;      /* the first error */
-    const scenario_units *units; /* borrowed */
-    FILE *resolved;              /* every value used, one "key.path: value unit" a line; borrowed */
-    bool only_missing;           /* status is about a missing key, and others are still looked for */
-    int n_missing;               /* each key counts once */
+    drupelet_status status; /* the first error */
+    FILE *resolved;         /* every value used, one "key.path: value unit" a line; borrowed */
+    bool only_missing;      /* status is about a missing key, and others are still looked for */
+    int n_missing;          /* each key counts once */
     char missing[SCENARIO_MISSING][SCENARIO_PATH];
 } scenario_reader;
 
@@ -76,8 +75,6 @@ void scenario_refuse_node(scenario_reader *r, const scenario_node *node, const c
 /** Adds a line to the list of used values. @param mark "" or such as "default" */
 void scenario_note(scenario_reader *r, const scenario_node *group, const char *name, const char *mark,
                    const char *format, ...) __attribute__((format(printf, 5, 6)));
-/** A value in the customary unit of a key, such as "7 bar". */
-void scenario_in_unit(scenario_reader *r, const scenario_key *key, double value, char *text, int room);
 /** Number of the name that is meant by a misspelt one, or -1. @param name returns name i and its bytes, NULL beyond
  * the last */
 int scenario_nearest(const char *misspelt, const char *(*name)(const void *names, int i, int *n), const void *names);

@@ -1,39 +1,33 @@
-/* sim/scenario/units.c - numbers with units, by UDUNITS-2 behind a guard.
+/* sim/scenario/units.c - numbers with units: every spelling that a kind of quantity takes, and what it is in SI units.
  *
- * UDUNITS knows what units are, not what people mean: it takes mph for milli-phot, gal for the unit of acceleration,
- * oz for a volume, "10-20 bar" for 1e-20 x 10 bar, and it turns s/m into m/s. So it sees neither the user's number
- * nor the user's spelling: the spellings of each kind of quantity are listed here, each with an expression that
- * UDUNITS reads rightly. US gallons unless a spelling says otherwise. Left out: spellings with two meanings, such as
- * C, F, oz and pt. */
+ * The spellings are listed because no rule says what people mean: to a general library of units mph is a milli-phot,
+ * gal a unit of acceleration, and litres per hectare are a length. US gallons unless a spelling says
+ * otherwise. Left out: spellings with two meanings, such as C, F, oz and pt.
+ *
+ * Factors: the exact definitions (memory) behind the rounded values of A. Thompson, B. N. Taylor, Guide for the Use of
+ * the International System of Units (SI), NIST Special Publication 811 (2008), appendix B, with which
+ * tests/test_units.c compares them; the acre is that of the US survey foot, as there. Products are written in the
+ * order in which their last bit is that of UDUNITS-2 (tests/test_against_udunits.c lists what differs, and why). */
 #define _POSIX_C_SOURCE 200809L
 #include "scenario/units.h"
 
-#include <locale.h>
+#include <assert.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
-#include <udunits2.h>
 
-#include "base/status.h"
+#include "base/elementary.h"
 
-enum { MOST_CONVERTERS = 128 };
-
-/* A converter that was made before; from and to are expressions of the table below. */
-typedef struct { const char *from, *to; cv_converter *made; } ready_converter;
-
-struct scenario_units {
-    ut_system *system;
-    locale_t c_locale, former;
-    struct { int n; ready_converter ready[MOST_CONVERTERS]; } *kept; /* making one takes longer than all else */
-};
-
-typedef struct { const char *spelling, *expression; } unit_spelling;
 typedef struct {
-    const char *name, *si;
-    int n_named; /* of the spellings, how many a message lists */
-    unit_spelling unit[20];
+    double factor, offset;   /* value in SI = factor x number + offset */
+    const char *spelling[7]; /* the first is the one that messages name; NULL behind the last */
+} unit_line;
+typedef struct {
+    const char *name;
+    int n_named; /* of the units, how many a message lists */
+    unit_line unit[9];
 } quantity_kind;
 
 #define MICRO_SIGN "\xC2\xB5"
@@ -43,156 +37,140 @@ typedef struct {
 #define SQUARED "\xC2\xB2"
 #define MIDDLE_DOT "\xC2\xB7"
 
+/* What several lines are made of, in SI units. */
+#define MINUTE 60.0
+#define HOUR 3600.0
+#define INCH 0.0254
+#define FOOT 0.3048
+#define SURVEY_FOOT (1200.0 / 3937.0)
+#define MILE 1609.344 /* 5280 ft */
+#define NAUTICAL_MILE 1852.0
+#define HECTARE 1e4
+#define ACRE (SURVEY_FOOT * SURVEY_FOOT * 43560.0)
+#define LITRE (0.1 * 0.1 * 0.1) /* a cubic decimetre */
+#define MILLILITRE (1e-3 * LITRE)
+#define US_GALLON 3.785411784e-3 /* 231 in3 */
+#define IMPERIAL_GALLON 4.54609e-3
+#define POUND_FORCE 4.4482216152605 /* 0.45359237 kg times 9.80665 m/s2 */
+#define DEGREE (BASE_PI / 180.0)
+
 static const quantity_kind kinds[SCENARIO_KINDS] = {
-    [SCENARIO_RATIO] = {"a number", "1", 0, {{"m2/m2", "1"}, {"m" SQUARED "/m" SQUARED, "1"}}},
-    [SCENARIO_SHARE] = {"a share", "1", 1, {{"%", "percent"}, {"percent", "percent"}}},
-    [SCENARIO_FRACTION] = {"a fraction", "1", 0, {{"%", "percent"}, {"percent", "percent"}}},
-    [SCENARIO_LENGTH] = {"a length", "m", 7,
-        {{"m", "m"}, {"cm", "cm"}, {"mm", "mm"}, {"um", "micron"}, {"km", "km"}, {"ft", "international_foot"},
-         {"in", "international_inch"}, {MICRO_SIGN "m", "micron"}, {GREEK_MU "m", "micron"}, {"micron", "micron"},
-         {"inch", "international_inch"}, {"yd", "international_yard"}}},
-    [SCENARIO_ANGLE] = {"an angle", "radian", 2,
-        {{"deg", "degree"}, {"rad", "radian"}, {"degree", "degree"}, {"degrees", "degree"}, {DEGREE_SIGN, "degree"}}},
-    [SCENARIO_SPEED] = {"a speed", "m/s", 5,
-        {{"m/s", "m/s"}, {"km/h", "km/hour"}, {"mph", "international_mile/hour"},
-         {"ft/min", "international_foot/minute"}, {"knot", "knot"}, {"kph", "km/hour"}, {"kmh", "km/hour"},
-         {"mi/h", "international_mile/hour"}, {"mile/h", "international_mile/hour"},
-         {"mile/hour", "international_mile/hour"}, {"km/hour", "km/hour"}, {"ft/s", "international_foot/s"},
-         {"knots", "knot"}, {"kn", "knot"}, {"kt", "knot"}}},
-    [SCENARIO_PRESSURE] = {"a pressure", "Pa", 5,
-        {{"bar", "bar"}, {"kPa", "kPa"}, {"MPa", "MPa"}, {"hPa", "hPa"}, {"psi", "psi"}, {"mbar", "millibar"},
-         {"Pa", "Pa"}}},
-    [SCENARIO_VOLUME] = {"a volume", "m3", 3,
-        {{"L", "liter"}, {"m3", "m3"}, {"gal", "US_liquid_gallon"}, {"l", "liter"}, {"mL", "milliliter"},
-         {"ml", "milliliter"}, {"m^3", "m3"}, {"m" CUBED, "m3"}, {"US gal", "US_liquid_gallon"},
-         {"imp gal", "Canadian_liquid_gallon"}}},
-    [SCENARIO_LIQUID_FLOW] = {"a flow", "m3/s", 4,
-        {{"L/min", "liter/minute"}, {"mL/min", "milliliter/minute"}, {"L/h", "liter/hour"},
-         {"gpm", "US_liquid_gallon/minute"}, {"l/min", "liter/minute"}, {"ml/min", "milliliter/minute"},
-         {"l/h", "liter/hour"}, {"L/s", "liter/s"}, {"l/s", "liter/s"}, {"gal/min", "US_liquid_gallon/minute"},
-         {"US gal/min", "US_liquid_gallon/minute"}, {"imp gal/min", "Canadian_liquid_gallon/minute"},
-         {"m3/s", "m3/s"}}},
-    [SCENARIO_AIR_FLOW] = {"an air flow", "m3/s", 3,
-        {{"m3/s", "m3/s"}, {"m3/h", "m3/hour"}, {"cfm", "international_foot^3/minute"}, {"m^3/s", "m3/s"},
-         {"m" CUBED "/s", "m3/s"}, {"m^3/h", "m3/hour"}, {"m" CUBED "/h", "m3/hour"}, {"m3/hour", "m3/hour"},
-         {"ft3/min", "international_foot^3/minute"}, {"L/s", "liter/s"}, {"l/s", "liter/s"}}},
-    [SCENARIO_APPLICATION_RATE] = {"an application rate", "m", 2,
-        {{"L/ha", "liter/hectare"}, {"gal/acre", "US_liquid_gallon/acre"}, {"l/ha", "liter/hectare"},
-         {"US gal/acre", "US_liquid_gallon/acre"}, {"gpa", "US_liquid_gallon/acre"},
-         {"imp gal/acre", "Canadian_liquid_gallon/acre"}}},
-    [SCENARIO_ROTATION] = {"a speed of rotation", "rpm", 1,
-        {{"rpm", "rpm"}, {"rev/min", "rpm"}, {"r/min", "rpm"}, {"1/min", "rpm"}, {"min-1", "rpm"}, {"min^-1", "rpm"}}},
-    /* hp: 550 ft lbf/s; the database's own horsepower is rounded. PS: 75 m kgf/s */
-    [SCENARIO_POWER] = {"a power", "W", 3,
-        {{"kW", "kW"}, {"W", "W"}, {"hp", "550 international_foot.pound_force/s"}, {"PS", "735.49875 W"}}},
-    [SCENARIO_TEMPERATURE] = {"a temperature", "kelvin", 3,
-        {{"degC", "celsius"}, {"degF", "fahrenheit"}, {"K", "kelvin"}, {DEGREE_SIGN "C", "celsius"},
-         {DEGREE_SIGN "F", "fahrenheit"}, {"celsius", "celsius"}, {"fahrenheit", "fahrenheit"}}},
-    [SCENARIO_TIME] = {"a time", "s", 3, {{"s", "s"}, {"min", "minute"}, {"h", "hour"}, {"ms", "ms"}}},
-    [SCENARIO_DENSITY] = {"a density", "kg/m3", 4,
-        {{"kg/m3", "kg/m3"}, {"g/L", "g/liter"}, {"kg/L", "kg/liter"}, {"g/mL", "g/milliliter"}, {"g/cm3", "g/cm3"},
-         {"kg/m^3", "kg/m3"}, {"kg/m" CUBED, "kg/m3"}, {"g/l", "g/liter"}, {"kg/l", "kg/liter"},
-         {"g/ml", "g/milliliter"}, {"g/cm^3", "g/cm3"}, {"g/cm" CUBED, "g/cm3"}}},
-    [SCENARIO_SURFACE_TENSION] = {"a surface tension", "N/m", 3,
-        {{"mN/m", "mN/m"}, {"N/m", "N/m"}, {"dyn/cm", "dyne/cm"}, {"dyne/cm", "dyne/cm"}}},
-    [SCENARIO_VISCOSITY] = {"a viscosity", "Pa.s", 3,
-        {{"mPa s", "mPa.s"}, {"Pa s", "Pa.s"}, {"cP", "centipoise"}, {"mPa.s", "mPa.s"}, {"mPa*s", "mPa.s"},
-         {"mPa" MIDDLE_DOT "s", "mPa.s"}, {"Pa.s", "Pa.s"}, {"Pa*s", "Pa.s"}, {"Pa" MIDDLE_DOT "s", "Pa.s"}}},
-    [SCENARIO_LIQUID_LAYER] = {"an amount of liquid per area", "m", 4,
-        {{"L/m2", "liter/m2"}, {"mm", "mm"}, {"mL/m2", "milliliter/m2"}, {"uL/cm2", "microliter/cm2"},
-         {"l/m2", "liter/m2"}, {"ml/m2", "milliliter/m2"}, {"L/m^2", "liter/m2"}, {"L/m" SQUARED, "liter/m2"},
-         {MICRO_SIGN "L/cm2", "microliter/cm2"}, {GREEK_MU "L/cm2", "microliter/cm2"}}},
+    [SCENARIO_RATIO] = {"a number", 0, {{1.0, 0.0, {"m2/m2", "m" SQUARED "/m" SQUARED}}}},
+    [SCENARIO_SHARE] = {"a share", 1, {{0.01, 0.0, {"%", "percent"}}}},
+    [SCENARIO_FRACTION] = {"a fraction", 0, {{0.01, 0.0, {"%", "percent"}}}},
+    [SCENARIO_LENGTH] = {"a length", 7,
+        {{1.0, 0.0, {"m"}},
+         {0.01, 0.0, {"cm"}},
+         {1e-3, 0.0, {"mm"}},
+         {1e-6, 0.0, {"um", MICRO_SIGN "m", GREEK_MU "m", "micron"}},
+         {1e3, 0.0, {"km"}},
+         {FOOT, 0.0, {"ft"}},
+         {INCH, 0.0, {"in", "inch"}},
+         {3.0 * FOOT, 0.0, {"yd"}}}},
+    [SCENARIO_ANGLE] = {"an angle", 2,
+        {{DEGREE, 0.0, {"deg", "degree", "degrees", DEGREE_SIGN}},
+         {1.0, 0.0, {"rad"}}}},
+    [SCENARIO_SPEED] = {"a speed", 5,
+        {{1.0, 0.0, {"m/s"}},
+         {1e3 / HOUR, 0.0, {"km/h", "kph", "kmh", "km/hour"}},
+         {MILE / HOUR, 0.0, {"mph", "mi/h", "mile/h", "mile/hour"}},
+         {FOOT / MINUTE, 0.0, {"ft/min"}},
+         {NAUTICAL_MILE / HOUR, 0.0, {"knot", "knots", "kn", "kt"}},
+         {FOOT, 0.0, {"ft/s"}}}},
+    [SCENARIO_PRESSURE] = {"a pressure", 5,
+        {{1e5, 0.0, {"bar"}},
+         {1e3, 0.0, {"kPa"}},
+         {1e6, 0.0, {"MPa"}},
+         {100.0, 0.0, {"hPa", "mbar"}},
+         {POUND_FORCE / (INCH * INCH), 0.0, {"psi"}},
+         {1.0, 0.0, {"Pa"}}}},
+    [SCENARIO_VOLUME] = {"a volume", 3,
+        {{LITRE, 0.0, {"L", "l"}},
+         {1.0, 0.0, {"m3", "m^3", "m" CUBED}},
+         {US_GALLON, 0.0, {"gal", "US gal"}},
+         {MILLILITRE, 0.0, {"mL", "ml"}},
+         {IMPERIAL_GALLON, 0.0, {"imp gal"}}}},
+    [SCENARIO_LIQUID_FLOW] = {"a flow", 4,
+        {{LITRE / MINUTE, 0.0, {"L/min", "l/min"}},
+         {MILLILITRE / MINUTE, 0.0, {"mL/min", "ml/min"}},
+         {LITRE / HOUR, 0.0, {"L/h", "l/h"}},
+         {US_GALLON / MINUTE, 0.0, {"gpm", "gal/min", "US gal/min"}},
+         {LITRE, 0.0, {"L/s", "l/s"}},
+         {IMPERIAL_GALLON / MINUTE, 0.0, {"imp gal/min"}},
+         {1.0, 0.0, {"m3/s"}}}},
+    [SCENARIO_AIR_FLOW] = {"an air flow", 3,
+        {{1.0, 0.0, {"m3/s", "m^3/s", "m" CUBED "/s"}},
+         {1.0 / HOUR, 0.0, {"m3/h", "m^3/h", "m" CUBED "/h", "m3/hour"}},
+         {FOOT * FOOT / MINUTE * FOOT, 0.0, {"cfm", "ft3/min"}},
+         {LITRE, 0.0, {"L/s", "l/s"}}}},
+    [SCENARIO_APPLICATION_RATE] = {"an application rate", 2,
+        {{LITRE / HECTARE, 0.0, {"L/ha", "l/ha"}},
+         {US_GALLON / ACRE, 0.0, {"gal/acre", "US gal/acre", "gpa"}},
+         {IMPERIAL_GALLON / ACRE, 0.0, {"imp gal/acre"}}}},
+    [SCENARIO_ROTATION] = {"a speed of rotation", 1,
+        {{1.0, 0.0, {"rpm", "rev/min", "r/min", "1/min", "min-1", "min^-1"}}}},
+    [SCENARIO_POWER] = {"a power", 3,
+        {{1e3, 0.0, {"kW"}},
+         {1.0, 0.0, {"W"}},
+         {550.0 * FOOT * POUND_FORCE, 0.0, {"hp"}},
+         {735.49875, 0.0, {"PS"}}}}, /* 75 kgf m/s */
+    [SCENARIO_TEMPERATURE] = {"a temperature", 3,
+        {{1.0, 273.15, {"degC", DEGREE_SIGN "C", "celsius"}},
+         {1.0 / 1.8, 459.67 / 1.8, {"degF", DEGREE_SIGN "F", "fahrenheit"}},
+         {1.0, 0.0, {"K"}}}},
+    [SCENARIO_TIME] = {"a time", 3,
+        {{1.0, 0.0, {"s"}},
+         {MINUTE, 0.0, {"min"}},
+         {HOUR, 0.0, {"h"}},
+         {1e-3, 0.0, {"ms"}}}},
+    [SCENARIO_DENSITY] = {"a density", 4,
+        {{1.0, 0.0, {"kg/m3", "kg/m^3", "kg/m" CUBED}},
+         {1.0, 0.0, {"g/L", "g/l"}},
+         {1.0 / LITRE, 0.0, {"kg/L", "kg/l"}},
+         {1e-3 / MILLILITRE, 0.0, {"g/mL", "g/ml", "g/cm3", "g/cm^3", "g/cm" CUBED}}}},
+    [SCENARIO_SURFACE_TENSION] = {"a surface tension", 3,
+        {{1e-3, 0.0, {"mN/m"}},
+         {1.0, 0.0, {"N/m"}},
+         {1e-3, 0.0, {"dyn/cm", "dyne/cm"}}}},
+    [SCENARIO_VISCOSITY] = {"a viscosity", 3,
+        {{1e-3, 0.0, {"mPa s", "mPa.s", "mPa*s", "mPa" MIDDLE_DOT "s"}},
+         {1.0, 0.0, {"Pa s", "Pa.s", "Pa*s", "Pa" MIDDLE_DOT "s"}},
+         {1e-3, 0.0, {"cP"}}}},
+    [SCENARIO_LIQUID_LAYER] = {"an amount of liquid per area", 4,
+        {{LITRE, 0.0, {"L/m2", "l/m2", "L/m^2", "L/m" SQUARED}},
+         {1e-3, 0.0, {"mm"}},
+         {MILLILITRE, 0.0, {"mL/m2", "ml/m2"}},
+         {1e-6 * LITRE / 1e-4, 0.0, {"uL/cm2", MICRO_SIGN "L/cm2", GREEK_MU "L/cm2"}}}},
 };
 
-drupelet_status scenario_units_create(scenario_units **result)
+static const unit_line *find(scenario_quantity_kind kind, const char *spelling)
 {
-    *result = NULL;
-    scenario_units *units = calloc(1, sizeof *units);
-    if (!units)
-        return base_error(DRUPELET_MEMORY, "no memory for the units");
-    units->kept = calloc(1, sizeof *units->kept);
-    units->c_locale = units->kept ? newlocale(LC_ALL_MASK, "C", (locale_t)0) : (locale_t)0;
-    if (units->c_locale == (locale_t)0) {
-        free(units->kept);
-        free(units);
-        return base_error(DRUPELET_MEMORY, "no memory for the units");
-    }
-    units->former = uselocale(units->c_locale);
-    const ut_error_message_handler former = ut_set_error_message_handler(ut_ignore); /* it would print by itself */
-    units->system = ut_read_xml(NULL);
-    ut_set_error_message_handler(former);
-    if (!units->system) {
-        scenario_units_free(units);
-        return base_error(DRUPELET_FILE, "the unit database of UDUNITS-2 cannot be read: is it installed, and is "
-                                         "UDUNITS2_XML_PATH unset or right?");
-    }
-    *result = units;
-    return base_ok();
-}
-
-void scenario_units_free(scenario_units *units)
-{
-    if (!units)
-        return;
-    for (int i = 0; units->kept && i < units->kept->n; i++)
-        cv_free(units->kept->ready[i].made);
-    free(units->kept);
-    ut_free_system(units->system);
-    uselocale(units->former);
-    freelocale(units->c_locale);
-    free(units);
-}
-
-/* Converts between two expressions; false where one is unknown or they are not of one dimension. A reciprocal counts as
- * convertible for UDUNITS, hence the test of the quotient. */
-static bool convert(const scenario_units *units, const char *from, const char *to, double number, double *result)
-{
-    for (int i = 0; i < units->kept->n; i++) {
-        const ready_converter *r = &units->kept->ready[i];
-        if (r->from == from && r->to == to) { /* the table's own texts */
-            *result = cv_convert_double(r->made, number);
-            return true;
-        }
-    }
-    const ut_error_message_handler former = ut_set_error_message_handler(ut_ignore);
-    ut_unit *a = ut_parse(units->system, from, UT_ASCII), *b = ut_parse(units->system, to, UT_ASCII);
-    ut_unit *quotient = a && b ? ut_divide(a, b) : NULL;
-    cv_converter *converter = quotient && ut_is_dimensionless(quotient) ? ut_get_converter(a, b) : NULL;
-    if (converter)
-        *result = cv_convert_double(converter, number);
-    const bool good = converter != NULL;
-    if (good && units->kept->n < MOST_CONVERTERS)
-        units->kept->ready[units->kept->n++] = (ready_converter){from, to, converter};
-    else
-        cv_free(converter);
-    ut_free(quotient);
-    ut_free(b);
-    ut_free(a);
-    ut_set_error_message_handler(former);
-    return good;
-}
-
-static const unit_spelling *find(scenario_quantity_kind kind, const char *spelling)
-{
-    const unit_spelling *unit = kinds[kind].unit;
-    for (; unit->spelling; unit++) /* every list has room for an empty last entry */
-        if (strcmp(unit->spelling, spelling) == 0)
-            return unit;
+    for (const unit_line *unit = kinds[kind].unit; unit->spelling[0]; unit++) /* every list has an empty last entry */
+        for (int i = 0; unit->spelling[i]; i++)
+            if (strcmp(unit->spelling[i], spelling) == 0)
+                return unit;
     return NULL;
 }
 
-bool scenario_units_to_si(const scenario_units *units, scenario_quantity_kind kind, const char *spelling, double number,
-                          double *value)
+/* The line of a spelling that the program itself uses; "" is the unit of a number without one. */
+static const unit_line *known(scenario_quantity_kind kind, const char *spelling)
 {
-    const unit_spelling *unit = find(kind, spelling);
-    return unit && convert(units, unit->expression, kinds[kind].si, number, value);
+    static const unit_line none = {1.0, 0.0, {""}};
+    const unit_line *unit = spelling[0] ? find(kind, spelling) : &none;
+    assert(unit);
+    return unit;
 }
 
-bool scenario_units_from_si(const scenario_units *units, scenario_quantity_kind kind, const char *spelling,
-                            double value, double *number)
+double scenario_units_to_si(scenario_quantity_kind kind, const char *spelling, double number)
 {
-    const unit_spelling *unit = find(kind, spelling);
-    return unit && convert(units, kinds[kind].si, unit->expression, value, number);
+    const unit_line *unit = known(kind, spelling);
+    return unit->factor * number + unit->offset;
+}
+
+double scenario_units_from_si(scenario_quantity_kind kind, const char *spelling, double value)
+{
+    const unit_line *unit = known(kind, spelling);
+    return 1.0 / unit->factor * value - unit->offset / unit->factor;
 }
 
 const char *scenario_kind_name(scenario_quantity_kind kind)
@@ -210,12 +188,16 @@ void scenario_kind_units(scenario_quantity_kind kind, char *text, int room)
                          i == 0                ? ""
                          : i == k->n_named - 1 ? " or "
                                                : ", ",
-                         k->unit[i].spelling);
+                         k->unit[i].spelling[0]);
 }
 
 const char *scenario_kind_spelling(scenario_quantity_kind kind, int i)
 {
-    return i < (int)(sizeof kinds[kind].unit / sizeof kinds[kind].unit[0]) ? kinds[kind].unit[i].spelling : NULL;
+    for (const unit_line *unit = kinds[kind].unit; unit->spelling[0]; unit++)
+        for (int k = 0; unit->spelling[k]; k++)
+            if (i-- == 0)
+                return unit->spelling[k];
+    return NULL;
 }
 
 static bool is_digit(char c)
@@ -293,14 +275,13 @@ const char *scenario_kind_respelled(scenario_quantity_kind kind, const char *tex
     if (!rest)
         return NULL;
     tidy(rest, spelling, sizeof spelling);
-    for (const unit_spelling *unit = kinds[kind].unit; unit->spelling; unit++)
-        if (strcasecmp(unit->spelling, spelling) == 0)
-            return unit->spelling;
-    return NULL;
+    const char *listed;
+    for (int i = 0; (listed = scenario_kind_spelling(kind, i)) != NULL && strcasecmp(listed, spelling) != 0;)
+        i++;
+    return listed;
 }
 
-scenario_reading scenario_units_read(const scenario_units *units, scenario_quantity_kind kind, const char *text,
-                                     double *value, bool *unitless)
+scenario_reading scenario_units_read(scenario_quantity_kind kind, const char *text, double *value, bool *unitless)
 {
     double number;
     const char *rest = scenario_number(skip_blanks(text), &number);
@@ -326,14 +307,15 @@ scenario_reading scenario_units_read(const scenario_units *units, scenario_quant
         *value = number;
         return SCENARIO_READ;
     }
-    const unit_spelling *found = find(kind, spelling);
-    if (!found) { /* "10 bar - 20 bar" begins with a unit, and is a range all the same */
-        for (const unit_spelling *u = kinds[kind].unit; u->spelling; u++) {
-            const size_t n = strlen(u->spelling);
-            if (strncmp(spelling, u->spelling, n) == 0 && goes_on_as_range(skip_blanks(spelling + n)))
-                return SCENARIO_RANGE;
-        }
-        return SCENARIO_WRONG_UNIT;
+    if (find(kind, spelling)) {
+        *value = scenario_units_to_si(kind, spelling, number);
+        return SCENARIO_READ;
     }
-    return convert(units, found->expression, kinds[kind].si, number, value) ? SCENARIO_READ : SCENARIO_UNIT_FAULT;
+    const char *begins;
+    for (int i = 0; (begins = scenario_kind_spelling(kind, i)) != NULL; i++) { /* "10 bar - 20 bar" is a range, too */
+        const size_t n = strlen(begins);
+        if (strncmp(spelling, begins, n) == 0 && goes_on_as_range(skip_blanks(spelling + n)))
+            return SCENARIO_RANGE;
+    }
+    return SCENARIO_WRONG_UNIT;
 }

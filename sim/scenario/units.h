@@ -5,8 +5,6 @@
 
 #include <stdbool.h>
 
-#include "drupelet/status.h"
-
 /** Kinds of quantity. Dimension is not meaning (litres per hectare are a length), so each kind has its own spellings.
  */
 typedef enum {
@@ -39,26 +37,14 @@ typedef enum {
     SCENARIO_DECIMAL_COMMA, /* "10,5 bar" */
     SCENARIO_SPACED_NUMBER, /* "200 000" */
     SCENARIO_NO_UNIT,       /* a unit is needed, and the number is not 0 (a temperature of 0 needs one, too) */
-    SCENARIO_WRONG_UNIT,    /* no spelling of a unit of this kind */
-    SCENARIO_UNIT_FAULT     /* the unit database lacks a unit that we rely on, or has another meaning for it */
+    SCENARIO_WRONG_UNIT     /* no spelling of a unit of this kind */
 } scenario_reading;
 
-typedef struct scenario_units scenario_units;
-
-/** Loads the unit database. The calling thread works in the C locale until scenario_units_free(): numbers have a point
- *  whatever the program's locale says. The parser of the database cannot serve two threads at once.
- *  @return DRUPELET_OK, DRUPELET_FILE (no unit database) or DRUPELET_MEMORY */
-drupelet_status scenario_units_create(scenario_units **units);
-void scenario_units_free(scenario_units *units); /**< NULL is allowed */
-
 /** Reads "7 bar". @param value out: in the kind's SI unit @param unitless out: no unit was written; may be NULL */
-scenario_reading scenario_units_read(const scenario_units *units, scenario_quantity_kind kind, const char *text,
-                                     double *value, bool *unitless);
-/** Number in one of the kind's spellings to SI, and back. False where the database fails. */
-bool scenario_units_to_si(const scenario_units *units, scenario_quantity_kind kind, const char *spelling, double number,
-                          double *value);
-bool scenario_units_from_si(const scenario_units *units, scenario_quantity_kind kind, const char *spelling,
-                            double value, double *number);
+scenario_reading scenario_units_read(scenario_quantity_kind kind, const char *text, double *value, bool *unitless);
+/** A number with one of the kind's spellings, in the kind's SI unit, and back. "": no unit, the number as it is. */
+double scenario_units_to_si(scenario_quantity_kind kind, const char *spelling, double number);
+double scenario_units_from_si(scenario_quantity_kind kind, const char *spelling, double value);
 
 const char *scenario_kind_name(scenario_quantity_kind kind);   /**< such as "a pressure" */
 /** The spellings that the messages name, such as "bar, kPa, MPa, hPa or psi". */
@@ -69,7 +55,7 @@ const char *scenario_kind_spelling(scenario_quantity_kind kind, int i);
 const char *scenario_kind_respelled(scenario_quantity_kind kind, const char *text);
 
 /** A decimal number at the start of text (no hexadecimal, no "nan", no blank before it): returns what follows it, or
- * NULL. Reads the point of the thread's locale: call it between scenario_units_create() and scenario_units_free(). */
+ * NULL. The locale of the thread must have a decimal point (base/c_locale.h). */
 const char *scenario_number(const char *text, double *number);
 
 #endif

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/c_locale.h"
 #include "base/elementary.h"
 #include "base/moist_air.h"
 #include "base/status.h"
@@ -574,7 +575,7 @@ static void write_all(store_out *out, const drupelet_result *result, const store
     store_write_warnings(out, result);
 }
 
-drupelet_status drupelet_result_write(const drupelet_result *result, const char *path, bool overwrite)
+static drupelet_status write_file(const drupelet_result *result, const char *path, bool overwrite)
 {
     store_draft draft;
     store_out out;
@@ -598,5 +599,14 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
     if (status.code == DRUPELET_OK)
         return store_draft_keep(&draft);
     store_draft_drop(&draft);
+    return status;
+}
+
+drupelet_status drupelet_result_write(const drupelet_result *result, const char *path, bool overwrite)
+{
+    void *former_locale;
+    drupelet_status status = base_c_locale_enter(&former_locale);
+    if (status.code == DRUPELET_OK) status = write_file(result, path, overwrite);
+    base_c_locale_leave(former_locale);
     return status;
 }

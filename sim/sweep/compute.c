@@ -43,11 +43,9 @@ drupelet_status sweep_compute(sweep_job *job, int64_t i_case, const air_field *a
     const double began_s = job->hooks.now_s(job->hooks.user);
     drupelet_scenario *scenario = NULL;
     drupelet_result *result = NULL;
-    drupelet_status status;
     memset(record, 0, sizeof *record);
     record->i_case = i_case;
-#pragma omp critical(sweep_read)
-    status = sweep_plan_scenario(job->plan, i_case, &scenario);
+    drupelet_status status = sweep_plan_scenario(job->plan, i_case, &scenario);
     if (status.code == DRUPELET_OK) {
         record->identity = sweep_identity_of(scenario, job->plan->keep);
         const drupelet_run_options options = {.n_threads = n_threads, .progress = go_on, .user = job};
@@ -150,9 +148,7 @@ static const air_field *air_for(crew *c, int64_t i_case, air_slot **slot, double
     }
     const double began_s = job->hooks.now_s(job->hooks.user);
     drupelet_scenario *scenario = NULL;
-    drupelet_status status;
-#pragma omp critical(sweep_read)
-    status = sweep_plan_scenario(job->plan, i_case, &scenario);
+    drupelet_status status = sweep_plan_scenario(job->plan, i_case, &scenario);
     if (status.code == DRUPELET_OK)
         sweep_air_make(scenario, c->n_inside, &(*slot)->field);
     drupelet_scenario_free(scenario);

@@ -278,7 +278,6 @@ drupelet_status sweep_plan_read(const char *path, sweep_plan **plan)
     p->design_seed = 1;
     p->file = strdup(path);
     drupelet_status status = p->file ? scenario_long_text(path, "a plan", MOST_KIB, &p->text, &p->n_text) : no_memory();
-    if (status.code == DRUPELET_OK) status = scenario_units_create(&p->units); /* numbers have a point from here on */
     if (status.code == DRUPELET_OK) status = scenario_node_load_long(p->file, p->text, p->n_text, &p->root);
     if (status.code == DRUPELET_OK && scenario_node_empty(p->root))
         status = scenario_node_error(p->root, NULL, NULL, "a plan: scenario, design, factors and so on");
@@ -311,7 +310,6 @@ void sweep_plan_free(sweep_plan *p)
     free(p->listed);
     scenario_node_free(p->base);
     scenario_node_free(p->root);
-    scenario_units_free(p->units);
     free(p->base_text);
     free(p->base_file);
     free(p->text);

@@ -47,7 +47,6 @@ typedef struct {
     char *base_file, *base_text;
     size_t n_base_text;
     scenario_node *base;       /* with what the plan sets for all cases */
-    scenario_units *units;
     char name[SCENARIO_TEXT];
     sweep_design design;
     sweep_keep keep;
@@ -66,10 +65,9 @@ typedef struct {
     int n_canopy_files;
 } sweep_plan;
 
-/** Reads a plan and its base scenario. Until sweep_plan_free() the calling thread works in the C locale.
+/** Reads a plan and its base scenario.
  *  @param plan out: the caller ends it with sweep_plan_free(); NULL on failure
- *  @return DRUPELET_OK, DRUPELET_SCENARIO ("file:line:column: key: found ..., expected ..."), DRUPELET_FILE or
- *          DRUPELET_MEMORY */
+ *  @return DRUPELET_OK, DRUPELET_SCENARIO ("file:line:column: key: found ..., expected ...") or DRUPELET_MEMORY */
 drupelet_status sweep_plan_read(const char *path, sweep_plan **plan);
 void sweep_plan_free(sweep_plan *plan); /* NULL is allowed */
 
@@ -84,7 +82,7 @@ uint64_t sweep_plan_seed(const sweep_plan *plan, int64_t i_case);
 /** Unit of a factor's numbers, "" without. */
 const char *sweep_factor_unit(const sweep_factor *factor);
 
-/** The scenario of a case, checked. One thread at a time. @param scenario out: the caller's; NULL on failure
+/** The scenario of a case, checked. For many threads at once. @param scenario out: the caller's; NULL on failure
  *  @return as of drupelet_scenario_read(); faults point into the plan where it gave the value */
 drupelet_status sweep_plan_scenario(sweep_plan *plan, int64_t i_case, drupelet_scenario **scenario);
 

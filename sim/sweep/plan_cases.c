@@ -132,23 +132,30 @@ static drupelet_status note_file(sweep_plan *plan, const char *path)
     return base_ok();
 }
 
-/* The canopy's file, if the tree names one; it is read again only when the name changes. */
+/* The canopy of a file; it is read again only when the name changes. */
+static drupelet_status open_canopy(sweep_plan *plan, const char *path, scenario_measured_canopy **canopy)
+{
+    drupelet_status status = base_ok();
+    if (!plan->canopy || strcmp(path, plan->canopy->file) != 0) {
+        scenario_measured_free(plan->canopy);
+        plan->canopy = NULL;
+        status = store_canopy_read(path, &plan->canopy);
+        if (status.code == DRUPELET_OK) status = note_file(plan, path);
+    }
+    if (status.code == DRUPELET_OK && !(*canopy = copy_of(plan->canopy)))
+        status = no_memory();
+    return status;
+}
+
+/* The canopy's file, if the tree names one. Threads share what was read, and HDF5 may not be built for several. */
 static drupelet_status take_canopy(sweep_plan *plan, const scenario_node *tree, scenario_measured_canopy **canopy)
 {
     *canopy = NULL;
     char *path = malloc(SCENARIO_PLACE);
     drupelet_status status = path ? scenario_measured_of_tree(tree, path) : no_memory();
-    if (status.code == DRUPELET_OK && path[0] && (!plan->canopy || strcmp(path, plan->canopy->file) != 0)) {
-        scenario_measured_free(plan->canopy);
-        plan->canopy = NULL;
-        status = store_canopy_read(path, &plan->canopy);
-        if (status.code == DRUPELET_OK)
-            status = note_file(plan, path);
-    }
     if (status.code == DRUPELET_OK && path[0]) {
-        *canopy = copy_of(plan->canopy);
-        if (!*canopy)
-            status = no_memory();
+#pragma omp critical(sweep_hdf5)
+        status = open_canopy(plan, path, canopy);
     }
     free(path);
     return status;
@@ -172,8 +179,7 @@ drupelet_status sweep_plan_scenario(sweep_plan *plan, int64_t i_case, drupelet_s
     if (status.code == DRUPELET_OK)
         status = take_canopy(plan, tree, &canopy);
     if (status.code == DRUPELET_OK)
-        status = scenario_read_tree(plan->base_file, tree, plan->base_text, plan->n_base_text, plan->units, canopy,
-                                    scenario);
+        status = scenario_read_tree(plan->base_file, tree, plan->base_text, plan->n_base_text, canopy, scenario);
     scenario_node_free(seed);
     scenario_node_free(tree);
     return status;

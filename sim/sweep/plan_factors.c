@@ -71,9 +71,9 @@ static void label_of(const scenario_node *node, char label[SWEEP_LABEL])
 /* ---- numbers ---- */
 
 /* A number in the unit of the factor's key; NAN where the text is none. */
-static double number_of(const sweep_plan *p, const scenario_key *key, const scenario_node *node)
+static double number_of(const scenario_key *key, const scenario_node *node)
 {
-    double value, number;
+    double value;
     if (!key || node->kind != SCENARIO_VALUE)
         return NAN;
     if (key->holds == SCENARIO_IS_COUNT) {
@@ -81,19 +81,16 @@ static double number_of(const sweep_plan *p, const scenario_key *key, const scen
         return rest && *rest == '\0' ? value : NAN;
     }
     if (key->holds != SCENARIO_IS_QUANTITY
-        || scenario_units_read(p->units, key->kind, node->text, &value, NULL) != SCENARIO_READ)
+        || scenario_units_read(key->kind, node->text, &value, NULL) != SCENARIO_READ)
         return NAN;
     if (key->unit[0] == '\0')
         return value;
-    if (!scenario_units_from_si(p->units, key->kind, key->unit, value, &number))
-        return NAN;
-    char digits[40];
-    snprintf(digits, sizeof digits, "%.12g", number); /* 7 bar is 7, not 7.000000000000001 */
+    char digits[40]; /* 7 bar is 7, not 7.000000000000001 */
+    snprintf(digits, sizeof digits, "%.12g", scenario_units_from_si(key->kind, key->unit, value));
     return strtod(digits, NULL);
 }
 
-static drupelet_status take_number(const sweep_plan *p, const sweep_factor *f, const char *key, bool needed,
-                                   double *number)
+static drupelet_status take_number(const sweep_factor *f, const char *key, bool needed, double *number)
 {
     const scenario_node *node = sweep_given(f->node, key);
     char units[120];
@@ -104,7 +101,7 @@ static drupelet_status take_number(const sweep_plan *p, const sweep_factor *f, c
         return needed ? scenario_node_error(f->node, key, NULL, "%s%s%s%s", what, unit ? " (in " : "",
                                             unit ? units : "", unit ? ")" : "")
                       : base_ok();
-    *number = number_of(p, f->holds, node);
+    *number = number_of(f->holds, node);
     if (isnan(*number))
         return scenario_node_error(node, NULL, NULL, "%s%s%s%s", what, unit ? " (in " : "", unit ? units : "",
                                    unit ? ")" : "");
@@ -112,10 +109,10 @@ static drupelet_status take_number(const sweep_plan *p, const sweep_factor *f, c
 }
 
 /* A deviation is a difference: 3 K is the same as 3 degC here. */
-static drupelet_status take_deviation(const sweep_plan *p, const sweep_factor *f, double *deviation)
+static drupelet_status take_deviation(const sweep_factor *f, double *deviation)
 {
     double zero = 0.0;
-    drupelet_status status = take_number(p, f, "standard_deviation", true, deviation);
+    drupelet_status status = take_number(f, "standard_deviation", true, deviation);
     const scenario_node *node = sweep_given(f->node, "standard_deviation");
     if (status.code == DRUPELET_OK && f->holds->kind == SCENARIO_TEMPERATURE) {
         const char *unit = node->text + strspn(node->text, "+-.0123456789eE \t");
@@ -124,7 +121,7 @@ static drupelet_status take_deviation(const sweep_plan *p, const sweep_factor *f
         scenario_node *nothing = scenario_node_value(text, node);
         if (!nothing)
             return no_memory();
-        zero = number_of(p, f->holds, nothing);
+        zero = number_of(f->holds, nothing);
         scenario_node_free(nothing);
     }
     *deviation -= zero;
@@ -154,29 +151,29 @@ static sweep_level *add_level(sweep_factor *f, const char *label, const scenario
 }
 
 /* Numbers of the levels, if every one is a number with the key's unit. */
-static void find_numbers(const sweep_plan *p, sweep_factor *f)
+static void find_numbers(sweep_factor *f)
 {
     f->numeric = f->holds && (f->holds->holds == SCENARIO_IS_QUANTITY || f->holds->holds == SCENARIO_IS_COUNT);
     for (int i = 0; i < f->n_levels && f->numeric; i++) {
-        f->level[i].number = number_of(p, f->holds, f->level[i].value);
+        f->level[i].number = number_of(f->holds, f->level[i].value);
         f->numeric = !isnan(f->level[i].number);
     }
     for (int i = 0; i < f->n_levels && !f->numeric; i++)
         f->level[i].number = NAN;
 }
 
-static drupelet_status read_values(sweep_plan *p, sweep_factor *f, const scenario_node *list)
+static drupelet_status read_values(sweep_factor *f, const scenario_node *list)
 {
     if (list->kind != SCENARIO_LIST || list->n == 0)
         return scenario_node_error(list, NULL, NULL, "a list of values");
     for (const scenario_node *node = list->first; node; node = node->next)
         if (!add_level(f, NULL, node))
             return no_memory();
-    find_numbers(p, f);
+    find_numbers(f);
     return base_ok();
 }
 
-static drupelet_status read_options(sweep_plan *p, sweep_factor *f, const scenario_node *group)
+static drupelet_status read_options(sweep_factor *f, const scenario_node *group)
 {
     if (group->kind != SCENARIO_GROUP || group->n == 0)
         return scenario_node_error(group, NULL, NULL, "a group of named options");
@@ -189,7 +186,7 @@ static drupelet_status read_options(sweep_plan *p, sweep_factor *f, const scenar
         if (!add_level(f, node->key, node))
             return no_memory();
     }
-    find_numbers(p, f);
+    find_numbers(f);
     return base_ok();
 }
 
@@ -212,8 +209,8 @@ static drupelet_status read_range(sweep_plan *p, sweep_factor *f, const scenario
     int64_t steps = 0;
     int spacing = 0;
     drupelet_status status = needs_number(f, from);
-    if (status.code == DRUPELET_OK) status = take_number(p, f, "from", true, &low);
-    if (status.code == DRUPELET_OK) status = take_number(p, f, "to", true, &high);
+    if (status.code == DRUPELET_OK) status = take_number(f, "from", true, &low);
+    if (status.code == DRUPELET_OK) status = take_number(f, "to", true, &high);
     if (status.code == DRUPELET_OK) status = sweep_take_count(f->node, "steps", 2, MOST_STEPS, &steps);
     if (status.code == DRUPELET_OK) status = sweep_take_word(f->node, "spacing", SPACINGS, &spacing);
     if (status.code != DRUPELET_OK)
@@ -243,7 +240,7 @@ static drupelet_status read_range(sweep_plan *p, sweep_factor *f, const scenario
         if (!added)
             return no_memory();
     }
-    find_numbers(p, f);
+    find_numbers(f);
     return base_ok();
 }
 
@@ -260,11 +257,11 @@ static drupelet_status read_distribution(sweep_plan *p, sweep_factor *f, const s
     d.form = (sweep_form)form;
     const bool normal = d.form == SWEEP_NORMAL || d.form == SWEEP_LOG_NORMAL;
     const bool logarithmic = d.form == SWEEP_LOG_UNIFORM || d.form == SWEEP_LOG_NORMAL;
-    status = take_number(p, f, "low", !normal, &d.low);
-    if (status.code == DRUPELET_OK) status = take_number(p, f, "high", !normal, &d.high);
-    if (status.code == DRUPELET_OK && d.form == SWEEP_TRIANGULAR) status = take_number(p, f, "mode", true, &d.mode);
-    if (status.code == DRUPELET_OK && normal) status = take_number(p, f, "mean", true, &d.mean);
-    if (status.code == DRUPELET_OK && normal) status = take_deviation(p, f, &d.deviation);
+    status = take_number(f, "low", !normal, &d.low);
+    if (status.code == DRUPELET_OK) status = take_number(f, "high", !normal, &d.high);
+    if (status.code == DRUPELET_OK && d.form == SWEEP_TRIANGULAR) status = take_number(f, "mode", true, &d.mode);
+    if (status.code == DRUPELET_OK && normal) status = take_number(f, "mean", true, &d.mean);
+    if (status.code == DRUPELET_OK && normal) status = take_deviation(f, &d.deviation);
     if (status.code != DRUPELET_OK)
         return status;
     if (!(d.low < d.high))
@@ -340,8 +337,8 @@ static drupelet_status read_factor(sweep_plan *p, const scenario_node *node)
     if (status.code != DRUPELET_OK)
         return status;
     switch (i_way) {
-    case 0: return read_values(p, f, way);
-    case 1: return read_options(p, f, way);
+    case 0: return read_values(f, way);
+    case 1: return read_options(f, way);
     case 2: return read_range(p, f, way);
     default: return read_distribution(p, f, way);
     }
@@ -416,7 +413,7 @@ static drupelet_status read_cases(sweep_plan *p)
         }
     }
     for (int i = n_named; i < p->n_factors; i++)
-        find_numbers(p, &p->factor[i]);
+        find_numbers(&p->factor[i]);
     return base_ok();
 }
 

@@ -41,7 +41,7 @@ tally_estimate tally_together(const tally *accounts, tally_group group)
  * error of a ratio estimator: W. G. Cochran, Sampling Techniques, 3rd ed. (1977), section 2.11; memory). */
 tally_estimate tally_outcome_share(const tally *accounts, tally_fate target, int i_size, int outcome)
 {
-    assert(target < TALLY_TARGETS);
+    assert(target == TALLY_LEAF || target == TALLY_WOOD);
     double had[TALLY_BATCHES] = {0.0}, met[TALLY_BATCHES] = {0.0}, sum_had = 0.0, sum_met = 0.0, squares = 0.0;
     for (int b = 0; b < TALLY_BATCHES; b++) {
         for (int s = 0; s < TALLY_SIZES; s++)

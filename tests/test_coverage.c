@@ -1,5 +1,5 @@
 /* tests/test_coverage.c - stains, numbers of droplets and cover of leaves: what an impact leaves, what is averaged,
- * what few droplets do, and what a run says. */
+ * what few droplets do, and what a run says. Cells are filled by hand only where the cover must be known beforehand. */
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>

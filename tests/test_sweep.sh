@@ -329,10 +329,17 @@ python3 -m json.tool <out >/dev/null || fault "--json printed no JSON"
 expect 0 tradeoff --outputs
 out_has '^ground_5_m '
 for bad in "--limit drift" "--limit ground_5_m<two" "--limit nothing<2" "--limit ground_5_m<2bar" "--gain much" \
-    "--loss x" "--compare 1" "--compare 0,1" "--compare 1,999" "--front a --effects a"; do
+    "--loss x" "--loss leaf" "--limit ground_5_m<0x10%" "--compare 1" "--compare 0,1" "--compare 1,999" "--front a --effects a"; do
     expect 2 tradeoff whole.h5 $bad
     err_has '--help'
 done
+expect 2 tradeoff whole.h5 --limit 'gruond_5_m < 2 %'
+err_has "did you mean 'ground_5_m'"
+expect 2 tradeoff whole.h5 --gain lief
+err_has "did you mean 'leaf'"
+expect 2 tradeoff whole.h5 --front ''
+err_has 'is empty'
+[ ! -s out ] || fault "an answer came before the fault: $(head -c 100 out)"
 expect 2 tradeoff run.h5
 err_has 'run\.h5: is the result of a run, not the result of a sweep'
 expect 2 tradeoff plan.yaml

@@ -180,6 +180,10 @@ bool cli_output_allowed(const char *path, bool overwrite, int n, const char *con
 {
     struct stat found;
     char folder[CLI_PATH];
+    if (path[0] == '\0') {
+        cli_say("the name of an output is empty: name a file");
+        return false;
+    }
     if (strcmp(path, "-") == 0) {
         cli_say("-: standard output takes no such file: name a file (./- where it is to have that name)");
         return false;

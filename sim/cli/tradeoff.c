@@ -47,12 +47,6 @@ static bool read_pair(const char *text, int64_t *a, int64_t *b)
     return true;
 }
 
-static int bad_output(const char *command, const char *option, const char *found)
-{
-    return cli_bad_usage(command, "%s: there is no output '%s'; 'drupelet tradeoff --outputs' lists them", option,
-                         found);
-}
-
 /* 0 or the exit code of bad usage. */
 static int read_options(int argc, char **argv, tradeoff_request *r)
 {
@@ -69,12 +63,12 @@ static int read_options(int argc, char **argv, tradeoff_request *r)
     for (int option; (option = getopt_long(argc, argv, "h", options, NULL)) != -1;) {
         switch (option) {
         case GAIN:
-            if ((r->question.i_gain = store_output_named(optarg)) < 0)
-                return bad_output(argv[0], "--gain", optarg);
+            if ((r->question.i_gain = report_output_named(optarg, reason)) < 0)
+                return cli_bad_usage(argv[0], "--gain: %s", reason);
             break;
         case LOSS:
-            if ((r->question.i_loss = store_output_named(optarg)) < 0)
-                return bad_output(argv[0], "--loss", optarg);
+            if ((r->question.i_loss = report_output_named(optarg, reason)) < 0)
+                return cli_bad_usage(argv[0], "--loss: %s", reason);
             break;
         case LIMIT:
             if (r->question.n_limits == REPORT_LIMITS)
@@ -98,6 +92,9 @@ static int read_options(int argc, char **argv, tradeoff_request *r)
     }
     if (optind + 1 != argc)
         return cli_bad_usage(argv[0], "name the result file of one sweep");
+    if (r->question.i_gain == r->question.i_loss)
+        return cli_bad_usage(argv[0], "--gain, --loss: found %s for both, expected two outputs",
+                             store_output_of(r->question.i_gain).name);
     report_question_tell_beside(&r->question);
     r->sweep = argv[optind];
     const char *file[3] = {r->front, r->effects, r->csv};

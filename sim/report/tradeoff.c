@@ -11,6 +11,7 @@
 
 #include "base/status.h"
 #include "report/front.h"
+#include "scenario/reader.h"
 #include "store/store.h"
 
 enum { RESAMPLES = 1000, SEED = 1 };
@@ -46,6 +47,26 @@ void report_question_tell_beside(report_question *question)
 
 /* ---- limits ---- */
 
+static const char *name_of_output(const void *unused, int i, int *n)
+{
+    (void)unused;
+    if (i >= STORE_OUTPUTS)
+        return NULL;
+    *n = (int)strlen(store_output_of(i).name);
+    return store_output_of(i).name;
+}
+
+int report_output_named(const char *name, char reason[240])
+{
+    const int i = store_output_named(name), near = i < 0 ? scenario_nearest(name, name_of_output, NULL) : i;
+    if (i < 0 && near >= 0)
+        snprintf(reason, 240, "there is no output '%.60s'; did you mean '%s'? --outputs lists all", name,
+                 store_output_of(near).name);
+    else if (i < 0)
+        snprintf(reason, 240, "there is no output '%.60s'; --outputs lists all", name);
+    return i;
+}
+
 bool report_limit_read(const char *text, report_limit *limit, char reason[240])
 {
     char name[64];
@@ -58,20 +79,16 @@ bool report_limit_read(const char *text, report_limit *limit, char reason[240])
         return false;
     memcpy(name, text, n);
     name[n] = '\0';
-    limit->i_output = store_output_named(name);
     limit->at_least = *sign == '>';
+    limit->i_output = store_output_named(name);
     if (limit->i_output < 0) {
-        int used = snprintf(reason, 240, "there is no output '%.30s'; some are", name);
-        for (int i = 0; i < STORE_OUTPUTS && used < 200; i++)
-            used += snprintf(reason + used, 240 - (size_t)used, " %s", store_output_of(i).name);
+        report_output_named(name, reason);
         return false;
     }
     const char *number = sign + 1 + (sign[1] == '=');
-    number += strspn(number, " \t");
-    if (!isdigit((unsigned char)*number) && *number != '.')
+    const char *end = scenario_number(number + strspn(number, " \t"), &limit->value);
+    if (!end)
         return false;
-    char *end;
-    limit->value = strtod(number, &end);
     end += strspn(end, " \t");
     const char *units = store_output_of(limit->i_output).units;
     const bool percent = strcmp(units, "percent") == 0;
@@ -83,7 +100,7 @@ bool report_limit_read(const char *text, report_limit *limit, char reason[240])
         snprintf(reason, 240, "%s is in %s", name, units);
         return false;
     }
-    return isfinite(limit->value);
+    return true;
 }
 
 /* ---- main effects ---- */

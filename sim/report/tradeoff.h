@@ -17,6 +17,8 @@ enum { REPORT_LIMITS = 8, REPORT_EFFECT_LEVELS = 24, REPORT_BINS = 5 };
 /** A limit on an output: at most (or at least) a value. */
 typedef struct { int i_output; bool at_least; double value; } report_limit;
 /** Reads "ground_5_m < 2 %". @param reason out: what is wrong, for a message  @return false where it is none */
+/** Number of an output, or -1 and the reason, with the name that was meant. */
+int report_output_named(const char *name, char reason[240]);
 bool report_limit_read(const char *text, report_limit *limit, char reason[240]);
 
 typedef struct {

@@ -3,6 +3,7 @@
  * the axis. */
 #include <math.h>
 
+#include "base/elementary.h"
 #include "report/picture.h"
 
 typedef struct { double left, right, top, bottom, top_m, most; } frame; /* most: percent per metre at the right end */
@@ -24,7 +25,7 @@ static double y_of(const frame *f, double z_m)
 /* The value with one digit, rounded up. */
 static double round_up(double value)
 {
-    const double power = pow(10.0, floor(log10(value)));
+    const double power = base_pow(10.0, floor(base_log10(value)));
     return power * ceil(value / power - 1e-9);
 }
 

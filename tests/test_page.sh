@@ -20,12 +20,17 @@ simulate() # RESULT SCENARIO OPTION...
     shift 2
     "$DRUPELET_PROGRAM" run "$scenario" --output "$result" --droplets 20000 --quiet --force "$@" >run.txt
 }
-simulate fine.h5 "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml"
+simulate fine.h5 "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml" --json
+mv run.txt fine.json
 simulate coarse.h5 "$DRUPELET_SCENARIOS/apple-wall-air-induction.yaml" --set 'sprayer.fan.speed=400 rpm'
 simulate tall.h5 "$DRUPELET_SCENARIOS/tall-globe-orchard.yaml"
 simulate bare.h5 "$DRUPELET_SCENARIOS/apple-wall-dormant.yaml" --set 'sprayer.travel_speed=0 km/h' --set 'weather.wind_speed=0 m/s'
 simulate dormant.h5 "$DRUPELET_SCENARIOS/apple-wall-dormant.yaml"
 simulate windless.h5 "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml" --set 'weather.wind_speed=0 m/s'
+simulate inversion.h5 "$DRUPELET_SCENARIOS/apple-wall-evening-inversion.yaml"
+for speed in 300 420; do
+    simulate "fan-$speed.h5" "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml" --set "sprayer.fan.speed=$speed rpm"
+done
 simulate upwind.h5 "$DRUPELET_SCENARIOS/vineyard.yaml" --set 'weather.wind_angle=170 deg'
 sed -e 's|^name:.*|name: "<img src=x onerror=alert(1)></script><script>alert(2)</script>"|' \
     -e 's|fine cone|"<b onclick=alert(3)>tip</b>"|g' -e 's|name: row 1 top|name: "<i>card top"|' \
@@ -61,6 +66,16 @@ factors:
 END
 "$DRUPELET_PROGRAM" sweep drawn.yaml --output drawn.h5 --quiet --force >sweep.txt
 
+cat >calm.yaml <<END
+name: Wind, down to none
+scenario: $DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml
+design: grid
+droplets: 4000
+factors:
+  - {name: wind, key: weather.wind_speed, values: [0 m/s, 3 m/s]}
+END
+"$DRUPELET_PROGRAM" sweep calm.yaml --output calm.h5 --quiet --force >sweep.txt
+
 page() # PAGE RESULT...
 {
     local name=$1
@@ -76,6 +91,9 @@ page four.html fine.h5 coarse.h5 tall.h5 upwind.h5
 page markup.html markup.h5
 page mixed.html fine.h5 dormant.h5 windless.h5
 page drawn.html drawn.h5
+page calm.html calm.h5
+page inversion.html inversion.h5
+page fans.html fan-300.h5 fan-420.h5 fine.h5
 
 # a file from before the program kept all that the page shows
 if python3 -c 'import h5py' 2>/dev/null; then
@@ -86,7 +104,7 @@ with h5py.File("old.h5", "a") as f:
     for name in ("fates/together", "fates/outcome_share", "fates/outcome_by_size", "fates/settling_speed",
                  "fates/lifetime", "fates/dry_after_fall", "canopy/deposit_of_row", "canopy/deposit_of_third",
                  "canopy/coverage", "canopy/coverage_all", "tracks/last_rebound", "inputs/air_pressure",
-                 "inputs/nonvolatile", "inputs/fan_speed", "airborne/net_flux_all_heights"):
+                 "inputs/nonvolatile", "inputs/fan_speed", "warnings"):
         del f[name]
 END
     page old.html old.h5

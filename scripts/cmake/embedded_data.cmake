@@ -25,7 +25,7 @@ endfunction()
 # The page of drupelet report (sim/report/page.c): scripts and style sheets are read one after the other, in this order,
 # each group is one array: report_page_script, report_page_style and so on, with their hashes.
 set(PAGE "${PROJECT_SOURCE_DIR}/sim/report/page")
-set(PAGE_script core text number colour data chart plate glance flight stage watch canopy why numbers compare sweep
+set(PAGE_script core text number colour data chart plate drift glance flight stage watch canopy why numbers compare sweep
                 handout main)
 set(PAGE_style base plate chart stage print)
 

@@ -18,6 +18,9 @@
 #include "scenario/node.h"
 
 static const char FAN[] = "sprayer.fan";
+#define BIAS \
+    "Beside field trials the model is biased against less air: it then loses more deposit on leaves than trials " \
+    "found, and among bare trees it lowers drift too little (docs/validation.md, Directions)."
 
 /* Is the path that of the fan, of one of its keys, or of a group that holds it? */
 static bool sets_fan(const char *path)
@@ -115,9 +118,7 @@ static drupelet_status compare(const store_sweep *s, report_fan_note *note)
 
 static void write_text(const store_sweep *s, report_fan_note *note)
 {
-    static const char bias[] =
-        "Beside field trials the model is biased against less air: it then loses more deposit on leaves than trials "
-        "found, and among bare trees it lowers drift too little (docs/validation.md, Directions).";
+    static const char bias[] = BIAS;
     const char *factor = s->head.factor[note->i_factor].name;
     const char *ground = store_output_of(note->i_ground).name, *airborne = store_output_of(note->i_airborne).name;
     char least[320] = "";
@@ -139,6 +140,12 @@ static void write_text(const store_sweep *s, report_fan_note *note)
                  "%.60s sets the fan, and ground and airborne drift can rank its settings oppositely, so look at both: "
                  "%s. %s",
                  factor, least, bias);
+}
+
+const char *report_fan_note_of_results(void)
+{
+    return "The fan's air differs, and ground and airborne drift can rank such settings oppositely, so look at both. "
+        BIAS;
 }
 
 drupelet_status report_fan_note_of(const store_sweep *sweep, report_fan_note *note)

@@ -18,6 +18,9 @@ typedef struct {
     char text[REPORT_FAN_NOTE];
 } report_fan_note;
 
+/** What is said where results that differ in the fan stand side by side, of which there are too few to rank. */
+const char *report_fan_note_of_results(void);
+
 /** @return DRUPELET_OK or DRUPELET_MEMORY; the note is empty then */
 drupelet_status report_fan_note_of(const store_sweep *sweep, report_fan_note *note);
 

@@ -33,8 +33,7 @@ double report_aloft_percent(const store_sweep *sweep, int64_t point)
     return percent[TALLY_ALOFT];
 }
 
-/* Does an output say how much leaves the block? */
-static bool is_drift(int i_output)
+bool report_is_drift(int i_output)
 {
     const int fate = i_output - STORE_OUT_FATE, drift = i_output - STORE_OUT_DRIFT;
     return (fate >= TALLY_GROUND_DOWNWIND && fate <= TALLY_ALOFT) || (drift >= 0 && drift < TALLY_DRIFT_NUMBERS);
@@ -42,9 +41,9 @@ static bool is_drift(int i_output)
 
 static bool asks_for_drift(const report_question *question)
 {
-    bool asks = is_drift(question->i_gain) || is_drift(question->i_loss);
+    bool asks = report_is_drift(question->i_gain) || report_is_drift(question->i_loss);
     for (int i = 0; i < question->n_limits; i++)
-        asks = asks || is_drift(question->limit[i].i_output);
+        asks = asks || report_is_drift(question->limit[i].i_output);
     return asks;
 }
 

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "base/status.h"
+#include "report/fan_note.h"
 #include "report/page_parts.h"
 
 /* Made from the files of sim/report/page/ when the program is built (scripts/cmake/embedded_data.cmake). */
@@ -74,6 +75,8 @@ static drupelet_status write_data(FILE *to, int n, char *const result_path[], co
             status = report_page_sweep(&j, &sweep);
         store_sweep_free(&sweep);
     }
+    if (n > 1)
+        report_json_words(&j, "fan_note", report_fan_note_of_results());
     report_json_open(&j, "results", '[');
     for (int i = 0; i < n && !is_sweep && status.code == DRUPELET_OK; i++) {
         store_result result;

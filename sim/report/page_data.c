@@ -4,6 +4,8 @@
 
 #include "base/status.h"
 #include "report/page_parts.h"
+#include "scenario/time_limit.h"
+#include "tally/drift.h"
 
 enum { DIGITS = 5, FINE_DIGITS = 10 };
 
@@ -96,8 +98,10 @@ static void ground(report_json *j, const store_result *r)
     report_json_numbers(j, "distance_m", (size_t)n, r->ground_distance_m + first, 1, 6);
     report_json_numbers(j, "v", (size_t)n, r->ground_percent_of_rate + first, 1, DIGITS);
     report_json_numbers(j, "e", (size_t)n, r->ground_percent_of_rate_error + first, 1, DIGITS);
-    report_json_numbers(j, "beyond_m", SCENARIO_SUMS, r->drift_distance_m, 1, DIGITS);
-    amounts(j, "beyond_percent", SCENARIO_SUMS, r->drift_sum_percent);
+    report_json_numbers(j, "curve_m", SCENARIO_CURVE, r->curve_distance_m, 1, DIGITS);
+    amounts(j, "curve_percent", SCENARIO_CURVE, r->curve_percent);
+    report_json_numbers(j, "sum_m", SCENARIO_SUMS, r->drift_distance_m, 1, DIGITS);
+    amounts(j, "sum_percent", SCENARIO_SUMS, r->drift_sum_percent);
     report_json_close(j, '}');
     report_json_open(j, "flux", '{');
     report_json_numbers(j, "plane_m", TALLY_PLANES, r->plane_distance_m, 1, DIGITS);
@@ -105,6 +109,10 @@ static void ground(report_json *j, const store_result *r)
     report_json_numbers(j, "v", TALLY_PLANES * (size_t)r->n_flux, r->flux_percent_per_m, 1, DIGITS);
     report_json_numbers(j, "e", TALLY_PLANES * (size_t)r->n_flux, r->flux_percent_per_m_error, 1, DIGITS);
     amounts(j, "all_percent", TALLY_PLANES, r->flux_percent);
+    report_json_open(j, "bands_from_m", '[');
+    for (int i = 0; i < TALLY_BANDS; i++)
+        report_json_number(j, NULL, tally_band_from_m(i), DIGITS);
+    report_json_close(j, ']');
     report_json_close(j, '}');
 }
 
@@ -182,8 +190,23 @@ static void inputs(report_json *j, const store_result *r)
         report_json_number(j, number[i].name, number[i].value, 7);
     /* the middle of the first strip is upwind of the block if distances rise with x */
     report_json_number(j, "downwind", r->n_ground < 2 || r->ground_distance_m[1] > r->ground_distance_m[0] ? 1 : -1, 2);
+    report_json_truth(j, "still", r->wind_speed_m_s < SCENARIO_STILL_M_S);
     report_json_words(j, "resolved", r->resolved);
     report_json_close(j, '}');
+}
+
+static void warnings(report_json *j, const store_result *r)
+{
+    report_json_open(j, "warnings", '[');
+    for (int i = 0; i < r->n_warnings; i++) {
+        report_json_open(j, NULL, '{');
+        report_json_words(j, "name", r->warning[i].name);
+        report_json_words(j, "text", r->warning[i].sentence);
+        report_json_words(j, "found", r->warning[i].found);
+        report_json_words(j, "bound", r->warning[i].bound);
+        report_json_close(j, '}');
+    }
+    report_json_close(j, ']');
 }
 
 drupelet_status report_page_result(report_json *j, const char *file_name, const store_result *r)
@@ -204,6 +227,7 @@ drupelet_status report_page_result(report_json *j, const char *file_name, const 
     collectors(j, r);
     sprayer(j, r);
     inputs(j, r);
+    warnings(j, r);
     drupelet_status status = report_page_tracks(j, r);
     if (status.code == DRUPELET_OK)
         status = report_page_canopy(j, r);

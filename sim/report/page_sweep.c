@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "base/status.h"
+#include "report/fan_note.h"
 #include "report/page_parts.h"
 #include "report/tradeoff.h"
 
@@ -64,6 +65,10 @@ static drupelet_status outputs(report_json *j, const store_sweep *s, int64_t n, 
         report_json_open(j, NULL, '{');
         report_json_words(j, "name", store_output_of(o).name);
         report_json_words(j, "units", store_output_of(o).units);
+        report_json_truth(j, "drift", report_is_drift(o));
+        report_question question = {.i_gain = -1, .i_loss = o};
+        report_question_tell_beside(&question);
+        report_json_number(j, "beside", question.n_beside > 0 ? question.i_beside : -1, 9);
         report_json_numbers(j, "v", (size_t)n, value, 1, DIGITS);
         report_json_numbers(j, "e", (size_t)n, value + n, 1, 3);
         report_json_close(j, '}');
@@ -130,6 +135,39 @@ static drupelet_status effects(report_json *j, const store_sweep *s, bool *drawn
     return status;
 }
 
+/* Shown points whose drift is not known for all that is aloft, by their place in the list; both lists rise. */
+static void aloft(report_json *j, const report_tradeoff *t, int64_t n, const int64_t *point)
+{
+    int64_t k = 0;
+    report_json_open(j, "aloft", '[');
+    for (int64_t i = 0; i < n; i++) {
+        while (k < t->n_aloft && t->aloft[k] < point[i])
+            k++;
+        if (k < t->n_aloft && t->aloft[k] == point[i])
+            report_json_number(j, NULL, (double)i, 12);
+    }
+    report_json_close(j, ']');
+}
+
+/* Does the sweep vary the fan, and what follows: words, and what a translation of them needs. */
+static drupelet_status fan_note(report_json *j, const store_sweep *s)
+{
+    report_fan_note note;
+    const drupelet_status status = report_fan_note_of(s, &note);
+    if (status.code != DRUPELET_OK || note.i_factor < 0)
+        return status;
+    report_json_open(j, "fan_note", '{');
+    report_json_words(j, "text", note.text);
+    report_json_number(j, "factor", note.i_factor, 9);
+    report_json_words(j, "ground", store_output_of(note.i_ground).name);
+    report_json_words(j, "airborne", store_output_of(note.i_airborne).name);
+    report_json_words(j, "kind", !note.compared ? "unknown" : note.opposite ? "opposite" : "compared");
+    report_json_words(j, "least_ground", note.least_ground);
+    report_json_words(j, "least_airborne", note.least_airborne);
+    report_json_close(j, '}');
+    return status;
+}
+
 /* Which points are shown, in their order. */
 static int64_t choose(const report_tradeoff *t, int64_t *point)
 {
@@ -177,6 +215,9 @@ drupelet_status report_page_sweep(report_json *j, const store_sweep *s)
         status = outputs(j, s, n, point);
         if (status.code == DRUPELET_OK)
             status = effects(j, s, &drawn);
+        aloft(j, &t, n, point);
+        if (status.code == DRUPELET_OK)
+            status = fan_note(j, s);
         report_json_truth(j, "drawn", drawn);
         report_json_close(j, '}');
     }

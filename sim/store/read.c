@@ -199,6 +199,7 @@ drupelet_status store_read(const char *path, store_result *result)
     store_read_air(&in, result);
     store_read_sprayer(&in, result);
     store_read_inputs(&in, result);
+    store_read_warnings(&in, result);
     store_in_close(&in);
     if (!store_in_fine(&in))
         store_free(result);
@@ -213,6 +214,12 @@ void store_free(store_result *result)
     }
     for (int i = 0; i < result->n_collectors; i++)
         free(result->collector[i].name);
+    for (int i = 0; i < result->n_warnings; i++) {
+        free(result->warning[i].name);
+        free(result->warning[i].sentence);
+        free(result->warning[i].found);
+        free(result->warning[i].bound);
+    }
     void *const owned[] = {result->name,
                            result->place,
                            result->version,
@@ -246,7 +253,8 @@ void store_free(store_result *result)
                            result->air_speed_m_s,
                            result->nozzle,
                            result->spray,
-                           result->pass};
+                           result->pass,
+                           result->warning};
     for (size_t i = 0; i < sizeof owned / sizeof owned[0]; i++)
         free(owned[i]);
     *result = (store_result){0};

@@ -33,5 +33,6 @@ void store_read_tracks(store_in *in, store_result *r);
 void store_read_air(store_in *in, store_result *r);
 void store_read_sprayer(store_in *in, store_result *r);
 void store_read_inputs(store_in *in, store_result *r);
+void store_read_warnings(store_in *in, store_result *r);
 
 #endif

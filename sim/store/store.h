@@ -49,6 +49,11 @@ typedef struct {
     int32_t alley, heading, left_open, right_open;
 } store_pass;
 
+/** What the weather or the result should warn of (run/warn.h). */
+typedef struct {
+    char *name, *sentence, *found, *bound; /* found and bound: number and unit */
+} store_warning;
+
 /** A virtual collector, and a piece of one. */
 typedef struct {
     char *name;
@@ -127,6 +132,8 @@ typedef struct {
     double temperature_degC, relative_humidity_percent, wind_speed_m_s, wind_height_m, wind_angle_deg;
     double travel_speed_km_h, domain_top_m;
     double air_pressure_hPa, nonvolatile_percent, fan_speed_rpm; /* NAN where the file lacks them */
+    int n_warnings;
+    store_warning *warning;
 } store_result;
 
 /** Reads a result file. The caller ends it with store_free(), also after a failure (it is empty then).

@@ -4,8 +4,10 @@
 #include "store/warn.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 
 #include "run/warn.h"
+#include "store/read.h"
 
 enum { QUANTITY_TEXT = 48 };
 
@@ -30,4 +32,27 @@ void store_write_warnings(store_out *out, const drupelet_result *result)
     store_out_put(out, "sentence", "warning", STORE_TEXT, sentence, NULL, "the warning in words");
     store_out_put(out, "found", "warning", STORE_TEXT, found, NULL, "number and unit that were found");
     store_out_put(out, "bound", "warning", STORE_TEXT, bound, NULL, "number and unit of the line that it crosses");
+}
+
+/* A file from before there were warnings has none. */
+void store_read_warnings(store_in *in, store_result *r)
+{
+    enum { TEXTS = 4 };
+    static const char *const NAME[TEXTS] = {"warnings/warning", "warnings/sentence", "warnings/found",
+                                            "warnings/bound"};
+    hsize_t n[1] = {0};
+    char **text[TEXTS] = {0};
+    if (!store_in_has(in, NAME[0]))
+        return;
+    for (int k = 0; k < TEXTS; k++)
+        text[k] = store_in_texts(in, NAME[k], 1, n, RUN_WARNINGS);
+    r->warning = store_in_memory(in, (size_t)n[0], sizeof *r->warning);
+    for (hsize_t i = 0; i < n[0] && r->warning; i++)
+        r->warning[i] = (store_warning){text[0][i], text[1][i], text[2][i], text[3][i]};
+    r->n_warnings = r->warning ? (int)n[0] : 0;
+    for (int k = 0; k < TEXTS; k++) {
+        for (hsize_t i = 0; i < n[0] && text[k] && !r->warning; i++)
+            free(text[k][i]);
+        free(text[k]);
+    }
 }

@@ -1,16 +1,18 @@
 /* tests/page/run.mjs - opens pages of drupelet report in Debian's Chromium and uses them as a reader would.
  *     node run.mjs FOLDER-OF-PAGES CHROMIUM
- * The folder holds one.html, two.html (two results), same.html (a result twice), four.html, old.html (of an older
- * version), bare.html (no leaves, no wind, a sprayer that stands), mixed.html (three results: the second without
- * leaves, the third without wind), sweep.html (with sweep.json, what drupelet tradeoff says of it), drawn.html (a sweep
- * of a Latin hypercube) and markup.html (a result with markup in its names). What the machine takes for a
- * page is printed, not judged; it is measured before anything reads pixels back, which makes the browser draw more
- * slowly from then on. */
+ * The folder holds one.html (with fine.json, what drupelet run says of it), two.html (two results), same.html (a result
+ * twice), four.html, old.html (of an older program), bare.html (no leaves, no wind, a sprayer that stands), mixed.html
+ * (three results: the second without leaves, the third without wind), inversion.html (a result with warnings),
+ * fans.html (three fan speeds), sweep.html (with sweep.json, what drupelet tradeoff says of it), drawn.html (a sweep
+ * of a Latin hypercube), calm.html (a sweep down to no wind) and markup.html (a result with markup in its names). What
+ * the machine takes for a page is printed, not judged; it is measured before anything reads pixels back, which makes
+ * the browser draw more slowly from then on. */
 import { readFileSync, statSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { check, close, must, near, number } from './checks.mjs';
 import { readCsv } from './csv.mjs';
+import { drifts } from './drifts.mjs';
 import { readings } from './readings.mjs';
 
 const [folder, chromium] = process.argv.slice(2);
@@ -89,11 +91,24 @@ await check('English and Spanish have the same texts with the same places to fil
   const en = text('en'),
     es = text('es'),
     places = (s) => [...s.matchAll(/\{\w+\}/g)].map(String).sort().join();
-  for (const key of new Set([...Object.keys(en), ...Object.keys(es)])) {
+  /* said.KEY translates what the program itself says in English */
+  for (const key of new Set([...Object.keys(en), ...Object.keys(es)].filter((k) => !k.startsWith('said.')))) {
     must(en[key] !== undefined && es[key] !== undefined, `${key} is in one language only`);
     must(places(en[key]) === places(es[key]), `${key}: other places to fill in`);
   }
   return `${Object.keys(en).length} texts`;
+});
+await check('every warning of a run and every note on the fan has a Spanish translation', () => {
+  const source = (file) => readFileSync(join(process.env.DRUPELET_SOURCE, file), 'utf8'),
+    es = text('es');
+  const warnings = [...source('sim/run/warn.c').matchAll(/^    \{"(\w+)", "|run_warn\(w, "(\w+)"/gm)].map(
+      (m) => m[1] || m[2],
+    ),
+    notes = [...source('sim/report/page_sweep.c').matchAll(/"(unknown|opposite|compared)"/g)].map((m) => m[1]);
+  must(warnings.length >= 5 && notes.length === 3, `${warnings} ${notes}`);
+  for (const key of [...warnings.map((w) => `warning.${w}`), ...notes.map((n) => `fan_note.${n}`), 'fan_note.results'])
+    must(es[`said.${key}`], `no said.${key}`);
+  return `${warnings.length} warnings`;
 });
 for (const name of ['one.html', 'two.html', 'four.html'])
   await check(`${name} is one file of a moderate size`, () => {
@@ -533,6 +548,7 @@ for (const name of ['one.html', 'two.html', 'four.html'])
 }
 
 await readings({ open, press, words, scrollThrough, quiet });
+await drifts({ open, press, words, quiet, folder });
 
 /* ---- names with markup in them ---- */
 {

@@ -7,7 +7,7 @@
  *         { type: 'steps', items: [{ low, high, to, colour }] }                       upright bars from low to high
  *         { type: 'whiskers', at: 'x' | 'y', items: [{ at, value, error, shift }] }
  *         { type: 'band', items: [{ x, low, high }], colour }   { type: 'line', items: [{ x, y }], colour, dash }
- *         { type: 'dots', items: [{ x, y, shift }], colour, shape }   { type: 'mark', x or y, label } */
+ *         { type: 'dots', items: [{ x, y, shift, hollow }], colour, shape }   { type: 'mark', x or y, label } */
 {
   const SHAPES = [
     (r) => `M${-r},0a${r},${r} 0 1,0 ${2 * r},0a${r},${r} 0 1,0 ${-2 * r},0Z`,
@@ -198,10 +198,10 @@
             g(
               'path',
               {
-                class: 'dot',
+                class: p.hollow ? 'dot hollow' : 'dot',
                 d: page.shape(layer.shape || 0, layer.radius || 4),
                 transform: `translate(${px.toFixed(1)},${py.toFixed(1)})`,
-                style: { fill: p.colour || layer.colour },
+                style: { [p.hollow ? 'stroke' : 'fill']: p.colour || layer.colour },
               },
               p.title ? g('title', {}, p.title) : null,
             ),

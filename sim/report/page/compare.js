@@ -10,9 +10,11 @@
   /* What is compared: [key, kind, result => [value, error], what the key's text names]. A number of leaves that are not
    * there, or of drift without wind, is none: a 0 would read as a spray that missed, or as one that is safe. */
   const unless = (nothing, why) => (get) =>
-    Object.assign((r) => (nothing(r) ? [NaN, NaN] : get(r)), { why: (r) => (nothing(r) ? why : 'none') });
+    Object.assign((r) => (nothing(r, get(r)) ? [NaN, NaN] : get(r)), {
+      why: (r) => (nothing(r, get(r)) ? why : 'none'),
+    });
   const ofLeaves = unless(page.leafless, 'none.leaves'),
-    ofWind = unless(page.windless, 'none.wind');
+    ofWind = unless((r, [value]) => page.windless(r) && value === 0, 'none.wind');
   /* What has left in the air and what is still in it belong together: the one without the other makes calm air look
    * safe. Their errors as if independent. */
   const someAloft = (r) => page.groupsOf(r)[4].value >= 0.05;
@@ -35,21 +37,22 @@
       list.push(['compare.in_air', 'per_100_L', inAir]);
     }
     list.push(['compare.leaf', 'per_100_L', ofLeaves((r) => [100 * r.fates.v[0], 100 * r.fates.e[0]])]);
-    results[0].ground.beyond_m.forEach((d, i) =>
-      list.push([
-        'compare.beyond',
-        'per_100_L',
-        ofWind((r) => [r.ground.beyond_percent.v[i], r.ground.beyond_percent.e[i]]),
-        { distance: d },
-      ]),
-    );
+    page.driftDistances(results[0]).forEach(({ m, ground, air }, i) => {
+      const at = (kind) => ofWind((r) => page.driftDistances(r)[i][kind]);
+      if (ground) list.push(['output.ground', 'percent', at('ground'), { distance: m }]);
+      if (air) list.push(['output.airborne', 'per_100_L', at('air'), { distance: m }]);
+    });
     const leaves = (key, kind, of, i) =>
       list.push([key, kind, ofLeaves((r) => [r.leaves[of].v[i], r.leaves[of].e[i]])]);
     leaves('compare.cover_upper', 'percent', 'cover_percent', 1);
     leaves('compare.cover_lower', 'percent', 'cover_percent', 0);
     leaves('compare.droplets_upper', 'count_1_cm2', 'droplets_1_cm2', 1);
     leaves('compare.deposit', 'per_leaf_uL_cm2', 'deposit_uL_cm2', 0);
-    list.push(['compare.bounced', 'percent', (r) => [100 * r.outcomes.v[1], 100 * r.outcomes.e[1]]]);
+    for (const [i, key] of [
+      [1, 'compare.bounced'],
+      [2, 'compare.shattered'],
+    ])
+      list.push([key, 'percent', ofLeaves((r) => [100 * r.outcomes.v[i], 100 * r.outcomes.e[i]])]);
     list.push(['compare.evaporated', 'percent', (r) => [100 * r.evaporated.v[0], 100 * r.evaporated.e[0]]]);
     return list;
   };
@@ -104,6 +107,17 @@
     }
     return parts.join(' ');
   };
+
+  /** A warning where the results differ in the fan, null where they do not. */
+  page.fanNote = (results) => {
+    const fan = (r) => JSON.stringify([...page.resolved(r)].filter(([key]) => key.startsWith('sprayer.fan.')));
+    return new Set(results.map(fan)).size > 1 ? page.said('fan_note.results', page.data.fan_note) : null;
+  };
+  const fanWords = (results) => {
+    const words = page.fanNote(results);
+    return words && page.el('p', { class: 'remark', 'data-fan-note': true }, words);
+  };
+  page.fanWords = fanWords;
 
   const settingsTable = (results) => {
     const all = results.map(page.resolved),
@@ -276,14 +290,8 @@
       })),
     );
 
-  const driftWords = (r) => {
-    const beyond = r.ground.beyond_percent;
-    return r.ground.beyond_m
-      .map((d, i) => `${page.q('length_m', d)}: ${page.pm('per_100_L', beyond.v[i], beyond.e[i])}`)
-      .join('; ');
-  };
-  const bounceWords = (bins) =>
-    bins.map((b) => `${page.q('size_um', b.middle, 2)}: ${page.q('percent', b.outcome[1][0], 2)}`).join('; ');
+  const looseWords = (bins) =>
+    bins.map((b) => `${page.q('size_um', b.middle, 2)}: ${page.q('percent', b.loose[0], 2)}`).join('; ');
   const groundTable = (results) => {
     const all = [...new Set(results.flatMap((r) => r.ground.distance_m.filter((d) => d >= 0)))].sort((a, b) => a - b);
     return {
@@ -347,27 +355,27 @@
         key: 'ground-side-by-side',
         title: page.t('fig.ground'),
         note: page.t('fig.ground.note'),
-        words: results.map((r) => `${r.letter}: ${driftWords(r)}`).join('. '),
+        words: results.map((r) => `${r.letter}: ${page.curveWords(r)}`).join('. '),
         picture: page.chart(() => ({ height: 260, ...page.driftSpec(results, 'log') })),
         legend: key(results, true),
         table: groundTable(results),
       }),
     );
-    const met = results.map((r) => page.binsOf(r).filter((b) => Number.isFinite(b.outcome[1][0]))),
+    const met = results.map((r) => page.binsOf(r).filter((b) => Number.isFinite(b.loose[0]))),
       axis = [...met.flat()].sort((a, b) => a.middle - b.middle);
     if (axis.length > 1)
       figures.push(
         page.figure({
-          key: 'bounce-side-by-side',
-          title: page.t('fig.bounce.by_size'),
-          note: page.t('fig.bounce.note'),
-          words: results.map((r, i) => `${r.letter}: ${bounceWords(met[i])}`).join('. '),
+          key: 'loose-side-by-side',
+          title: page.t('fig.loose.by_size'),
+          note: page.t('fig.loose.note'),
+          words: results.map((r, i) => `${r.letter}: ${looseWords(met[i])}`).join('. '),
           picture: page.chart(() => ({
             height: 220,
             x: page.sizeAxis(axis),
             y: {
               type: 'linear',
-              domain: [0, Math.min(100, page.topOf(axis.map((b) => b.outcome[1][0])))],
+              domain: [0, Math.min(100, page.topOf(axis.map((b) => page.sum(b.loose))))],
               label: page.t('axis.impacts'),
             },
             layers: results.flatMap((r, i) => [
@@ -375,21 +383,21 @@
                 type: 'line',
                 colour: page.resultColour(r.index),
                 dash: page.RESULT_DASH[r.index],
-                items: met[i].map((b) => ({ x: b.middle, y: b.outcome[1][0] })),
+                items: met[i].map((b) => ({ x: b.middle, y: b.loose[0] })),
               },
               {
                 type: 'whiskers',
                 at: 'x',
                 cap: 2,
                 colour: page.resultColour(r.index),
-                items: met[i].map((b) => ({ at: b.middle, value: b.outcome[1][0], error: b.outcome[1][1] })),
+                items: met[i].map((b) => ({ at: b.middle, value: b.loose[0], error: b.loose[1] })),
               },
               {
                 type: 'dots',
                 shape: r.index,
                 radius: 3.4,
                 colour: page.resultColour(r.index),
-                items: met[i].map((b) => ({ x: b.middle, y: b.outcome[1][0] })),
+                items: met[i].map((b) => ({ x: b.middle, y: b.loose[0] })),
               },
             ]),
           })),
@@ -403,18 +411,17 @@
               const at = axis.find((b) => b.i === i);
               return [
                 `${page.plain(at.low, 2)}–${page.plain(at.high, 2)}`,
-                ...met.map((list) => list.find((b) => b.i === i)?.outcome[1] || [NaN, NaN]),
+                ...met.map((list) => list.find((b) => b.i === i)?.loose || [NaN, NaN]),
               ];
             }),
           },
         }),
       );
-    const speeds = results.map((r) => r.inputs.fan_speed_rpm);
-    if (
-      new Set(speeds).size > 1 &&
-      speeds.every(Number.isFinite) &&
-      results.every((r) => Number.isFinite(r.outcomes.v[1]))
-    ) {
+    const told = results.filter((r) => Number.isFinite(r.inputs.fan_speed_rpm) && Number.isFinite(r.outcomes.v[0])),
+      speeds = told.map((r) => r.inputs.fan_speed_rpm),
+      outcome = (r, o) => [100 * r.outcomes.v[o], 100 * r.outcomes.e[o]],
+      loose = (r) => [100 - outcome(r, 0)[0], outcome(r, 0)[1]];
+    if (new Set(speeds).size > 1) {
       const x = d3
           .scaleLinear([Math.min(...speeds), Math.max(...speeds)], [0, 1])
           .nice(4)
@@ -422,52 +429,48 @@
         pad = 0.15 * (x[1] - x[0]);
       figures.push(
         page.figure({
-          key: 'bounce-by-fan',
-          title: page.t('fig.bounce.fan'),
-          note: page.t('fig.bounce.fan.note'),
-          words: results
-            .map(
-              (r) =>
-                `${page.q('fan_rpm', r.inputs.fan_speed_rpm, 4)}: ` +
-                page.pm('percent', 100 * r.outcomes.v[1], 100 * r.outcomes.e[1]),
-            )
+          key: 'loose-by-fan',
+          title: page.t('fig.loose.fan'),
+          note: page.t('fig.loose.fan.note'),
+          words: told
+            .map((r) => `${page.q('fan_rpm', r.inputs.fan_speed_rpm, 4)}: ${page.pm('percent', ...loose(r))}`)
             .join('; '),
           picture: page.chart(() => ({
             height: 220,
             x: { type: 'linear', domain: [x[0] - pad, x[1] + pad], label: page.t('axis.fan') },
             y: {
               type: 'linear',
-              domain: [0, page.topOf(results.map((r) => 100 * (r.outcomes.v[1] + r.outcomes.e[1])))],
+              domain: [0, page.topOf(told.map((r) => loose(r)[0] + loose(r)[1]))],
               label: page.t('axis.impacts'),
             },
-            layers: results.flatMap((r) => [
+            layers: told.flatMap((r) => [
               {
                 type: 'whiskers',
                 at: 'x',
                 colour: page.resultColour(r.index),
-                items: [{ at: r.inputs.fan_speed_rpm, value: 100 * r.outcomes.v[1], error: 100 * r.outcomes.e[1] }],
+                items: [{ at: r.inputs.fan_speed_rpm, value: loose(r)[0], error: loose(r)[1] }],
               },
               {
                 type: 'dots',
                 shape: r.index,
                 radius: 5,
                 colour: page.resultColour(r.index),
-                items: [{ x: r.inputs.fan_speed_rpm, y: 100 * r.outcomes.v[1] }],
+                items: [{ x: r.inputs.fan_speed_rpm, y: loose(r)[0] }],
               },
             ]),
           })),
-          legend: key(results),
+          legend: key(told),
           table: {
             columns: [
               { name: page.t('result'), kind: 'text' },
               { name: page.t('set.fan'), kind: 'fan_rpm', digits: 4 },
-              { name: page.t('outcome.1'), kind: 'percent', amount: true },
+              ...['outcome.loose', 'outcome.1', 'outcome.2'].map((name) => ({
+                name: page.t(name),
+                kind: 'percent',
+                amount: true,
+              })),
             ],
-            rows: results.map((r) => [
-              r.letter,
-              r.inputs.fan_speed_rpm,
-              [100 * r.outcomes.v[1], 100 * r.outcomes.e[1]],
-            ]),
+            rows: told.map((r) => [r.letter, r.inputs.fan_speed_rpm, loose(r), outcome(r, 1), outcome(r, 2)]),
           },
         }),
       );
@@ -487,6 +490,7 @@
             ),
           ),
       ),
+      fanWords(results),
       page.el('p', { class: 'note' }, page.t('compare.note', { clear: page.whole(CLEAR), likely: page.whole(LIKELY) })),
       page.el('h3', {}, page.t('compare.settings')),
       settingsTable(results),

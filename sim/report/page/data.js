@@ -118,7 +118,7 @@
 
   /** Are there no leaves, is there no wind? Zeros then mean that there is nothing to tell, not that all is well. */
   page.leafless = (result) => result.canopy.above.most === 0;
-  page.windless = (result) => result.inputs.wind_speed_m_s === 0;
+  page.windless = (result) => result.inputs.still;
 
   /** Share of all that is sprayed in droplets below 100 um: of the spectra, by what each tip gives. */
   page.below100 = (result) => {

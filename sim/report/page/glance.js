@@ -40,7 +40,7 @@
     if (page.leafless(result)) list.push(page.t('remark.leafless'));
     if (page.windless(result))
       list.push(
-        aloft.value > 0
+        aloft.value > 0 && !result.warnings.some((w) => w.name === 'aloft')
           ? page.t('remark.windless.aloft', {
               aloft: page.pm('per_100_L', aloft.value, aloft.error),
               hundred: page.q('per_100_L', 100),
@@ -50,6 +50,31 @@
     return list;
   };
   page.remarkList = (result) => page.remarks(result).map((text) => page.el('p', { class: 'remark' }, text));
+
+  /** What the weather or the result warns of, as the program said it, in the language and the units in use. */
+  page.warningWords = (result) =>
+    result.warnings.map((w) => {
+      const quantity = (text) => page.resolvedValue(text, { 'm/s': 'wind_m_s', percent: 'percent' }, 3),
+        found = quantity(w.found),
+        bound = quantity(w.bound);
+      const english = page.state.units === 'us' ? w.text.replace(w.found, found).replace(w.bound, bound) : w.text;
+      return page.said(`warning.${w.name}`, english, { found, bound });
+    });
+  page.warningList = (result) =>
+    result.warnings.length === 0
+      ? null
+      : page.el(
+          'div',
+          { class: 'warnings', role: 'note', 'aria-label': page.t('warnings') },
+          page.el('strong', {}, page.t('warnings')),
+          page.el(
+            'ul',
+            {},
+            page
+              .warningWords(result)
+              .map((text, i) => page.el('li', { 'data-warning': result.warnings[i].name }, text)),
+          ),
+        );
 
   const DROP = 'M0,-9C2.6,-5 5.6,-1.6 5.6,2.6A5.6,5.6 0 0 1 -5.6,2.6C-5.6,-1.6 -2.6,-5 0,-9Z';
   /** A hundred drops, one for each litre. @param columns drops in a line */
@@ -242,7 +267,9 @@
       { class: 'glance-card', 'data-result': result.letter },
       page.many() ? page.el('h3', { class: 'result-name' }, page.badge(result), result.name) : null,
       page.el('p', { class: 'sentence' }, page.sentence(result)),
+      page.driftWords(result),
       page.remarkList(result),
+      page.warningList(result),
       page.figure({
         key: `shares-${result.letter}`,
         of: result,
@@ -262,6 +289,7 @@
         },
       }),
       page.el('div', { class: 'made-it' }, page.el('h3', {}, page.t('settings')), page.settingsList(result)),
+      page.driftHeadline(result),
     );
 
   page.glance = () =>

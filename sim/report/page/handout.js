@@ -87,12 +87,13 @@
 
   const one = (result) => {
     const order = ['top', 'middle', 'bottom'],
-      g = result.ground,
       sides = result.inputs.downwind > 0 ? [0, 1] : [1, 0];
     const third = (t, s) => [100 * result.leaves.third.v[2 * t + s], 100 * result.leaves.third.e[2 * t + s]];
     const first = [
       page.el('p', { class: 'hand-sentence' }, page.sentence(result)),
+      page.driftWords(result),
       page.remarkList(result),
+      page.warningList(result),
       page.el('div', { class: 'hand-shares' }, page.drops(result, 20), page.shareBars(result)),
       block(
         page.t('hand.scene'),
@@ -106,11 +107,11 @@
         page.leafless(result)
           ? block(page.t('crowns'), page.el('p', {}, page.bareWords(result)))
           : block(page.t('fig.rows'), chart(page.rowSpec(result, 130), HALF)),
-        block(
-          page.t(page.leafless(result) ? 'fig.beyond' : 'fig.height'),
-          page.leafless(result)
-            ? null
-            : table({
+        page.leafless(result)
+          ? null
+          : block(
+              page.t('fig.height'),
+              table({
                 columns: [
                   { name: page.t('height'), kind: 'text' },
                   { name: page.t('side.0'), kind: 'per_100_L', amount: true },
@@ -118,17 +119,16 @@
                 ],
                 rows: order.map((t, i) => [page.t(`third.${t}`), third(2 - i, sides[0]), third(2 - i, sides[1])]),
               }),
-          table({
-            columns: [
-              { name: page.t('drift.beyond'), kind: 'length_m' },
-              { name: page.t('drift'), kind: 'per_100_L', amount: true },
-            ],
-            rows: g.beyond_m.map((d, i) => [d, [g.beyond_percent.v[i], g.beyond_percent.e[i]]]),
-          }),
-        ),
+            ),
       ),
     ];
     const second = [
+      block(
+        page.t('drift.title'),
+        table(page.driftTable(result, true)),
+        page.el('p', { class: 'hand-note' }, page.t(page.windless(result) ? 'fig.windless' : 'drift.note.height')),
+        page.el('p', { class: 'hand-note' }, page.strayWords(result)),
+      ),
       block(page.t('fig.ground'), chart({ height: 160, ...page.driftSpec([result], 'log') }, WIDE)),
       block(page.t('hand.sizes'), page.sizeTable(result, true)),
       block(page.t('fig.ledger'), table(page.ledgerTable(result))),
@@ -169,7 +169,9 @@
           { class: 'hand-result' },
           page.el('h3', {}, page.nameOf(r)),
           page.el('p', { class: 'hand-sentence small' }, page.sentence(r)),
+          page.driftWords(r),
           page.remarkList(r),
+          page.warningList(r),
           results.length < 3 ? page.still(r, WIDE, 120) : null,
         ),
       ),
@@ -178,6 +180,7 @@
         { class: 'hand-block' },
         page.el('h3', {}, page.t('compare')),
         results.slice(1).map((b) => page.el('p', {}, page.comparison(results[0], b))),
+        page.fanWords(results),
       ),
       block(page.t('fig.groups'), chart(page.groupDots(results, 120 + 22 * results.length), WIDE), key(false)),
     ];

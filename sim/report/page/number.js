@@ -22,6 +22,7 @@
     viscosity_mPa_s: ['mPa·s', 1, 'cP', 1],
     size_um: ['µm', 1, 'µm', 1],
     temperature_degC: ['°C', 1, '°F', 1.8, 32],
+    difference_K: ['K', 1, '°F', 1.8],
     air_pressure_hPa: ['hPa', 1, 'inHg', 0.02952998],
     air_m3_s: ['m³/s', 1, 'ft³/min', 2118.880003],
     power_kW: ['kW', 1, 'hp', 1 / 0.745699872],
@@ -159,19 +160,21 @@
     'mN/m': 'tension_mN_m',
     'mPa s': 'viscosity_mPa_s',
     s: 'time_s',
+    K: 'difference_K',
   };
-  /* A number that stands as a number is written as such: not a size such as 01, nor a seed of more digits than a number
+  /** The words of a number with its unit in the units in use. @param spelled other kinds for some spellings
+   *
+   * A number that stands as a number is written as such: not a size such as 01, nor a seed of more digits than a number
    * of a script holds. */
   const NUMBER = /^(-?(?:0|[1-9]\d*)(?:\.\d+)?(?:e[-+]?\d+)?)(?: (mPa s|[a-zA-Z%][^ ]*))?( \(.*\))?$/;
-  page.resolvedValue = (text) => {
+  page.resolvedValue = (text, spelled = {}, digits = page.state.units === 'us' ? 4 : 6) => {
     const found = NUMBER.exec(text);
     if (!found || (!found[2] && found[1].length > 15)) return text;
     const [, number, unit, remark] = found,
-      kind = unit ? SPELLED[unit] : 'plain';
+      kind = unit ? spelled[unit] || SPELLED[unit] : 'plain';
     return (
-      (kind
-        ? page.q(kind, Number(number), page.state.units === 'us' && unit ? 4 : 6)
-        : `${page.plain(Number(number), 6)} ${unit}`) + (remark || '')
+      (kind ? page.q(kind, Number(number), unit ? digits : 6) : `${page.plain(Number(number), 6)} ${unit}`) +
+      (remark || '')
     );
   };
   /** Every value of the scenario by its key. Tips are numbered, so that tips of other names can be compared. */

@@ -26,7 +26,8 @@
     );
   };
 
-  /* ---- tables: columns { name, kind, amount }; a cell is a text, a number, or [value, error] of an amount ---- */
+  /* ---- tables: columns { name, kind, amount }; a cell is a text, a number, or [value, error] of an amount, [] where
+   * there is none ---- */
   const head = (column) => {
     const unit = column.kind && column.kind !== 'text' ? page.unit(column.kind) : '';
     return unit ? `${column.name}, ${unit}` : column.name;
@@ -34,7 +35,9 @@
   const cellText = (column, cell) => {
     if (column.kind === 'text' || !column.kind) return cell;
     if (Array.isArray(cell))
-      return page.pm(column.kind, cell[0], cell[1], { bare: true, difference: column.difference, sign: column.sign });
+      return cell.length === 0
+        ? ''
+        : page.pm(column.kind, cell[0], cell[1], { bare: true, difference: column.difference, sign: column.sign });
     return Number.isFinite(cell) ? page.plain(page.convert(column.kind, cell), column.digits || 3) : page.t('none');
   };
   page.table = (table, caption) =>
@@ -107,7 +110,8 @@
     setTimeout(() => URL.revokeObjectURL(url), 10000);
   };
 
-  /** A figure: { key, title, note, picture, words, table, of (result), wide }. words are what a screen reader says. */
+  /** A figure: { key, title, note, picture, words, legend, after, table, folded, of (result), wide }. words are what a
+   *  screen reader says, after follows the picture, folded: the table is shown on demand. */
   page.figure = (f) => {
     const name = page.id('figure');
     const csv =
@@ -152,6 +156,7 @@
             : numbers,
           csv,
         ),
+      f.after || null,
     );
   };
 

@@ -21,9 +21,9 @@
         ? 'per_100_L'
         : 'per_leaf_uL_cm2';
   const outputName = (name) => {
-    const far = /^(drift|ground)_(\d+)_m$/.exec(name);
+    const far = /^(ground|airborne|drift_sum)_(\d+)_m$/.exec(name);
     if (far)
-      return page.t(far[1] === 'drift' ? 'compare.beyond' : 'output.ground', {
+      return page.t(far[1] === 'drift_sum' ? 'output.sum' : `output.${far[1]}`, {
         distance: page.q('length_m', Number(far[2])),
       });
     return page.t(
@@ -49,12 +49,43 @@
   const shown = (kind, v) => page.convert(kind, v, true);
   const known = () =>
     sweep.point.map((_, i) => i).filter((i) => Number.isFinite(at(gain, i)[0]) && Number.isFinite(at(loss, i)[0]));
+  /* Points of which much is aloft at the end are no candidates where the question is about drift: what hangs in the air
+   * is counted nowhere in it, so that calm air would win. */
+  const leftOut = () =>
+    [gain, loss].some((name) => sweep.outputs[outputOf(name)].drift)
+      ? known().filter((i) => sweep.aloft.includes(i))
+      : [];
+  const candidates = () => known().filter((i) => !leftOut().includes(i));
+  /* The other kind of drift, told beside the loss; null where the loss is none. */
+  const beside = () => {
+    const i = sweep.outputs[outputOf(loss)].beside;
+    return i >= 0 ? sweep.outputs[i].name : null;
+  };
   /* Points that no other beats in both, by rising loss. */
   const frontOf = (points) => {
     let best = -Infinity;
     return [...points]
       .sort((a, b) => at(loss, a)[0] - at(loss, b)[0] || at(gain, b)[0] - at(gain, a)[0])
       .filter((i) => at(gain, i)[0] > best && ((best = at(gain, i)[0]), true));
+  };
+  /* Two points are equal where neither number differs by two errors of the difference, as for independent points: the
+   * page has no batches, out of which drupelet tradeoff takes what the points have in common. So some are called equal
+   * here that it tells apart. */
+  const within = (name, a, b) => {
+    const [x, y] = [at(name, a), at(name, b)];
+    return Math.abs(x[0] - y[0]) <= 2 * Math.hypot(x[1] || 0, y[1] || 0);
+  };
+  const equal = (a, b) => within(gain, a, b) && within(loss, a, b);
+  /* Letters along the front: in each group every point is equal to every other; none for a point alone. */
+  const lettersOf = (front) => {
+    const groups = [];
+    for (const i of front) {
+      const last = groups.at(-1);
+      if (last && last.every((k) => equal(k, i))) last.push(i);
+      else groups.push([i]);
+    }
+    const named = groups.filter((g) => g.length > 1);
+    return new Map(named.flatMap((g, n) => g.map((i) => [i, String.fromCharCode(97 + (n % 26))])));
   };
   const levelsOf = (f) => [...new Set(sweep.settings[f])].sort((a, b) => (sweep.factors[f].numeric ? a - b : 0));
   const colourOf = (f, i) => {
@@ -67,12 +98,14 @@
   page.sweepName = () => sweep.name;
   page.sweepSentence = () => {
     const span = (name) => {
-      const v = known().map((i) => at(name, i)[0]),
+      const v = sweep.point.map((_, i) => at(name, i)[0]).filter(Number.isFinite),
         kind = kindOf(name);
+      if (v.length === 0) return [page.t('none'), page.t('none')];
       return [page.amount(kind, Math.min(...v), 2), page.amount(kind, Math.max(...v), 2)];
     };
     const [g0, g1] = span(bare ? 'wood' : 'leaf'),
-      [l0, l1] = span('ground_5_m');
+      [l0, l1] = span('ground_5_m'),
+      [a0, a1] = span('airborne_5_m');
     return page.t(bare ? 'sweep.sentence.bare' : 'sweep.sentence', {
       points: page.whole(sweep.points),
       factors: page.list(sweep.factors.map((f) => f.name)),
@@ -81,13 +114,42 @@
       g1,
       l0,
       l1,
+      a0,
+      a1,
       distance: page.q('length_m', 5),
     });
+  };
+
+  /* Where the fan is varied: the program's own words, with outputs and levels as the page calls them. */
+  const fanWords = () => {
+    const note = sweep.fan_note;
+    if (!note) return null;
+    const factor = sweep.factors[note.factor],
+      level = (text) => (factor.numeric ? page.resolvedValue(text) : text);
+    const values = {
+      factor: factor.name,
+      ground: outputName(note.ground),
+      airborne: outputName(note.airborne),
+      least_ground: level(note.least_ground),
+      least_airborne: level(note.least_airborne),
+    };
+    const english = note.text
+      .replace(/^\w+/, values.factor.charAt(0).toUpperCase() + values.factor.slice(1))
+      .replace(note.ground, `“${values.ground}”`)
+      .replace(note.airborne, `“${values.airborne}”`)
+      .replaceAll(note.least_ground || '-', values.least_ground || '-')
+      .replaceAll(note.least_airborne || '-', values.least_airborne || '-');
+    return page.el(
+      'p',
+      { class: 'remark', 'data-fan-note': true },
+      page.said(`fan_note.${note.kind}`, english, values),
+    );
   };
 
   const glance = () =>
     page.plate('sweep', 'sweep', 'language units', () => [
       page.el('p', { class: 'sentence' }, page.sweepSentence()),
+      fanWords(),
       sweep.failed > 0
         ? page.el('p', {}, page.t('sweep.failed', { n: sweep.failed, count: page.whole(sweep.failed) }))
         : null,
@@ -98,6 +160,13 @@
             page.t('sweep.thinned', { shown: page.whole(sweep.point.length), all: page.whole(sweep.points) }),
           )
         : null,
+      sweep.aloft.length > 0
+        ? page.el(
+            'p',
+            { class: 'remark', 'data-aloft': true },
+            page.t('sweep.aloft', { n: sweep.aloft.length, count: page.whole(sweep.aloft.length) }),
+          )
+        : null,
       page.cautions(),
     ]);
 
@@ -105,9 +174,10 @@
   const axisOf = (name) => {
     const kind = kindOf(name),
       unit = kind === 'per_100_L' ? page.t('axis.of_100', { unit: page.unit(kind) }) : page.unit(kind),
-      v = known().map((i) => shown(kind, at(name, i)[0]));
+      v = known().flatMap((i) => [-1, 0, 1].map((n) => shown(kind, at(name, i)[0] + n * (at(name, i)[1] || 0)))),
+      floor = known().every((i) => at(name, i)[0] >= 0) ? 0 : -Infinity;
     const [low, high] = d3
-      .scaleLinear([Math.min(...v), Math.max(...v)], [0, 1])
+      .scaleLinear([Math.max(Math.min(...v), floor), Math.max(...v)], [0, 1])
       .nice(5)
       .domain();
     return {
@@ -150,13 +220,18 @@
           radius: 3.6,
           items: points
             .filter((i) => !front.includes(i))
-            .map((i) => ({ ...place(i), colour: colourOf(colour, i), title: pointText(i) })),
+            .map((i) => ({
+              ...place(i),
+              colour: colourOf(colour, i),
+              title: tipOf(i),
+              hollow: sweep.aloft.includes(i),
+            })),
         },
         {
           type: 'dots',
           radius: 6,
           shape: 3,
-          items: front.map((i) => ({ ...place(i), colour: colourOf(colour, i), title: pointText(i) })),
+          items: front.map((i) => ({ ...place(i), colour: colourOf(colour, i), title: tipOf(i) })),
         },
       ],
     };
@@ -165,14 +240,22 @@
     { name: page.t('sweep.point'), kind: 'text' },
     ...sweep.factors.map((f) => ({ name: f.name, kind: 'text' })),
     { name: outputName(gain), kind: kindOf(gain), amount: true },
-    { name: outputName(loss), kind: kindOf(loss), amount: true },
+    ...[loss, beside()]
+      .filter(Boolean)
+      .map((name) => ({ name: outputName(name), kind: kindOf(name), amount: true, difference: true })),
   ];
   const rowOf = (i) => [
     page.whole(sweep.point[i]),
     ...sweep.factors.map((_, f) => settingText(f, i)),
-    at(gain, i),
-    at(loss, i),
+    ...[gain, loss, beside()].filter(Boolean).map((name) => at(name, i)),
   ];
+  const tipOf = (i) =>
+    [
+      pointText(i),
+      ...[gain, loss, beside()]
+        .filter(Boolean)
+        .map((name) => `${outputName(name)}: ${page.pm(kindOf(name), ...at(name, i), { difference: true })}`),
+    ].join('; ');
 
   const best = (points, front) => {
     const kind = kindOf(loss),
@@ -180,15 +263,24 @@
       low = Math.min(...all),
       high = Math.max(...all);
     const value = limit ?? low + 0.5 * (high - low);
+    const fit = candidates();
     const holds = (i, errors) => at(loss, i)[0] + errors * (at(loss, i)[1] || 0) <= value;
-    const most = (errors) => points.filter((i) => holds(i, errors)).sort((a, b) => at(gain, b)[0] - at(gain, a)[0])[0];
+    const most = (errors) => fit.filter((i) => holds(i, errors)).sort((a, b) => at(gain, b)[0] - at(gain, a)[0])[0];
     const text = (i) =>
       page.t('sweep.best.point', {
         point: page.whole(sweep.point[i]),
         settings: pointText(i),
         gain: page.pm(kindOf(gain), ...at(gain, i)),
         loss: page.pm(kind, ...at(loss, i)),
-      });
+      }) +
+      (beside()
+        ? ` ${outputName(beside())}: ${page.pm(kindOf(beside()), ...at(beside(), i), { difference: true })}.`
+        : '');
+    const asGood = (best) =>
+      fit
+        .filter((i) => i !== best && holds(i, 0) && within(gain, best, i))
+        .map((i) => page.whole(sweep.point[i]))
+        .slice(0, 12);
     const first = most(0),
       safe = most(2);
     return page.el(
@@ -219,13 +311,17 @@
       first !== undefined && safe !== first
         ? page.el('p', {}, safe === undefined ? page.t('sweep.safe.none') : `${page.t('sweep.safe')} ${text(safe)}`)
         : null,
+      first !== undefined && asGood(first).length > 0
+        ? page.el('p', {}, page.t('sweep.as_good', { points: page.list(asGood(first)) }))
+        : null,
       page.el('p', { class: 'note' }, page.t('sweep.best.note')),
     );
   };
 
   const trade = () => {
     const points = known(),
-      front = frontOf(points),
+      front = frontOf(candidates()),
+      letters = lettersOf(front),
       names = sweep.outputs.map((o) => o.name).filter((n) => sweep.outputs[outputOf(n)].v.some(Number.isFinite));
     const controls = page.el(
       'div',
@@ -290,7 +386,26 @@
             return { colour: colourOf(colour, i), text: settingText(colour, i) };
           }),
         ]),
-        table: { columns: columns(), rows: front.map(rowOf) },
+        table: {
+          columns: [...columns(), { name: page.t('sweep.equal'), kind: 'text' }],
+          rows: front.map((i) => [...rowOf(i), letters.get(i) || '']),
+        },
+        after: [
+          leftOut().length > 0
+            ? page.el(
+                'p',
+                { class: 'remark', 'data-left-out': true },
+                page.t('sweep.left_out', {
+                  points: page.list(
+                    leftOut()
+                      .slice(0, 12)
+                      .map((i) => `${page.whole(sweep.point[i])} (${page.pm('per_100_L', ...at('aloft', i))})`),
+                  ),
+                }),
+              )
+            : null,
+          letters.size > 0 ? page.el('p', { class: 'note' }, page.t('sweep.equal.note')) : null,
+        ],
       }),
       best(points, front),
     ];
@@ -319,7 +434,9 @@
   page.effectDomain = effectDomain;
   const effectFigure = (f) => {
     const factor = sweep.factors[f],
-      both = [gain, loss].map((name) => ({ name, kind: kindOf(name), of: sweep.effects[outputOf(name)][f] }));
+      both = [gain, loss, beside()]
+        .filter(Boolean)
+        .map((name) => ({ name, kind: kindOf(name), of: sweep.effects[outputOf(name)][f] }));
     const text = (level) => levelText(factor, level);
     const labels = both[0].of.levels.map(text),
       words = both
@@ -367,9 +484,9 @@
         columns: [
           { name: factor.name, kind: 'text' },
           { name: page.t('sweep.points'), kind: 'plain' },
-          ...both.map((b) => ({ name: outputName(b.name), kind: b.kind, amount: true })),
+          ...both.map((b) => ({ name: outputName(b.name), kind: b.kind, amount: true, difference: true })),
         ],
-        rows: both[0].of.levels.map((l, i) => [labels[i], l.n, l.mean, both[1].of.levels[i].mean]),
+        rows: both[0].of.levels.map((l, i) => [labels[i], l.n, ...both.map((b) => b.of.levels[i].mean)]),
       },
     });
   };
@@ -476,11 +593,12 @@
 
   page.sweepHandout = (chart, block, table) => {
     const points = known(),
-      front = frontOf(points),
+      front = frontOf(candidates()),
       every = Math.ceil(front.length / 16),
       some = front.filter((_, i) => i % every === 0 || i === front.length - 1);
     const first = [
       page.el('p', { class: 'hand-sentence' }, page.sweepSentence()),
+      fanWords(),
       block(page.t('fig.trade'), chart({ height: 300, ...tradeSpec(points, front) }, 660)),
       block(page.t('sweep.front'), table({ columns: columns(), rows: some.map(rowOf) })),
     ];
@@ -491,12 +609,13 @@
           columns: [
             { name: factor.name, kind: 'text' },
             { name: outputName(gain), kind: kindOf(gain), amount: true },
-            { name: outputName(loss), kind: kindOf(loss), amount: true },
+            ...[loss, beside()]
+              .filter(Boolean)
+              .map((name) => ({ name: outputName(name), kind: kindOf(name), amount: true, difference: true })),
           ],
           rows: sweep.effects[outputOf(gain)][f].levels.map((l, i) => [
             levelText(factor, l),
-            l.mean,
-            sweep.effects[outputOf(loss)][f].levels[i].mean,
+            ...[gain, loss, beside()].filter(Boolean).map((name) => sweep.effects[outputOf(name)][f].levels[i].mean),
           ]),
         }),
       ),

@@ -27,7 +27,12 @@
       .join('');
   /** The same as a list of nodes: values may be elements. */
   page.nodes = (key, values) => cut(key, values).map((part, i) => (i % 2 ? values[part] : part));
-  page.hasText = (key) => texts[page.state.language][key] !== undefined;
+  /** A sentence that the program itself says in English and that comes with the data: in other languages its
+   *  translation (said.KEY), and the English one where there is none. */
+  page.said = (key, english, values) => {
+    const own = texts[page.state.language][`said.${key}`];
+    return own === undefined ? english : page.t(`said.${key}`, values);
+  };
 
   /** "a, b and c" in the language. */
   page.list = (words) => new Intl.ListFormat(page.state.language, { type: 'conjunction' }).format(words);

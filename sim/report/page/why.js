@@ -22,6 +22,7 @@
         settling: s.settling_m_s[i] ?? NaN,
         lifetime: s.lifetime_s[i] ?? NaN,
         outcome: [0, 1, 2].map((o) => [100 * (s.outcomes.v[i * 3 + o] ?? NaN), 100 * (s.outcomes.e[i * 3 + o] ?? NaN)]),
+        loose: [100 - 100 * (s.outcomes.v[i * 3] ?? NaN), 100 * (s.outcomes.e[i * 3] ?? NaN)],
         way: wayOf(result, low, s.high_um[i]),
       });
     });
@@ -103,7 +104,7 @@
           th('col.lifetime', 's'),
           th('col.way', page.unit('length_m')),
           th('col.ends', null, false),
-          th('col.bounced', '%'),
+          th('col.loose', '%'),
         ),
       ),
       page.el(
@@ -144,7 +145,7 @@
                 : page.t('few'),
             ),
             page.el('td', { class: 'ends-cell' }, endsBar(b), page.el('span', { class: 'unseen' }, endsText(b))),
-            page.el('td', { class: 'number' }, page.pm('percent', b.outcome[1][0], b.outcome[1][1], { bare: true })),
+            page.el('td', { class: 'number' }, page.pm('percent', ...b.loose, { bare: true })),
           ),
         ),
       ),
@@ -360,7 +361,7 @@
             x: sizeAxis(bins),
             y: {
               type: 'linear',
-              domain: [0, Math.min(100, page.topOf(met.flatMap((b) => [b.outcome[1][0], b.outcome[2][0]])))],
+              domain: [0, Math.min(100, page.topOf(met.flatMap((b) => [1, 2].map((o) => page.sum(b.outcome[o])))))],
               label: page.t('axis.impacts'),
             },
             layers: [1, 2].flatMap((o) => [

@@ -33,7 +33,7 @@ void report_advise_speed(report_advice *a, double travel_speed_m_s)
     const double km_h = 3.6 * travel_speed_m_s;
     if (km_h < SLOWEST_KM_H * (1.0 - ROUNDING) || km_h > FASTEST_KM_H * (1.0 + ROUNDING))
         advise(a, "travel speed %.1f km/h (%.1f mph): orchards are mostly sprayed at %g to %g km/h", km_h,
-               travel_speed_m_s / REPORT_MPH_M_S, SLOWEST_KM_H, FASTEST_KM_H);
+               report_mph(travel_speed_m_s), SLOWEST_KM_H, FASTEST_KM_H);
 }
 
 void report_advise_rate(report_advice *a, double rate_m)
@@ -41,10 +41,10 @@ void report_advise_rate(report_advice *a, double rate_m)
     const double L_ha = 1e7 * rate_m;
     if (L_ha < LEAST_L_HA * (1.0 - ROUNDING))
         advise(a, "%.0f L/ha (%.1f US gal/acre): less than the usual %g L/ha; few droplets for each leaf", L_ha,
-               L_ha / REPORT_L_HA_PER_US_GAL_ACRE, LEAST_L_HA);
+               report_gal_acre(rate_m), LEAST_L_HA);
     if (L_ha > MOST_L_HA * (1.0 + ROUNDING))
         advise(a, "%.0f L/ha (%.1f US gal/acre): more than the usual %g L/ha; leaves may run off", L_ha,
-               L_ha / REPORT_L_HA_PER_US_GAL_ACRE, MOST_L_HA);
+               report_gal_acre(rate_m), MOST_L_HA);
 }
 
 void report_advise_pressure(report_advice *a, const char *name, scenario_tip_kind kind, double pressure_Pa)
@@ -52,7 +52,7 @@ void report_advise_pressure(report_advice *a, const char *name, scenario_tip_kin
     const sprayer_generic g = sprayer_generic_tip(kind);
     if (pressure_Pa < g.pressure_lowest_Pa * (1.0 - ROUNDING) || pressure_Pa > g.pressure_highest_Pa * (1.0 + ROUNDING))
         advise(a, "%.60s at %.3g bar (%.0f psi): tips of the kind %s are usually run at %g to %g bar", name,
-               1e-5 * pressure_Pa, pressure_Pa / REPORT_PSI_PA, sprayer_kind_name(kind), 1e-5 * g.pressure_lowest_Pa,
+               1e-5 * pressure_Pa, report_psi(pressure_Pa), sprayer_kind_name(kind), 1e-5 * g.pressure_lowest_Pa,
                1e-5 * g.pressure_highest_Pa);
 }
 

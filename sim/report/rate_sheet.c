@@ -36,19 +36,9 @@ typedef struct {
     run_warnings warnings;
 } sheet;
 
-static double gal_acre(double rate_m)
-{
-    return 1e7 * rate_m / REPORT_L_HA_PER_US_GAL_ACRE;
-}
-
 static double L_min(double flow_m3_s)
 {
     return 6e4 * flow_m3_s;
-}
-
-static double gal_min(double flow_m3_s)
-{
-    return L_min(flow_m3_s) / REPORT_US_GALLON_L;
 }
 
 static const scenario_tip *tip_of(const sheet *s, int g)
@@ -113,7 +103,7 @@ static void print_flow(FILE *to, const sheet *s)
 {
     fputs("\nFlow needed (tips taken as new and clean)\n", to);
     fprintf(to, "  %-34s %8.3f L/min   (%.3f US gal/min)\n", "all nozzles together, all open", L_min(s->plan.flow_m3_s),
-            gal_min(s->plan.flow_m3_s));
+            report_gal_min(s->plan.flow_m3_s));
     if (fabs(s->plan.machine_flows_a_row - 1.0) > WHOLE)
         fprintf(to, "  as the alleys are driven, a row is charged with %.3f times what the machine gives\n",
                 s->plan.machine_flows_a_row);
@@ -122,7 +112,7 @@ static void print_flow(FILE *to, const sheet *s)
         char name[48];
         snprintf(name, sizeof name, "%d x %.28s, each", group->n_nozzles, tip_of(s, g)->name);
         fprintf(to, "  %-34s %8.3f L/min   (%.3f US gal/min)\n", name, L_min(group->flow_m3_s),
-                gal_min(group->flow_m3_s));
+                report_gal_min(group->flow_m3_s));
     }
     fputs("  L/min = L/ha x km/h x m of row spacing / 600; gal/min = gal/acre x mph x ft / 495\n", to);
 }
@@ -133,8 +123,8 @@ static void print_sizes(FILE *to, const sheet *s, int g)
     const double flow_m3_s = s->plan.group[g].flow_m3_s;
     fprintf(to, "\n%.40s: tips that give %.3f L/min; %s, usually run at %g to %g bar (%.0f to %.0f psi)\n",
             tip_of(s, g)->name, L_min(flow_m3_s), sprayer_kind_name(tip_of(s, g)->kind), 1e-5 * kind.pressure_lowest_Pa,
-            1e-5 * kind.pressure_highest_Pa, kind.pressure_lowest_Pa / REPORT_PSI_PA,
-            kind.pressure_highest_Pa / REPORT_PSI_PA);
+            1e-5 * kind.pressure_highest_Pa, report_psi(kind.pressure_lowest_Pa),
+            report_psi(kind.pressure_highest_Pa));
     if (!coded(s, g))
         fputs("  the flow colour code leaves disc-and-core sets out: the pressure for its own flow\n", to);
     fprintf(to, "  %-20s %21s  %-12s %s\n", "size", "pressure", "usual there", "Dv50 of a generic tip, assumed");
@@ -146,7 +136,7 @@ static void print_sizes(FILE *to, const sheet *s, int g)
         if (size[0] != '\0' && (pressure_Pa < SHOWN_FROM_PA || pressure_Pa > SHOWN_TO_PA)) continue;
         name_size(size, name, sizeof name);
         fprintf(to, "  %-20s %7.1f bar (%4.0f psi)  %-12s %4.0f um\n", name, 1e-5 * pressure_Pa,
-                pressure_Pa / REPORT_PSI_PA, range_word(&kind, pressure_Pa),
+                report_psi(pressure_Pa), range_word(&kind, pressure_Pa),
                 1e6 * sprayer_generic_dv50_m(&kind, rated_m3_s, pressure_Pa));
     }
 }
@@ -165,7 +155,7 @@ static void print_choice(FILE *to, const sheet *s, const sprayer_plan_choice *c)
                                  name);
     }
     fprintf(to, "  %5.1f bar (%4.0f psi)  %5.0f L/ha (%5.1f US gal/acre, %+.1f %%)%s%s", 1e-5 * c->pressure_Pa,
-            c->pressure_Pa / REPORT_PSI_PA, 1e7 * c->rate_m, gal_acre(c->rate_m),
+            report_psi(c->pressure_Pa), 1e7 * c->rate_m, report_gal_acre(c->rate_m),
             100.0 * (c->rate_m / s->plan.rate_m - 1.0), c->usual ? "" : ", unusual", n > 1 ? "\n      " : "  ");
     report_wrapped(to, tips, 6, 118);
     if (c->split_error > 0.005)
@@ -186,7 +176,7 @@ static void print_choices(FILE *to, const sheet *s)
     }
     if (s->plan.n_circuits > 1)
         fprintf(to, "  with the first of each: %.0f L/ha (%.1f US gal/acre)\n", 1e7 * s->choice_rate_m,
-                gal_acre(s->choice_rate_m));
+                report_gal_acre(s->choice_rate_m));
 }
 
 static void print_faults(FILE *to, const sheet *s)
@@ -199,13 +189,13 @@ static void print_faults(FILE *to, const sheet *s)
         const double share = group->row_share / group->n_nozzles;
         const double worn_m = rate_m * (1.0 + WORN * share), plugged_m = rate_m * (1.0 - share);
         fprintf(to, "  %-24.24s %12.2f %%   %5.0f L/ha (%5.1f US gal/acre), %5.2f %%   ",
-                tip_of(s, g)->name, 100.0 * share, 1e7 * worn_m, gal_acre(worn_m),
+                tip_of(s, g)->name, 100.0 * share, 1e7 * worn_m, report_gal_acre(worn_m),
                 100.0 * share * (1.0 + WORN) / (1.0 + WORN * share));
-        fprintf(to, " %5.0f L/ha (%5.1f US gal/acre)\n", 1e7 * plugged_m, gal_acre(plugged_m));
+        fprintf(to, " %5.0f L/ha (%5.1f US gal/acre)\n", 1e7 * plugged_m, report_gal_acre(plugged_m));
     }
     const double all_m = (1.0 + WORN) * rate_m;
     fprintf(to, "  all worn by 10 %%: %.0f L/ha (%.1f US gal/acre); a plugged one leaves its part of the row bare\n",
-            1e7 * all_m, gal_acre(all_m));
+            1e7 * all_m, report_gal_acre(all_m));
 }
 
 static void print_fan(FILE *to, const sheet *s)
@@ -213,7 +203,7 @@ static void print_fan(FILE *to, const sheet *s)
     const scenario_sprayer *sprayer = &s->scenario->sprayer;
     fputs("\nFan air\n", to);
     fprintf(to, "  %-34s %6.0f to %.0f m3/h   (%.0f to %.0f cfm)\n", "to displace the row's air", s->air.need_m3_h[0],
-            s->air.need_m3_h[1], s->air.need_m3_h[0] / REPORT_CFM_M3_H, s->air.need_m3_h[1] / REPORT_CFM_M3_H);
+            s->air.need_m3_h[1], report_cfm(s->air.need_m3_h[0] / 3600.0), report_cfm(s->air.need_m3_h[1] / 3600.0));
     fprintf(to, "  rule of thumb: 1000 x km/h x m of spacing x m of canopy height / R, here R %.1f to %.1f\n",
             s->air.divisor[0], s->air.divisor[1]);
     fprintf(to, "  %-34s %6.0f to %.0f rpm, by the fan law from %.0f m3/h at %.0f rpm\n", "fan speed that gives it",
@@ -224,10 +214,10 @@ static void print_fan(FILE *to, const sheet *s)
         power_kW[i] =
             1e-3 * sprayer->fan_reference_power_W * base_pow(s->air.fan_rpm[i] / sprayer->fan_reference_rpm, 3.0);
     fprintf(to, "  %-34s %6.1f to %.1f kW   (%.1f to %.1f hp)\n", "shaft power there", power_kW[0], power_kW[1],
-            power_kW[0] / REPORT_HP_KW, power_kW[1] / REPORT_HP_KW);
+            report_hp(1e3 * power_kW[0]), report_hp(1e3 * power_kW[1]));
     const double flow_m3_h = 3600.0 * s->work.fan_flow_m3_s;
     fprintf(to, "  %-34s %6.0f rpm, %.0f m3/h (%.0f cfm)\n  %-34s %s\n", "the scenario's fan", sprayer->fan_rpm,
-            flow_m3_h, flow_m3_h / REPORT_CFM_M3_H, "that is", report_air_verdict(&s->air, flow_m3_h));
+            flow_m3_h, report_cfm(s->work.fan_flow_m3_s), "that is", report_air_verdict(&s->air, flow_m3_h));
 }
 
 static void print_text(FILE *to, const sheet *s)
@@ -236,10 +226,10 @@ static void print_text(FILE *to, const sheet *s)
     const double speed_m_s = scenario->sprayer.travel_speed_m_s, spacing_m = scenario->orchard.row_spacing_m;
     fprintf(to, "%s\n%s%s", scenario->name, scenario->place, scenario->place[0] != '\0' ? "\n" : "");
     fprintf(to, "Settings for %.0f L/ha (%.1f US gal/acre) at %.1f km/h (%.1f mph) in rows %.2f m (%.1f ft) apart\n",
-            1e7 * s->plan.rate_m, gal_acre(s->plan.rate_m), 3.6 * speed_m_s, speed_m_s / REPORT_MPH_M_S, spacing_m,
-            spacing_m / REPORT_FOOT_M);
+            1e7 * s->plan.rate_m, report_gal_acre(s->plan.rate_m), 3.6 * speed_m_s, report_mph(speed_m_s), spacing_m,
+            report_ft(spacing_m));
     fprintf(to, "As the scenario is set now: %.0f L/ha (%.1f US gal/acre)\n", 1e7 * s->work.application_rate_m,
-            gal_acre(s->work.application_rate_m));
+            report_gal_acre(s->work.application_rate_m));
     print_flow(to, s);
     for (int g = 0; g < s->plan.n_groups; g++)
         print_sizes(to, s, g);
@@ -304,9 +294,9 @@ static void print_json(FILE *to, const sheet *s)
             ",\n  \"rate_L_ha\": %.6g,\n  \"rate_US_gal_acre\": %.6g,\n  \"rate_now_L_ha\": %.6g,\n"
             "  \"travel_speed_km_h\": %.6g,\n  \"row_spacing_m\": %.6g,\n  \"flow_L_min\": %.6g,\n"
             "  \"flow_US_gal_min\": %.6g,\n  \"machine_flows_a_row\": %.6g,\n  \"groups\": [",
-            1e7 * s->plan.rate_m, gal_acre(s->plan.rate_m), 1e7 * s->work.application_rate_m,
+            1e7 * s->plan.rate_m, report_gal_acre(s->plan.rate_m), 1e7 * s->work.application_rate_m,
             3.6 * scenario->sprayer.travel_speed_m_s, scenario->orchard.row_spacing_m, L_min(s->plan.flow_m3_s),
-            gal_min(s->plan.flow_m3_s), s->plan.machine_flows_a_row);
+            report_gal_min(s->plan.flow_m3_s), s->plan.machine_flows_a_row);
     for (int g = 0; g < s->plan.n_groups; g++) {
         fputs(g ? ",\n    " : "\n    ", to);
         json_group(to, s, g);

@@ -138,7 +138,7 @@ static void print_rate(FILE *to, const sheet *s)
     fprintf(to, "\nRate and tank (%d rows, %d passes)\n", s->scenario->orchard.n_rows, s->work->n_passes);
     fprintf(to, "  %-34s %10.2f L/min\n", "flow, all nozzles open", s->flow_L_min);
     fprintf(to, "  %-34s %10.0f L/ha   (%.1f US gal/acre)\n", "application rate", s->rate_L_ha,
-            s->rate_L_ha / REPORT_L_HA_PER_US_GAL_ACRE);
+            report_gal_acre(s->work->application_rate_m));
     fprintf(to, "  %-34s %10.4g m\n", "on a treated width of", s->work->treated_width_m);
     fprintf(to, "  %-34s %10.2f L\n", "per 100 m of row", s->per_100_m_L);
     fprintf(to, "  a tank of %-24s %10.2f ha, %.2f km of row, %.0f min with all nozzles open\n", tank, s->tank_ha,
@@ -310,7 +310,7 @@ static void json_numbers(FILE *to, const sheet *s)
 {
     json_number(to, "flow_L_min", s->flow_L_min);
     json_number(to, "application_rate_L_ha", s->rate_L_ha);
-    json_number(to, "application_rate_US_gal_acre", s->rate_L_ha / REPORT_L_HA_PER_US_GAL_ACRE);
+    json_number(to, "application_rate_US_gal_acre", report_gal_acre(s->work->application_rate_m));
     json_number(to, "treated_width_m", s->work->treated_width_m);
     json_number(to, "per_100_m_of_row_L", s->per_100_m_L);
     json_number(to, "tank_L", s->tank_L);

@@ -304,8 +304,7 @@ drupelet_status scenario_read_tree(const char *file, scenario_node *root, const 
 }
 
 drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, scenario_measured_canopy *measured,
-                                   drupelet_scenario **result)
+                                   int n_settings, scenario_measured_canopy *measured, drupelet_scenario **result)
 {
     *result = NULL;
     scenario_node *root = NULL;

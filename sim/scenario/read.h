@@ -8,7 +8,6 @@
 #include "scenario/node.h"
 #include "scenario/scenario.h"
 
-
 /** @param file name for messages and for the default of name  @param text not taken over; a copy goes into the scenario
  *  @param scenario out: as of drupelet_scenario_read() */
 drupelet_status scenario_read_text(const char *file, const char *text, size_t n_bytes, const char *const *settings,
@@ -16,8 +15,7 @@ drupelet_status scenario_read_text(const char *file, const char *text, size_t n_
 
 /** The same with a canopy that canopy.measured names. @param measured taken over, also after a failure; may be NULL */
 drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, scenario_measured_canopy *measured,
-                                   drupelet_scenario **scenario);
+                                   int n_settings, scenario_measured_canopy *measured, drupelet_scenario **scenario);
 /** The same from a tree that was loaded and changed already. @param root stays the caller's, though groups that are
  *  missing are added to it  @param text kept in the scenario as what was read */
 drupelet_status scenario_read_tree(const char *file, scenario_node *root, const char *text, size_t n_bytes,

@@ -21,6 +21,7 @@
 #include "report/summary.h"
 #include "run/warn.h"
 #include "run_case.h"
+#include "store/store.h"
 
 enum { SETTINGS = 5, TEXT = 64 };
 
@@ -258,6 +259,15 @@ static void sheet_summary_and_file_say_the_same(void **state)
     }
     H5Gclose(group);
     H5Fclose(h5);
+    store_result read; /* and the reader finds them again */
+    assert_int_equal(store_read(path, &read).code, DRUPELET_OK);
+    assert_int_equal(read.n_warnings, w.n);
+    for (int i = 0; i < w.n; i++) {
+        assert_string_equal(read.warning[i].name, w.of[i].name);
+        assert_string_equal(read.warning[i].sentence, w.of[i].sentence);
+        assert_string_equal(read.warning[i].bound, bounds[i]);
+    }
+    store_free(&read);
     unlink(path);
     case_end(&c);
 }

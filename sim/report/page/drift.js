@@ -109,7 +109,7 @@
       key: `drift-${result.letter}`,
       of: result,
       title: page.t('drift.title'),
-      note: page.windless(result) ? page.t('fig.windless') : page.t('drift.note'),
+      note: page.t(page.windless(result) ? 'fig.windless' : page.many() ? 'drift.note' : 'drift.note.height'),
       folded: page.windless(result),
       table: page.driftTable(result, !page.many()),
       after: page.el('p', { class: 'note', 'data-stray': true }, page.strayWords(result)),

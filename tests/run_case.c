@@ -13,7 +13,7 @@
 run_case case_run(const char *file, int64_t n_droplets, int n_threads, const char *const set[4])
 {
     char path[1024];
-    run_case c = {NULL, NULL};
+    run_case c = {NULL, NULL, NULL};
     int n = 0;
     while (n < 4 && set && set[n])
         n++;
@@ -25,6 +25,7 @@ run_case case_run(const char *file, int64_t n_droplets, int n_threads, const cha
     status = drupelet_run(c.scenario, &options, &c.result);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
+    c.outcome = c.result->outcome;
     return c;
 }
 
@@ -33,6 +34,7 @@ void case_end(run_case *c)
     drupelet_result_free(c->result);
     drupelet_scenario_free(c->scenario);
     c->result = NULL;
+    c->outcome = NULL;
     c->scenario = NULL;
 }
 
@@ -40,7 +42,7 @@ double case_difference_in_errors(const run_case *less, const run_case *more, cas
 {
     double sum = 0.0, sum2 = 0.0;
     for (int b = 0; b < TALLY_BATCHES; b++) {
-        const double d = share(more->result->accounts, b) - share(less->result->accounts, b);
+        const double d = share(more->outcome->accounts, b) - share(less->outcome->accounts, b);
         sum += d;
         sum2 += d * d;
     }

@@ -2,12 +2,13 @@
 #ifndef TESTS_RUN_CASE_H
 #define TESTS_RUN_CASE_H
 
-#include "run/run.h"
+#include "result/result.h"
 
 /** A run and its scenario; end it with case_end(). */
 typedef struct {
     drupelet_scenario *scenario;
     drupelet_result *result;
+    run_outcome *outcome; /* that the result was made of, with its accounts; it belongs to the result */
 } run_case;
 
 /** Runs a shipped scenario (its file name) with up to four overrides, "key.path=value" or NULL. Fails the test if it

@@ -19,6 +19,7 @@ run_case *small_run(int downwind)
         fprintf(stderr, "%s\n", status.message);
         exit(EXIT_FAILURE); /* also from a set-up, where cmocka's fail() has nowhere to go */
     }
+    run->outcome = run->result->outcome;
     return run;
 }
 

@@ -57,7 +57,7 @@ static void weak_winds_agree_with_ten_times_the_limit(void **state)
         char longer[64];
         snprintf(longer, sizeof longer, "run.time_limit=%.0f s", 10.0 * usual.scenario->run.time_limit_s);
         run_case long_run = case_run(WALL, DROPLETS, 0, (const char *[4]){wind[w], longer});
-        const tally *a = usual.result->accounts, *b = long_run.result->accounts;
+        const tally *a = usual.outcome->accounts, *b = long_run.outcome->accounts;
         for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++) {
             const tally_estimate x = tally_drift(a, i), y = tally_drift(b, i);
             if (!(fabs(x.share - y.share) <= y.error))
@@ -98,7 +98,7 @@ static void what_is_aloft_is_warned_of(void **state)
     for (size_t i = 0; i < sizeof run / sizeof run[0]; i++) {
         run_case c = case_run(WALL, DROPLETS, 0, run[i].set);
         run_warnings warnings = {0};
-        run_warnings_of(c.result, &warnings);
+        run_warnings_of(c.outcome, &warnings);
         const run_warning *aloft = aloft_warning(&warnings);
         assert_int_equal(aloft != NULL, run[i].warns);
         if (aloft) {

@@ -113,11 +113,11 @@ static void write_canopy(const drupelet_scenario *s, const orchard_canopy *c, co
         fail_msg("%s", status.message);
 }
 
-static drupelet_result *must_run(const drupelet_scenario *s)
+static run_outcome *must_run(const drupelet_scenario *s)
 {
-    drupelet_result *r = NULL;
+    run_outcome *r = NULL;
     const drupelet_run_options options = {.n_droplets = 3200, .n_threads = 1};
-    const drupelet_status status = drupelet_run(s, &options, &r);
+    const drupelet_status status = run_in_air(s, &options, NULL, &r);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
     return r;
@@ -130,7 +130,7 @@ static void a_canopy_written_and_read_gives_the_same_densities_and_the_same_resu
     put_scenario(at, ", trees: 2", grown);
     drupelet_scenario *s = must_read(at);
     orchard_canopy *c = must_create(s);
-    drupelet_result *r = must_run(s);
+    run_outcome *r = must_run(s);
     const size_t n = (size_t)orchard_voxels(c);
     static const char *const names[] = {"trees.csv", "trees.h5"};
     for (int i = 0; i < 2; i++) {
@@ -149,14 +149,14 @@ static void a_canopy_written_and_read_gives_the_same_densities_and_the_same_resu
         assert_memory_equal(c2->leaf_area_density_1_m, c->leaf_area_density_1_m, n * sizeof(float));
         assert_memory_equal(c2->wood_area_density_1_m, c->wood_area_density_1_m, n * sizeof(float));
         assert_memory_equal(c2->drag_1_m, c->drag_1_m, (size_t)(c->nz * c->nx) * sizeof(double));
-        drupelet_result *r2 = must_run(s2);
+        run_outcome *r2 = must_run(s2);
         assert_memory_equal(r2->accounts->fate, r->accounts->fate, TALLY_BATCHES * sizeof *r->accounts->fate);
         assert_memory_equal(r2->accounts->voxel, r->accounts->voxel, n * sizeof(int64_t));
-        drupelet_result_free(r2);
+        run_outcome_free(r2);
         orchard_free(c2);
         drupelet_scenario_free(s2);
     }
-    drupelet_result_free(r);
+    run_outcome_free(r);
     orchard_free(c);
     drupelet_scenario_free(s);
 }

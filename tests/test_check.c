@@ -62,7 +62,7 @@ static int64_t row_place(const tally *a, int b, int row, int third)
 
 static void every_fault_is_found(void **state)
 {
-    tally *a = ((run_case *)*state)->result->accounts;
+    tally *a = ((run_case *)*state)->outcome->accounts;
     const tally_shape *s = &a->shape;
     tally_leaves *l = a->leaves;
     enum { LEAF = TALLY_LEAF, WOOD = TALLY_WOOD, STUCK = DROPLET_ADHERES, SPLASHED = DROPLET_SHATTERS };
@@ -147,7 +147,7 @@ static void every_fault_is_found(void **state)
 /* No account may be negative or at the end of its range, also one that has no sum elsewhere. */
 static void an_amount_out_of_range_is_found(void **state)
 {
-    tally *a = ((run_case *)*state)->result->accounts;
+    tally *a = ((run_case *)*state)->outcome->accounts;
     tally_cell *cell = &a->leaves->cell[77];
     int64_t *const account[] = {
         &a->emitted[4][0], &a->fate[3][TALLY_WOOD], &a->water[3][TALLY_WOOD], &a->water_emitted[4][0],
@@ -184,7 +184,7 @@ static void a_wind_the_other_way_closes_too(void **state)
 {
     (void)state;
     run_case *back = small_run(-1);
-    tally *a = back->result->accounts;
+    tally *a = back->outcome->accounts;
     assert_true(a->shape.downwind < 0);
     assert_int_equal(tally_check(a).code, DRUPELET_OK);
     const int64_t outside = largest_bin(a, 6, a->shape.domain_low_x_m, a->shape.edge_low_x_m);

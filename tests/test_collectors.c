@@ -36,7 +36,7 @@ static void a_dish_on_the_ground_holds_what_the_ground_does(void **state)
         BARE_GROUND, "collectors=[{name: strip, kind: dish, x: 5 m, width: 0.5 m},"
                      " {name: wide, kind: dish, distance: 10 m, width: 6 m}]"};
     run_case c = case_run(WALL, FEW, 2, set);
-    const drupelet_result *r = c.result;
+    const run_outcome *r = c.outcome;
     assert_true(r->collectors->collector[0].on_ground); /* no grass: the default */
     const double low_m[2] = {4.75, 8.75}, high_m[2] = {5.25, 14.75}; /* the treated area ends at 1.75 m */
     for (int i = 0; i < 2; i++) {
@@ -62,7 +62,7 @@ static void a_dish_in_the_air_agrees_with_what_lands_below(void **state)
         BARE_GROUND, "collectors=[{name: low, kind: dish, distance: 12 m, width: 10 m, height: 0 m},"
                      " {name: high, kind: dish, distance: 12 m, width: 10 m, height: 0.1 m}]"};
     run_case c = case_run(WALL, 6 * FEW, 2, set);
-    const run_measured low = run_measured_whole(c.result, 0), high = run_measured_whole(c.result, 1);
+    const run_measured low = run_measured_whole(c.outcome, 0), high = run_measured_whole(c.outcome, 1);
     print_message("landed %.4f +/- %.4f, 10 cm up %.4f +/- %.4f %% of the rate\n", low.of[RUN_PERCENT_OF_RATE].share,
                   low.of[RUN_PERCENT_OF_RATE].error, high.of[RUN_PERCENT_OF_RATE].share,
                   high.of[RUN_PERCENT_OF_RATE].error);
@@ -82,7 +82,7 @@ static void a_line_passes_what_the_plane_does(void **state)
             winds[w], "collectors=[{name: near, kind: line, distance: 5 m, to: 20 m}, {name: far, kind: line,"
                       " distance: 50 m, to: 20 m, segment: 7 m}]"};
         run_case c = case_run(WALL, FEW, 2, set);
-        const drupelet_result *r = c.result;
+        const run_outcome *r = c.outcome;
         const double rate_uL_cm2 = 1e5 * r->sprayer.application_rate_m, treated_m = 28.0;
         for (int i = 0; i < 2; i++) {
             const int i_plane = i == 0 ? 0 : TALLY_PLANES - 1;
@@ -117,8 +117,8 @@ static void collectors_change_nothing_else(void **state)
 {
     (void)state;
     run_case with = case_run(WALL, FEW, 2, (const char *[4]){EVERYWHERE}), without = case_run(WALL, FEW, 2, NULL);
-    const tally *a = with.result->accounts, *b = without.result->accounts;
-    assert_null(without.result->collected);
+    const tally *a = with.outcome->accounts, *b = without.outcome->accounts;
+    assert_null(without.outcome->collected);
     assert_int_equal(with.result->n_steps, without.result->n_steps);
     assert_memory_equal(a->fate, b->fate, TALLY_BATCHES * sizeof *a->fate);
     assert_memory_equal(a->water, b->water, TALLY_BATCHES * sizeof *a->water);
@@ -126,8 +126,8 @@ static void collectors_change_nothing_else(void **state)
     assert_memory_equal(a->ground, b->ground, (size_t)(TALLY_BATCHES * a->shape.n_ground) * sizeof *a->ground);
     assert_memory_equal(a->flux, b->flux, (size_t)(TALLY_BATCHES * TALLY_PLANES * a->shape.n_flux) * sizeof *a->flux);
     assert_memory_equal(a->voxel, b->voxel, (size_t)a->shape.n_voxels * sizeof *a->voxel);
-    assert_memory_equal(with.result->track, without.result->track,
-                        (size_t)with.result->n_tracks * sizeof *with.result->track);
+    assert_memory_equal(with.outcome->track, without.outcome->track,
+                        (size_t)with.outcome->n_tracks * sizeof *with.outcome->track);
     case_end(&with);
     case_end(&without);
 }
@@ -137,7 +137,7 @@ static void threads_do_not_change_what_is_caught(void **state)
     (void)state;
     run_case one = case_run(WALL, FEW, 1, (const char *[4]){EVERYWHERE}),
              three = case_run(WALL, FEW, 3, (const char *[4]){EVERYWHERE});
-    const tally_collectors *a = one.result->collected, *b = three.result->collected;
+    const tally_collectors *a = one.outcome->collected, *b = three.outcome->collected;
     const size_t n = (size_t)TALLY_BATCHES * (size_t)a->n_parts * TALLY_CATCHES;
     int filled = 0;
     for (size_t i = 0; i < n; i++)
@@ -170,22 +170,22 @@ static void what_was_caught_is_read_back(void **state)
     (void)state;
     static const char path[] = "test_collectors.h5";
     run_case c = case_run(WALL, FEW, 2, (const char *[4]){EVERYWHERE});
-    store_result s;
+    drupelet_result *s;
     assert_int_equal(drupelet_result_write(c.result, path, true).code, DRUPELET_OK);
     const drupelet_status status = store_read(path, &s);
     other_readers_take(path);
     remove(path);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
-    assert_int_equal(s.n_collectors, 4);
-    assert_int_equal(s.n_collector_parts, 15);
+    assert_int_equal(s->n_collectors, 4);
+    assert_int_equal(s->n_collector_parts, 15);
     for (int i = 0; i < 4; i++) {
-        const store_collector *k = &s.collector[i];
-        const scenario_collector *as = c.result->collectors->collector[i].as;
-        const run_measured m = run_measured_whole(c.result, i);
+        const result_collector *k = &s->collector[i];
+        const scenario_collector *as = c.outcome->collectors->collector[i].as;
+        const run_measured m = run_measured_whole(c.outcome, i);
         assert_string_equal(k->name, as->name);
         assert_int_equal(k->kind, as->kind);
-        assert_close(k->distance_m, tally_distance_m(&c.result->accounts->shape, as->x_m), 1e-12, 1e-12);
+        assert_close(k->distance_m, tally_distance_m(&c.outcome->accounts->shape, as->x_m), 1e-12, 1e-12);
         assert_close(k->width_m, as->width_m, 1e-12, 0.0);
         assert_int_equal(k->n_parts, i == 1 ? 12 : 1);
         for (int q = 0; q < RUN_MEASURES; q++) {
@@ -197,11 +197,11 @@ static void what_was_caught_is_read_back(void **state)
             assert_close(k->measured.of[q].error, m.of[q].error, 1e-12, 0.0);
         }
     }
-    const run_measured part = run_measured_part(c.result, 1, 7);
-    assert_close(s.collector_part[s.collector[1].first_part + 7].measured.of[RUN_NET].share, part.of[RUN_NET].share,
+    const run_measured part = run_measured_part(c.outcome, 1, 7);
+    assert_close(s->collector_part[s->collector[1].first_part + 7].measured.of[RUN_NET].share, part.of[RUN_NET].share,
                  1e-12, 0.0);
-    assert_close(s.collector_part[s.collector[1].first_part + 7].low_m, 3.5, 1e-12, 0.0);
-    store_free(&s);
+    assert_close(s->collector_part[s->collector[1].first_part + 7].low_m, 3.5, 1e-12, 0.0);
+    drupelet_result_free(s);
     case_end(&c);
 }
 
@@ -212,7 +212,7 @@ static run_collectors *collectors_of(const char *list, run_case *c)
     char set[1024];
     snprintf(set, sizeof set, "collectors=%s", list);
     *c = case_run(WALL, 2000, 1, (const char *[4]){set, BARE_GROUND});
-    return c->result->collectors;
+    return c->outcome->collectors;
 }
 
 static box_air windy_air(double z_m)

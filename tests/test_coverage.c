@@ -135,14 +135,14 @@ static void a_run_says_what_is_on_its_leaves(void **state)
 {
     (void)state;
     run_case c = case_run("apple-wall-full-leaf.yaml", 40000, 2, NULL);
-    const tally *a = c.result->accounts;
+    const tally *a = c.outcome->accounts;
     tally_coverage *on;
     assert_int_equal(tally_coverage_create(a, &on).code, DRUPELET_OK);
     /* leaf area: the index times the ground; deposit: the share on leaves over it */
     const double index = c.scenario->canopy.leaf_area_index, leaf = tally_row(a, -1, -1, -1).share;
     assert_close(tally_leaf_area_m2(on, ALL), index * a->leaves->treated_m2, 1e-5, 0.0);
     assert_close(tally_leaf_deposit_of_rate(on, ALL).share, leaf / index, 1e-5, 0.0);
-    assert_close(tally_leaf_deposit_m(on, ALL).share, leaf * c.result->sprayer.application_rate_m / index, 1e-5, 0.0);
+    assert_close(tally_leaf_deposit_m(on, ALL).share, leaf * c.outcome->sprayer.application_rate_m / index, 1e-5, 0.0);
     assert_close(tally_leaf_deposit_of_rate(on, ALL).error, tally_row(a, -1, -1, -1).error / index, 1e-5, 0.0);
     assert_close(tally_leaf_deposit_m(on, UPPER).share + tally_leaf_deposit_m(on, LOWER).share,
                  tally_leaf_deposit_m(on, ALL).share, 1e-12, 0.0);
@@ -172,8 +172,8 @@ static void easy_leaves_are_covered_more_and_drier_air_leaves_less(void **state)
                              (const char *[4]){"canopy.upper_side=easy", "canopy.lower_side=easy"}),
              dry = case_run("apple-wall-full-leaf.yaml", 20000, 2,
                             (const char *[4]){"weather.relative_humidity=20 %", "weather.temperature=30 degC"});
-    const tally_estimate h = cover(hard.result->accounts, ALL), e = cover(easy.result->accounts, ALL),
-                         d = cover(dry.result->accounts, ALL);
+    const tally_estimate h = cover(hard.outcome->accounts, ALL), e = cover(easy.outcome->accounts, ALL),
+                         d = cover(dry.outcome->accounts, ALL);
     assert_true(e.share > h.share + 5.0 * hypot(e.error, h.error));
     assert_true(d.share < h.share - 5.0 * hypot(d.error, h.error));
     case_end(&hard);
@@ -185,8 +185,8 @@ static void leafless_trees_have_no_cover(void **state)
 {
     (void)state;
     run_case c = case_run("apple-wall-dormant.yaml", 10000, 2, NULL);
-    assert_true(isnan(cover(c.result->accounts, ALL).share));
-    assert_true(tally_run_off(c.result->accounts).share == 0.0);
+    assert_true(isnan(cover(c.outcome->accounts, ALL).share));
+    assert_true(tally_run_off(c.outcome->accounts).share == 0.0);
     case_end(&c);
 }
 

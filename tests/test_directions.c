@@ -63,7 +63,7 @@ static double all_batches(const run_case *c, case_share f)
 {
     double sum = 0.0;
     for (int b = 0; b < TALLY_BATCHES; b++)
-        sum += f(c->result->accounts, b) / TALLY_BATCHES;
+        sum += f(c->outcome->accounts, b) / TALLY_BATCHES;
     return sum;
 }
 
@@ -129,10 +129,10 @@ static void air_induction_halves_far_drift(void **state)
  * those let go with 60 um and more (the smallest are dry in any weather): weighted mean. */
 static double airborne_over_emitted(const run_case *c)
 {
-    const double line_m = c->result->accounts->shape.edge_high_x_m + 5.0;
+    const double line_m = c->outcome->accounts->shape.edge_high_x_m + 5.0;
     double sum = 0.0, weight = 0.0;
-    for (int t = 0; t < c->result->n_tracks; t++) {
-        const tally_track *track = &c->result->track[t];
+    for (int t = 0; t < c->outcome->n_tracks; t++) {
+        const tally_track *track = &c->outcome->track[t];
         int i = 0;
         while (i < track->n_points && (double)track->point[i].x_m < line_m)
             i++;

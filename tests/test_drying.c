@@ -256,7 +256,7 @@ static void runs_reckon_with_humidity_and_temperature(void **unused)
     for (int i = 0; i < 4; i++) {
         run_case c = case_run("apple-wall-full-leaf.yaml", 12000, 2, set[i]);
         evaporated[i] = drupelet_result_evaporated(c.result).share;
-        slower = c.result->humidity.slower;
+        slower = c.outcome->humidity.slower;
         case_end(&c);
     }
     print_message("evaporated: %.4f; %.4f in its own vapour; %.4f of 40 degC, %.4f of 5 degC\n", evaporated[0],

@@ -22,7 +22,7 @@ static void every_fate_is_in_one_group(void **state)
 {
     (void)state;
     run_case *run = small_run(1);
-    const tally *a = run->result->accounts;
+    const tally *a = run->outcome->accounts;
     double sum = 0.0;
     for (int g = 0; g < TALLY_GROUPS; g++) {
         double parts = 0.0;
@@ -58,7 +58,7 @@ static void the_error_of_a_sum_is_its_own(void **state)
 {
     (void)state;
     run_case *run = small_run(1);
-    const tally *a = run->result->accounts;
+    const tally *a = run->outcome->accounts;
     const tally_estimate trees = tally_together(a, TALLY_TREES), expected = by_batches(a, on_trees);
     const tally_estimate leaf = tally_share(a, &a->fate[0][TALLY_LEAF], TALLY_FATES),
                          wood = tally_share(a, &a->fate[0][TALLY_WOOD], TALLY_FATES);
@@ -88,7 +88,7 @@ static void an_outcome_is_a_share_of_the_impacts(void **state)
 {
     (void)state;
     run_case *run = small_run(1);
-    const tally *a = run->result->accounts;
+    const tally *a = run->outcome->accounts;
     int n = 0;
     for (int t = 0; t < TALLY_TARGETS; t++)
         for (int s = -1; s < TALLY_SIZES; s++) {
@@ -127,43 +127,43 @@ static void the_file_brings_them_back(void **state)
     assert_true(fd >= 0);
     close(fd);
     run_case *run = small_run(-1);
-    const tally *a = run->result->accounts;
+    const tally *a = run->outcome->accounts;
     assert_int_equal(drupelet_result_write(run->result, path, true).code, DRUPELET_OK);
-    store_result r;
+    drupelet_result *r;
     assert_int_equal(store_read(path, &r).code, DRUPELET_OK);
     for (int g = 0; g < TALLY_GROUPS; g++) {
-        assert_close(r.together[g].share, tally_together(a, (tally_group)g).share, 0.0, 0.0);
-        assert_close(r.together[g].error, tally_together(a, (tally_group)g).error, 0.0, 0.0);
+        assert_close(r->together[g].share, tally_together(a, (tally_group)g).share, 0.0, 0.0);
+        assert_close(r->together[g].error, tally_together(a, (tally_group)g).error, 0.0, 0.0);
     }
     const scenario_weather *w = &run->scenario->weather;
     const base_air air = base_moist_air(w->temperature_K, w->relative_humidity, w->pressure_Pa);
     double whole = 0.0;
     for (int s = 0; s < TALLY_SIZES; s++) {
-        whole += r.size_emitted[s].share;
+        whole += r->size_emitted[s].share;
         const tally_estimate e = tally_outcome_share(a, TALLY_LEAF, s, DROPLET_BOUNCES);
         if (isnan(e.share))
-            assert_true(isnan(r.size_outcome[TALLY_LEAF][s][DROPLET_BOUNCES].share));
+            assert_true(isnan(r->size_outcome[TALLY_LEAF][s][DROPLET_BOUNCES].share));
         else
-            assert_close(r.size_outcome[TALLY_LEAF][s][DROPLET_BOUNCES].error, e.error, 0.0, 0.0);
-        assert_close(r.settling_m_s[s],
-                     droplet_settling_speed_m_s(1e-6 * sqrt(r.size_low_um[s] * r.size_high_um[s]),
-                                                run->result->sprayer.spray[0].droplet_density_kg_m3,
+            assert_close(r->size_outcome[TALLY_LEAF][s][DROPLET_BOUNCES].error, e.error, 0.0, 0.0);
+        assert_close(r->settling_m_s[s],
+                     droplet_settling_speed_m_s(1e-6 * sqrt(r->size_low_um[s] * r->size_high_um[s]),
+                                                run->outcome->sprayer.spray[0].droplet_density_kg_m3,
                                                 run->scenario->liquid.surface_tension_N_m, &air), 1e-9, 0.0);
     }
     assert_close(whole, 1.0, 1e-9, 0.0);
-    assert_close(r.nonvolatile_percent, 100.0 * run->scenario->liquid.nonvolatile, 1e-12, 0.0);
+    assert_close(r->nonvolatile_percent, 100.0 * run->scenario->liquid.nonvolatile, 1e-12, 0.0);
     double rows = 0.0;
-    for (int i = 0; i < r.n_rows; i++)
-        rows += r.row[i].together.share;
-    assert_close(rows, r.fate[TALLY_LEAF].share, 1e-9, 0.0);
-    assert_close(r.third[2][1].share, tally_row(a, -1, 2, 1).share, 0.0, 0.0);
+    for (int i = 0; i < r->n_rows; i++)
+        rows += r->row[i].together.share;
+    assert_close(rows, r->fate[TALLY_LEAF].share, 1e-9, 0.0);
+    assert_close(r->third[2][1].share, tally_row(a, -1, 2, 1).share, 0.0, 0.0);
     int n_rebounds = 0;
-    for (int i = 0; i < r.n_tracks; i++) {
-        assert_true(r.track[i].bounces + r.track[i].shatters > 0 || isnan(r.track[i].last_rebound_s));
-        n_rebounds += r.track[i].bounces > 0;
+    for (int i = 0; i < r->n_tracks; i++) {
+        assert_true(r->track[i].bounces + r->track[i].shatters > 0 || isnan(r->track[i].last_rebound_s));
+        n_rebounds += r->track[i].bounces > 0;
     }
     assert_true(n_rebounds > 0);
-    store_free(&r);
+    drupelet_result_free(r);
     small_run_end(run);
     remove(path);
 }

@@ -40,13 +40,13 @@ static void fan_off_leaves_the_tops_dry(void **state)
     const char *const off[4] = {"sprayer.fan.speed=0"};
     run_case with = case_run(WALL, DROPLETS, 0, NULL), without = case_run(WALL, DROPLETS, 0, off);
     const double errors = case_difference_in_errors(&without, &with, top_third);
-    const tally_estimate a = tally_row(with.result->accounts, -1, TALLY_THIRDS - 1, -1);
-    const tally_estimate b = tally_row(without.result->accounts, -1, TALLY_THIRDS - 1, -1);
+    const tally_estimate a = tally_row(with.outcome->accounts, -1, TALLY_THIRDS - 1, -1);
+    const tally_estimate b = tally_row(without.outcome->accounts, -1, TALLY_THIRDS - 1, -1);
     print_message("top third: %.2f %% with fan air, %.2f %% without (%.1f standard errors)\n", 100.0 * a.share,
                   100.0 * b.share, errors);
     assert_true(errors > 3.0);
     assert_true(b.share < 0.6 * a.share);
-    assert_true(without.result->sprayer.fan_power_W == 0.0);
+    assert_true(without.outcome->sprayer.fan_power_W == 0.0);
     assert_true(drupelet_result_fate(without.result, DRUPELET_FATE_GROUND_ALLEY).share
                 > drupelet_result_fate(with.result, DRUPELET_FATE_GROUND_ALLEY).share);
     case_end(&with);
@@ -71,7 +71,7 @@ static void reverse_wind_on_mirrored_alleys_mirrors_the_fates(void **state)
     const char *const other[4] = {"weather.wind_angle=180 deg", "sprayer.alleys=[3, 6, 7]", "canopy.gaps=0",
                                   "canopy.tree_variation=0"};
     run_case a = case_run(WALL, DROPLETS, 0, one), b = case_run(WALL, DROPLETS, 0, other);
-    const tally *x = a.result->accounts, *y = b.result->accounts;
+    const tally *x = a.outcome->accounts, *y = b.outcome->accounts;
     assert_int_equal(x->shape.downwind, 1);
     assert_int_equal(y->shape.downwind, -1);
     for (int f = 0; f < TALLY_FATES; f++)
@@ -97,8 +97,8 @@ static void one_alley_treats_one_row_spacing(void **state)
     (void)state;
     run_case all = case_run(WALL, DROPLETS, 0, NULL);
     run_case one = case_run(WALL, DROPLETS, 0, (const char *[4]){"sprayer.alleys=[4]"});
-    const tally *a = one.result->accounts;
-    assert_close(one.result->sprayer.application_rate_m, all.result->sprayer.application_rate_m, 1e-12, 0.0);
+    const tally *a = one.outcome->accounts;
+    assert_close(one.outcome->sprayer.application_rate_m, all.outcome->sprayer.application_rate_m, 1e-12, 0.0);
     double of_rate_m = 0.0, of_output = 0.0;
     for (int i = 0; i < a->shape.n_ground; i++) {
         const double low_m = tally_ground_edge_x_m(&a->shape, i, 0), high_m = tally_ground_edge_x_m(&a->shape, i, 1);
@@ -119,7 +119,7 @@ static void wind_along_the_rows_treats_both_sides_alike(void **state)
     (void)state;
     const char *const along[4] = {"weather.wind_angle=90 deg", "canopy.gaps=0", "canopy.tree_variation=0"};
     run_case c = case_run(WALL, DROPLETS, 0, along);
-    const tally *a = c.result->accounts;
+    const tally *a = c.outcome->accounts;
     assert_same("ground outside", tally_share(a, &a->fate[0][TALLY_GROUND_DOWNWIND], TALLY_FATES),
                 tally_share(a, &a->fate[0][TALLY_GROUND_UPWIND], TALLY_FATES));
     for (int r = 0; r < 4; r++)
@@ -149,7 +149,7 @@ static void a_standing_sprayer_has_no_rate(void **state)
     for (int f = 0; f < DRUPELET_FATES; f++)
         sum += drupelet_result_fate(c.result, (drupelet_fate)f).share;
     assert_close(sum, 1.0, 1e-9, 0.0);
-    assert_true(isnan(c.result->sprayer.application_rate_m) && isnan(c.result->sprayer.emitted_per_length_m2));
+    assert_true(isnan(c.outcome->sprayer.application_rate_m) && isnan(c.outcome->sprayer.emitted_per_length_m2));
     assert_true(isnan(drupelet_result_ground_deposit(c.result, 5.0).share));
     assert_true(drupelet_result_drift_sum(c.result, 5.0).share > 0.0);
     assert_true(drupelet_result_fate(c.result, DRUPELET_FATE_LEAF).share > 0.2);
@@ -159,13 +159,13 @@ static void a_standing_sprayer_has_no_rate(void **state)
     snprintf(path, sizeof path, "%s/still.h5", folder);
     snprintf(picture, sizeof picture, "%s/still.svg", folder);
     assert_int_equal(drupelet_result_write(c.result, path, false).code, DRUPELET_OK);
-    store_result r;
+    drupelet_result *r;
     assert_int_equal(store_read(path, &r).code, DRUPELET_OK);
-    assert_true(isnan(r.application_rate_L_ha) && isnan(r.emitted_L_per_100_m));
-    for (int i = 0; i < r.n_ground; i++)
-        assert_true(isnan(r.ground_percent_of_rate[i]) && isnan(r.ground_percent_of_rate_error[i]));
-    assert_true(isfinite(r.drift_sum_percent[0].share));
-    store_free(&r);
+    assert_true(isnan(r->application_rate_L_ha) && isnan(r->emitted_L_per_100_m));
+    for (int i = 0; i < r->n_ground; i++)
+        assert_true(isnan(r->ground_percent_of_rate[i].share) && isnan(r->ground_percent_of_rate[i].error));
+    assert_true(isfinite(r->drift_sum_percent[0].share));
+    drupelet_result_free(r);
     assert_int_equal(report_draw(path, picture, false).code, DRUPELET_OK);
     FILE *svg = fopen(picture, "rb");
     assert_non_null(svg);

@@ -44,11 +44,11 @@ static void kernel_and_reference_have_the_same_fates(void **state)
     run_case r = case_run(FILE_NAME, N_DROPLETS, 2, SET);
     for (int f = 0; f < TALLY_FATES; f++)
         compare(tally_fate_name((tally_fate)f),
-                tally_share(r.result->accounts, &r.result->accounts->fate[0][f], TALLY_FATES),
+                tally_share(r.outcome->accounts, &r.outcome->accounts->fate[0][f], TALLY_FATES),
                 reference_share(&fates, f), &worst);
-    compare("drift_sum_5_m", tally_drift_sum(r.result->accounts, 5.0), reference_share(&fates, REFERENCE_DRIFT_5_M),
+    compare("drift_sum_5_m", tally_drift_sum(r.outcome->accounts, 5.0), reference_share(&fates, REFERENCE_DRIFT_5_M),
             &worst);
-    compare("evaporated", tally_evaporated(r.result->accounts), reference_share(&fates, REFERENCE_EVAPORATED), &worst);
+    compare("evaporated", tally_evaporated(r.outcome->accounts), reference_share(&fates, REFERENCE_EVAPORATED), &worst);
     print_message("worst %.2f\n", worst);
     assert_true(reference_share(&fates, REFERENCE_DRIFT_5_M).share > 1e-3);
     case_end(&r);

@@ -89,7 +89,7 @@ typedef struct { double liquid_mm, run_off, error, leaf; } leaves_of_run;
 
 static leaves_of_run leaves_of(const run_case *c)
 {
-    const tally *a = c->result->accounts;
+    const tally *a = c->outcome->accounts;
     tally_coverage *coverage;
     assert_int_equal(tally_check(a).code, DRUPELET_OK);
     assert_int_equal(tally_coverage_create(a, &coverage).code, DRUPELET_OK);
@@ -164,7 +164,7 @@ static void dripping_moves_every_account(void **state)
     run_case one = case_run("apple-wall-full-leaf.yaml", DROPLETS, 1, wet),
              again = case_run("apple-wall-full-leaf.yaml", DROPLETS, 5, wet),
              holds = case_run("apple-wall-full-leaf.yaml", DROPLETS, 2, dry);
-    const tally *a = one.result->accounts, *b = again.result->accounts, *h = holds.result->accounts;
+    const tally *a = one.outcome->accounts, *b = again.outcome->accounts, *h = holds.outcome->accounts;
     const int64_t n = tally_leaves_cells(a->leaves);
     assert_memory_equal(a->leaves->cell, b->leaves->cell, TALLY_BATCHES * (size_t)n * sizeof *a->leaves->cell);
     assert_memory_equal(a->leaves->run_off, b->leaves->run_off, sizeof a->leaves->run_off);

@@ -150,7 +150,7 @@ static void coarse_droplets_on_hard_leaves_have_the_same_means(void **state)
 
 static double relative_variance(const run_case *c, scenario_target target)
 {
-    const tally_estimate e = run_target_share(c->result->accounts, target);
+    const tally_estimate e = run_target_share(c->outcome->accounts, target);
     return e.error * e.error / (e.share * e.share);
 }
 
@@ -190,7 +190,7 @@ static void paths_end_like_droplets(void **state)
             char seed[32];
             snprintf(seed, sizeof seed, "run.seed=%d", 3 + k);
             run_case c = case_run(WALL, DROPLETS, 2, (const char *[4]){SAMPLING[stratified], seed});
-            const drupelet_result *r = c.result;
+            const run_outcome *r = c.outcome;
             double all = 0.0;
             assert_int_equal(r->n_tracks, TALLY_TRACKS);
             for (int i = 0; i < r->n_tracks; i++)
@@ -225,7 +225,7 @@ static void a_target_that_is_passed_changes_no_flight(void **state)
     int n = 0;
     double passed = 0.0;
     for (int i = 0; i < TALLY_TRACKS; i++) {
-        const tally_track *few = &c[0].result->track[i], *many = &c[1].result->track[i];
+        const tally_track *few = &c[0].outcome->track[i], *many = &c[1].outcome->track[i];
         bool free_way = true;
         for (int k = 0; k < 2; k++) {
             const tally_track *t = k ? many : few;
@@ -250,7 +250,7 @@ static void paths_come_from_everywhere(void **state)
 {
     (void)state;
     run_case c = case_run(WALL, 8 * TALLY_TRACKS, 2, NULL);
-    const drupelet_result *r = c.result;
+    const run_outcome *r = c.outcome;
     const sprayer_work *work = &r->sprayer;
     int found[SCENARIO_ROWS + 1][SCENARIO_NOZZLES] = {{0}}, n = 0;
     double squares = 0.0, all = 0.0;
@@ -301,7 +301,7 @@ static void a_target_ends_the_run(void **state)
 {
     (void)state;
     run_case c = case_run(WALL, 0, 2, (const char *[4]){"run.target_error=2%", "run.target=drift_sum_5_m"});
-    const drupelet_result *r = c.result;
+    const run_outcome *r = c.outcome;
     const tally_estimate drift = tally_drift_sum(r->accounts, 5.0);
     print_message("%lld droplets, %d rounds: %.4f +/- %.4f\n", (long long)r->n_droplets, r->aim.n_rounds, drift.share,
                   drift.error);
@@ -330,7 +330,7 @@ static void rounds_have_the_means_of_one_round(void **state)
     (void)state;
     run_case rounds = case_run(WALL, 0, 2, (const char *[4]){"run.target_error=0.9%", "run.target=drift_sum_10_m"});
     run_case once = case_run(WALL, 40000, 2, (const char *[4]){"run.seed=1"});
-    assert_true(rounds.result->aim.n_rounds > 1);
+    assert_true(rounds.outcome->aim.n_rounds > 1);
     file_numbers a = file_numbers_of(rounds.result), b = file_numbers_of(once.result);
     const file_difference all = file_numbers_compare(1, &a, &b, NULL);
     print_message("%d numbers, mean square of the differences %.2f, the farthest %s with %.1f\n", all.n,
@@ -346,12 +346,12 @@ static void droplets_may_run_out_first(void **state)
 {
     (void)state;
     run_case c = case_run(WALL, 4000, 2, (const char *[4]){"run.target_error=0.5%"});
-    assert_true(c.result->aim.wanted && !c.result->aim.reached && c.result->n_droplets == 4000);
-    assert_true(c.result->aim.error > 0.005 && c.result->accounts->to_emit > TALLY_PARTS - 1000000);
+    assert_true(c.outcome->aim.wanted && !c.outcome->aim.reached && c.result->n_droplets == 4000);
+    assert_true(c.outcome->aim.error > 0.005 && c.outcome->accounts->to_emit > TALLY_PARTS - 1000000);
     case_end(&c);
     /* nothing gets there at all: no error, no end but the droplets */
     c = case_run(WALL, 3200, 2, (const char *[4]){"run.target_error=5%", "run.target=aloft"});
-    assert_true(!c.result->aim.reached && c.result->n_droplets == 3200 && isinf(c.result->aim.error));
+    assert_true(!c.outcome->aim.reached && c.result->n_droplets == 3200 && isinf(c.outcome->aim.error));
     case_end(&c);
 }
 
@@ -362,13 +362,13 @@ static void threads_do_not_change_a_run_with_a_target(void **state)
     run_case one = case_run(WALL, 0, 1, set);
     for (int threads = 2; threads <= 3; threads++) {
         run_case more = case_run(WALL, 0, threads, set);
-        const tally *a = one.result->accounts, *b = more.result->accounts;
+        const tally *a = one.outcome->accounts, *b = more.outcome->accounts;
         assert_true(one.result->n_droplets == more.result->n_droplets && one.result->n_steps == more.result->n_steps);
         assert_memory_equal(a->fate, b->fate, TALLY_BATCHES * sizeof *a->fate);
         assert_memory_equal(a->water, b->water, TALLY_BATCHES * sizeof *a->water);
         assert_memory_equal(a->size_fate, b->size_fate, TALLY_BATCHES * sizeof *a->size_fate);
         assert_memory_equal(a->voxel, b->voxel, (size_t)a->shape.n_voxels * sizeof *a->voxel);
-        assert_memory_equal(one.result->track, more.result->track, TALLY_TRACKS * sizeof *more.result->track);
+        assert_memory_equal(one.outcome->track, more.outcome->track, TALLY_TRACKS * sizeof *more.outcome->track);
         case_end(&more);
     }
     case_end(&one);

@@ -140,7 +140,7 @@ static void errors_are_those_of_drawing_anew(void **state)
 
 typedef struct {
     run_case *run;
-    store_result result;
+    drupelet_result *result;
     char folder[64], file[96], measured[96];
 } place;
 
@@ -174,7 +174,7 @@ static int make_upwind(void **state)
 static int drop_result(void **state)
 {
     place *at = *state;
-    store_free(&at->result);
+    drupelet_result_free(at->result);
     small_run_end(at->run);
     unlink(at->file);
     unlink(at->measured);
@@ -190,7 +190,7 @@ static score_pair only_pair(const place *at, const char *columns, const char *li
     score_list list;
     snprintf(text, sizeof text, "%s\n%s\n", columns, line);
     text_file_put(at->measured, text);
-    const drupelet_status status = report_score_read(at->measured, &at->result, &list);
+    const drupelet_status status = report_score_read(at->measured, at->result, &list);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
     assert_int_equal(list.n, 1);
@@ -203,7 +203,7 @@ static score_pair only_pair(const place *at, const char *columns, const char *li
 static void ground_is_the_mean_over_the_span(void **state)
 {
     const place *at = *state;
-    const double rate_L_ha = 1e7 * at->run->result->sprayer.application_rate_m;
+    const double rate_L_ha = 1e7 * at->run->outcome->sprayer.application_rate_m;
     for (int i = 1; i < 12; i++) {
         char line[96];
         snprintf(line, sizeof line, "ground,%d,%d.5,percent of rate,0.1,", i, i);
@@ -227,14 +227,13 @@ static void ground_is_the_mean_over_the_span(void **state)
 static void names_stand_for_the_headline_numbers(void **state)
 {
     const place *at = *state;
-    const drupelet_result *r = at->run->result;
     for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++) {
         const tally_drift_number *n = tally_drift_number_at(i);
         const bool ground = n->kind == TALLY_DRIFT_GROUND;
         char line[96];
         if (n->kind == TALLY_DRIFT_SUM)
             continue;
-        const tally_estimate e = tally_drift(r->accounts, i);
+        const tally_estimate e = tally_drift(at->run->outcome->accounts, i);
         snprintf(line, sizeof line, "%s,2", n->name);
         const score_pair named = only_pair(at, "name,value", line);
         snprintf(line, sizeof line, "%s,%g,2,percent of %s", ground ? "ground" : "airborne", n->distance_m,
@@ -252,7 +251,7 @@ static void names_stand_for_the_headline_numbers(void **state)
 static void airborne_is_the_flux_through_a_plane(void **state)
 {
     const place *at = *state;
-    const tally *a = at->run->result->accounts;
+    const tally *a = at->run->outcome->accounts;
     const double width_m = a->shape.treated_width_m;
     const tally_estimate all = tally_plane(a, 0, 0, a->shape.n_flux);
     char line[96];
@@ -276,7 +275,7 @@ static void airborne_is_the_flux_through_a_plane(void **state)
 static void canopy_is_what_the_accounts_have(void **state)
 {
     const place *at = *state;
-    const tally *a = at->run->result->accounts;
+    const tally *a = at->run->outcome->accounts;
     static const char *const third[] = {"bottom", "middle", "top"};
     static const char columns[] = "kind,row,third,side,value,unit";
     char line[96];
@@ -306,8 +305,8 @@ static void canopy_is_what_the_accounts_have(void **state)
 static void layers_and_leaf_area_add_up(void **state)
 {
     const place *at = *state;
-    const store_result *r = &at->result;
-    const tally *a = at->run->result->accounts;
+    const drupelet_result *r = at->result;
+    const tally *a = at->run->outcome->accounts;
     char line[96];
     double sum = 0.0, volume_uL = 0.0, leaf_m2 = 0.0;
     const double voxel_m3 = r->voxel_m * r->voxel_m * r->voxel_y_m;
@@ -328,7 +327,8 @@ static void layers_and_leaf_area_add_up(void **state)
     const tally_estimate row = tally_row(a, 1, -1, -1);
     assert_close(sum, 100.0 * row.share, 1e-9, 1e-12);
     /* 1 m2 of emitted_per_length is 1e9 uL a metre */
-    const double emitted_uL = 1e9 * at->run->result->sprayer.emitted_per_length_m2 * at->run->result->canopy->period_m;
+    const double emitted_uL =
+        1e9 * at->run->outcome->sprayer.emitted_per_length_m2 * at->run->outcome->canopy->period_m;
     assert_close(volume_uL, emitted_uL * row.share, 1e-6, 0.0);
     const score_pair whole = only_pair(at, "kind,row,value,unit", "canopy,2,1,uL/cm2");
     assert_close(whole.value.simulated, volume_uL / (1e4 * leaf_m2), 1e-6, 0.0);
@@ -384,7 +384,7 @@ static void a_fault_in_the_table_is_told(void **state)
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         score_list list;
         text_file_put(at->measured, cases[i].text);
-        const drupelet_status status = report_score_read(at->measured, &at->result, &list);
+        const drupelet_status status = report_score_read(at->measured, at->result, &list);
         assert_int_equal(status.code, DRUPELET_SCENARIO);
         assert_string_equal(status.message + strlen(at->folder) + 1, cases[i].message);
         assert_int_equal(list.n, 0);
@@ -392,10 +392,10 @@ static void a_fault_in_the_table_is_told(void **state)
     }
     score_list list;
     text_file_put(at->measured, "kind,distance_m,value,unit\nground,5000,3,uL/cm2\n");
-    drupelet_status status = report_score_read(at->measured, &at->result, &list);
+    drupelet_status status = report_score_read(at->measured, at->result, &list);
     assert_non_null(strstr(status.message, "trial.csv:2:8: distance_m: found 5000, expected a place on the ground of "
                                            "the result, from "));
-    status = report_score_read("/nowhere/trial.csv", &at->result, &list);
+    status = report_score_read("/nowhere/trial.csv", at->result, &list);
     assert_string_equal(status.message, "/nowhere/trial.csv: cannot be read: No such file or directory");
 }
 
@@ -407,9 +407,9 @@ static void the_plot_has_every_pair(void **state)
     text_file_put(at->measured,
                   "kind,distance_m,height_m,value,unit,floor,error\nground,3,,12,% of rate,,1\nground,5,,0,% of "
                   "rate,,\nground,8,,0,% of rate,0.5,\nairborne,5,1,1e9,uL/cm2,,\ncanopy,,,0,uL/cm2,,\n");
-    const drupelet_status status = report_score_read(at->measured, &at->result, &list);
+    const drupelet_status status = report_score_read(at->measured, at->result, &list);
     assert_string_equal(status.message, "");
-    score_report s = {.result = at->file, .measured = at->measured, .r = &at->result, .list = &list};
+    score_report s = {.result = at->file, .measured = at->measured, .r = at->result, .list = &list};
     for (int g = 0; g < SCORE_GROUPS; g++)
         assert_int_equal(report_score_group(&list, g, &s.statistics[g]).code, DRUPELET_OK);
     char *svg = NULL;

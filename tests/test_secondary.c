@@ -231,7 +231,7 @@ static void parcels_keep_the_books(void **state)
                                        "canopy.upper_shatter_limit=20", "canopy.lower_shatter_limit=20"};
     run_case one = case_run("apple-wall-air-induction.yaml", 12000, 1, set),
              three = case_run("apple-wall-air-induction.yaml", 12000, 3, set);
-    const tally *a = one.result->accounts, *b = three.result->accounts;
+    const tally *a = one.outcome->accounts, *b = three.outcome->accounts;
     double shattered = 0.0, emitted = 0.0;
     for (int batch = 0; batch < TALLY_BATCHES; batch++) {
         int64_t sum = 0, sized = 0;

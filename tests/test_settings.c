@@ -14,7 +14,7 @@
 
 #include "check.h"
 #include "drupelet/drupelet.h"
-#include "report/nozzle_names.h"
+#include "sprayer/nozzle_names.h"
 #include "report/rate_sheet.h"
 #include "report/settings.h"
 
@@ -399,21 +399,21 @@ static void worn_nozzles_are_named_once(void **state)
     drupelet_scenario *scenario = apple_wall(NULL);
     scenario_nozzle *nozzle = scenario->sprayer.nozzle; /* in pairs, left first */
     char names[200];
-    assert_int_equal(report_nozzle_names(scenario, REPORT_WORN_NOZZLES, names, sizeof names), 0);
+    assert_int_equal(sprayer_nozzle_names(scenario, SPRAYER_WORN_NOZZLES, names, sizeof names), 0);
     assert_string_equal(names, "");
     nozzle[3].worn = 0.2;
     nozzle[4].worn = nozzle[5].worn = 0.12;
     nozzle[8].worn = 0.3;
     nozzle[9].worn = 0.25;
-    assert_int_equal(report_nozzle_names(scenario, REPORT_WORN_NOZZLES, names, sizeof names), 5);
+    assert_int_equal(sprayer_nozzle_names(scenario, SPRAYER_WORN_NOZZLES, names, sizeof names), 5);
     assert_string_equal(names, "right at 0.95 m (+20 %), left and right at 1.06 m (+12 %), left at 1.22 m (+30 %), "
                                "right at 1.22 m (+25 %)");
     nozzle[3].plugged = true; /* then its wear does not count */
-    assert_int_equal(report_nozzle_names(scenario, REPORT_PLUGGED_NOZZLES, names, sizeof names), 1);
+    assert_int_equal(sprayer_nozzle_names(scenario, SPRAYER_PLUGGED_NOZZLES, names, sizeof names), 1);
     assert_string_equal(names, "right at 0.95 m");
-    assert_int_equal(report_nozzle_names(scenario, REPORT_WORN_NOZZLES, names, 52), 4);
+    assert_int_equal(sprayer_nozzle_names(scenario, SPRAYER_WORN_NOZZLES, names, 52), 4);
     assert_string_equal(names, "left and right at 1.06 m (+12 %) and 2 more");
-    assert_int_equal(report_nozzle_names(scenario, REPORT_WORN_NOZZLES, names, 20), 4);
+    assert_int_equal(sprayer_nozzle_names(scenario, SPRAYER_WORN_NOZZLES, names, 20), 4);
     assert_string_equal(names, "4");
     drupelet_scenario_free(scenario);
 }

@@ -111,15 +111,15 @@ static void a_run_in_ready_air_is_the_same_run(void **state)
     (void)state;
     drupelet_scenario *base = scenario_with(NULL), *other = scenario_with("weather.relative_humidity=20 %");
     air_field *air = air_of(base);
-    drupelet_result *own, *ready;
-    assert_int_equal(drupelet_run(other, NULL, &own).code, DRUPELET_OK);
+    run_outcome *own, *ready;
+    assert_int_equal(run_in_air(other, NULL, NULL, &own).code, DRUPELET_OK);
     assert_int_equal(run_in_air(other, NULL, air, &ready).code, DRUPELET_OK);
     assert_int_equal(own->n_steps, ready->n_steps);
     assert_memory_equal(own->accounts->fate, ready->accounts->fate, TALLY_BATCHES * sizeof *own->accounts->fate);
     assert_memory_equal(own->accounts->evaporated, ready->accounts->evaporated,
                         TALLY_BATCHES * sizeof *own->accounts->evaporated);
-    drupelet_result_free(own);
-    drupelet_result_free(ready);
+    run_outcome_free(own);
+    run_outcome_free(ready);
     air_field_free(air);
     drupelet_scenario_free(base);
     drupelet_scenario_free(other);

@@ -34,7 +34,7 @@ static tally *empty(int downwind)
 
 static void a_share_and_its_error_come_from_the_batches(void **state)
 {
-    const tally *a = ((run_case *)*state)->result->accounts;
+    const tally *a = ((run_case *)*state)->outcome->accounts;
     for (int f = 0; f < TALLY_FATES; f++) {
         const tally_estimate e = tally_share(a, &a->fate[0][f], TALLY_FATES);
         double all = 0.0, emitted = 0.0, mean = 0.0, squares = 0.0;
@@ -192,7 +192,7 @@ static void an_even_cover_of_the_treated_area_is_the_rate(void **state)
 
 static void rows_thirds_and_sides_add_up(void **state)
 {
-    const tally *a = ((run_case *)*state)->result->accounts;
+    const tally *a = ((run_case *)*state)->outcome->accounts;
     const double leaf = tally_share(a, &a->fate[0][TALLY_LEAF], TALLY_FATES).share;
     double third[TALLY_THIRDS][TALLY_SIDES] = {{0.0}}, rows = 0.0;
     assert_close(tally_row(a, -1, -1, -1).share, leaf, 1e-12, 0.0);
@@ -218,7 +218,7 @@ static void rows_thirds_and_sides_add_up(void **state)
 
 static void a_run_that_emitted_half_is_found(void **state)
 {
-    tally *a = ((run_case *)*state)->result->accounts;
+    tally *a = ((run_case *)*state)->outcome->accounts;
     a->to_emit *= 2; /* of what it set out to emit */
     const drupelet_status status = tally_check(a);
     a->to_emit /= 2;
@@ -232,7 +232,7 @@ static void the_public_door_tells_the_same(void **state)
     double sum = 0.0;
     for (int f = 0; f < DRUPELET_FATES; f++) {
         const drupelet_share share = drupelet_result_fate(r, (drupelet_fate)f);
-        const tally_estimate e = tally_share(r->accounts, &r->accounts->fate[0][f], TALLY_FATES);
+        const tally_estimate e = tally_share(r->outcome->accounts, &r->outcome->accounts->fate[0][f], TALLY_FATES);
         assert_close(share.share, e.share, 0.0, 0.0);
         assert_close(share.standard_error, e.error, 0.0, 0.0);
         sum += share.share;
@@ -241,7 +241,7 @@ static void the_public_door_tells_the_same(void **state)
     double water = drupelet_result_evaporated(r).share;
     assert_true(water > 0.01 && water < 0.9);
     for (int f = 0; f < TALLY_FATES; f++)
-        water += tally_water(r->accounts, (tally_fate)f).share;
+        water += tally_water(r->outcome->accounts, (tally_fate)f).share;
     assert_close(water, 1.0, 1e-5, 0.0);
     /* beyond the edge: all of the ground downwind and all that left downwind */
     assert_close(drupelet_result_drift_sum(r, 0.0).share,

@@ -19,7 +19,7 @@
 #include "sweep/sobol.h"
 #include "synthetic_sweep.h"
 
-#define LOSS store_output_named("ground_5_m")
+#define LOSS result_column_named("ground_5_m")
 
 #define PI 3.14159265358979323846
 
@@ -142,7 +142,7 @@ static double drift(int64_t p) { return (4.0 + 1.0 * (double)(p / TIPS)) * (p % 
 
 static double truth(int i_output, int64_t p)
 {
-    return i_output == STORE_OUT_FATE + TALLY_LEAF ? deposit(p) : i_output == LOSS ? drift(p) : 1.0;
+    return i_output == RESULT_COLUMN_FATE + TALLY_LEAF ? deposit(p) : i_output == LOSS ? drift(p) : 1.0;
 }
 
 /* @param failed a case that failed, or -1 */
@@ -236,7 +236,7 @@ static double nearly_equal(int i_output, int64_t p)
 {
     static const double along[SPEEDS] = {0.0, 0.03, 2.0, 2.3};
     const double far = p % TIPS == 1 ? 0.0 : 5.0;
-    if (i_output == STORE_OUT_FATE + TALLY_LEAF)
+    if (i_output == RESULT_COLUMN_FATE + TALLY_LEAF)
         return p == POINTS - 2 ? 42.28 : 40.0 + along[p / TIPS] - far;
     if (i_output == LOSS)
         return p == POINTS - 2 ? 6.345 : 4.0 + along[p / TIPS] + far;
@@ -330,7 +330,7 @@ static void calm_air_does_not_look_safe(void **state)
     free(print);
     free(json);
     report_tradeoff_free(&t);
-    question.i_loss = STORE_OUT_EVAPORATED; /* what is aloft says nothing of this, but the limit is about drift still */
+    question.i_loss = RESULT_COLUMN_EVAPORATED; /* what is aloft says nothing of this; the limit is about drift still */
     assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
     assert_int_equal(t.n_left_out, 1);
     report_tradeoff_free(&t);
@@ -350,12 +350,12 @@ static void the_other_drift_is_told_beside(void **state)
         {"leaf", "drift_sum_20_m", "airborne_20_m"}, {"leaf", "evaporated", NULL},
         {"airborne_5_m", "ground_5_m", NULL}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        report_question question = {.i_gain = store_output_named(cases[i].gain),
-                                    .i_loss = store_output_named(cases[i].loss)};
+        report_question question = {.i_gain = result_column_named(cases[i].gain),
+                                    .i_loss = result_column_named(cases[i].loss)};
         report_question_tell_beside(&question);
         assert_int_equal(question.n_beside, cases[i].beside != NULL);
         if (cases[i].beside)
-            assert_string_equal(store_output_of(question.i_beside).name, cases[i].beside);
+            assert_string_equal(result_column_of(question.i_beside).name, cases[i].beside);
     }
     store_sweep sweep;
     report_tradeoff t;

@@ -16,12 +16,12 @@ static const char *const FILE_NAME = "apple-wall-full-leaf.yaml";
 /* On leaves of a third of the crown's height, L/ha. */
 static double leaf_L_ha(const run_case *c, int third)
 {
-    return 1e7 * c->result->sprayer.application_rate_m * tally_row(c->result->accounts, -1, third, -1).share;
+    return 1e7 * c->outcome->sprayer.application_rate_m * tally_row(c->outcome->accounts, -1, third, -1).share;
 }
 
 static void books_close(const run_case *c)
 {
-    const tally *a = c->result->accounts;
+    const tally *a = c->outcome->accounts;
     for (int b = 0; b < TALLY_BATCHES; b++) {
         const int64_t emitted = a->emitted[b][0];
         int64_t fates = 0;
@@ -41,7 +41,7 @@ static void a_plugged_nozzle_leaves_its_height_bare(void **state)
     run_case clean = case_run(FILE_NAME, N, 2, NULL), plugged = case_run(FILE_NAME, N, 2, set);
     books_close(&clean);
     books_close(&plugged);
-    assert_close(plugged.result->sprayer.application_rate_m / clean.result->sprayer.application_rate_m, 10.0 / 14.0,
+    assert_close(plugged.outcome->sprayer.application_rate_m / clean.outcome->sprayer.application_rate_m, 10.0 / 14.0,
                  1e-12, 0.0);
     const double top = leaf_L_ha(&plugged, TOP) / leaf_L_ha(&clean, TOP);
     const double bottom = leaf_L_ha(&plugged, BOTTOM) / leaf_L_ha(&clean, BOTTOM);
@@ -62,10 +62,10 @@ static void a_plugged_side_sprays_nowhere(void **state)
         "sprayer.direction=same", NULL, NULL};
     run_case c = case_run(FILE_NAME, N, 2, set);
     books_close(&c);
-    assert_int_equal(c.result->sprayer.n_passes, 8); /* all drive along +y: the last alley would spray to the right */
-    for (int i = 0; i < c.result->n_tracks; i++)
-        assert_int_equal(c.result->track[i].i_nozzle, 0);
-    assert_true(c.result->n_tracks > 0);
+    assert_int_equal(c.outcome->sprayer.n_passes, 8); /* all drive along +y: the last alley would spray to the right */
+    for (int i = 0; i < c.outcome->n_tracks; i++)
+        assert_int_equal(c.outcome->track[i].i_nozzle, 0);
+    assert_true(c.outcome->n_tracks > 0);
     case_end(&c);
 }
 
@@ -77,9 +77,9 @@ static void a_tip_that_is_plugged_everywhere_has_no_droplets(void **state)
                                       "sprayer.nozzles.0.tip=other", "sprayer.nozzles.0.plugged=yes", NULL};
     run_case c = case_run(FILE_NAME, N, 2, set);
     books_close(&c);
-    assert_int_equal(c.result->sprayer.n_sprays, 2);
-    for (int i = 0; i < c.result->n_tracks; i++)
-        assert_true(c.result->track[i].i_nozzle > 1);
+    assert_int_equal(c.outcome->sprayer.n_sprays, 2);
+    for (int i = 0; i < c.outcome->n_tracks; i++)
+        assert_true(c.outcome->track[i].i_nozzle > 1);
     case_end(&c);
 }
 
@@ -98,8 +98,9 @@ static void worn_tips_spray_more_and_coarser(void **state)
     const char *const worn_set[] = {nozzles, "sprayer.nozzles.0.worn=50 %", NULL, NULL};
     run_case fresh = case_run(FILE_NAME, N, 2, new_set), worn = case_run(FILE_NAME, N, 2, worn_set);
     books_close(&worn);
-    assert_close(worn.result->sprayer.application_rate_m, 1.5 * fresh.result->sprayer.application_rate_m, 1e-12, 0.0);
-    assert_close(worn.result->sprayer.spray[0].dv50_m, pow(1.5, 0.25) * fresh.result->sprayer.spray[0].dv50_m, 1e-9, 0);
+    assert_close(worn.outcome->sprayer.application_rate_m, 1.5 * fresh.outcome->sprayer.application_rate_m, 1e-12, 0.0);
+    assert_close(worn.outcome->sprayer.spray[0].dv50_m, pow(1.5, 0.25) * fresh.outcome->sprayer.spray[0].dv50_m,
+                 1e-9, 0);
     assert_true(case_difference_in_errors(&worn, &fresh, drift_in_batch) > 3.0);
     case_end(&worn);
     case_end(&fresh);

@@ -94,7 +94,7 @@ static int read_options(int argc, char **argv, tradeoff_request *r)
         return cli_bad_usage(argv[0], "name the result file of one sweep");
     if (r->question.i_gain == r->question.i_loss)
         return cli_bad_usage(argv[0], "--gain, --loss: found %s for both, expected two outputs",
-                             store_output_of(r->question.i_gain).name);
+                             result_column_of(r->question.i_gain).name);
     report_question_tell_beside(&r->question);
     r->sweep = argv[optind];
     const char *file[3] = {r->front, r->effects, r->csv};
@@ -107,8 +107,8 @@ static int read_options(int argc, char **argv, tradeoff_request *r)
 
 static int list_outputs(void)
 {
-    for (int i = 0; i < STORE_OUTPUTS; i++) {
-        const store_output o = store_output_of(i);
+    for (int i = 0; i < RESULT_COLUMNS; i++) {
+        const result_column o = result_column_of(i);
         printf("%-22s %-8s %s\n", o.name, o.units, o.long_name);
     }
     return CLI_DONE;

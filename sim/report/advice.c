@@ -4,7 +4,7 @@
 
 #include <stdarg.h>
 
-#include "report/nozzle_names.h"
+#include "sprayer/nozzle_names.h"
 #include "report/text.h"
 #include "report/us_units.h"
 #include "sprayer/generic.h"
@@ -59,11 +59,11 @@ void report_advise_pressure(report_advice *a, const char *name, scenario_tip_kin
 void report_advise_nozzles(report_advice *a, const drupelet_scenario *s)
 {
     char names[REPORT_ADVICE_TEXT - 104]; /* the rest of either sentence is shorter */
-    const int n_worn = report_nozzle_names(s, REPORT_WORN_NOZZLES, names, sizeof names);
+    const int n_worn = sprayer_nozzle_names(s, SPRAYER_WORN_NOZZLES, names, sizeof names);
     if (n_worn > 0)
         advise(a, "%d of %d nozzles worn by more than %g %%: %s; replace tips worn so far", n_worn,
-               s->sprayer.n_nozzles, 100.0 * REPORT_WORN_MOST, names);
-    const int n_plugged = report_nozzle_names(s, REPORT_PLUGGED_NOZZLES, names, sizeof names);
+               s->sprayer.n_nozzles, 100.0 * SPRAYER_WORN_MOST, names);
+    const int n_plugged = sprayer_nozzle_names(s, SPRAYER_PLUGGED_NOZZLES, names, sizeof names);
     if (n_plugged > 0)
         advise(a,
                "%d of %d nozzles plugged: %s; a gap in the spray, and the rest of the tank goes farther than planned",

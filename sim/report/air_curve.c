@@ -48,17 +48,18 @@ static void draw_axes(const picture *p, const frame *f)
 
 void picture_air(const picture *p, double left, double right, double top, double bottom)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     frame f = {left, right, top, bottom, r->n_flux * TALLY_FLUX_STEP_M, 0.0};
     for (int i = 0; i < TALLY_PLANES * r->n_flux; i++)
-        f.most = fmax(f.most, r->flux_percent_per_m[i]); /* passes by what is not a number */
+        f.most = fmax(f.most, r->flux_percent_per_m[i].share); /* passes by what is not a number */
     f.most = f.most > 0.0 ? round_up(f.most) : 1.0;
     draw_axes(p, &f);
     for (int plane = 0; plane < TALLY_PLANES; plane++) {
-        const double *flux = r->flux_percent_per_m + (ptrdiff_t)plane * r->n_flux;
+        const tally_estimate *flux = r->flux_percent_per_m + (ptrdiff_t)plane * r->n_flux;
         fprintf(p->to, "<path %s d=\"M", STYLE[plane]);
         for (int i = 0; i < r->n_flux; i++)
-            fprintf(p->to, "%.1f %.1f ", x_of(&f, isfinite(flux[i]) ? flux[i] : 0.0), y_of(&f, r->flux_z_m[i]));
+            fprintf(p->to, "%.1f %.1f ", x_of(&f, isfinite(flux[i].share) ? flux[i].share : 0.0),
+                    y_of(&f, r->flux_z_m[i]));
         const double y = f.top + 8.0 + 13.0 * plane;
         fprintf(p->to, "\"/>\n<path %s d=\"M%.1f %.1fh24\"/>\n", STYLE[plane], f.right - 58.0, y);
         picture_words(p->to, f.right, y + 4.0, "tick", "end", "%g m", r->plane_distance_m[plane]);

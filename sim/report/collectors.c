@@ -7,8 +7,6 @@
 #include "report/text.h"
 #include "run/measured.h"
 
-static const char *const KIND[] = {[SCENARIO_DISH] = "dish", [SCENARIO_LINE] = "line", [SCENARIO_CARD] = "card"};
-
 static void print_estimate(FILE *to, int width, tally_estimate e)
 {
     char text[64];
@@ -16,23 +14,22 @@ static void print_estimate(FILE *to, int width, tally_estimate e)
     fprintf(to, " %*s", width - 1, isnan(e.share) ? "" : text);
 }
 
-static void print_place(FILE *to, const tally *a, const scenario_collector *c)
+static void print_place(FILE *to, const result_collector *c)
 {
     char height[32];
     if (c->kind == SCENARIO_LINE)
         snprintf(height, sizeof height, "%g-%g", c->height_m, c->top_m);
     else
         snprintf(height, sizeof height, "%g", c->height_m);
-    fprintf(to, "  %-20.20s %-4s %8.4g %7s", c->name, KIND[c->kind], tally_distance_m(&a->shape, c->x_m), height);
+    fprintf(to, "  %-20.20s %-4s %8.4g %7s", c->name, scenario_collector_kind_name(c->kind), c->distance_m, height);
 }
 
-void report_collectors_table(const drupelet_result *result, FILE *to)
+void report_collectors_table(const drupelet_result *r, FILE *to)
 {
-    const run_collectors *r = result->collectors;
     const tally_estimate none = {NAN, NAN}; /* a dish lets pass what it catches */
-    if (!r)
+    if (r->n_collectors == 0)
         return;
-    if (result->sprayer.stands) {
+    if (isnan(r->application_rate_L_ha)) {
         fputs("\nCollectors: nothing is known per area, since the sprayer stands still\n", to);
         return;
     }
@@ -42,14 +39,14 @@ void report_collectors_table(const drupelet_result *result, FILE *to)
           to);
     fprintf(to, "  %-20s %-4s %8s %7s%22s%22s%19s%19s%14s\n", "", "", "at, m", "height", "caught", "passed",
             "% of the rate", "droplets/cm2", "covered, %");
-    for (int i = 0; i < r->n; i++) {
-        const run_measured m = run_measured_whole(result, i);
-        print_place(to, result->accounts, r->collector[i].as);
-        print_estimate(to, 22, m.of[RUN_CAUGHT]);
-        print_estimate(to, 22, r->collector[i].as->kind == SCENARIO_DISH ? none : m.of[RUN_PASSED]);
-        print_estimate(to, 19, m.of[RUN_PERCENT_OF_RATE]);
-        print_estimate(to, 19, m.of[RUN_DROPLETS]);
-        print_estimate(to, 14, m.of[RUN_COVERAGE]);
+    for (int i = 0; i < r->n_collectors; i++) {
+        const result_collector *c = &r->collector[i];
+        print_place(to, c);
+        print_estimate(to, 22, c->measured.of[RUN_CAUGHT]);
+        print_estimate(to, 22, c->kind == SCENARIO_DISH ? none : c->measured.of[RUN_PASSED]);
+        print_estimate(to, 19, c->measured.of[RUN_PERCENT_OF_RATE]);
+        print_estimate(to, 19, c->measured.of[RUN_DROPLETS]);
+        print_estimate(to, 14, c->measured.of[RUN_COVERAGE]);
         fputc('\n', to);
     }
 }
@@ -78,31 +75,28 @@ static void json_measures(FILE *to, const run_measured *m)
     }
 }
 
-void report_collectors_json(const drupelet_result *result, FILE *to)
+void report_collectors_json(const drupelet_result *r, FILE *to)
 {
-    const run_collectors *r = result->collectors;
     fputs("  \"collectors\": [", to);
-    for (int i = 0; r && i < r->n; i++) {
-        const run_collector *c = &r->collector[i];
-        const run_measured whole = run_measured_whole(result, i);
+    for (int i = 0; i < r->n_collectors; i++) {
+        const result_collector *c = &r->collector[i];
         fputs(i > 0 ? ",\n    {\"name\": " : "\n    {\"name\": ", to);
-        report_json_text(to, c->as->name);
+        report_json_text(to, c->name);
         fprintf(to, ", \"kind\": \"%s\", \"distance_m\": %.9g, \"height_m\": %.9g, \"top_m\": %.9g, ",
-                KIND[c->as->kind], tally_distance_m(&result->accounts->shape, c->as->x_m), c->as->height_m,
-                c->as->top_m);
-        json_measures(to, &whole);
+                scenario_collector_kind_name(c->kind), c->distance_m, c->height_m, c->top_m);
+        json_measures(to, &c->measured);
         if (c->n_parts > 1) {
             fputs(", \"parts\": [", to);
             for (int k = 0; k < c->n_parts; k++) {
-                const run_measured part = run_measured_part(result, i, k);
-                fprintf(to, "%s\n      {\"low_m\": %.9g, \"high_m\": %.9g, ", k > 0 ? "," : "",
-                        run_collector_part_height_m(c, k, 0), run_collector_part_height_m(c, k, 1));
-                json_measures(to, &part);
+                const result_collector_part *part = &r->collector_part[c->first_part + k];
+                fprintf(to, "%s\n      {\"low_m\": %.9g, \"high_m\": %.9g, ", k > 0 ? "," : "", part->low_m,
+                        part->high_m);
+                json_measures(to, &part->measured);
                 fputc('}', to);
             }
             fputc(']', to);
         }
         fputc('}', to);
     }
-    fputs(r ? "\n  ],\n" : "],\n", to);
+    fputs(r->n_collectors > 0 ? "\n  ],\n" : "],\n", to);
 }

@@ -4,7 +4,7 @@
 
 #include <stdio.h>
 
-#include "run/run.h"
+#include "result/result.h"
 
 /** A table; nothing where the run has no collectors. */
 void report_collectors_table(const drupelet_result *result, FILE *to);

@@ -74,7 +74,7 @@ int picture_marks(double first, double last, double step)
 
 /* Scales: the last rows and the first metres of open ground, equal both ways, and never so large that a tall tree
  * sticks out. */
-static picture lay_out(FILE *to, const store_result *r)
+static picture lay_out(FILE *to, const drupelet_result *r)
 {
     picture p = {.to = to, .r = r, .left = 104.0, .right = 1146.0, .side_top = 86.0};
     const int n_rows = r->n_rows < MOST_ROWS ? r->n_rows : MOST_ROWS;
@@ -93,7 +93,7 @@ static picture lay_out(FILE *to, const store_result *r)
     return p;
 }
 
-static void write_head(FILE *to, const store_result *r)
+static void write_head(FILE *to, const drupelet_result *r)
 {
     fprintf(to, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"297mm\" "
                 "height=\"210mm\" viewBox=\"0 0 %d %d\" role=\"img\">\n<title>", PICTURE_WIDTH, PICTURE_HEIGHT);
@@ -158,7 +158,7 @@ static void write_paths_note(const picture *p, double y)
 
 static void write_title(const picture *p)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     char text[512];
     picture_words(p->to, 40.0, 46.0, letters(r->name) > 60 ? "head" : "title", "start", "%s", r->name);
     char rate[48] = "Standing still, no rate per area,";
@@ -200,7 +200,7 @@ static void write_fates(const picture *p, double x, double right)
         {TALLY_AIR_ABOVE, "left through the top"}, {TALLY_AIR_UPWIND, "left upwind in the air"},
         {TALLY_ALOFT, "still aloft at the end"},
     };
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     double y = p->far_top - 14.0;
     picture_words(p->to, x, y, "head", "start", "Of 100 L sprayed, L");
     y += 3.0;
@@ -219,7 +219,7 @@ static void write_fates(const picture *p, double x, double right)
 /* The ground curve in numbers. */
 static void write_curve(const picture *p, double x, double right)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     double y = p->far_top - 10.0;
     for (int i = 0; i < SCENARIO_CURVE; i++) {
         char words[32];
@@ -276,11 +276,11 @@ static size_t line_end(const char *text)
 /* Tips with an assumed spectrum come first; what finds no room is counted. */
 static void write_tips(const picture *p, double y, int most_lines)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     int lines = 0, left = r->n_sprays;
     for (int pass = 0; pass < 2; pass++)
         for (int i = 0; i < r->n_sprays; i++) {
-            const store_spray *s = &r->spray[i];
+            const result_spray *s = &r->spray[i];
             char text[1024];
             if (s->assumed != (pass == 0))
                 continue;
@@ -303,7 +303,7 @@ static void write_tips(const picture *p, double y, int most_lines)
 
 static void write_foot(const picture *p)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     double y = 744.0, percent[TALLY_FATES];
     char warning[TALLY_WARNING];
     picture_line(p->to, 40.0, y - 16.0, 1146.0, y - 16.0, "grid");
@@ -332,7 +332,7 @@ static void write_foot(const picture *p)
     picture_words(p->to, 40.0, 820.0, "caution", "start", "%s", r->caution);
 }
 
-static drupelet_status draw(FILE *to, const store_result *r)
+static drupelet_status draw(FILE *to, const drupelet_result *r)
 {
     picture p = lay_out(to, r);
     write_head(to, r);
@@ -366,7 +366,7 @@ static drupelet_status draw(FILE *to, const store_result *r)
 
 drupelet_status report_draw(const char *result_path, const char *svg_path, bool overwrite)
 {
-    store_result result;
+    drupelet_result *result;
     store_draft draft;
     drupelet_status status = store_read(result_path, &result);
     if (status.code != DRUPELET_OK)
@@ -377,7 +377,7 @@ drupelet_status report_draw(const char *result_path, const char *svg_path, bool 
         if (!to) {
             status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", svg_path, strerror(errno));
         } else {
-            status = draw(to, &result);
+            status = draw(to, result);
             const bool bad = ferror(to) != 0;
             if ((fclose(to) != 0 || bad) && status.code == DRUPELET_OK)
                 status = base_error(DRUPELET_FILE, "%s: cannot be written; is the disk full?", svg_path);
@@ -387,6 +387,6 @@ drupelet_status report_draw(const char *result_path, const char *svg_path, bool 
         else
             store_draft_drop(&draft);
     }
-    store_free(&result);
+    drupelet_result_free(result);
     return status;
 }

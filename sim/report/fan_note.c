@@ -120,7 +120,7 @@ static void write_text(const store_sweep *s, report_fan_note *note)
 {
     static const char bias[] = BIAS;
     const char *factor = s->head.factor[note->i_factor].name;
-    const char *ground = store_output_of(note->i_ground).name, *airborne = store_output_of(note->i_airborne).name;
+    const char *ground = result_column_of(note->i_ground).name, *airborne = result_column_of(note->i_airborne).name;
     char least[320] = "";
     if (note->compared && strcmp(note->least_ground, note->least_airborne) == 0)
         snprintf(least, sizeof least, "on the mean of the points both %s and %s are least at %s", ground, airborne,
@@ -151,8 +151,8 @@ const char *report_fan_note_of_results(void)
 drupelet_status report_fan_note_of(const store_sweep *sweep, report_fan_note *note)
 {
     *note = (report_fan_note){.i_factor = find_factor(sweep),
-                              .i_ground = store_output_named("ground_5_m"),
-                              .i_airborne = store_output_named("airborne_5_m")};
+                              .i_ground = result_column_named("ground_5_m"),
+                              .i_airborne = result_column_named("airborne_5_m")};
     if (note->i_factor < 0)
         return base_ok();
     const drupelet_status status = compare(sweep, note);

@@ -22,7 +22,7 @@ static void fates_of(const store_sweep *s, int64_t point, double percent[TALLY_F
     for (int f = 0; f < TALLY_FATES; f++) {
         percent[f] = 0.0;
         for (int r = 0; r < replicates; r++)
-            percent[f] += s->value[STORE_OUT_FATE + f][point * replicates + r] / replicates;
+            percent[f] += s->value[RESULT_COLUMN_FATE + f][point * replicates + r] / replicates;
     }
 }
 
@@ -35,7 +35,7 @@ double report_aloft_percent(const store_sweep *sweep, int64_t point)
 
 bool report_is_drift(int i_output)
 {
-    const int fate = i_output - STORE_OUT_FATE, drift = i_output - STORE_OUT_DRIFT;
+    const int fate = i_output - RESULT_COLUMN_FATE, drift = i_output - RESULT_COLUMN_DRIFT;
     return (fate >= TALLY_GROUND_DOWNWIND && fate <= TALLY_ALOFT) || (drift >= 0 && drift < TALLY_DRIFT_NUMBERS);
 }
 

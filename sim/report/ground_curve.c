@@ -58,13 +58,13 @@ static bool inside(const frame *f, double distance_m)
 void picture_ground(const picture *p, double left, double right, double top, double bottom, double first_m,
                     double last_m)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     double least = INFINITY, most = 0.0;
     for (int i = 0; i < r->n_ground; i++) {
-        const double value = r->ground_percent_of_rate[i], d_m = r->ground_distance_m[i];
+        const double value = r->ground_percent_of_rate[i].share, d_m = r->ground_distance_m[i];
         if (value > 0.0 && d_m >= first_m && d_m <= last_m) {
             least = fmin(least, value);
-            most = fmax(most, value + r->ground_percent_of_rate_error[i]);
+            most = fmax(most, value + r->ground_percent_of_rate[i].error);
         }
     }
     frame f = {left, right, top, bottom, first_m, last_m, -2.0, 2.0};
@@ -76,7 +76,7 @@ void picture_ground(const picture *p, double left, double right, double top, dou
     for (int i = 0; i < r->n_ground;) {
         int n = 0; /* strips in a row that something fell on */
         while (i + n < r->n_ground && inside(&f, r->ground_distance_m[bin(p, i + n)])
-               && r->ground_percent_of_rate[bin(p, i + n)] > 0.0)
+               && r->ground_percent_of_rate[bin(p, i + n)].share > 0.0)
             n++;
         if (n == 0) {
             i++;
@@ -85,14 +85,15 @@ void picture_ground(const picture *p, double left, double right, double top, dou
         fputs("<path class=\"band\" d=\"M", p->to);
         for (int k = 0; k < 2 * n; k++) {
             const int j = bin(p, k < n ? i + k : i + 2 * n - 1 - k);
-            const double error = r->ground_percent_of_rate_error[j];
+            const double error = r->ground_percent_of_rate[j].error;
             fprintf(p->to, "%.1f %.1f ", x_of(&f, r->ground_distance_m[j]),
-                    y_of(&f, r->ground_percent_of_rate[j] + (k < n ? error : -error)));
+                    y_of(&f, r->ground_percent_of_rate[j].share + (k < n ? error : -error)));
         }
         fputs("Z\"/>\n<path class=\"curve\" d=\"M", p->to);
         for (int k = 0; k < n; k++) {
             const int j = bin(p, i + k);
-            fprintf(p->to, "%.1f %.1f ", x_of(&f, r->ground_distance_m[j]), y_of(&f, r->ground_percent_of_rate[j]));
+            fprintf(p->to, "%.1f %.1f ", x_of(&f, r->ground_distance_m[j]),
+                    y_of(&f, r->ground_percent_of_rate[j].share));
         }
         if (n == 1)
             fputs("h0.1", p->to); /* a point */

@@ -4,7 +4,7 @@
 
 #include <stdio.h>
 
-#include "run/run.h"
+#include "result/result.h"
 
 /** A few lines below the table by row; nothing of leafless trees. */
 void report_leaves_table(const drupelet_result *result, FILE *to);

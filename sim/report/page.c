@@ -79,12 +79,12 @@ static drupelet_status write_data(FILE *to, int n, char *const result_path[], co
         report_json_words(&j, "fan_note", report_fan_note_of_results());
     report_json_open(&j, "results", '[');
     for (int i = 0; i < n && !is_sweep && status.code == DRUPELET_OK; i++) {
-        store_result result;
+        drupelet_result *result;
         const char *slash = strrchr(result_path[i], '/');
         status = store_read(result_path[i], &result);
         if (status.code == DRUPELET_OK)
-            status = report_page_result(&j, slash ? slash + 1 : result_path[i], &result);
-        store_free(&result);
+            status = report_page_result(&j, slash ? slash + 1 : result_path[i], result);
+        drupelet_result_free(result);
     }
     report_json_close(&j, ']');
     report_json_close(&j, '}');

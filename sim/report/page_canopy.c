@@ -15,7 +15,7 @@ enum { MOST_CELLS = 9000 };
 
 typedef struct { double deposit, leaf; } cell;
 
-static int64_t voxel_of(const store_result *r, int row, int z, int y, int x)
+static int64_t voxel_of(const drupelet_result *r, int row, int z, int y, int x)
 {
     return (((int64_t)row * r->nz + z) * r->ny + y) * r->nx + x;
 }
@@ -26,7 +26,7 @@ static uint8_t byte_of(double value, double most)
 }
 
 /* Leaf area density summed along one axis: mean along y (from the side), or leaf area index (from above). */
-static bool write_view(report_json *j, const char *key, const store_result *r, bool above)
+static bool write_view(report_json *j, const char *key, const drupelet_result *r, bool above)
 {
     const int n_up = above ? r->ny : r->nz;
     const size_t n = (size_t)r->n_rows * (size_t)n_up * (size_t)r->nx;
@@ -66,7 +66,7 @@ static int pooled(int n, int by)
 }
 
 /* Pools the voxels; returns the number of cells that hold leaves. */
-static int pool(const store_result *r, int along, int across, cell *cells)
+static int pool(const drupelet_result *r, int along, int across, cell *cells)
 {
     const int nz = pooled(r->nz, across), ny = pooled(r->ny, along), nx = pooled(r->nx, across);
     const int64_t n = (int64_t)r->n_rows * nz * ny * nx;
@@ -87,7 +87,7 @@ static int pool(const store_result *r, int along, int across, cell *cells)
 }
 
 /* The cells that hold leaves, over the mean; sorted is room for as many. */
-static void write_cells(report_json *j, const store_result *r, int along, int across, const cell *cells, int leafy,
+static void write_cells(report_json *j, const drupelet_result *r, int along, int across, const cell *cells, int leafy,
                         double *sorted, uint8_t *byte)
 {
     const int n[4] = {r->n_rows, pooled(r->nz, across), pooled(r->ny, along), pooled(r->nx, across)};
@@ -120,7 +120,7 @@ static void write_cells(report_json *j, const store_result *r, int along, int ac
     report_json_close(j, '}');
 }
 
-static bool write_voxels(report_json *j, const store_result *r)
+static bool write_voxels(report_json *j, const drupelet_result *r)
 {
     static const struct { int along, across; } STEP[] = {{1, 1}, {2, 1}, {3, 1}, {4, 1}, {6, 2}, {8, 2}, {12, 3},
                                                          {16, 4}, {24, 6}, {48, 12}};
@@ -142,7 +142,7 @@ static bool write_voxels(report_json *j, const store_result *r)
     return good;
 }
 
-static bool write_air(report_json *j, const store_result *r)
+static bool write_air(report_json *j, const drupelet_result *r)
 {
     const size_t n = (size_t)r->air_nx * (size_t)r->air_nz;
     if (n == 0)
@@ -169,7 +169,7 @@ static bool write_air(report_json *j, const store_result *r)
     return true;
 }
 
-drupelet_status report_page_canopy(report_json *j, const store_result *r)
+drupelet_status report_page_canopy(report_json *j, const drupelet_result *r)
 {
     report_json_open(j, "canopy", '{');
     report_json_number(j, "nx", r->nx, 9);

@@ -23,7 +23,7 @@ static void amounts(report_json *j, const char *key, size_t n, const tally_estim
     amounts_by(j, key, n, e, 1, DIGITS);
 }
 
-static void fates(report_json *j, const store_result *r)
+static void fates(report_json *j, const drupelet_result *r)
 {
     amounts_by(j, "fates", TALLY_FATES, r->fate, 1, FINE_DIGITS);
     amounts_by(j, "water", TALLY_FATES, r->water, 1, FINE_DIGITS);
@@ -43,7 +43,7 @@ static void fates(report_json *j, const store_result *r)
     report_json_close(j, ']');
 }
 
-static void sizes(report_json *j, const store_result *r)
+static void sizes(report_json *j, const drupelet_result *r)
 {
     report_json_open(j, "sizes", '{');
     report_json_numbers(j, "low_um", TALLY_SIZES, r->size_low_um, 1, DIGITS);
@@ -58,7 +58,7 @@ static void sizes(report_json *j, const store_result *r)
     amounts(j, "outcomes", TALLY_OUTCOMES, r->outcome_share[TALLY_LEAF]);
 }
 
-static void leaves(report_json *j, const store_result *r)
+static void leaves(report_json *j, const drupelet_result *r)
 {
     report_json_open(j, "leaves", '{');
     amounts(j, "third", TALLY_THIRDS * TALLY_SIDES, r->third[0]); /* [third][side] share of output */
@@ -69,7 +69,7 @@ static void leaves(report_json *j, const store_result *r)
     amounts(j, "run_off", 1, &r->run_off);
     report_json_open(j, "rows", '[');
     for (int i = 0; i < r->n_rows; i++) {
-        const store_row *row = &r->row[i];
+        const result_row *row = &r->row[i];
         report_json_open(j, NULL, '{');
         report_json_number(j, "x_m", row->x_m, 6);
         amounts(j, "together", 1, &row->together);
@@ -84,7 +84,7 @@ static void leaves(report_json *j, const store_result *r)
 }
 
 /* Strips outside the block, downwind, and those inside it: the far upwind end says nothing. */
-static void ground(report_json *j, const store_result *r)
+static void ground(report_json *j, const drupelet_result *r)
 {
     int first = r->n_ground, n = 0;
     const double block_m = r->block_high_x_m - r->block_low_x_m;
@@ -96,8 +96,8 @@ static void ground(report_json *j, const store_result *r)
     first = n > 0 ? first : 0;
     report_json_open(j, "ground", '{');
     report_json_numbers(j, "distance_m", (size_t)n, r->ground_distance_m + first, 1, 6);
-    report_json_numbers(j, "v", (size_t)n, r->ground_percent_of_rate + first, 1, DIGITS);
-    report_json_numbers(j, "e", (size_t)n, r->ground_percent_of_rate_error + first, 1, DIGITS);
+    report_json_numbers(j, "v", (size_t)n, &r->ground_percent_of_rate[first].share, 2, DIGITS);
+    report_json_numbers(j, "e", (size_t)n, &r->ground_percent_of_rate[first].error, 2, DIGITS);
     report_json_numbers(j, "curve_m", SCENARIO_CURVE, r->curve_distance_m, 1, DIGITS);
     amounts(j, "curve_percent", SCENARIO_CURVE, r->curve_percent);
     report_json_numbers(j, "sum_m", SCENARIO_SUMS, r->drift_distance_m, 1, DIGITS);
@@ -106,22 +106,22 @@ static void ground(report_json *j, const store_result *r)
     report_json_open(j, "flux", '{');
     report_json_numbers(j, "plane_m", TALLY_PLANES, r->plane_distance_m, 1, DIGITS);
     report_json_numbers(j, "z_m", (size_t)r->n_flux, r->flux_z_m, 1, DIGITS);
-    report_json_numbers(j, "v", TALLY_PLANES * (size_t)r->n_flux, r->flux_percent_per_m, 1, DIGITS);
-    report_json_numbers(j, "e", TALLY_PLANES * (size_t)r->n_flux, r->flux_percent_per_m_error, 1, DIGITS);
+    report_json_numbers(j, "v", TALLY_PLANES * (size_t)r->n_flux, &r->flux_percent_per_m->share, 2, DIGITS);
+    report_json_numbers(j, "e", TALLY_PLANES * (size_t)r->n_flux, &r->flux_percent_per_m->error, 2, DIGITS);
     amounts(j, "all_percent", TALLY_PLANES, r->flux_percent);
     report_json_open(j, "bands_from_m", '[');
     for (int i = 0; i < TALLY_BANDS; i++)
-        report_json_number(j, NULL, tally_band_from_m(i), DIGITS);
+        report_json_number(j, NULL, r->band_from_m[i], DIGITS);
     report_json_close(j, ']');
     report_json_close(j, '}');
 }
 
-static void collectors(report_json *j, const store_result *r)
+static void collectors(report_json *j, const drupelet_result *r)
 {
     static const char *const KIND[] = {[SCENARIO_DISH] = "dish", [SCENARIO_LINE] = "line", [SCENARIO_CARD] = "card"};
     report_json_open(j, "collectors", '[');
     for (int i = 0; i < r->n_collectors; i++) {
-        const store_collector *c = &r->collector[i];
+        const result_collector *c = &r->collector[i];
         report_json_open(j, NULL, '{');
         report_json_words(j, "name", c->name);
         report_json_words(j, "kind", (unsigned)c->kind <= SCENARIO_CARD ? KIND[c->kind] : "");
@@ -137,25 +137,25 @@ static void collectors(report_json *j, const store_result *r)
     report_json_close(j, ']');
 }
 
-static void sprayer(report_json *j, const store_result *r)
+static void sprayer(report_json *j, const drupelet_result *r)
 {
     report_json_open(j, "nozzles", '[');
     for (int i = 0; i < r->n_nozzles; i++) {
-        const store_nozzle *n = &r->nozzle[i];
-        const double value[] = {n->side, n->offset_m, n->height_m, n->pressure_bar, n->flow_L_min, n->spray};
+        const result_nozzle *n = &r->nozzle[i];
+        const double value[] = {n->side, n->offset_m, n->height_m, n->pressure_bar, n->flow_L_min, n->spray - 1};
         report_json_numbers(j, NULL, sizeof value / sizeof value[0], value, 1, DIGITS);
     }
     report_json_close(j, ']');
     report_json_open(j, "passes", '[');
     for (int i = 0; i < r->n_passes; i++) {
-        const store_pass *p = &r->pass[i];
+        const result_pass *p = &r->pass[i];
         const double value[] = {p->x_m, p->alley, p->heading, p->left_open, p->right_open};
         report_json_numbers(j, NULL, sizeof value / sizeof value[0], value, 1, 7);
     }
     report_json_close(j, ']');
     report_json_open(j, "sprays", '[');
     for (int i = 0; i < r->n_sprays; i++) {
-        const store_spray *s = &r->spray[i];
+        const result_spray *s = &r->spray[i];
         report_json_open(j, NULL, '{');
         report_json_words(j, "tip", s->tip);
         report_json_words(j, "note", s->note);
@@ -170,7 +170,7 @@ static void sprayer(report_json *j, const store_result *r)
     report_json_close(j, ']');
 }
 
-static void inputs(report_json *j, const store_result *r)
+static void inputs(report_json *j, const drupelet_result *r)
 {
     const struct { const char *name; double value; } number[] = {
         {"rate_L_ha", r->application_rate_L_ha}, {"per_100_m_L", r->emitted_L_per_100_m},
@@ -195,21 +195,28 @@ static void inputs(report_json *j, const store_result *r)
     report_json_close(j, '}');
 }
 
-static void warnings(report_json *j, const store_result *r)
+static void number_and_unit(report_json *j, const char *key, int digits, double number, const char *unit)
+{
+    char text[48];
+    snprintf(text, sizeof text, "%.*g %s", digits, number, unit);
+    report_json_words(j, key, text);
+}
+
+static void warnings(report_json *j, const drupelet_result *r)
 {
     report_json_open(j, "warnings", '[');
     for (int i = 0; i < r->n_warnings; i++) {
         report_json_open(j, NULL, '{');
         report_json_words(j, "name", r->warning[i].name);
         report_json_words(j, "text", r->warning[i].sentence);
-        report_json_words(j, "found", r->warning[i].found);
-        report_json_words(j, "bound", r->warning[i].bound);
+        number_and_unit(j, "found", 3, r->warning[i].value, r->warning[i].unit);
+        number_and_unit(j, "bound", 6, r->warning[i].bound, r->warning[i].unit);
         report_json_close(j, '}');
     }
     report_json_close(j, ']');
 }
 
-drupelet_status report_page_result(report_json *j, const char *file_name, const store_result *r)
+drupelet_status report_page_result(report_json *j, const char *file_name, const drupelet_result *r)
 {
     char seed[24];
     snprintf(seed, sizeof seed, "%llu", (unsigned long long)r->seed);

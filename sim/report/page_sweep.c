@@ -53,7 +53,7 @@ static drupelet_status outputs(report_json *j, const store_sweep *s, int64_t n, 
     if (!value)
         return base_error(DRUPELET_MEMORY, "no memory for the page");
     report_json_open(j, "outputs", '[');
-    for (int o = 0; o < STORE_OUTPUTS && status.code == DRUPELET_OK; o++) {
+    for (int o = 0; o < RESULT_COLUMNS && status.code == DRUPELET_OK; o++) {
         report_column column;
         status = report_column_create(s, o, &column);
         if (status.code != DRUPELET_OK)
@@ -63,8 +63,8 @@ static drupelet_status outputs(report_json *j, const store_sweep *s, int64_t n, 
             value[n + i] = column.mean[point[i]].error;
         }
         report_json_open(j, NULL, '{');
-        report_json_words(j, "name", store_output_of(o).name);
-        report_json_words(j, "units", store_output_of(o).units);
+        report_json_words(j, "name", result_column_of(o).name);
+        report_json_words(j, "units", result_column_of(o).units);
         report_json_truth(j, "drift", report_is_drift(o));
         report_question question = {.i_gain = -1, .i_loss = o};
         report_question_tell_beside(&question);
@@ -118,8 +118,8 @@ static drupelet_status effects(report_json *j, const store_sweep *s, bool *drawn
 {
     drupelet_status status = base_ok();
     report_json_open(j, "effects", '['); /* [output][factor] */
-    for (int o = 0; o < STORE_OUTPUTS && status.code == DRUPELET_OK; o += 2) {
-        const int second = o + 1 < STORE_OUTPUTS ? o + 1 : o;
+    for (int o = 0; o < RESULT_COLUMNS && status.code == DRUPELET_OK; o += 2) {
+        const int second = o + 1 < RESULT_COLUMNS ? o + 1 : o;
         const report_question question = {.i_gain = o, .i_loss = second, .a = -1, .b = -1};
         report_tradeoff t;
         status = report_tradeoff_create(s, &question, &t);
@@ -159,8 +159,8 @@ static drupelet_status fan_note(report_json *j, const store_sweep *s)
     report_json_open(j, "fan_note", '{');
     report_json_words(j, "text", note.text);
     report_json_number(j, "factor", note.i_factor, 9);
-    report_json_words(j, "ground", store_output_of(note.i_ground).name);
-    report_json_words(j, "airborne", store_output_of(note.i_airborne).name);
+    report_json_words(j, "ground", result_column_of(note.i_ground).name);
+    report_json_words(j, "airborne", result_column_of(note.i_airborne).name);
     report_json_words(j, "kind", !note.compared ? "unknown" : note.opposite ? "opposite" : "compared");
     report_json_words(j, "least_ground", note.least_ground);
     report_json_words(j, "least_airborne", note.least_airborne);

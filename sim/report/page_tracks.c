@@ -58,7 +58,7 @@ static void put_change(packing *p, int64_t *before, double value)
 }
 
 /* How far point i is from where points a and b have it, over what is allowed. */
-static double off(const store_result *r, int64_t a, int64_t b, int64_t i)
+static double off(const drupelet_result *r, int64_t a, int64_t b, int64_t i)
 {
     const double t = (double)r->time_s[i], span = (double)r->time_s[b] - (double)r->time_s[a];
     const double u = span > 0.0 ? (t - (double)r->time_s[a]) / span : 0.0;
@@ -74,7 +74,7 @@ static double off(const store_result *r, int64_t a, int64_t b, int64_t i)
 }
 
 /* Marks the points to keep between a and b, both kept; span holds pairs yet to do, at most as many as points. */
-static void thin(const store_result *r, int64_t a, int64_t b, bool *keep, int64_t (*span)[2])
+static void thin(const drupelet_result *r, int64_t a, int64_t b, bool *keep, int64_t (*span)[2])
 {
     int n = 0;
     span[n][0] = a;
@@ -101,7 +101,7 @@ static void thin(const store_result *r, int64_t a, int64_t b, bool *keep, int64_
     }
 }
 
-static void pack(packing *p, const store_result *r, const store_track *t, const bool *keep)
+static void pack(packing *p, const drupelet_result *r, const result_track *t, const bool *keep)
 {
     int64_t n_kept = 0, time = 0, before[5] = {0};
     for (int64_t i = t->first; i < t->first + t->n_points; i++)
@@ -125,7 +125,7 @@ static void pack(packing *p, const store_result *r, const store_track *t, const 
     }
 }
 
-drupelet_status report_page_tracks(report_json *j, const store_result *r)
+drupelet_status report_page_tracks(report_json *j, const drupelet_result *r)
 {
     int most = 1;
     for (int i = 0; i < r->n_tracks; i++)
@@ -136,7 +136,7 @@ drupelet_status report_page_tracks(report_json *j, const store_result *r)
     p.full = !keep || !span;
     int n = 0;
     for (int i = 0; i < r->n_tracks && !p.full; i++) {
-        const store_track *t = &r->track[i];
+        const result_track *t = &r->track[i];
         if (t->n_points == 0)
             continue;
         thin(r, t->first, t->first + t->n_points - 1, keep, span);

@@ -14,7 +14,7 @@ enum { PICTURE_PATHS_A_CLASS = 44 }; /* paths drawn of each class of the emitted
 
 typedef struct {
     FILE *to;
-    const store_result *r;
+    const drupelet_result *r;
     int downwind;               /* sign of x downwind; the picture always has downwind on the right */
     double left, right;         /* of the side view and the curve below it */
     double side_top, side_ground, near_top, near_bottom, far_top, far_bottom;

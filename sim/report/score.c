@@ -188,13 +188,13 @@ static drupelet_status write_files(const score_report *s, const char *table_path
 drupelet_status report_score(const char *result_path, const char *measured_path, const char *table_path,
                              const char *svg_path, bool overwrite, FILE *to)
 {
-    store_result result;
+    drupelet_result *result;
     score_list list = {0};
     drupelet_status status = store_read(result_path, &result);
     if (status.code != DRUPELET_OK)
         return status;
-    score_report s = {.result = result_path, .measured = measured_path, .r = &result, .list = &list};
-    status = report_score_read(measured_path, &result, &list);
+    score_report s = {.result = result_path, .measured = measured_path, .r = result, .list = &list};
+    status = report_score_read(measured_path, result, &list);
     for (int g = 0; g < SCORE_GROUPS && status.code == DRUPELET_OK; g++)
         status = report_score_group(&list, g, &s.statistics[g]);
     if (status.code == DRUPELET_OK)
@@ -202,6 +202,6 @@ drupelet_status report_score(const char *result_path, const char *measured_path,
     if (status.code == DRUPELET_OK)
         print_report(to, &s);
     report_score_free(&list);
-    store_free(&result);
+    drupelet_result_free(result);
     return status;
 }

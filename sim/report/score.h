@@ -35,14 +35,14 @@ typedef struct {
 /** Reads measurements and finds what the result says in the same places. The caller ends the list with
  *  report_score_free(), also after a failure (it is empty then).
  *  @return DRUPELET_OK, DRUPELET_SCENARIO ("file:line:column: column: found ..., expected ...") or DRUPELET_MEMORY */
-drupelet_status report_score_read(const char *measured_path, const store_result *result, score_list *list);
+drupelet_status report_score_read(const char *measured_path, const drupelet_result *result, score_list *list);
 void report_score_free(score_list *list);
 /** Statistics of a group. @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status report_score_group(const score_list *list, int i_group, score_statistics *statistics);
 
 typedef struct {
     const char *result, *measured; /* names for titles */
-    const store_result *r;
+    const drupelet_result *r;
     const score_list *list;
     score_statistics statistics[SCORE_GROUPS];
 } score_report;

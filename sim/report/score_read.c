@@ -52,7 +52,7 @@ static const char known[] = "name kind distance_m span_m height_m row third side
 typedef struct {
     store_csv csv;
     int column[COLUMNS];
-    const store_result *r;
+    const drupelet_result *r;
 } reading;
 
 static bool fine(const reading *in)
@@ -103,7 +103,7 @@ static void leave_empty(reading *in, const char *kind, int n, const score_column
 
 static score_number ground_at(reading *in, double distance_m, double span_m)
 {
-    const store_result *r = in->r;
+    const drupelet_result *r = in->r;
     const double low_m = distance_m - 0.5 * span_m, high_m = distance_m + 0.5 * span_m;
     double width_m = 0.0, sum = 0.0, square = 0.0, least_m = INFINITY, most_m = -INFINITY;
     for (int i = 0; i < r->n_ground; i++) {
@@ -115,8 +115,8 @@ static score_number ground_at(reading *in, double distance_m, double span_m)
         if (!(part_m > 0.0))
             continue;
         width_m += part_m;
-        sum += part_m * r->ground_percent_of_rate[i];
-        square += part_m * part_m * r->ground_percent_of_rate_error[i] * r->ground_percent_of_rate_error[i];
+        sum += part_m * r->ground_percent_of_rate[i].share;
+        square += part_m * part_m * r->ground_percent_of_rate[i].error * r->ground_percent_of_rate[i].error;
     }
     if (!(width_m > 0.999 * span_m)) {
         store_csv_refuse(&in->csv, in->column[DISTANCE], "a place on the ground of the result, from %.4g m to %.4g m",
@@ -144,12 +144,11 @@ static int plane_at(reading *in, double distance_m)
 /* Percent of the output per metre of height. */
 static score_number airborne_at(reading *in, int plane, double height_m)
 {
-    const store_result *r = in->r;
-    const double *flux = r->flux_percent_per_m + (ptrdiff_t)plane * r->n_flux,
-                 *error = r->flux_percent_per_m_error + (ptrdiff_t)plane * r->n_flux;
+    const drupelet_result *r = in->r;
+    const tally_estimate *flux = r->flux_percent_per_m + (ptrdiff_t)plane * r->n_flux;
     const int i = (int)(height_m / TALLY_FLUX_STEP_M);
     if (i < r->n_flux)
-        return (score_number){flux[i], error[i]};
+        return (score_number){flux[i].share, flux[i].error};
     store_csv_refuse(&in->csv, in->column[HEIGHT], "a height below the top of the result, %g m",
                      r->n_flux * TALLY_FLUX_STEP_M);
     return (score_number){0.0, 0.0};
@@ -158,13 +157,13 @@ static score_number airborne_at(reading *in, int plane, double height_m)
 /* A part of the canopy; -1: all rows (from 0), thirds, sides, layers. */
 typedef struct { int row, third, side, layer; } part;
 
-static int third_of_layer(const store_result *r, int iz)
+static int third_of_layer(const drupelet_result *r, int iz)
 {
     return tally_third(r->z_m[iz], r->canopy_base_m, r->canopy_height_m);
 }
 
 /* Deposit by the accounts that have standard errors, share of the output. */
-static score_number booked(const store_result *r, part p)
+static score_number booked(const drupelet_result *r, part p)
 {
     double sum = 0.0, square = 0.0;
     if (p.row < 0 && p.third < 0 && p.side < 0)
@@ -180,7 +179,7 @@ static score_number booked(const store_result *r, part p)
 }
 
 /* Deposit (share of the output) and leaf area (m2 of one period) of the voxels of a part. */
-static void sum_voxels(const store_result *r, part p, double *deposit, double *leaf_m2)
+static void sum_voxels(const drupelet_result *r, part p, double *deposit, double *leaf_m2)
 {
     const double voxel_m3 = r->voxel_m * r->voxel_m * r->voxel_y_m;
     *deposit = *leaf_m2 = 0.0;
@@ -199,7 +198,7 @@ static void sum_voxels(const store_result *r, part p, double *deposit, double *l
 }
 
 /* Deposit on the leaves of a part: share of the output. */
-static score_number canopy_at(const store_result *r, part p, double *leaf_m2)
+static score_number canopy_at(const drupelet_result *r, part p, double *leaf_m2)
 {
     double deposit, third_deposit, third_leaf_m2;
     sum_voxels(r, p, &deposit, leaf_m2);
@@ -219,7 +218,7 @@ static bool is_headline(int i_number)
     return i_number >= 0 && tally_drift_number_at(i_number)->kind != TALLY_DRIFT_SUM;
 }
 
-static void take_headline(const store_result *r, int i_number, score_pair *pair)
+static void take_headline(const drupelet_result *r, int i_number, score_pair *pair)
 {
     const tally_drift_number *n = tally_drift_number_at(i_number);
     const int i = i_number - tally_drift_first(n->kind);
@@ -287,7 +286,7 @@ static void read_ground(reading *in, score_pair *pair)
 static void read_airborne(reading *in, score_pair *pair)
 {
     static const score_column unused[] = {SPAN, ROW, THIRD_OF, SIDE_OF};
-    const store_result *r = in->r;
+    const drupelet_result *r = in->r;
     leave_empty(in, "airborne", 4, unused);
     const double distance_m = number_of(in, DISTANCE, -10000, 10000, "a distance in m");
     const bool all = pair->i_group == AIRBORNE_ALL;
@@ -326,7 +325,7 @@ static int read_side(reading *in)
 {
     static const char *const wind[] = {"upwind", "downwind"};
     const char *text = store_csv_text(&in->csv, in->column[SIDE_OF]);
-    const store_result *r = in->r;
+    const drupelet_result *r = in->r;
     const bool rises = r->n_ground < 2 || r->ground_distance_m[1] > r->ground_distance_m[0]; /* distance with x */
     for (int i = 0; i < 2; i++)
         if (strcmp(text, wind[i]) == 0)
@@ -337,7 +336,7 @@ static int read_side(reading *in)
 static void read_canopy(reading *in, score_pair *pair)
 {
     static const score_column unused[] = {DISTANCE, SPAN};
-    const store_result *r = in->r;
+    const drupelet_result *r = in->r;
     leave_empty(in, "canopy", 2, unused);
     part p = {-1, -1, -1, -1};
     const double row = number_or(in, ROW, 1, r->n_rows, "the number of a row", 0.0);
@@ -436,7 +435,7 @@ static void read_lines(reading *in, score_list *list)
         store_csv_refuse_at(&in->csv, in->csv.line, 1, "", "no measurements", "one a line");
 }
 
-drupelet_status report_score_read(const char *measured_path, const store_result *result, score_list *list)
+drupelet_status report_score_read(const char *measured_path, const drupelet_result *result, score_list *list)
 {
     static const score_column needed[] = {VALUE, KIND, UNIT}; /* the last two unless lines can have names */
     reading in = {.r = result};

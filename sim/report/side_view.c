@@ -14,7 +14,7 @@
 /* ---- leaves ---- */
 
 /* Deposit per leaf area of one column of voxels along the row, uL/cm2; below 0 where there are no leaves. */
-static double column_uL_cm2(const store_result *r, int row, int iz, int ix)
+static double column_uL_cm2(const drupelet_result *r, int row, int iz, int ix)
 {
     double share = 0.0, density = 0.0;
     for (int iy = 0; iy < r->ny; iy++) {
@@ -62,7 +62,7 @@ static bool in_view(const picture *p, double distance_m, double margin_m)
 
 static drupelet_status draw_leaves(picture *p)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     const size_t n = (size_t)r->n_rows * (size_t)r->nz * (size_t)r->nx;
     double *column = malloc(2 * n * sizeof *column), *sorted = column + n; /* [row][nz][nx] */
     if (!column)
@@ -93,7 +93,7 @@ static drupelet_status draw_leaves(picture *p)
 }
 
 /* Leaf area of a row's voxels, or their wood where the row has no leaf. */
-static const float *crown_density(const store_result *r, int row)
+static const float *crown_density(const drupelet_result *r, int row)
 {
     const size_t n = (size_t)r->nz * (size_t)r->ny * (size_t)r->nx;
     const float *leaf = r->leaf_area_density_1_m + (size_t)row * n;
@@ -105,7 +105,7 @@ static const float *crown_density(const store_result *r, int row)
 
 /* Leftmost (end 0) or rightmost (end 1) voxel of a crown at a height, distance from the row line; false where there is
  * none. */
-static bool crown_end(const store_result *r, const float *density, int iz, int end, double *across_m)
+static bool crown_end(const drupelet_result *r, const float *density, int iz, int end, double *across_m)
 {
     for (int k = 0; k < r->nx; k++) {
         const int ix = end ? r->nx - 1 - k : k;
@@ -121,7 +121,7 @@ static bool crown_end(const store_result *r, const float *density, int iz, int e
 
 static void draw_outline(const picture *p, int row)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     const float *density = crown_density(r, row);
     double across_m, lowest_m = -1.0;
     char how = 'M';
@@ -148,9 +148,9 @@ static void draw_outline(const picture *p, int row)
 
 /* One class of the diameter out of a path: pieces of line; neighbouring points closer than the eye tells apart are left
  * out. */
-static void draw_path(const picture *p, const store_track *t, int class)
+static void draw_path(const picture *p, const result_track *t, int class)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     double x_drawn = 0.0, y_drawn = 0.0;
     bool drawing = false;
     for (int64_t i = t->first; i + 1 < t->first + t->n_points; i++) {
@@ -181,7 +181,7 @@ static void draw_path(const picture *p, const store_track *t, int class)
     }
 }
 
-static bool starts_in_view(const picture *p, const store_track *t)
+static bool starts_in_view(const picture *p, const result_track *t)
 {
     return t->n_points > 1 && in_view(p, picture_distance_m(p, (double)p->r->track_x_m[t->first]), 0.0);
 }
@@ -189,7 +189,7 @@ static bool starts_in_view(const picture *p, const store_track *t)
 /* Marks the paths to draw: of each class of the emitted diameter the same number, evenly over the run. */
 static void choose_paths(picture *p, bool *chosen)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     for (int class = 0; class < PICTURE_SIZES; class++) {
         int n = 0, seen = 0;
         for (int i = 0; i < r->n_tracks; i++)
@@ -207,7 +207,7 @@ static void choose_paths(picture *p, bool *chosen)
 }
 
 /* The weights of the paths say how much of the spray each stands for, as their number does not. */
-static double smallest_share(const store_result *r)
+static double smallest_share(const drupelet_result *r)
 {
     double smallest = 0.0, all = 0.0;
     for (int i = 0; i < r->n_tracks; i++) {
@@ -219,7 +219,7 @@ static double smallest_share(const store_result *r)
 
 static drupelet_status draw_paths(picture *p)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     bool *chosen = calloc((size_t)r->n_tracks + 1, sizeof *chosen);
     if (!chosen)
         return base_error(DRUPELET_MEMORY, "no memory for the picture");
@@ -239,9 +239,9 @@ static drupelet_status draw_paths(picture *p)
 
 /* ---- sprayers and wind ---- */
 
-static void draw_sprayer(const picture *p, const store_pass *pass)
+static void draw_sprayer(const picture *p, const result_pass *pass)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     const double x = picture_x(p, picture_distance_m(p, pass->x_m));
     double top_m = 0.8, half_m = 0.5;
     for (int i = 0; i < r->n_nozzles; i++) {
@@ -256,7 +256,7 @@ static void draw_sprayer(const picture *p, const store_pass *pass)
         fprintf(p->to, "<rect class=\"wheel\" x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\" rx=\"1.5\"/>\n",
                 x + (side * half_m * 0.8 - 0.11) * p->scale, picture_y(p, 0.6), 0.22 * p->scale, 0.6 * p->scale);
     for (int i = 0; i < r->n_nozzles; i++) {
-        const store_nozzle *n = &r->nozzle[i];
+        const result_nozzle *n = &r->nozzle[i];
         /* right of a driver who goes along +y is +x */
         const double at_m = pass->x_m + n->side * pass->heading * n->offset_m;
         const bool open = n->side < 0 ? pass->left_open : pass->right_open;
@@ -267,7 +267,7 @@ static void draw_sprayer(const picture *p, const store_pass *pass)
 
 static void draw_wind(const picture *p)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     const double x = p->right - 14.0, y = p->side_top + 26.0;
     fprintf(p->to, "<rect x=\"%.1f\" y=\"%.1f\" width=\"220\" height=\"70\" fill=\"#fff\" fill-opacity=\"0.85\"/>\n",
             x - 214.0, p->side_top + 1.0);
@@ -302,7 +302,7 @@ static void draw_axes(const picture *p)
 
 drupelet_status picture_side_view(picture *p)
 {
-    const store_result *r = p->r;
+    const drupelet_result *r = p->r;
     fprintf(p->to, "<clipPath id=\"view\"><rect x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\"/></clipPath>\n",
             p->left, p->side_top, p->right - p->left, p->side_ground - p->side_top);
     fputs("<g clip-path=\"url(#view)\">\n", p->to);

@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stdio.h>
 
-#include "run/run.h"
+#include "result/result.h"
 
 /** Writes where 100 L of spray went: fates, leaves by row and third, drift, water, application rate, tips, warnings,
  * the caution. Amounts carry one standard error. @param json false: a table for people; true: one JSON object, units in

@@ -24,12 +24,12 @@ static drupelet_status no_memory(void)
 report_question report_question_usual(void)
 {
     return (report_question){
-        .i_gain = STORE_OUT_FATE + TALLY_LEAF, .i_loss = store_output_named("ground_5_m"), .a = -1, .b = -1};
+        .i_gain = RESULT_COLUMN_FATE + TALLY_LEAF, .i_loss = result_column_named("ground_5_m"), .a = -1, .b = -1};
 }
 
 void report_question_tell_beside(report_question *question)
 {
-    const int loss = question->i_loss - STORE_OUT_DRIFT;
+    const int loss = question->i_loss - RESULT_COLUMN_DRIFT;
     question->n_beside = 0;
     if (loss < 0 || loss >= TALLY_DRIFT_NUMBERS)
         return;
@@ -41,7 +41,7 @@ void report_question_tell_beside(report_question *question)
         if (fabs(tally_drift_number_at(i)->distance_m - of->distance_m)
             < fabs(tally_drift_number_at(nearest)->distance_m - of->distance_m))
             nearest = i;
-    question->i_beside = STORE_OUT_DRIFT + nearest;
+    question->i_beside = RESULT_COLUMN_DRIFT + nearest;
     question->n_beside = question->i_beside != question->i_gain;
 }
 
@@ -50,18 +50,18 @@ void report_question_tell_beside(report_question *question)
 static const char *name_of_output(const void *unused, int i, int *n)
 {
     (void)unused;
-    if (i >= STORE_OUTPUTS)
+    if (i >= RESULT_COLUMNS)
         return NULL;
-    *n = (int)strlen(store_output_of(i).name);
-    return store_output_of(i).name;
+    *n = (int)strlen(result_column_of(i).name);
+    return result_column_of(i).name;
 }
 
 int report_output_named(const char *name, char reason[240])
 {
-    const int i = store_output_named(name), near = i < 0 ? scenario_nearest(name, name_of_output, NULL) : i;
+    const int i = result_column_named(name), near = i < 0 ? scenario_nearest(name, name_of_output, NULL) : i;
     if (i < 0 && near >= 0)
         snprintf(reason, 240, "there is no output '%.60s'; did you mean '%s'? --outputs lists all", name,
-                 store_output_of(near).name);
+                 result_column_of(near).name);
     else if (i < 0)
         snprintf(reason, 240, "there is no output '%.60s'; --outputs lists all", name);
     return i;
@@ -80,7 +80,7 @@ bool report_limit_read(const char *text, report_limit *limit, char reason[240])
     memcpy(name, text, n);
     name[n] = '\0';
     limit->at_least = *sign == '>';
-    limit->i_output = store_output_named(name);
+    limit->i_output = result_column_named(name);
     if (limit->i_output < 0) {
         report_output_named(name, reason);
         return false;
@@ -90,7 +90,7 @@ bool report_limit_read(const char *text, report_limit *limit, char reason[240])
     if (!end)
         return false;
     end += strspn(end, " \t");
-    const char *units = store_output_of(limit->i_output).units;
+    const char *units = result_column_of(limit->i_output).units;
     const bool percent = strcmp(units, "percent") == 0;
     if (*end == '\0' && percent) { /* 0.05 may be meant as 0.05 % or as 5 % */
         snprintf(reason, 240, "%s is in percent: write it with its %%", name);

@@ -186,12 +186,12 @@ static void name_point(FILE *to, const report_tradeoff *t, int64_t p, const char
     report_amount(gain, sizeof gain, t->gain.mean[p].share, t->gain.mean[p].error, " ± ");
     report_amount(loss, sizeof loss, t->loss.mean[p].share, t->loss.mean[p].error, " ± ");
     picture_words(to, x, *y, "number", "start", "%s", number);
-    picture_words(to, x + 20.0, *y, "small", "start", "%s: %s, %s: %s", store_output_of(t->question.i_gain).name, gain,
-                  store_output_of(t->question.i_loss).name, loss);
+    picture_words(to, x + 20.0, *y, "small", "start", "%s: %s, %s: %s", result_column_of(t->question.i_gain).name, gain,
+                  result_column_of(t->question.i_loss).name, loss);
     char line[160] = "";
     if (t->question.n_beside > 0) {
         report_amount(loss, sizeof loss, t->beside.mean[p].share, t->beside.mean[p].error, " ± ");
-        snprintf(line, sizeof line, "%s: %s", store_output_of(t->question.i_beside).name, loss);
+        snprintf(line, sizeof line, "%s: %s", result_column_of(t->question.i_beside).name, loss);
     }
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
         char text[96], part[160];
@@ -212,7 +212,7 @@ static void name_point(FILE *to, const report_tradeoff *t, int64_t p, const char
 void report_front_plot(const report_tradeoff *t, FILE *to)
 {
     const double height = PICTURE_HEIGHT, right = 760.0;
-    const store_output gain = store_output_of(t->question.i_gain), loss = store_output_of(t->question.i_loss);
+    const result_column gain = result_column_of(t->question.i_gain), loss = result_column_of(t->question.i_loss);
     double low, high;
     find_ends(t, &t->loss, &low, &high);
     const axis x = axis_of(low, high, 110.0, right, true);
@@ -345,7 +345,7 @@ void report_effects_plot(const report_tradeoff *t, FILE *to)
             }
     write_head(to, t, height, "Main effects of the factors of a sweep, with error bars.");
     picture_words(to, 40.0, 70.0, "label", "start", "Means over all points of a level. Above: %s. Below: %s.",
-                  store_output_of(t->question.i_gain).long_name, store_output_of(t->question.i_loss).long_name);
+                  result_column_of(t->question.i_gain).long_name, result_column_of(t->question.i_loss).long_name);
     for (int f = 0; f < n && isfinite(low[0]); f++) {
         const double left = 96.0 + step * (f % ACROSS), top = 120.0 + block * (f / ACROSS);
         const axis gain = axis_of(low[0], high[0], top + panel, top, false);
@@ -357,8 +357,8 @@ void report_effects_plot(const report_tradeoff *t, FILE *to)
         if (factor->units[0])
             picture_words(to, left + 0.5 * width, top + 2.0 * panel + 62.0, "label", "middle", "%s", factor->units);
         if (f % ACROSS == 0) {
-            upright_words(to, left - 52.0, top + 0.5 * panel, store_output_of(t->question.i_gain).name);
-            upright_words(to, left - 52.0, top + 1.5 * panel + 26.0, store_output_of(t->question.i_loss).name);
+            upright_words(to, left - 52.0, top + 0.5 * panel, result_column_of(t->question.i_gain).name);
+            upright_words(to, left - 52.0, top + 1.5 * panel + 26.0, result_column_of(t->question.i_loss).name);
         }
     }
     write_foot(to, t, height,

@@ -43,7 +43,7 @@ static void print_point(const report_tradeoff *t, int64_t p, const char *equals,
 
 static const char *beside_name(const report_tradeoff *t)
 {
-    return t->question.n_beside > 0 ? store_output_of(t->question.i_beside).name : "";
+    return t->question.n_beside > 0 ? result_column_of(t->question.i_beside).name : "";
 }
 
 /* "points 3, 7, 12 and 4 more" */
@@ -58,7 +58,7 @@ static void print_numbers(const int64_t *point, int64_t n, FILE *to)
 
 static void print_front(const report_tradeoff *t, FILE *to)
 {
-    const store_output gain = store_output_of(t->question.i_gain), loss = store_output_of(t->question.i_loss);
+    const result_column gain = result_column_of(t->question.i_gain), loss = result_column_of(t->question.i_loss);
     if (t->n_front == 0) {
         fputs(t->n_left_out > 0 ? "Trade-off front: none, for no point has a drift that is known.\n\n"
                                 : "Trade-off front: none, for no point is known.\n\n", to);
@@ -116,7 +116,7 @@ static void print_best(const report_tradeoff *t, FILE *to)
     fputs("With ", to);
     for (int i = 0; i < t->question.n_limits; i++) {
         const report_limit *limit = &t->question.limit[i];
-        const store_output o = store_output_of(limit->i_output);
+        const result_column o = result_column_of(limit->i_output);
         fprintf(to, "%s%s %s %g %s", i > 0 ? " and " : "", o.name, limit->at_least ? ">=" : "<=", limit->value,
                 o.units);
     }
@@ -125,7 +125,7 @@ static void print_best(const report_tradeoff *t, FILE *to)
         return;
     }
     fprintf(to, ": %lld of %lld points. Most %s:\n", (long long)t->n_within, (long long)t->n_known,
-            store_output_of(t->question.i_gain).name);
+            result_column_of(t->question.i_gain).name);
     print_point(t, t->best, "", to);
     if (t->n_as_good > 0) {
         fputs("As good within two standard errors of the difference: ", to);
@@ -145,7 +145,7 @@ static void print_best(const report_tradeoff *t, FILE *to)
 
 static void print_effects(const report_tradeoff *t, FILE *to)
 {
-    const store_output gain = store_output_of(t->question.i_gain), loss = store_output_of(t->question.i_loss);
+    const result_column gain = result_column_of(t->question.i_gain), loss = result_column_of(t->question.i_loss);
     char a[64], b[64], c[64];
     fprintf(to, "Main effects: means over all points of a level%s.\n",
             t->drawn ? " (their errors have the scatter of the other factors in them)" : "");
@@ -181,7 +181,7 @@ static void print_indices(const report_tradeoff *t, FILE *to)
         return;
     for (int gain = 1; gain >= 0; gain--) {
         fprintf(to, "Sensitivity indices of %s (shares of its variance; 95 %% confidence):\n",
-                store_output_of(gain ? t->question.i_gain : t->question.i_loss).name);
+                result_column_of(gain ? t->question.i_gain : t->question.i_loss).name);
         for (int f = 0; f < t->sweep->head.n_factors; f++)
             print_index(t->sweep->head.factor[f].name, gain ? &t->effect[f].gain_index : &t->effect[f].loss_index, to);
     }
@@ -195,8 +195,8 @@ static void print_difference(const report_tradeoff *t, FILE *to)
     if (a < 0)
         return;
     fprintf(to, "Point %lld less point %lld: %s %s", (long long)a + 1, (long long)b + 1,
-            store_output_of(t->question.i_gain).name, amount(text, report_difference(&t->gain, a, b)));
-    fprintf(to, ", %s %s", store_output_of(t->question.i_loss).name, amount(text, report_difference(&t->loss, a, b)));
+            result_column_of(t->question.i_gain).name, amount(text, report_difference(&t->gain, a, b)));
+    fprintf(to, ", %s %s", result_column_of(t->question.i_loss).name, amount(text, report_difference(&t->loss, a, b)));
     if (t->question.n_beside > 0)
         fprintf(to, ", %s %s", beside_name(t), amount(text, report_difference(&t->beside, a, b)));
     fputs(".\n\n", to);
@@ -223,9 +223,9 @@ static void put_estimate(FILE *to, const char *name, tally_estimate e)
 static void put_point(const report_tradeoff *t, int64_t p, FILE *to)
 {
     fprintf(to, "{\"point\": %lld, ", (long long)p + 1);
-    put_estimate(to, store_output_of(t->question.i_gain).name, t->gain.mean[p]);
+    put_estimate(to, result_column_of(t->question.i_gain).name, t->gain.mean[p]);
     fputs(", ", to);
-    put_estimate(to, store_output_of(t->question.i_loss).name, t->loss.mean[p]);
+    put_estimate(to, result_column_of(t->question.i_loss).name, t->loss.mean[p]);
     if (t->question.n_beside > 0) {
         fputs(", ", to);
         put_estimate(to, beside_name(t), t->beside.mean[p]);
@@ -324,9 +324,9 @@ static void put_fan(const store_sweep *s, const report_fan_note *fan, FILE *to)
     report_json_text(to, s->head.factor[fan->i_factor].name);
     if (fan->compared) {
         fprintf(to, ", \"ranked_oppositely\": %s", fan->opposite ? "true" : "false");
-        fprintf(to, ", \"least_%s_at\": ", store_output_of(fan->i_ground).name);
+        fprintf(to, ", \"least_%s_at\": ", result_column_of(fan->i_ground).name);
         report_json_text(to, fan->least_ground);
-        fprintf(to, ", \"least_%s_at\": ", store_output_of(fan->i_airborne).name);
+        fprintf(to, ", \"least_%s_at\": ", result_column_of(fan->i_airborne).name);
         report_json_text(to, fan->least_airborne);
     }
     fputs(", \"note\": ", to);
@@ -341,7 +341,8 @@ static void print_json(const report_tradeoff *t, const report_fan_note *fan, FIL
     fputs(", \"caution\": ", to);
     report_json_text(to, t->sweep->head.caution);
     fprintf(to, ",\n \"gain\": \"%s\", \"loss\": \"%s\", \"points\": %lld, \"known\": %lld,\n \"front\": [",
-            store_output_of(t->question.i_gain).name, store_output_of(t->question.i_loss).name, (long long)t->n_points,
+            result_column_of(t->question.i_gain).name, result_column_of(t->question.i_loss).name,
+            (long long)t->n_points,
             (long long)t->n_known);
     for (int64_t i = 0; i < t->n_front; i++) {
         fputs(i > 0 ? ",\n  " : "\n  ", to);
@@ -366,10 +367,10 @@ static void print_json(const report_tradeoff *t, const report_fan_note *fan, FIL
     if (t->question.a >= 0) {
         fprintf(to, ",\n \"difference\": {\"of\": %lld, \"less\": %lld, ", (long long)t->question.a + 1,
                 (long long)t->question.b + 1);
-        put_estimate(to, store_output_of(t->question.i_gain).name,
+        put_estimate(to, result_column_of(t->question.i_gain).name,
                      report_difference(&t->gain, t->question.a, t->question.b));
         fputs(", ", to);
-        put_estimate(to, store_output_of(t->question.i_loss).name,
+        put_estimate(to, result_column_of(t->question.i_loss).name,
                      report_difference(&t->loss, t->question.a, t->question.b));
         if (t->question.n_beside > 0) {
             fputs(", ", to);
@@ -395,11 +396,11 @@ void report_tradeoff_print(const report_tradeoff *t, const report_fan_note *fan,
     }
     fprintf(to, "%s: %lld points, %d replicate%s, %s.\n%s: %s.\n%s: %s.\n", t->sweep->head.name,
             (long long)t->n_points, t->sweep->head.n_replicates, t->sweep->head.n_replicates == 1 ? "" : "s",
-            t->sweep->head.design, store_output_of(t->question.i_gain).name,
-            store_output_of(t->question.i_gain).long_name, store_output_of(t->question.i_loss).name,
-            store_output_of(t->question.i_loss).long_name);
+            t->sweep->head.design, result_column_of(t->question.i_gain).name,
+            result_column_of(t->question.i_gain).long_name, result_column_of(t->question.i_loss).name,
+            result_column_of(t->question.i_loss).long_name);
     if (t->question.n_beside > 0)
-        fprintf(to, "%s: %s.\n", beside_name(t), store_output_of(t->question.i_beside).long_name);
+        fprintf(to, "%s: %s.\n", beside_name(t), result_column_of(t->question.i_beside).long_name);
     fputc('\n', to);
     if (t->n_known < t->n_points)
         fprintf(to, "%lld points are left out: a case of theirs failed, or the output is not known.\n\n",

@@ -36,7 +36,7 @@ static tally_estimate times(tally_estimate e, double factor)
     return (tally_estimate){factor * e.share, factor * e.error};
 }
 
-static run_measured measure(const drupelet_result *result, const scenario_collector *as, int first, int n)
+static run_measured measure(const run_outcome *result, const scenario_collector *as, int first, int n)
 {
     tally_estimate e[TALLY_CATCHES];
     run_measured m;
@@ -61,13 +61,13 @@ static run_measured measure(const drupelet_result *result, const scenario_collec
     return m;
 }
 
-run_measured run_measured_whole(const drupelet_result *result, int i_collector)
+run_measured run_measured_whole(const run_outcome *result, int i_collector)
 {
     const run_collector *c = &result->collectors->collector[i_collector];
     return measure(result, c->as, c->first_part, c->n_parts);
 }
 
-run_measured run_measured_part(const drupelet_result *result, int i_collector, int i_part)
+run_measured run_measured_part(const run_outcome *result, int i_collector, int i_part)
 {
     const run_collector *c = &result->collectors->collector[i_collector];
     return measure(result, c->as, c->first_part + i_part, 1);

@@ -6,7 +6,6 @@
 #include <stdlib.h>
 
 #include "air/air.h"
-#include "base/c_locale.h"
 #include "base/elementary.h"
 #include "base/status.h"
 #include "droplet/encounter.h"
@@ -61,7 +60,7 @@ static drupelet_status make_slice(const air_field *field, const sprayer_work *wo
 
 static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run_options *options,
                            const air_field *field, const droplet_targets *targets, int n_threads,
-                           drupelet_result *result)
+                           run_outcome *result)
 {
     droplet_setting *setting = malloc(sizeof *setting);
     drupelet_status status = setting ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the droplets");
@@ -104,7 +103,7 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
 /* All that droplets need, by one thread of a team; the others take its tasks. @param own out: the air, unless there is
  * one already; targets are ready when the team parts */
 static drupelet_status prepare(const drupelet_scenario *scenario, air_watch watch, const air_field *air,
-                               drupelet_result *r, air_field **own, droplet_targets *targets)
+                               run_outcome *r, air_field **own, droplet_targets *targets)
 {
     drupelet_status status = orchard_create(scenario, &r->canopy);
     if (status.code == DRUPELET_OK)
@@ -121,13 +120,13 @@ static drupelet_status prepare(const drupelet_scenario *scenario, air_watch watc
 }
 
 drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run_options *given, const air_field *air,
-                           drupelet_result **result)
+                           run_outcome **result)
 {
     const drupelet_run_options options = given ? *given : (drupelet_run_options){0};
     const int n_threads = options.n_threads > 0 ? options.n_threads : omp_get_max_threads();
     *result = NULL;
     air_field *own = NULL;
-    drupelet_result *r = calloc(1, sizeof *r);
+    run_outcome *r = calloc(1, sizeof *r);
     if (!r)
         return base_error(DRUPELET_MEMORY, "no memory for the result");
     r->scenario = scenario;
@@ -161,20 +160,22 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     air_field_free(own);
     free(targets);
     if (status.code != DRUPELET_OK) {
-        drupelet_result_free(r);
+        run_outcome_free(r);
         return status;
     }
     *result = r;
     return base_ok();
 }
 
-drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *options,
-                             drupelet_result **result)
+void run_outcome_free(run_outcome *outcome)
 {
-    void *former_locale;
-    *result = NULL;
-    drupelet_status status = base_c_locale_enter(&former_locale);
-    if (status.code == DRUPELET_OK) status = run_in_air(scenario, options, NULL, result);
-    base_c_locale_leave(former_locale);
-    return status;
+    if (!outcome)
+        return;
+    tally_collectors_free(outcome->collected);
+    run_collectors_free(outcome->collectors);
+    free(outcome->slice.speed_m_s);
+    free(outcome->track);
+    tally_free(outcome->accounts);
+    orchard_free(outcome->canopy);
+    free(outcome);
 }

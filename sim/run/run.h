@@ -21,7 +21,8 @@ typedef struct {
     float *speed_m_s;
 } run_air_slice;
 
-struct drupelet_result {
+/** A run that is done: its accounts and all that they refer to. */
+typedef struct run_outcome {
     const drupelet_scenario *scenario; /* borrowed; must outlive the result */
     int n_threads;                     /* that made it, and may write it */
     uint64_t seed;
@@ -37,11 +38,16 @@ struct drupelet_result {
     run_air_slice slice;
     run_collectors *collectors;  /* NULL without; the next one too */
     tally_collectors *collected;
-};
+} run_outcome;
 
-/** drupelet_run() in air that is there already. @param air of this scenario, or of one that makes the same air (and so
- *  has the same passes); NULL: worked out here. It stays the caller's and is only read */
+void run_outcome_free(run_outcome *outcome); /* NULL is allowed */
+
+/** Simulates a scenario. @param options may be NULL
+ *  @param air of this scenario, or of one that makes the same air (and so has the same passes); NULL: worked out here.
+ *         It stays the caller's and is only read
+ *  @param outcome out: the caller ends it with run_outcome_free(); NULL on failure. It borrows the scenario
+ *  @return as drupelet_run() */
 drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run_options *options, const air_field *air,
-                           drupelet_result **result);
+                           run_outcome **outcome);
 
 #endif

@@ -84,7 +84,7 @@ void run_warnings_of_weather(const drupelet_scenario *scenario, run_warnings *w)
     }
 }
 
-void run_warnings_of(const drupelet_result *result, run_warnings *w)
+void run_warnings_of(const run_outcome *result, run_warnings *w)
 {
     const tally *a = result->accounts;
     double percent[TALLY_FATES];

@@ -3,7 +3,7 @@
 #ifndef RUN_WARN_H
 #define RUN_WARN_H
 
-#include "drupelet/run.h"
+#include "run/run.h"
 #include "scenario/scenario.h"
 
 enum { RUN_WARNINGS = 16, RUN_WARNING_TEXT = 320 };
@@ -26,6 +26,6 @@ void run_warn(run_warnings *warnings, const char *name, double value, double bou
 /** What the weather of a scenario should warn of. */
 void run_warnings_of_weather(const drupelet_scenario *scenario, run_warnings *warnings);
 /** The same and what the result itself should warn of: all warnings of a run. */
-void run_warnings_of(const drupelet_result *result, run_warnings *warnings);
+void run_warnings_of(const run_outcome *result, run_warnings *warnings);
 
 #endif

@@ -7,6 +7,13 @@
 
 #include "base/elementary.h"
 
+const char *scenario_collector_kind_name(int kind)
+{
+    static const char *const NAME[SCENARIO_COLLECTOR_KINDS] = {
+        [SCENARIO_DISH] = "dish", [SCENARIO_LINE] = "line", [SCENARIO_CARD] = "card"};
+    return NAME[kind];
+}
+
 #define DISH_M 0.1            /* choice: about the width of dishes and filters laid out in trials */
 #define DISH_OVER_DISTANCE 0.1 /* choice: over so much of the distance a drift curve is straight within 0.2 % */
 

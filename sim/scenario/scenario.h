@@ -217,6 +217,9 @@ typedef struct {
 } scenario_run;
 
 typedef enum { SCENARIO_DISH, SCENARIO_LINE, SCENARIO_CARD } scenario_collector_kind;
+enum { SCENARIO_COLLECTOR_KINDS = SCENARIO_CARD + 1 };
+/** The kind's word in scenarios, files and texts. */
+const char *scenario_collector_kind_name(int kind);
 
 /** A virtual collector. It stands everywhere along the rows: deposits are means over the length of the row. */
 typedef struct {

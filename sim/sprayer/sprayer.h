@@ -63,6 +63,8 @@ double sprayer_flow_m3_s(double rated_flow_m3_s, double rated_pressure_Pa, doubl
 double sprayer_nozzle_flow_m3_s(const scenario_tip *tip, const scenario_nozzle *nozzle);
 /** Speed at which liquid leaves a tip, m/s: velocity coefficient (generic.h) times sqrt(2 p / density). */
 double sprayer_exit_speed_m_s(double velocity_coefficient, double pressure_Pa, double density_kg_m3);
+/** Density of the droplets that all nozzles give, mean by flow: droplets may hold air. */
+double sprayer_mean_density_kg_m3(const sprayer_work *work);
 /** Area of an outlet, m2. */
 double sprayer_outlet_area_m2(const scenario_outlet *outlet);
 

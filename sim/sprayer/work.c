@@ -119,3 +119,14 @@ drupelet_status sprayer_work_out(const drupelet_scenario *s, sprayer_work *w)
     w->application_rate_m = w->emitted_per_length_m2 / w->treated_width_m;
     return base_ok();
 }
+
+double sprayer_mean_density_kg_m3(const sprayer_work *work)
+{
+    double flow = 0.0, mass = 0.0;
+    for (int i = 0; i < work->n_nozzles; i++) {
+        const sprayer_nozzle *n = &work->nozzle[i];
+        flow += n->flow_m3_s;
+        mass += n->flow_m3_s * work->spray[n->i_spray].droplet_density_kg_m3;
+    }
+    return mass / flow;
+}

@@ -65,6 +65,7 @@ char *store_in_note(store_in *in, const char *dataset, const char *name);
 /** A whole number. @param value out: 0 after a failure */
 void store_in_note_whole(store_in *in, const char *name, int64_t *value);
 void store_in_note_unsigned(store_in *in, const char *name, uint64_t *value);
+void store_in_note_real(store_in *in, const char *name, double *value);
 
 /* ---- datasets ---- */
 

@@ -110,24 +110,30 @@ char *store_in_note(store_in *in, const char *dataset, const char *name)
     return text;
 }
 
-static void read_number(store_in *in, const char *name, hid_t type, void *value)
+static void read_number(store_in *in, const char *name, bool whole, hid_t type, void *value)
 {
     if (!store_in_fine(in))
         return;
     const note n = open_note(in, NULL, name);
-    if (!single(&n) || store_in_odd_type(n.type, true) || H5Aread(n.attribute, type, value) < 0)
-        refuse_note(in, NULL, name, "one whole number", ODD);
+    if (!single(&n) || store_in_odd_type(n.type, whole) || H5Aread(n.attribute, type, value) < 0)
+        refuse_note(in, NULL, name, whole ? "one whole number" : "one number", ODD);
     close_note(&n);
 }
 
 void store_in_note_whole(store_in *in, const char *name, int64_t *value)
 {
     *value = 0;
-    read_number(in, name, H5T_NATIVE_INT64, value);
+    read_number(in, name, true, H5T_NATIVE_INT64, value);
 }
 
 void store_in_note_unsigned(store_in *in, const char *name, uint64_t *value)
 {
     *value = 0;
-    read_number(in, name, H5T_NATIVE_UINT64, value);
+    read_number(in, name, true, H5T_NATIVE_UINT64, value);
+}
+
+void store_in_note_real(store_in *in, const char *name, double *value)
+{
+    *value = 0.0;
+    read_number(in, name, false, H5T_NATIVE_DOUBLE, value);
 }

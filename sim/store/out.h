@@ -7,8 +7,8 @@
  * in the file depends on time or place, so that equal results give equal bytes. Arrays are packed by tasks, on whatever
  * threads the caller's team has; HDF5 stays with the one that calls. The first failure stays in the status and the
  * calls after it do nothing. */
-#ifndef STORE_OUT_H
-#define STORE_OUT_H
+#ifndef RESULT_COLUMN_H
+#define RESULT_COLUMN_H
 
 #include <hdf5.h>
 #include <stdbool.h>

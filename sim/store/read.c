@@ -1,105 +1,37 @@
-/* sim/store/read.c - reads a result file back, and says in one line what is wrong with a file that is none.
- *
- * Shapes come from the file, so each is checked against the axes before anything is filled in, and each number against
- * what a run can make. Left out: what neither the picture nor a page shows. */
-#include "store/read.h"
-
+/* sim/store/read.c - reads a result file back: the table of quantities (result/quantity.h) says what to look for, and
+ * what its numbers can be. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/status.h"
+#include "result/quantity.h"
+#include "store/in.h"
+#include "store/store.h"
+#include "store/stored.h"
 
-enum { MOST_STRIPS = 1 << 16 }; /* of ground or height; choice: the largest domain has some thousand */
-
-/* ---- numbers in their ranges ---- */
-
-static size_t product(int rank, const hsize_t shape[])
+static void path_of(const result_group *group, const result_quantity *q, const char *ending, char path[STORE_IN_NAME])
 {
-    size_t n = 1;
-    for (int i = 0; i < rank; i++)
-        n *= (size_t)shape[i];
-    return n;
+    snprintf(path, STORE_IN_NAME, "%s/%s%s", group->name, q->name, ending);
 }
 
-void store_read_estimates(store_in *in, const char *name, int rank, const hsize_t shape[], store_range range,
-                          tally_estimate *estimate)
+/* What the run was to find out. */
+static void read_target(store_in *in, drupelet_result *r)
 {
-    char error_name[STORE_IN_NAME];
-    const size_t n = product(rank, shape);
-    double *value = store_in_memory(in, n, sizeof *value);
-    if (!value)
-        return;
-    store_in_get(in, name, STORE_DOUBLE, rank, shape, value);
-    store_in_check(in, name, n, value, range);
-    for (size_t i = 0; i < n && store_in_fine(in); i++)
-        estimate[i].share = value[i];
-    snprintf(error_name, sizeof error_name, "%s_standard_error", name);
-    store_in_get(in, error_name, STORE_DOUBLE, rank, shape, value);
-    store_in_check(in, error_name, n, value, (store_range){0.0, range.high, range.nan_too});
-    for (size_t i = 0; i < n && store_in_fine(in); i++)
-        estimate[i].error = value[i];
-    free(value);
+    int64_t reached, rounds;
+    double asked, found;
+    r->target_name = store_in_note(in, NULL, "target");
+    store_in_note_real(in, "target_error_percent", &asked);
+    store_in_note_real(in, "target_error_found_percent", &found);
+    store_in_note_whole(in, "target_reached", &reached);
+    store_in_note_whole(in, "target_rounds", &rounds);
+    r->target = (drupelet_target){true, reached == 1, 0.01 * found, r->n_droplets};
+    r->target_asked = 0.01 * asked;
+    r->target_rounds = (int32_t)rounds;
 }
 
-void store_read_estimates_or_none(store_in *in, const char *name, int rank, const hsize_t shape[], store_range range,
-                                  tally_estimate *estimate)
-{
-    const size_t n = product(rank, shape);
-    if (store_in_has(in, name))
-        store_read_estimates(in, name, rank, shape, range, estimate);
-    else
-        for (size_t i = 0; i < n; i++)
-            estimate[i] = (tally_estimate){NAN, NAN};
-}
-
-static void read_or_none(store_in *in, const char *name, hsize_t n, store_range range, double *value)
-{
-    if (store_in_has(in, name)) {
-        store_in_get(in, name, STORE_DOUBLE, 1, &n, value);
-        store_in_check(in, name, (size_t)n, value, range);
-    } else {
-        for (hsize_t i = 0; i < n; i++)
-            value[i] = NAN;
-    }
-}
-
-double *store_read_numbers(store_in *in, const char *name, int rank, hsize_t shape[], store_range range)
-{
-    double *value = store_in_take(in, name, STORE_DOUBLE, rank, shape);
-    if (value)
-        store_in_check(in, name, product(rank, shape), value, range);
-    return value;
-}
-
-float *store_read_floats(store_in *in, const char *name, int rank, hsize_t shape[], store_range range)
-{
-    float *value = store_in_take(in, name, STORE_FLOAT, rank, shape);
-    if (value)
-        store_in_check_floats(in, name, product(rank, shape), value, range);
-    return value;
-}
-
-int32_t *store_read_counts(store_in *in, const char *name, hsize_t n[1], int32_t low, int32_t high)
-{
-    int32_t *value = store_in_take(in, name, STORE_INT32, 1, n);
-    if (value)
-        store_in_check_counts(in, name, (size_t)n[0], value, low, high);
-    return value;
-}
-
-double *store_read_axis(store_in *in, const char *name, hsize_t n[1], double most)
-{
-    double *value = store_in_take(in, name, STORE_DOUBLE, 1, n);
-    store_in_size(in, name, n[0], most);
-    if (value)
-        store_in_check_axis(in, name, (size_t)n[0], value, STORE_PLACE);
-    return value;
-}
-
-/* ---- groups ---- */
-
-static void read_root(store_in *in, store_result *r)
+static void read_root(store_in *in, drupelet_result *r)
 {
     int64_t format;
     store_in_note_whole(in, "format_number", &format);
@@ -110,152 +42,210 @@ static void read_root(store_in *in, store_result *r)
     store_in_note_whole(in, "n_droplets", &r->n_droplets);
     if (store_in_fine(in) && r->n_droplets < 1)
         store_in_refuse(in, "n_droplets", "1 or more", "%lld", (long long)r->n_droplets);
+    store_in_note_whole(in, "n_steps", &r->n_steps);
     r->version = store_in_note(in, NULL, "program_version");
     r->caution = store_in_note(in, NULL, "caution");
+    store_in_note_real(in, "spray_vapour_g_m3", &r->spray_vapour_g_m3);
+    store_in_note_real(in, "spray_humidity_percent", &r->spray_humidity_percent);
+    store_in_note_real(in, "spray_cooling_K", &r->spray_cooling_K);
+    store_in_note_real(in, "spray_slower_drying_percent", &r->spray_slower_drying_percent);
+    if (store_in_fine(in) && store_in_has_note(in, NULL, "target"))
+        read_target(in, r);
 }
 
-static void read_sizes(store_in *in, store_result *r)
+static hsize_t count_words(store_in *in, const char *path, int most)
 {
-    const hsize_t sizes[1] = {TALLY_SIZES}, fates[2] = {TALLY_SIZES, TALLY_FATES},
-                  outcomes[3] = {TALLY_TARGETS, TALLY_SIZES, TALLY_OUTCOMES};
-    store_in_get(in, "fates/size_low", STORE_DOUBLE, 1, sizes, r->size_low_um);
-    store_in_check_axis(in, "fates/size_low", TALLY_SIZES, r->size_low_um, STORE_AMOUNT);
-    store_in_get(in, "fates/size_high", STORE_DOUBLE, 1, sizes, r->size_high_um);
-    store_in_check_axis(in, "fates/size_high", TALLY_SIZES, r->size_high_um, STORE_AMOUNT);
-    store_read_estimates(in, "fates/by_size", 2, fates, STORE_SHARE, r->size_fate[0]);
-    store_read_estimates_or_none(in, "fates/emitted", 1, sizes, STORE_SHARE, r->size_emitted);
-    store_read_estimates_or_none(in, "fates/outcome_by_size", 3, outcomes, STORE_SHARE_OR_NONE,
-                                 r->size_outcome[0][0]);
-    read_or_none(in, "fates/settling_speed", TALLY_SIZES, STORE_AMOUNT_OR_NONE, r->settling_m_s);
-    read_or_none(in, "fates/lifetime", TALLY_SIZES, STORE_AMOUNT_OR_NONE, r->lifetime_s);
-    read_or_none(in, "fates/dry_after_fall", TALLY_SIZES, STORE_AMOUNT_OR_NONE, r->dry_after_fall_m);
+    hsize_t n = 0;
+    char **text = store_in_texts(in, path, 1, &n, (hsize_t)most);
+    for (hsize_t i = 0; text && i < n; i++)
+        free(text[i]);
+    free(text);
+    return n;
 }
 
-static void read_fates(store_in *in, store_result *r)
+/* Lengths of the axes, as the file has them. */
+static void read_lengths(store_in *in, drupelet_result *r, const result_group *group)
 {
-    const hsize_t fates[1] = {TALLY_FATES}, outcomes[2] = {TALLY_TARGETS, TALLY_OUTCOMES}, groups[1] = {TALLY_GROUPS};
-    store_read_estimates(in, "fates/active_ingredient", 1, fates, STORE_SHARE, r->fate);
-    store_read_estimates(in, "fates/water", 1, fates, STORE_SHARE, r->water);
-    store_read_estimates(in, "fates/evaporated", 0, NULL, STORE_SHARE, &r->evaporated);
-    store_read_estimates(in, "fates/impacts", 2, outcomes, STORE_AMOUNT, r->impacts[0]);
-    store_read_estimates(in, "fates/stayed", 2, outcomes, STORE_SHARE, r->stayed[0]);
-    store_read_estimates_or_none(in, "fates/together", 1, groups, STORE_SHARE, r->together);
-    store_read_estimates_or_none(in, "fates/outcome_share", 2, outcomes, STORE_SHARE_OR_NONE, r->outcome_share[0]);
-    read_sizes(in, r);
+    char path[STORE_IN_NAME];
+    for (int k = 0; k < group->n && store_in_fine(in); k++) {
+        const result_quantity *q = &group->quantity[k];
+        hsize_t shape[STORE_IN_RANK];
+        int rank;
+        if (q->axes || q->length > 0)
+            continue;
+        path_of(group, q, "", path);
+        if ((q->use & RESULT_MAY_LACK) && !store_in_has(in, path))
+            continue;
+        if (q->type == RESULT_TEXT) {
+            shape[0] = count_words(in, path, q->most);
+        } else {
+            store_in_shape(in, path, &rank, shape);
+            if (store_in_fine(in) && rank != 1)
+                store_in_refuse(in, path, "one dimension", "%d", rank);
+        }
+        *(int *)(void *)((char *)r + q->count) = store_in_size(in, path, shape[0], q->most);
+    }
 }
 
-static void read_ground(store_in *in, store_result *r)
+/* Puts n values that follow one another to their places, part bytes from where each begins. */
+static void scatter(drupelet_result *r, const result_group *group, const result_quantity *q, size_t n, size_t part,
+                    size_t size, const void *from)
 {
-    hsize_t n[1] = {0};
-    const hsize_t curve[1] = {SCENARIO_CURVE}, sums[1] = {SCENARIO_SUMS};
-    r->ground_x_m = store_read_axis(in, "ground/x", n, MOST_STRIPS);
-    r->ground_distance_m = store_read_axis(in, "ground/distance", n, MOST_STRIPS);
-    r->ground_percent_of_rate = store_read_numbers(in, "ground/percent_of_rate", 1, n, STORE_AMOUNT_OR_NONE);
-    r->ground_percent_of_rate_error =
-        store_read_numbers(in, "ground/percent_of_rate_standard_error", 1, n, STORE_AMOUNT_OR_NONE);
-    r->n_ground = store_in_size(in, "ground/x", n[0], MOST_STRIPS);
-    r->block_low_x_m = store_in_number(in, "ground/block_low_x", STORE_PLACE);
-    r->block_high_x_m = store_in_number(in, "ground/block_high_x", STORE_PLACE);
-    if (store_in_fine(in) && !(r->block_high_x_m > r->block_low_x_m))
-        store_in_refuse(in, "ground/block_high_x", "a place beyond block_low_x", "%g", r->block_high_x_m);
-    r->treated_width_m = store_in_number(in, "ground/treated_width", STORE_PLACE);
-    if (store_in_fine(in) && !(r->treated_width_m > 0.0))
-        store_in_refuse(in, "ground/treated_width", "a width above 0", "%g", r->treated_width_m);
-    store_in_get(in, "ground/curve_distance", STORE_DOUBLE, 1, curve, r->curve_distance_m);
-    store_in_check_axis(in, "ground/curve_distance", SCENARIO_CURVE, r->curve_distance_m, STORE_PLACE);
-    store_read_estimates(in, "ground/curve", 1, curve, STORE_AMOUNT_OR_NONE, r->curve_percent);
-    store_in_get(in, "ground/drift_distance", STORE_DOUBLE, 1, sums, r->drift_distance_m);
-    store_in_check_axis(in, "ground/drift_distance", SCENARIO_SUMS, r->drift_distance_m, STORE_PLACE);
-    store_read_estimates(in, "ground/drift_sum", 1, sums, STORE_PERCENT_OR_NONE, r->drift_sum_percent);
+    for (size_t i = 0; i < n; i++)
+        memcpy((char *)result_value(r, group, q, i) + part, (const char *)from + i * size, size);
 }
 
-static void read_airborne(store_in *in, store_result *r)
+/* What the file lacks is not known. */
+static void set_unknown(drupelet_result *r, const result_group *group, const result_quantity *q, size_t n)
 {
-    hsize_t n[1] = {0};
-    const hsize_t planes[1] = {TALLY_PLANES};
-    r->flux_z_m = store_read_axis(in, "airborne/z", n, MOST_STRIPS);
-    store_in_get(in, "airborne/plane", STORE_DOUBLE, 1, planes, r->plane_distance_m);
-    store_in_check_axis(in, "airborne/plane", TALLY_PLANES, r->plane_distance_m, STORE_PLACE);
-    hsize_t both[2] = {TALLY_PLANES, n[0]};
-    r->flux_percent_per_m = store_read_numbers(in, "airborne/net_flux", 2, both, STORE_NET_OR_NONE);
-    r->flux_percent_per_m_error =
-        store_read_numbers(in, "airborne/net_flux_standard_error", 2, both, STORE_AMOUNT_OR_NONE);
-    r->n_flux = store_in_size(in, "airborne/z", n[0], MOST_STRIPS);
-    store_read_estimates(in, "airborne/net_flux_all_heights", 1, planes, STORE_NET_OR_NONE, r->flux_percent);
+    const tally_estimate none = {NAN, NAN};
+    for (size_t i = 0; i < n && (q->type == RESULT_SHARE || q->type == RESULT_DOUBLE); i++)
+        memcpy(result_value(r, group, q, i), &none, result_value_size(q->type));
 }
 
-drupelet_status store_read(const char *path, store_result *result)
+static void check(store_in *in, const char *path, const result_quantity *q, size_t n, bool error, const void *values)
+{
+    double low, high;
+    result_range(q, &low, &high);
+    const store_range range = {error ? 0.0 : low, high, (q->use & RESULT_MAY_BE_NONE) != 0};
+    switch (q->type) {
+    case RESULT_SHARE: store_in_check(in, path, n, values, range); break;
+    case RESULT_DOUBLE:
+        if (q->axes && !(q->use & RESULT_ORDERED))
+            store_in_check(in, path, n, values, range);
+        else
+            store_in_check_axis(in, path, n, values, range);
+        break;
+    case RESULT_FLOAT: store_in_check_floats(in, path, n, values, range); break;
+    case RESULT_INT8: case RESULT_INT32:
+        store_in_check_counts(in, path, n, values, (int32_t)low, (int32_t)high);
+        break;
+    case RESULT_INT64: case RESULT_TEXT: break;
+    }
+}
+
+/* Numbers of one dataset to their places. @param part of the value that they are, in bytes from its beginning */
+static void read_numbers(store_in *in, drupelet_result *r, const result_group *group, const result_quantity *q,
+                         const char *ending, size_t part)
+{
+    const size_t n = result_size(r, group, q);
+    const store_type type = q->type == RESULT_INT8 ? STORE_INT32 : store_type_of(q->type);
+    size_t shape[RESULT_MOST_AXES];
+    hsize_t expected[STORE_IN_RANK];
+    char path[STORE_IN_NAME];
+    const int rank = result_shape(r, group, q, shape);
+    for (int i = 0; i < rank; i++)
+        expected[i] = shape[i];
+    path_of(group, q, ending, path);
+    const bool packed = q->place.stride == 0 && q->type != RESULT_SHARE && q->type != RESULT_INT8;
+    void *room = packed ? NULL : store_in_memory(in, n, sizeof(double));
+    void *values = packed ? result_value(r, group, q, 0) : room;
+    if (values && store_in_fine(in)) {
+        store_in_get(in, path, type, rank, expected, values);
+        check(in, path, q, n, part > 0, values);
+        if (q->type == RESULT_INT8)
+            for (size_t i = 0; i < n; i++)
+                *(int8_t *)result_value(r, group, q, i) = (int8_t)((const int32_t *)values)[i];
+        else if (!packed)
+            scatter(r, group, q, n, part, q->type == RESULT_SHARE ? sizeof(double) : result_value_size(q->type),
+                    values);
+    }
+    free(room);
+}
+
+static void read_words(store_in *in, drupelet_result *r, const result_group *group, const result_quantity *q)
+{
+    char path[STORE_IN_NAME];
+    const size_t expected = result_size(r, group, q);
+    hsize_t n = expected;
+    path_of(group, q, "", path);
+    char **text = store_in_texts(in, path, q->axes && q->axes[0] == '\0' ? 0 : 1, &n, expected);
+    for (size_t i = 0; text && i < expected; i++) {
+        char **place = result_value(r, group, q, i);
+        if (place)
+            *place = text[i];
+        else if (store_in_fine(in) && strcmp(text[i], q->word((int)i)) != 0)
+            store_in_refuse(in, path, q->word((int)i), "'%.40s'", text[i]);
+        if (!place)
+            free(text[i]);
+    }
+    free(text);
+}
+
+static void read_quantity(store_in *in, drupelet_result *r, const result_group *group, const result_quantity *q)
+{
+    char path[STORE_IN_NAME];
+    path_of(group, q, "", path);
+    if (!store_in_fine(in) || result_empty(r, group, q))
+        return;
+    if (q->type == RESULT_TEXT) {
+        read_words(in, r, group, q);
+    } else if (q->place.none) {
+        return; /* the points of the axis are numbered: its length is all that it says */
+    } else if ((q->use & RESULT_MAY_LACK) && !store_in_has(in, path)) {
+        set_unknown(r, group, q, result_size(r, group, q));
+    } else {
+        read_numbers(in, r, group, q, "", 0);
+        if (q->type == RESULT_SHARE)
+            read_numbers(in, r, group, q, "_standard_error", offsetof(tally_estimate, error));
+    }
+}
+
+static void read_group(store_in *in, drupelet_result *r, const result_group *group)
+{
+    for (int k = 0; k < group->n; k++)
+        read_quantity(in, r, group, &group->quantity[k]);
+    const char *found, *amiss = store_in_fine(in) && group->settle ? group->settle(r, &found) : NULL;
+    if (amiss) {
+        char path[STORE_IN_NAME];
+        snprintf(path, sizeof path, "%s/%s", group->name, amiss);
+        store_in_refuse(in, path, "what fits the rest of the group", "%s", found);
+    }
+}
+
+/* Fields claim as many numbers as their axes have points together: can the file hold them? */
+static void check_claims(store_in *in, const drupelet_result *r, const result_group *group)
+{
+    char path[STORE_IN_NAME];
+    for (int k = 0; k < group->n && store_in_fine(in); k++) {
+        const result_quantity *q = &group->quantity[k];
+        hsize_t found[STORE_IN_RANK];
+        size_t shape[RESULT_MOST_AXES];
+        int rank;
+        path_of(group, q, "", path);
+        if (!q->place.apart || result_shape(r, group, q, shape) < 2 || result_empty(r, group, q)
+            || ((q->use & RESULT_MAY_LACK) && !store_in_has(in, path)))
+            continue;
+        store_in_shape(in, path, &rank, found);
+        bool same = rank == result_shape(r, group, q, shape);
+        for (int i = 0; i < rank && same; i++)
+            same = found[i] == shape[i];
+        if (store_in_fine(in) && !same)
+            store_in_refuse(in, path, "the lengths of its axes", "other lengths");
+    }
+}
+
+drupelet_status store_read(const char *path, drupelet_result **result)
 {
     store_in in;
-    *result = (store_result){0};
+    *result = NULL;
+    drupelet_result *r = result_create();
+    if (!r)
+        return base_error(DRUPELET_MEMORY, "%s: no memory to read it", path);
     store_in_open(path, STORE_IN_RESULT, &in);
-    read_root(&in, result);
-    read_fates(&in, result);
-    store_read_canopy(&in, result);
-    read_ground(&in, result);
-    read_airborne(&in, result);
-    store_read_collectors(&in, result);
-    store_read_tracks(&in, result);
-    store_read_air(&in, result);
-    store_read_sprayer(&in, result);
-    store_read_inputs(&in, result);
-    store_read_warnings(&in, result);
+    read_root(&in, r);
+    for (int g = 0; g < result_n_groups; g++)
+        read_lengths(&in, r, result_groups[g]);
+    for (int g = 0; g < result_n_groups; g++)
+        check_claims(&in, r, result_groups[g]);
+    if (store_in_fine(&in) && !result_make_room(r))
+        in.status = base_error(DRUPELET_MEMORY, "%s: no memory to read it", path);
+    for (int g = 0; g < result_n_groups; g++)
+        read_group(&in, r, result_groups[g]);
     store_in_close(&in);
-    if (!store_in_fine(&in))
-        store_free(result);
+    if (store_in_fine(&in))
+        *result = r;
+    else
+        drupelet_result_free(r);
     return in.status;
-}
-
-void store_free(store_result *result)
-{
-    for (int i = 0; i < result->n_sprays; i++) {
-        free(result->spray[i].tip);
-        free(result->spray[i].note);
-    }
-    for (int i = 0; i < result->n_collectors; i++)
-        free(result->collector[i].name);
-    for (int i = 0; i < result->n_warnings; i++) {
-        free(result->warning[i].name);
-        free(result->warning[i].sentence);
-        free(result->warning[i].found);
-        free(result->warning[i].bound);
-    }
-    void *const owned[] = {result->name,
-                           result->place,
-                           result->version,
-                           result->caution,
-                           result->scenario_text,
-                           result->resolved,
-                           result->row,
-                           result->x_m,
-                           result->z_m,
-                           result->leaf_deposit,
-                           result->leaf_area_density_1_m,
-                           result->wood_area_density_1_m,
-                           result->ground_x_m,
-                           result->ground_distance_m,
-                           result->ground_percent_of_rate,
-                           result->ground_percent_of_rate_error,
-                           result->flux_z_m,
-                           result->flux_percent_per_m,
-                           result->flux_percent_per_m_error,
-                           result->collector,
-                           result->collector_part,
-                           result->track,
-                           result->time_s,
-                           result->track_x_m,
-                           result->track_y_m,
-                           result->track_z_m,
-                           result->diameter_um,
-                           result->speed_m_s,
-                           result->air_x_m,
-                           result->air_z_m,
-                           result->air_speed_m_s,
-                           result->nozzle,
-                           result->spray,
-                           result->pass,
-                           result->warning};
-    for (size_t i = 0; i < sizeof owned / sizeof owned[0]; i++)
-        free(owned[i]);
-    *result = (store_result){0};
 }

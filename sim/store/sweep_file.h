@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "store/sweep_outputs.h"
+#include "result/columns.h"
 
 enum { STORE_SWEEP_FORMAT = 1, STORE_SWEEP_FACTORS = 24, STORE_SWEEP_BLOCK = 512 };
 
@@ -32,7 +32,7 @@ typedef struct {
     int64_t seed, n_droplets;
     double setting[STORE_SWEEP_FACTORS]; /* the number, or the level's number from 0 */
     const char *reason;                  /* of a failure; NULL: done */
-    store_measures measures;
+    result_measures measures;
 } store_sweep_row;
 
 typedef struct store_sweep_writer store_sweep_writer;
@@ -51,7 +51,7 @@ typedef struct {
     bool *failed;                          /* [n_cases] */
     int64_t *seed, *n_droplets;            /* [n_cases] */
     double *setting[STORE_SWEEP_FACTORS];  /* [n_cases] */
-    double *value[STORE_OUTPUTS], *error[STORE_OUTPUTS], *application_rate_L_ha; /* [n_cases] */
+    double *value[RESULT_COLUMNS], *error[RESULT_COLUMNS], *application_rate_L_ha; /* [n_cases] */
 } store_sweep;
 
 /** Does the file's head say that it is a sweep? It may be damaged, or of another format. */
@@ -60,7 +60,7 @@ bool store_sweep_is(const char *path);
  *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_SCENARIO (no such file, no sweep, another format, damaged) */
 drupelet_status store_sweep_read(const char *path, store_sweep *sweep);
 void store_sweep_free(store_sweep *sweep);
-/** The batches of an output below STORE_BATCHED: [n_cases][TALLY_BATCHES]. @param batch out: the caller frees it */
+/** The batches of an output below RESULT_BATCHED: [n_cases][TALLY_BATCHES]. @param batch out: the caller frees it */
 drupelet_status store_sweep_batches(const store_sweep *sweep, int i_output, float **batch);
 /** Is there a sweep of this program at the path, and is it of this plan and scenario (text by text)? */
 bool store_sweep_is_of(const char *path, const char *plan_text, const char *scenario_text);

@@ -145,10 +145,10 @@ static void read_columns(store_in *in, store_sweep *s)
     char name[STORE_IN_NAME];
     read_states(in, s);
     read_settings(in, s);
-    for (int k = 0; k < STORE_OUTPUTS && store_in_fine(in); k++) {
-        snprintf(name, sizeof name, "results/%s", store_output_of(k).name);
+    for (int k = 0; k < RESULT_COLUMNS && store_in_fine(in); k++) {
+        snprintf(name, sizeof name, "results/%s", result_column_of(k).name);
         s->value[k] = column(in, s, name, OUTPUT);
-        snprintf(name, sizeof name, "results/%s_standard_error", store_output_of(k).name);
+        snprintf(name, sizeof name, "results/%s_standard_error", result_column_of(k).name);
         s->error[k] = column(in, s, name, ERROR);
     }
     s->application_rate_L_ha = column(in, s, "results/application_rate", OUTPUT);
@@ -187,7 +187,7 @@ void store_sweep_free(store_sweep *s)
         free(factor->units);
         free(s->setting[f]);
     }
-    for (int k = 0; k < STORE_OUTPUTS; k++) {
+    for (int k = 0; k < RESULT_COLUMNS; k++) {
         free(s->value[k]);
         free(s->error[k]);
     }
@@ -211,7 +211,7 @@ drupelet_status store_sweep_batches(const store_sweep *s, int i_output, float **
     hsize_t shape[2] = {(hsize_t)s->head.n_cases, TALLY_BATCHES};
     char name[STORE_IN_NAME];
     open_sweep(s->path, &in);
-    snprintf(name, sizeof name, "batches/%s", store_output_of(i_output).name);
+    snprintf(name, sizeof name, "batches/%s", result_column_of(i_output).name);
     *batch = store_in_take(&in, name, STORE_FLOAT, 2, shape);
     if (*batch)
         store_in_check_floats(&in, name, (size_t)(shape[0] * shape[1]), *batch, OUTPUT);
@@ -273,8 +273,8 @@ static void put_names(FILE *to, const store_sweep *s)
         put_text(to, column);
     }
     fputs(",application_rate [L/ha]", to);
-    for (int k = 0; k < STORE_OUTPUTS; k++) {
-        const store_output o = store_output_of(k);
+    for (int k = 0; k < RESULT_COLUMNS; k++) {
+        const result_column o = result_column_of(k);
         fprintf(to, ",%s [%s],%s_standard_error [%s]", o.name, o.units, o.name, o.units);
     }
     fputc('\n', to);
@@ -295,7 +295,7 @@ static void put_case(FILE *to, const store_sweep *s, int64_t i)
         }
     }
     put_number(to, s->application_rate_L_ha[i]);
-    for (int k = 0; k < STORE_OUTPUTS; k++) {
+    for (int k = 0; k < RESULT_COLUMNS; k++) {
         put_number(to, s->value[k][i]);
         put_number(to, s->error[k][i]);
     }

@@ -64,8 +64,8 @@ static void put_results(store_out *out, const store_sweep_head *head)
     char name[NAME];
     store_out_group(out, "results", "what came of it, by case; not a number where the case failed");
     put_axis_of_cases(out, head);
-    for (int i = 0; i < STORE_OUTPUTS; i++) {
-        const store_output o = store_output_of(i);
+    for (int i = 0; i < RESULT_COLUMNS; i++) {
+        const result_column o = result_column_of(i);
         store_out_put(out, o.name, "case", STORE_DOUBLE, NULL, o.units, o.long_name);
         snprintf(name, sizeof name, "%s_standard_error", o.name);
         store_out_put(out, name, "case", STORE_DOUBLE, NULL, o.units, "standard error of the mean of 32 batches");
@@ -78,8 +78,8 @@ static void put_results(store_out *out, const store_sweep_head *head)
     for (int b = 0; b < TALLY_BATCHES; b++)
         batch[b] = b;
     store_out_axis(out, "batch", STORE_INT32, TALLY_BATCHES, batch, "1", NULL, "batch of droplets");
-    for (int i = 0; i < STORE_BATCHED; i++) {
-        const store_output o = store_output_of(i);
+    for (int i = 0; i < RESULT_BATCHED; i++) {
+        const result_column o = result_column_of(i);
         store_out_put(out, o.name, "case batch", STORE_FLOAT, NULL, o.units, o.long_name);
     }
 }
@@ -87,12 +87,12 @@ static void put_results(store_out *out, const store_sweep_head *head)
 static void put_profiles(store_out *out, const store_sweep_head *head)
 {
     static const char *const thirds[TALLY_THIRDS] = {"bottom", "middle", "top"};
-    double distance_m[STORE_STRIPS];
+    double distance_m[RESULT_STRIPS];
     store_out_group(out, "profiles", "along the ground and up the crown, by case");
     put_axis_of_cases(out, head);
-    for (int i = 0; i < STORE_STRIPS; i++)
-        distance_m[i] = STORE_STRIP_M * (i + 0.5);
-    store_out_axis(out, "distance", STORE_DOUBLE, STORE_STRIPS, distance_m, "m", NULL,
+    for (int i = 0; i < RESULT_STRIPS; i++)
+        distance_m[i] = RESULT_STRIP_M * (i + 0.5);
+    store_out_axis(out, "distance", STORE_DOUBLE, RESULT_STRIPS, distance_m, "m", NULL,
                    "distance downwind of the block, middle of a strip of 1 m");
     store_out_axis(out, "third", STORE_TEXT, TALLY_THIRDS, thirds, NULL, NULL, "third of the crown's height");
     store_out_put(out, "ground", "case distance", STORE_DOUBLE, NULL, "percent",
@@ -147,7 +147,7 @@ drupelet_status store_sweep_begin(const store_sweep_head *head, const char *path
     if (!w)
         return base_error(DRUPELET_MEMORY, "no memory for the results of the sweep");
     w->head = head;
-    w->column = malloc(STORE_SWEEP_BLOCK * STORE_STRIPS * sizeof(double));
+    w->column = malloc(STORE_SWEEP_BLOCK * RESULT_STRIPS * sizeof(double));
     drupelet_status status = w->column ? store_draft_begin(path, overwrite, &w->draft)
                                        : base_error(DRUPELET_MEMORY, "no memory for the results of the sweep");
     if (status.code == DRUPELET_OK) {
@@ -233,8 +233,8 @@ static void add_results(store_sweep_writer *w, const store_sweep_row *row, int n
     char name[NAME];
     store_out *out = &w->out;
     go_to(out, "results");
-    for (int k = 0; k < STORE_OUTPUTS; k++) {
-        const store_output o = store_output_of(k);
+    for (int k = 0; k < RESULT_COLUMNS; k++) {
+        const result_column o = result_column_of(k);
         for (int i = 0; i < n; i++)
             number[i] = row[i].measures.value[k].share;
         store_out_rows(out, o.name, STORE_DOUBLE, first, rows, number);
@@ -247,10 +247,10 @@ static void add_results(store_sweep_writer *w, const store_sweep_row *row, int n
         number[i] = row[i].measures.application_rate_L_ha;
     store_out_rows(out, "application_rate", STORE_DOUBLE, first, rows, number);
     go_to(out, "batches");
-    for (int k = 0; k < STORE_BATCHED; k++) {
+    for (int k = 0; k < RESULT_BATCHED; k++) {
         for (int i = 0; i < n; i++)
             memcpy(batch + i * TALLY_BATCHES, row[i].measures.batch[k], sizeof row[i].measures.batch[k]);
-        store_out_rows(out, store_output_of(k).name, STORE_FLOAT, first, rows, batch);
+        store_out_rows(out, result_column_of(k).name, STORE_FLOAT, first, rows, batch);
     }
 }
 
@@ -296,8 +296,8 @@ drupelet_status store_sweep_add(store_sweep_writer *w, const store_sweep_row *ro
     add_results(w, row, n);
     if (w->head->profiles) {
         go_to(&w->out, "profiles");
-        add_profile(w, "ground", row, n, offsetof(store_measures, strip), STORE_STRIPS);
-        add_profile(w, "leaf", row, n, offsetof(store_measures, third), TALLY_THIRDS);
+        add_profile(w, "ground", row, n, offsetof(result_measures, strip), RESULT_STRIPS);
+        add_profile(w, "leaf", row, n, offsetof(result_measures, third), TALLY_THIRDS);
     }
     for (int i = 0; i < n; i++)
         if (row[i].reason && !note_failure(w, w->n + i, row[i].reason) && w->out.status.code == DRUPELET_OK)

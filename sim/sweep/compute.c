@@ -8,6 +8,7 @@
 
 #include "base/status.h"
 #include "drupelet/run.h"
+#include "result/result.h"
 #include "run/run.h"
 #include "sweep/sweep.h"
 
@@ -25,16 +26,21 @@ static bool go_on(double share_done, void *user)
     return !job->hooks.stop(job->hooks.user);
 }
 
-static drupelet_status keep_whole(const sweep_job *job, int64_t i_case, const drupelet_result *result)
+/* Takes the run over. */
+static drupelet_status keep_whole(const sweep_job *job, int64_t i_case, run_outcome *outcome)
 {
+    drupelet_result *result;
+    drupelet_status status = result_of_run(outcome, &result);
     char *path = malloc(strlen(job->full_folder) + 48);
-    if (!path)
-        return base_error(DRUPELET_MEMORY, "no memory for the name of a result file");
-    sprintf(path, "%s/case-%07lld.h5", job->full_folder, (long long)i_case + 1);
-    drupelet_status status;
+    if (!path && status.code == DRUPELET_OK)
+        status = base_error(DRUPELET_MEMORY, "no memory for the name of a result file");
+    if (status.code == DRUPELET_OK) {
+        sprintf(path, "%s/case-%07lld.h5", job->full_folder, (long long)i_case + 1);
 #pragma omp critical(sweep_hdf5)
-    status = drupelet_result_write(result, path, true);
+        status = drupelet_result_write(result, path, true);
+    }
     free(path);
+    drupelet_result_free(result);
     return status;
 }
 
@@ -42,21 +48,22 @@ drupelet_status sweep_compute(sweep_job *job, int64_t i_case, const air_field *a
 {
     const double began_s = job->hooks.now_s(job->hooks.user);
     drupelet_scenario *scenario = NULL;
-    drupelet_result *result = NULL;
+    run_outcome *outcome = NULL;
     memset(record, 0, sizeof *record);
     record->i_case = i_case;
     drupelet_status status = sweep_plan_scenario(job->plan, i_case, &scenario);
     if (status.code == DRUPELET_OK) {
         record->identity = sweep_identity_of(scenario, job->plan->keep);
         const drupelet_run_options options = {.n_threads = n_threads, .progress = go_on, .user = job};
-        status = run_in_air(scenario, &options, air, &result);
+        status = run_in_air(scenario, &options, air, &outcome);
     }
     if (status.code == DRUPELET_OK) {
-        record->n_droplets = result->n_droplets;
-        status = store_measure(result, job->plan->keep != SWEEP_FATES, &record->measures);
+        record->n_droplets = outcome->n_droplets;
+        status = result_measure(outcome, job->plan->keep != SWEEP_FATES, &record->measures);
     }
     if (status.code == DRUPELET_OK && job->full_folder) {
-        status = keep_whole(job, i_case, result);
+        status = keep_whole(job, i_case, outcome);
+        outcome = NULL;
         if (status.code == DRUPELET_FILE) { /* the disk's fault, not the case's */
 #pragma omp critical(sweep_sink)
             if (job->status.code == DRUPELET_OK)
@@ -67,7 +74,7 @@ drupelet_status sweep_compute(sweep_job *job, int64_t i_case, const air_field *a
     record->code = status.code;
     snprintf(record->reason, sizeof record->reason, "%s", status.message);
     record->seconds = job->hooks.now_s(job->hooks.user) - began_s;
-    drupelet_result_free(result);
+    run_outcome_free(outcome);
     drupelet_scenario_free(scenario);
     return status.code == DRUPELET_STOPPED ? status : base_ok();
 }
@@ -297,13 +304,13 @@ drupelet_status sweep_run_here(sweep_job *job, int n_threads)
 static drupelet_status probe(sweep_job *job, const drupelet_scenario *scenario, const air_field *air,
                              int64_t n_droplets, double *seconds, int64_t *flown)
 {
-    drupelet_result *result = NULL;
+    run_outcome *outcome = NULL;
     const drupelet_run_options options = {.n_threads = 1, .n_droplets = n_droplets, .progress = go_on, .user = job};
     const double began_s = job->hooks.now_s(job->hooks.user);
-    const drupelet_status status = run_in_air(scenario, &options, air, &result);
+    const drupelet_status status = run_in_air(scenario, &options, air, &outcome);
     *seconds = job->hooks.now_s(job->hooks.user) - began_s;
-    *flown = status.code == DRUPELET_OK ? result->n_droplets : 0;
-    drupelet_result_free(result);
+    *flown = status.code == DRUPELET_OK ? outcome->n_droplets : 0;
+    run_outcome_free(outcome);
     return status;
 }
 

@@ -15,11 +15,11 @@ typedef struct {
     int64_t code;
 } record_head;
 
-static const size_t WITHOUT_PROFILES = offsetof(store_measures, strip);
+static const size_t WITHOUT_PROFILES = offsetof(result_measures, strip);
 
 size_t sweep_record_pack(const sweep_record *r, bool profiles, unsigned char bytes[SWEEP_RECORD])
 {
-    _Static_assert(sizeof(record_head) + sizeof(store_measures) <= SWEEP_RECORD, "a record that does not fit");
+    _Static_assert(sizeof(record_head) + sizeof(result_measures) <= SWEEP_RECORD, "a record that does not fit");
     const record_head head = {r->i_case, r->n_droplets, {r->identity.part[0], r->identity.part[1]}, r->seconds,
                               r->air_seconds, r->code};
     memcpy(bytes, &head, sizeof head);

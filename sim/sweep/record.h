@@ -2,7 +2,7 @@
 #ifndef SWEEP_RECORD_H
 #define SWEEP_RECORD_H
 
-#include "store/sweep_outputs.h"
+#include "result/columns.h"
 #include "sweep/plan.h"
 
 /* Most bytes of one; of the reason of a failure, with its end. */
@@ -18,7 +18,7 @@ typedef struct {
     double seconds;            /* that it took, of which the air's making; not part of the results */
     double air_seconds;
     char reason[SWEEP_REASON];
-    store_measures measures;
+    result_measures measures;
 } sweep_record;
 
 /** Writes a record to bytes; returns how many. @param profiles with strips and thirds */

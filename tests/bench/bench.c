@@ -139,25 +139,25 @@ static void give_up(const char *what)
 static void run(const drupelet_scenario *scenario, const char *job, int i_variant, int threads, int64_t n_droplets)
 {
     const drupelet_run_options options = {.n_droplets = n_droplets, .n_threads = threads};
-    drupelet_result *result = NULL;
+    run_outcome *outcome = NULL;
     const char *name = i_variant < 0 ? "picked" : variant[i_variant].name;
     memset(&timing, 0, sizeof timing);
     timing.flight = i_variant < 0 ? NULL : droplet_flight_named(name);
     chosen = timing.flight ? fly_and_time : NULL;
     atomic_store(&flying, false);
     const stopwatch from = now();
-    const drupelet_status status = drupelet_run(scenario, &options, &result);
+    const drupelet_status status = run_in_air(scenario, &options, NULL, &outcome);
     const stopwatch to = now();
     if (status.code != DRUPELET_OK)
         give_up(status.message);
-    report(job, name, threads, result->n_droplets, result->n_steps, first, to);
-    report("before", job, threads, result->n_droplets, 1, from, first);
+    report(job, name, threads, outcome->n_droplets, outcome->n_steps, first, to);
+    report("before", job, threads, outcome->n_droplets, 1, from, first);
     if (timing.flight) {
         const double step_s = timing.sum_s - (double)timing.n_timed * idle_s();
-        report("step", name, threads, result->n_droplets, timing.n_steps, (stopwatch){0.0, 0.0},
+        report("step", name, threads, outcome->n_droplets, timing.n_steps, (stopwatch){0.0, 0.0},
                (stopwatch){step_s, step_s});
     }
-    drupelet_result_free(result);
+    run_outcome_free(outcome);
     chosen = NULL;
 }
 
@@ -173,15 +173,15 @@ static void note_visits(const drupelet_scenario *scenario, const reference_air *
                         yardstick_visits *visits)
 {
     const drupelet_run_options options = {.n_droplets = n / 20, .n_threads = 1, .progress = stop_when_full};
-    drupelet_result *result = NULL;
+    run_outcome *outcome = NULL;
     if (!bench_visits_make(n, visits))
         give_up("no memory for the visits");
     notes.air = air;
     notes.visits = visits;
     chosen = fly_and_note;
-    const drupelet_status status = drupelet_run(scenario, &options, &result);
+    const drupelet_status status = run_in_air(scenario, &options, NULL, &outcome);
     chosen = NULL;
-    drupelet_result_free(result);
+    run_outcome_free(outcome);
     if (!notes.full)
         give_up(status.code == DRUPELET_OK ? "too few visits" : status.message);
 }

@@ -1,5 +1,5 @@
-/* sim/store/sweep_outputs.c - fates, drift, ground deposit and cover of a result, with their batches. */
-#include "store/sweep_outputs.h"
+/* sim/result/columns.c - fates, drift, ground deposit and cover of a result, with their batches. */
+#include "result/columns.h"
 
 #include <math.h>
 #include <string.h>
@@ -10,36 +10,36 @@
 #define UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
 
 /* Those after the fates and the numbers of drift. */
-static const store_output MORE[STORE_OUTPUTS - STORE_OUT_EVAPORATED] = {
-    [STORE_OUT_EVAPORATED - STORE_OUT_EVAPORATED] =
+static const result_column MORE[RESULT_COLUMNS - RESULT_COLUMN_EVAPORATED] = {
+    [RESULT_COLUMN_EVAPORATED - RESULT_COLUMN_EVAPORATED] =
         {"evaporated", "percent", "water that evaporated, percent of the water emitted"},
-    [STORE_OUT_RUN_OFF - STORE_OUT_EVAPORATED] =
+    [RESULT_COLUMN_RUN_OFF - RESULT_COLUMN_EVAPORATED] =
         {"run_off", "percent", "dripped from leaves (part of ground_row), percent of the output"},
-    [STORE_OUT_COVER - STORE_OUT_EVAPORATED] =
+    [RESULT_COLUMN_COVER - RESULT_COLUMN_EVAPORATED] =
         {"cover_lower", "percent", "lower sides of leaves under stains, percent of their area"},
-    [STORE_OUT_COVER + 1 - STORE_OUT_EVAPORATED] =
+    [RESULT_COLUMN_COVER + 1 - RESULT_COLUMN_EVAPORATED] =
         {"cover_upper", "percent", "upper sides of leaves under stains, percent of their area"},
-    [STORE_OUT_DEPOSIT - STORE_OUT_EVAPORATED] =
+    [RESULT_COLUMN_DEPOSIT - RESULT_COLUMN_EVAPORATED] =
         {"deposit_per_leaf_area", "uL/cm2", "spray as emitted over one-sided leaf area"},
 };
 
-store_output store_output_of(int i)
+result_column result_column_of(int i)
 {
-    if (i < STORE_OUT_DRIFT) {
-        const tally_fate fate = (tally_fate)(i - STORE_OUT_FATE);
-        return (store_output){tally_fate_name(fate), "percent", tally_fate_meaning(fate)};
+    if (i < RESULT_COLUMN_DRIFT) {
+        const tally_fate fate = (tally_fate)(i - RESULT_COLUMN_FATE);
+        return (result_column){tally_fate_name(fate), "percent", tally_fate_meaning(fate)};
     }
-    if (i < STORE_OUT_EVAPORATED) {
-        const tally_drift_number *n = tally_drift_number_at(i - STORE_OUT_DRIFT);
-        return (store_output){n->name, "percent", n->meaning};
+    if (i < RESULT_COLUMN_EVAPORATED) {
+        const tally_drift_number *n = tally_drift_number_at(i - RESULT_COLUMN_DRIFT);
+        return (result_column){n->name, "percent", n->meaning};
     }
-    return MORE[i - STORE_OUT_EVAPORATED];
+    return MORE[i - RESULT_COLUMN_EVAPORATED];
 }
 
-int store_output_named(const char *name)
+int result_column_named(const char *name)
 {
-    for (int i = 0; i < STORE_OUTPUTS; i++)
-        if (strcmp(store_output_of(i).name, name) == 0)
+    for (int i = 0; i < RESULT_COLUMNS; i++)
+        if (strcmp(result_column_of(i).name, name) == 0)
             return i;
     return -1;
 }
@@ -50,14 +50,14 @@ static tally_estimate times(double factor, tally_estimate e)
 }
 
 /* An output and its batches from parts by batch. */
-static void take(const tally *a, const double parts[TALLY_BATCHES], double factor, int i, store_measures *m)
+static void take(const tally *a, const double parts[TALLY_BATCHES], double factor, int i, result_measures *m)
 {
     m->value[i] = times(factor, tally_share_of(a, parts));
     for (int b = 0; b < TALLY_BATCHES; b++)
         m->batch[i][b] = a->emitted[b][0] > 0 ? (float)(factor * parts[b] / (double)a->emitted[b][0]) : NAN;
 }
 
-static void unknown(int i, store_measures *m)
+static void unknown(int i, result_measures *m)
 {
     m->value[i] = (tally_estimate){NAN, NAN};
     for (int b = 0; b < TALLY_BATCHES; b++)
@@ -74,7 +74,7 @@ static tally_estimate on_strip(const tally *a, double low_m, double high_m)
     return times(100.0, tally_ground_of_rate(a, fmin(from_m, to_m), fmax(from_m, to_m)));
 }
 
-drupelet_status store_measure(const drupelet_result *r, bool profiles, store_measures *m)
+drupelet_status result_measure(const run_outcome *r, bool profiles, result_measures *m)
 {
     const tally *a = r->accounts;
     double parts[TALLY_BATCHES], factor;
@@ -82,33 +82,34 @@ drupelet_status store_measure(const drupelet_result *r, bool profiles, store_mea
     for (int f = 0; f < TALLY_FATES; f++) {
         for (int b = 0; b < TALLY_BATCHES; b++)
             parts[b] = (double)a->fate[b][f];
-        take(a, parts, 100.0, STORE_OUT_FATE + f, m);
+        take(a, parts, 100.0, RESULT_COLUMN_FATE + f, m);
     }
-    m->value[STORE_OUT_EVAPORATED] = times(100.0, tally_evaporated(a));
+    m->value[RESULT_COLUMN_EVAPORATED] = times(100.0, tally_evaporated(a));
     for (int b = 0; b < TALLY_BATCHES; b++)
-        m->batch[STORE_OUT_EVAPORATED][b] =
+        m->batch[RESULT_COLUMN_EVAPORATED][b] =
             a->water_emitted[b][0] > 0 ? (float)(100.0 * (double)a->evaporated[b][0] / (double)a->water_emitted[b][0])
                                        : NAN;
     for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++) {
         if (tally_drift_parts(a, i, parts, &factor))
-            take(a, parts, 100.0 * factor, STORE_OUT_DRIFT + i, m);
+            take(a, parts, 100.0 * factor, RESULT_COLUMN_DRIFT + i, m);
         else
-            unknown(STORE_OUT_DRIFT + i, m);
+            unknown(RESULT_COLUMN_DRIFT + i, m);
     }
-    m->value[STORE_OUT_RUN_OFF] = times(100.0, tally_run_off(a));
+    m->value[RESULT_COLUMN_RUN_OFF] = times(100.0, tally_run_off(a));
     tally_coverage *coverage;
     const drupelet_status status = tally_coverage_create(a, &coverage);
     if (status.code != DRUPELET_OK)
         return status;
     for (int side = 0; side < 2; side++)
-        m->value[STORE_OUT_COVER + side] = times(100.0, tally_cover(coverage, (tally_where){-1, -1, -1, side}));
-    m->value[STORE_OUT_DEPOSIT] = times(UL_CM2_A_METRE, tally_leaf_deposit_m(coverage, (tally_where){-1, -1, -1, -1}));
+        m->value[RESULT_COLUMN_COVER + side] = times(100.0, tally_cover(coverage, (tally_where){-1, -1, -1, side}));
+    m->value[RESULT_COLUMN_DEPOSIT] =
+        times(UL_CM2_A_METRE, tally_leaf_deposit_m(coverage, (tally_where){-1, -1, -1, -1}));
     tally_coverage_free(coverage);
     m->application_rate_L_ha = r->sprayer.stands ? NAN : 1e7 * r->sprayer.application_rate_m;
     if (!profiles)
         return base_ok();
-    for (int i = 0; i < STORE_STRIPS; i++)
-        m->strip[i] = on_strip(a, i * STORE_STRIP_M, (i + 1) * STORE_STRIP_M);
+    for (int i = 0; i < RESULT_STRIPS; i++)
+        m->strip[i] = on_strip(a, i * RESULT_STRIP_M, (i + 1) * RESULT_STRIP_M);
     for (int t = 0; t < TALLY_THIRDS; t++)
         m->third[t] = times(100.0, tally_row(a, -1, t, -1));
     return base_ok();

@@ -1,16 +1,16 @@
-/* sim/report/nozzle_names.c - nozzles named by side and height, as the settings sheet lists them. A pair that differs
+/* sim/sprayer/nozzle_names.c - nozzles named by side and height, as the settings sheet lists them. A pair that differs
  * in its side alone, which one line of the scenario makes, has one name. */
-#include "report/nozzle_names.h"
+#include "sprayer/nozzle_names.h"
 
 #include <stdio.h>
 #include <string.h>
 
 #define ROUNDING 1e-6
 
-static bool has_fault(const scenario_nozzle *n, report_nozzle_fault fault)
+static bool has_fault(const scenario_nozzle *n, sprayer_nozzle_fault fault)
 {
-    return fault == REPORT_PLUGGED_NOZZLES ? n->plugged
-                                           : !n->plugged && n->worn > REPORT_WORN_MOST * (1.0 + ROUNDING);
+    return fault == SPRAYER_PLUGGED_NOZZLES ? n->plugged
+                                           : !n->plugged && n->worn > SPRAYER_WORN_MOST * (1.0 + ROUNDING);
 }
 
 static bool pair(const scenario_nozzle *a, const scenario_nozzle *b)
@@ -20,7 +20,7 @@ static bool pair(const scenario_nozzle *a, const scenario_nozzle *b)
            && a->pressure_Pa == b->pressure_Pa && a->worn == b->worn && a->plugged == b->plugged;
 }
 
-int report_nozzle_names(const drupelet_scenario *scenario, report_nozzle_fault fault, char *text, size_t room)
+int sprayer_nozzle_names(const drupelet_scenario *scenario, sprayer_nozzle_fault fault, char *text, size_t room)
 {
     const scenario_sprayer *s = &scenario->sprayer;
     const size_t rest = sizeof " and 9999 more";
@@ -42,7 +42,7 @@ int report_nozzle_names(const drupelet_scenario *scenario, report_nozzle_fault f
                               : nozzle->side == SCENARIO_LEFT ? "left"
                                                               : "right",
                               nozzle->height_m);
-        if (fault == REPORT_WORN_NOZZLES)
+        if (fault == SPRAYER_WORN_NOZZLES)
             length += snprintf(name + length, sizeof name - (size_t)length, " (+%.3g %%)", 100.0 * nozzle->worn);
         full = used + (size_t)length + rest > room;
         if (full)

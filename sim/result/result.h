@@ -1,0 +1,164 @@
+/* sim/result/result.h - what a run yields and what a result file holds: one object, in the units of the names. The door
+ * of the module. quantity.h has the table of everything in it. */
+#ifndef RESULT_RESULT_H
+#define RESULT_RESULT_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "drupelet/run.h"
+#include "run/measured.h"
+#include "run/run.h"
+#include "tally/drift.h"
+#include "tally/groups.h"
+#include "tally/tally.h"
+
+/** A row and how its leaves did; thirds from bottom to top. */
+typedef struct {
+    double x_m;
+    tally_estimate leaf[TALLY_THIRDS][TALLY_SIDES];              /* share of the output */
+    tally_estimate together;                                     /* the same, all places of the row */
+    tally_estimate third[TALLY_THIRDS];                          /* the same, both sides */
+    double leaf_area_m2_m[TALLY_THIRDS][TALLY_SIDES];            /* one-sided, per length of row */
+    tally_estimate cover_percent[TALLY_THIRDS][TALLY_SIDES][2];  /* lower, upper side of leaves */
+    tally_estimate all_droplets_1_cm2[TALLY_THIRDS][TALLY_SIDES][2]; /* that left a stain */
+    tally_estimate droplets_1_cm2[TALLY_THIRDS][TALLY_SIDES][2]; /* those with a stain that can be seen */
+    tally_estimate deposit_uL_cm2[TALLY_THIRDS][TALLY_SIDES];    /* as emitted, over one-sided leaf area */
+    tally_estimate liquid_uL_cm2[TALLY_THIRDS][TALLY_SIDES];     /* that arrived and stayed */
+    tally_estimate normalised_ug_cm2[TALLY_THIRDS][TALLY_SIDES]; /* for 1 kg/ha */
+} result_row;
+
+/** A sampled path: points first to first + n_points - 1. */
+typedef struct {
+    int64_t droplet, first;
+    int32_t n_points, alley, nozzle, bounces, shatters; /* nozzle from 1 */
+    int8_t fate; /* of tally_fate */
+    double weight, emitted_diameter_um, last_rebound_s; /* NAN without bounce or shattering */
+} result_track;
+
+typedef struct {
+    int32_t side, spray; /* side -1 left, 1 right (as the driver sees it); spray from 1 */
+    double offset_m, height_m, angle_deg, pressure_bar, flow_L_min, exit_speed_m_s;
+} result_nozzle;
+
+typedef struct {
+    char *tip, *note;
+    int8_t assumed;
+    double pressure_bar, dv10_um, dv50_um, dv90_um, share_below_100_um, share_below_150_um;
+} result_spray;
+
+typedef struct {
+    double x_m, flow_L_min;
+    int32_t alley, heading, left_open, right_open, left_air, right_air;
+} result_pass;
+
+/** A virtual collector, and a piece of one. */
+typedef struct {
+    char *name;
+    int8_t kind; /* of scenario_collector_kind */
+    double x_m, distance_m, height_m, top_m, width_m, facing_deg;
+    int first_part, n_parts;
+    run_measured measured;
+} result_collector;
+
+typedef struct {
+    int32_t collector; /* from 1 */
+    double low_m, high_m;
+    run_measured measured;
+} result_collector_part;
+
+/** What the weather or the result should warn of; value and bound in the unit. */
+typedef struct {
+    char *name, *unit, *sentence;
+    double value, bound;
+} result_warning;
+
+/** All arrays belong to it. */
+struct drupelet_result {
+    int n_threads;        /* that may write it */
+    run_outcome *outcome; /* the run that it comes from, with all its accounts; NULL: it was read from a file */
+    /* whose it is */
+    char *name, *place, *version, *caution, *scenario_text, *resolved;
+    uint64_t seed;
+    int64_t n_droplets, n_steps;
+    drupelet_target target; /* what the run was to find out */
+    char *target_name;      /* NULL: no target error was given */
+    double target_asked;    /* relative standard error */
+    int32_t target_rounds;
+    /* the spray's own vapour */
+    double spray_vapour_g_m3, spray_humidity_percent, spray_cooling_K, spray_slower_drying_percent;
+    /* fates, shares of what was emitted (of the active ingredient, or of the water) */
+    tally_estimate fate[TALLY_FATES], water[TALLY_FATES], evaporated;
+    double size_um[TALLY_SIZES], size_low_um[TALLY_SIZES], size_high_um[TALLY_SIZES];
+    tally_estimate size_emitted[TALLY_SIZES], size_fate[TALLY_SIZES][TALLY_FATES];
+    /* of the impacts on TALLY_LEAF or TALLY_WOOD; shares: NAN where nothing met it */
+    tally_estimate impacts[TALLY_TARGETS][TALLY_OUTCOMES], stayed[TALLY_TARGETS][TALLY_OUTCOMES];
+    tally_estimate outcome_share[TALLY_TARGETS][TALLY_OUTCOMES];
+    tally_estimate size_outcome[TALLY_TARGETS][TALLY_SIZES][TALLY_OUTCOMES];
+    tally_estimate together[TALLY_GROUPS];
+    double settling_m_s[TALLY_SIZES], lifetime_s[TALLY_SIZES], dry_after_fall_m[TALLY_SIZES];
+    /* canopy */
+    int n_rows, nx, ny, nz;
+    result_row *row;                       /* [n_rows] */
+    double voxel_m, voxel_y_m;             /* edges across and up, and along the row */
+    double *x_m, *y_m, *z_m;               /* [nx], [ny], [nz] centres; x from the row line */
+    double *leaf_deposit;                  /* [row][nz][ny][nx] share of output */
+    float *leaf_deposit_uL_cm2;            /* same shape; over one-sided leaf area */
+    float *leaf_area_density_1_m, *wood_area_density_1_m; /* same shape */
+    tally_estimate third[TALLY_THIRDS][TALLY_SIDES]; /* deposit on leaves of all rows, share of output */
+    tally_estimate third_together[TALLY_THIRDS], leaves_together; /* the same, both sides; all thirds too */
+    tally_estimate leaf_side[2];           /* lower, upper */
+    tally_estimate cover_percent[2], all_droplets_1_cm2[2], droplets_1_cm2[2]; /* lower, upper */
+    tally_estimate deposit_uL_cm2, liquid_uL_cm2, normalised_ug_cm2, run_off;
+    double retention_L_m2, spread_at_rest[2];
+    /* ground: n_ground strips; distance from the downwind edge of the block, negative inside it and upwind */
+    int n_ground;
+    double *ground_x_m, *ground_distance_m;
+    tally_estimate *ground_percent_of_rate, *ground_percent_of_output;
+    double strip_m, block_low_x_m, block_high_x_m, treated_width_m, downwind;
+    double curve_distance_m[SCENARIO_CURVE], drift_distance_m[SCENARIO_SUMS];
+    tally_estimate curve_percent[SCENARIO_CURVE];    /* ground deposit, of the rate */
+    tally_estimate drift_sum_percent[SCENARIO_SUMS]; /* on the ground beyond or airborne out downwind, of the output */
+    /* airborne */
+    int n_flux;
+    double plane_distance_m[TALLY_PLANES], *flux_z_m;
+    tally_estimate flux_percent[TALLY_PLANES]; /* all heights */
+    double band_from_m[TALLY_BANDS];           /* the last is open at the top */
+    tally_estimate band_percent[TALLY_PLANES][TALLY_BANDS];
+    tally_estimate *flux_percent_per_m;        /* [plane][n_flux] percent of output per metre of height */
+    /* virtual collectors */
+    int n_collectors, n_collector_parts;
+    result_collector *collector;           /* [n_collectors] */
+    result_collector_part *collector_part; /* [n_collector_parts] */
+    /* paths */
+    int n_tracks, n_points;
+    result_track *track;                                                   /* [n_tracks] */
+    float *time_s, *track_x_m, *track_y_m, *track_z_m, *diameter_um, *speed_m_s; /* [n_points] */
+    /* highest air speed as the sprayer passes, [air_nz][air_nx] */
+    int air_nx, air_nz;
+    double *air_x_m, *air_z_m;
+    float *air_speed_m_s;
+    /* sprayer */
+    int n_nozzles, n_sprays, n_passes;
+    result_nozzle *nozzle;
+    result_spray *spray;
+    result_pass *pass;
+    char *worn_nozzles, *plugged_nozzles; /* in words; "" where there are none */
+    double application_rate_L_ha, emitted_L_per_100_m, fan_flow_m3_s, fan_power_kW;
+    int n_warnings;
+    result_warning *warning;
+    /* inputs */
+    double row_spacing_m, tree_spacing_m, grass_height_m;
+    double canopy_height_m, canopy_base_m, canopy_width_m, leaf_area_index;
+    double temperature_degC, relative_humidity_percent, wind_speed_m_s, wind_height_m, wind_angle_deg;
+    double travel_speed_km_h, domain_top_m, time_limit_s;
+    double air_pressure_hPa, nonvolatile_percent, fan_speed_rpm;
+};
+
+/** Makes a result of a run, and takes the run over: it ends with the result, or here after a failure.
+ *  @param result out: ended with drupelet_result_free(); NULL on failure  @return DRUPELET_OK or DRUPELET_MEMORY */
+drupelet_status result_of_run(run_outcome *outcome, drupelet_result **result);
+/** A result with nothing in it, for a reader. NULL without memory. */
+drupelet_result *result_create(void);
+
+#endif

@@ -144,5 +144,19 @@ for whole in result.h5 sweep.h5; do
     err_has 'half\.bin: is damaged'
 done
 
+# a byte changed anywhere in the head: a result, or one line that says what is wrong
+n_refused=0
+size=$(stat -c %s sweep.h5)
+for ((at = 9; at < 20000 && at < size; at += 401)); do
+    cp sweep.h5 flipped.bin
+    printf '\252' | dd of=flipped.bin bs=1 seek=$at conv=notrunc status=none
+    code=0
+    "$program" tradeoff flipped.bin >out 2>err || code=$?
+    [ "$code" -eq 0 ] || [ "$code" -eq 2 ] || fault "byte $at of sweep.h5 changed: exit code $code: $(head -c 400 err)"
+    [ "$(wc -l <err)" -le 1 ] || fault "byte $at of sweep.h5 changed: more than one line: $(head -c 400 err)"
+    n_refused=$((n_refused + code / 2))
+done
+[ "$n_refused" -ge 5 ] || fault "only $n_refused changed bytes were seen"
+
 echo "$checks calls, $faults faults"
 [ "$faults" -eq 0 ]

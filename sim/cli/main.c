@@ -10,6 +10,7 @@
 
 #include "cli/cli.h"
 #include "drupelet/drupelet.h"
+#include "store/store.h"
 
 typedef struct {
     const char *name, *full_name; /* the full name heads the command's messages */
@@ -158,6 +159,7 @@ static int dispatch(int argc, char **argv)
 int main(int argc, char **argv)
 {
     hold_standard_streams();
+    store_silent_end();
     int code = dispatch(argc, argv);
     const bool failed_before = ferror(stdout) != 0;
     if (fclose(stdout) != 0 || failed_before) { /* a full disk often shows only now */

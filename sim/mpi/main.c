@@ -19,6 +19,7 @@
 #include "cli/cli.h"
 #include "cli/sweep.h"
 #include "drupelet/drupelet.h"
+#include "store/store.h"
 
 enum { WORK = 1, RESULT, AHEAD = 2 /* cases a rank holds: one in hand, one that waits */ };
 enum { SHORT_NS = 20000, LONG_NS = 1000000 };
@@ -239,6 +240,7 @@ int main(int argc, char **argv)
 {
     int rank, threads, code, begin = 0;
     crew c = {0};
+    store_silent_end();
     MPI_Init_thread(&argc, &argv, MPI_THREAD_FUNNELED, &threads);
     MPI_Comm_set_errhandler(MPI_COMM_WORLD, MPI_ERRORS_RETURN);
     MPI_Comm_rank(MPI_COMM_WORLD, &rank);

@@ -135,7 +135,7 @@ static opened open_set(store_in *in, const char *name)
     o.rank = space >= 0 && H5Sget_simple_extent_type(space) != H5S_NULL ? H5Sget_simple_extent_ndims(space) : -1;
     double n = 1.0;
     if (o.rank < 0 || o.rank > STORE_IN_RANK || H5Sget_simple_extent_dims(space, o.shape, NULL) != o.rank)
-        store_in_refuse(in, name, "a dataset of at most 4 dimensions", "something that HDF5 cannot read so");
+        store_in_refuse(in, name, "a dataset of at most 4 dimensions", "something that HDF5 cannot read");
     for (int i = 0; i < o.rank && store_in_fine(in); i++) {
         if (o.shape[i] == 0)
             store_in_refuse(in, name, "something in it", "an empty dimension");

@@ -18,6 +18,10 @@ enum { STORE_FORMAT = 2 }; /* format number of docs/result-format.md */
  *          another format number, or damaged (and where) */
 drupelet_status store_read(const char *path, drupelet_result **result);
 
+/** Called once by a program before all else here: HDF5 then says nothing when the program ends. After a damaged file it
+ *  would tell there, in lines of its own, what it could not free. */
+void store_silent_end(void);
+
 /** Kinds of canopy file, by the ending of the name: .csv; .h5 or .nc; anything else. */
 typedef enum { STORE_CANOPY_UNKNOWN, STORE_CANOPY_CSV, STORE_CANOPY_HDF5 } store_canopy_form;
 store_canopy_form store_canopy_form_of(const char *path);

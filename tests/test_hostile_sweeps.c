@@ -9,17 +9,19 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <unistd.h>
 
 #include <cmocka.h>
 
 #include "hostile_file.h"
+#include "report/tradeoff.h"
 #include "scenario/scenario.h"
 #include "store/canopy_file.h"
 #include "store/sweep_file.h"
 #include "synthetic_sweep.h"
 
-static const char SWEEP[] = "good.h5", BAD[] = "bad.h5", CANOPY[] = "canopy.h5";
+static const char SWEEP[] = "good.h5", BAD[] = "bad.h5", CANOPY[] = "canopy.h5", PICTURE[] = "picture.svg";
 static char folder[64];
 
 static void put_axis(hid_t file, const char *name, hsize_t n, double first)
@@ -188,6 +190,30 @@ static void an_error_is_no_lack(void **state)
     assert_sweep_refused("factors: found nothing");
 }
 
+/* Numbers so large that a step of the axis does not change them: the marks were counted by adding steps. */
+static void pictures_of_huge_numbers_have_an_end(void **state)
+{
+    (void)state;
+    store_sweep sweep;
+    report_tradeoff t;
+    const report_question question = {
+        .i_gain = STORE_OUT_FATE + TALLY_LEAF, .i_loss = store_output_named("evaporated"), .a = -1, .b = -1};
+    const struct rlimit most = {50000000, 50000000};
+    assert_int_equal(setrlimit(RLIMIT_FSIZE, &most), 0); /* what does not end is ended by the system */
+    hostile_copy(SWEEP, BAD);
+    for (hsize_t i = 0; i < 2 * SYNTHETIC_POINTS; i++) {
+        hostile_number(BAD, "results/leaf", i, 1e15 - 1.0 + 0.125 * (double)(i / 2));
+        hostile_number(BAD, "results/evaporated", i, -1e15 + 0.125 * (double)(i / 2));
+    }
+    assert_int_equal(store_sweep_read(BAD, &sweep).code, DRUPELET_OK);
+    assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
+    assert_int_equal(report_plot_to(&t, report_front_plot, PICTURE, false).code, DRUPELET_OK);
+    assert_int_equal(report_plot_to(&t, report_effects_plot, PICTURE, true).code, DRUPELET_OK);
+    report_tradeoff_free(&t);
+    store_sweep_free(&sweep);
+    assert_int_equal(remove(PICTURE), 0);
+}
+
 static void a_canopy_that_claims_more_than_it_holds_is_refused(void **state)
 {
     (void)state;
@@ -223,6 +249,7 @@ int main(void)
         cmocka_unit_test(numbers_of_a_sweep_that_cannot_be_are_refused),
         cmocka_unit_test(a_sweep_that_claims_more_than_it_holds_is_refused),
         cmocka_unit_test(an_error_is_no_lack),
+        cmocka_unit_test(pictures_of_huge_numbers_have_an_end),
         cmocka_unit_test(a_canopy_that_claims_more_than_it_holds_is_refused),
         cmocka_unit_test(a_canopy_of_another_kind_is_refused),
     };

@@ -70,8 +70,9 @@ static void draw_frame(FILE *to, const panel *f, const char *title, const char *
     fprintf(to, "<path class=\"within\" d=\"M%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fZ\"/>\n",
             f->left, bottom, f->left, y_of(f, FACTOR * low), x_of(f, high / FACTOR), f->top, right, f->top, right,
             y_of(f, high / FACTOR), x_of(f, FACTOR * low), bottom);
-    for (double power = f->low; power <= f->high + 0.5; power += 1.0) {
-        const double value = base_pow(10.0, power), x = x_of(f, value), y = y_of(f, value);
+    const int n_decades = picture_marks(f->low, f->high, 1.0);
+    for (int i = 0; i < n_decades; i++) {
+        const double power = f->low + i, value = base_pow(10.0, power), x = x_of(f, value), y = y_of(f, value);
         picture_line(to, x, f->top, x, bottom, "grid");
         picture_line(to, f->left, y, right, y, "grid");
         picture_words(to, x, bottom + 16.0, "tick", "middle", "%g", base_pow(10.0, round(power)));

@@ -33,7 +33,7 @@ static double round_step(double span, double n)
 static axis axis_of(double low, double high, double at_low, double at_high, bool may_be_logarithmic)
 {
     axis a = {.at_low = at_low, .at_high = at_high};
-    if (!(high > low)) { /* one value */
+    if (!(high - low > 1e-9 * fmax(fabs(low), fabs(high)))) { /* one value, as far as a picture can tell */
         low -= fmax(fabs(low) * 0.1, 0.5);
         high = low + 2.0 * fmax(fabs(high) * 0.1, 0.5);
     }
@@ -49,16 +49,16 @@ static axis axis_of(double low, double high, double at_low, double at_high, bool
     return a;
 }
 
-/* Ticks from first on; returns the next, or NAN beyond the end. */
-static double next_tick(const axis *a, double tick)
+/* Ticks of an axis, from its low end to its high one. */
+static int n_ticks(const axis *a)
 {
-    const double next = a->logarithmic ? 10.0 * tick : tick + a->step;
-    return next <= a->high * (1.0 + 1e-9) + (a->logarithmic ? 0.0 : 1e-6 * a->step) ? next : NAN;
+    return a->logarithmic ? picture_marks(base_log10(a->low), base_log10(a->high), 1.0)
+                          : picture_marks(a->low / a->step, a->high / a->step, 1.0);
 }
 
-static double tidy(const axis *a, double tick)
+static double tick(const axis *a, int i)
 {
-    return !a->logarithmic && fabs(tick) < 1e-6 * a->step ? 0.0 : tick;
+    return a->logarithmic ? base_pow(10.0, round(base_log10(a->low)) + i) : a->step * (round(a->low / a->step) + i);
 }
 
 static void write_head(FILE *to, const report_tradeoff *t, double height, const char *what)
@@ -116,13 +116,16 @@ static void find_ends(const report_tradeoff *t, const report_column *c, double *
 
 static void draw_axes(FILE *to, const axis *x, const axis *y, const char *x_name, const char *y_name)
 {
-    for (double v = x->low; isfinite(v); v = next_tick(x, v)) {
+    const int n_x = n_ticks(x), n_y = n_ticks(y);
+    for (int i = 0; i < n_x; i++) {
+        const double v = tick(x, i);
         picture_line(to, on(x, v), y->at_low, on(x, v), y->at_high, "grid");
-        picture_words(to, on(x, v), y->at_low + 18.0, "tick", "middle", "%.4g", tidy(x, v));
+        picture_words(to, on(x, v), y->at_low + 18.0, "tick", "middle", "%.4g", v);
     }
-    for (double v = y->low; isfinite(v); v = next_tick(y, v)) {
+    for (int i = 0; i < n_y; i++) {
+        const double v = tick(y, i);
         picture_line(to, x->at_low, on(y, v), x->at_high, on(y, v), "grid");
-        picture_words(to, x->at_low - 8.0, on(y, v) + 4.0, "tick", "end", "%.4g", tidy(y, v));
+        picture_words(to, x->at_low - 8.0, on(y, v) + 4.0, "tick", "end", "%.4g", v);
     }
     picture_line(to, x->at_low, y->at_low, x->at_high, y->at_low, "axis");
     picture_line(to, x->at_low, y->at_low, x->at_low, y->at_high, "axis");
@@ -294,9 +297,11 @@ static void draw_effect(FILE *to, const report_tradeoff *t, int f, bool gain, co
     const bool numeric = t->sweep->head.factor[f].numeric && e->n_levels > 1;
     const double first = numeric ? e->level[0].number : 0.0;
     const double span = numeric ? e->level[e->n_levels - 1].number - first : fmax(e->n_levels - 1.0, 1.0);
-    for (double v = y->low; isfinite(v); v = next_tick(y, v)) {
+    const int n_y = n_ticks(y);
+    for (int i = 0; i < n_y; i++) {
+        const double v = tick(y, i);
         picture_line(to, left, on(y, v), left + width, on(y, v), "grid");
-        picture_words(to, left - 6.0, on(y, v) + 4.0, "tick", "end", "%.4g", tidy(y, v));
+        picture_words(to, left - 6.0, on(y, v) + 4.0, "tick", "end", "%.4g", v);
     }
     picture_line(to, left, y->at_low, left, y->at_high, "axis");
     picture_line(to, left, y->at_low, left + width, y->at_low, "axis");

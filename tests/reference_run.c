@@ -143,7 +143,7 @@ static int64_t fly(const flight_case *c, traveller *t, droplet_batch *lane, doub
         }
         meet(c, t, &before, lane, sums);
     }
-    return p->step;
+    return p->step + t->passed; /* those flown again were flown, too */
 }
 
 void reference_fly_all(const flight_case *c, int n_threads, reference_fates *fates)

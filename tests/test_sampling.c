@@ -154,7 +154,7 @@ static double relative_variance(const run_case *c, scenario_target target)
     return e.error * e.error / (e.share * e.share);
 }
 
-/* Measured over many seeds the gain is 5 in variance a droplet and 3.7 in variance times steps, both for the sum of
+/* Measured over many seeds the gain is 5.5 in variance a droplet and 3.5 in variance times steps, both for the sum of
  * drift and for leaves (docs/theory.md). One pair of runs knows a ratio of variances to 36 %: half of the gain is asked
  * for. */
 static void errors_are_smaller_for_the_same_work(void **state)

@@ -173,6 +173,7 @@ static void meet(run_crew *c, int i, _Atomic int64_t *given)
         end_record(c, i, stayed);
     if (part != RUN_MEETS_WHOLE) {
         droplet_step_back(&c->before, &c->batch, i);
+        c->n_steps++; /* the one that was flown for nothing */
         return;
     }
     run_book_step(c, i, p->parts);

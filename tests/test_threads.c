@@ -63,7 +63,7 @@ static void another_seed_changes_the_file(void **state)
 static void threads_read_scenarios_at_once(void **state)
 {
     (void)state;
-    enum { TIMES = 400 };
+    enum { TIMES = 48 };
     static const char *const path[] = {DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml",
                                        DRUPELET_SCENARIOS "/vineyard.yaml", DRUPELET_SCENARIOS "/drift-trial.yaml"};
     enum { PATHS = sizeof path / sizeof path[0] };

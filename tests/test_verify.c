@@ -10,14 +10,16 @@
 
 #include <cmocka.h>
 
+#include "base/status.h"
 #include "check.h"
 #include "verify/checks.h"
 #include "verify/table.h"
 
+/* The checks take half a minute: they run once, and a test leaves the list as it found it. */
 static verify_list *run(void)
 {
     static verify_list list;
-    const drupelet_status status = verify_run(&list);
+    const drupelet_status status = list.n > 0 ? base_ok() : verify_run(&list);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
     return &list;

@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# The papers do not say what a folder or the program's list of commands makes false: no numbers of shipped files, and
-# nothing that there is a command for among what is left out.
+# The papers do not say what a folder or the program's list of commands makes false: no numbers of shipped files, nothing
+# that there is a command for among what is left out, and every command in docs/commands.md.
 set -u
 cd "$DRUPELET_SOURCE" || exit 1
 work=$(mktemp -d) || exit 1
@@ -23,6 +23,13 @@ left_out=$(sed -n '/^## Left out/,$p' docs/model.md)
 [ -n "$left_out" ] || fault "docs/model.md has no section of what is left out"
 for command in "${commands[@]}"; do
     grep -qiE "\b${command}s?\b" <<<"$left_out" && fault "docs/model.md leaves out '$command', which is a command"
+done
+
+# every command, each with a row of its own
+mapfile -t commands < <("$DRUPELET_PROGRAM" --help | sed -n '/^Commands:/,/^$/s/^  \([a-z]*\) .*/\1/p')
+[ "${#commands[@]}" -ge 12 ] || fault "--help lists ${#commands[@]} commands"
+for command in "${commands[@]}"; do
+    grep -qE "^\| \`$command[ \`]" docs/commands.md || fault "docs/commands.md has no row for '$command'"
 done
 
 echo "$faults faults"

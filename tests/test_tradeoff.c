@@ -323,7 +323,7 @@ static void calm_air_does_not_look_safe(void **state)
     assert_non_null(strstr(print, "left out of front and best settings"));
     assert_non_null(strstr(print, "       2  5 % of the output aloft  fan_speed 300 rpm"));
     assert_non_null(strstr(print, "With ground_5_m <= 0.9 percent: no point of those whose drift is known."));
-    assert_non_null(strstr(json, "\"aloft_left_out\": true, \"aloft\": [{\"point\": 2, \"aloft\": 5}]"));
+    assert_non_null(strstr(json, "\"aloft_left_out\": true,\n  \"aloft\": [\n    {\"point\": 2, \"aloft\": 5}\n  ]"));
     assert_non_null(strstr(front, "class=\"aloft\""));
     assert_non_null(strstr(front, "Hollow: much is still aloft"));
     free(front);

@@ -89,12 +89,10 @@ void report_advice_print(FILE *to, const report_advice *a)
         fprintf(to, "  - %s\n", a->line[i]);
 }
 
-void report_advice_json(FILE *to, const report_advice *a)
+void report_advice_json(base_json *j, const report_advice *a)
 {
-    fputc('[', to);
-    for (int i = 0; i < a->n; i++) {
-        fputs(i ? ", " : "", to);
-        report_json_text(to, a->line[i]);
-    }
-    fputc(']', to);
+    base_json_open(j, "outside_common_practice", '[');
+    for (int i = 0; i < a->n; i++)
+        base_json_words(j, NULL, a->line[i]);
+    base_json_close(j, ']');
 }

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stdio.h>
 
+#include "base/json.h"
 #include "report/air_rule.h"
 #include "scenario/scenario.h"
 
@@ -26,7 +27,7 @@ void report_advise_fan(report_advice *advice, const drupelet_scenario *scenario,
                        double fan_rpm);
 /** Writes the section, or nothing where there is nothing to say. */
 void report_advice_print(FILE *to, const report_advice *advice);
-/** Writes a JSON list of texts. */
-void report_advice_json(FILE *to, const report_advice *advice);
+/** Writes the entry "outside_common_practice", a list of texts. */
+void report_advice_json(base_json *j, const report_advice *advice);
 
 #endif

@@ -51,52 +51,42 @@ void report_collectors_table(const drupelet_result *r, FILE *to)
     }
 }
 
-static void json_number(FILE *to, double value)
-{
-    if (isfinite(value))
-        fprintf(to, "%.9g", value);
-    else
-        fputs("null", to);
-}
-
 /* Keys carry the unit. */
-static void json_measures(FILE *to, const run_measured *m)
+static void json_measures(base_json *j, const run_measured *m)
 {
     static const char *const KEY[RUN_MEASURES] = {
         [RUN_CAUGHT] = "caught_uL_cm2", [RUN_PERCENT_OF_RATE] = "percent_of_rate", [RUN_LIQUID] = "liquid_uL_cm2",
         [RUN_PASSED] = "passed_uL_cm2", [RUN_NET] = "net_uL_cm2", [RUN_DROPLETS] = "droplets_1_cm2",
         [RUN_COVERAGE] = "coverage_percent"};
-    for (int k = 0; k < RUN_MEASURES; k++) {
-        fprintf(to, "%s\"%s\": {\"amount\": ", k > 0 ? ", " : "", KEY[k]);
-        json_number(to, m->of[k].share);
-        fputs(", \"standard_error\": ", to);
-        json_number(to, m->of[k].error);
-        fputc('}', to);
-    }
+    for (int k = 0; k < RUN_MEASURES; k++)
+        report_json_estimate(j, KEY[k], m->of[k]);
 }
 
-void report_collectors_json(const drupelet_result *r, FILE *to)
+void report_collectors_json(const drupelet_result *r, base_json *j)
 {
-    fputs("  \"collectors\": [", to);
+    base_json_open(j, "collectors", '[');
     for (int i = 0; i < r->n_collectors; i++) {
         const result_collector *c = &r->collector[i];
-        fputs(i > 0 ? ",\n    {\"name\": " : "\n    {\"name\": ", to);
-        report_json_text(to, c->name);
-        fprintf(to, ", \"kind\": \"%s\", \"distance_m\": %.9g, \"height_m\": %.9g, \"top_m\": %.9g, ",
-                scenario_collector_kind_name(c->kind), c->distance_m, c->height_m, c->top_m);
-        json_measures(to, &c->measured);
+        base_json_open(j, NULL, '{');
+        base_json_words(j, "name", c->name);
+        base_json_words(j, "kind", scenario_collector_kind_name(c->kind));
+        base_json_number(j, "distance_m", c->distance_m, REPORT_JSON_DIGITS);
+        base_json_number(j, "height_m", c->height_m, REPORT_JSON_DIGITS);
+        base_json_number(j, "top_m", c->top_m, REPORT_JSON_DIGITS);
+        json_measures(j, &c->measured);
         if (c->n_parts > 1) {
-            fputs(", \"parts\": [", to);
+            base_json_open(j, "parts", '[');
             for (int k = 0; k < c->n_parts; k++) {
                 const result_collector_part *part = &r->collector_part[c->first_part + k];
-                fprintf(to, "%s\n      {\"low_m\": %.9g, \"high_m\": %.9g, ", k > 0 ? "," : "", part->low_m,
-                        part->high_m);
-                json_measures(to, &part->measured);
-                fputc('}', to);
+                base_json_open(j, NULL, '{');
+                base_json_number(j, "low_m", part->low_m, REPORT_JSON_DIGITS);
+                base_json_number(j, "high_m", part->high_m, REPORT_JSON_DIGITS);
+                json_measures(j, &part->measured);
+                base_json_close(j, '}');
             }
-            fputc(']', to);
+            base_json_close(j, ']');
         }
-        fputc('}', to);
+        base_json_close(j, '}');
     }
-    fputs(r->n_collectors > 0 ? "\n  ],\n" : "],\n", to);
+    base_json_close(j, ']');
 }

@@ -4,11 +4,12 @@
 
 #include <stdio.h>
 
+#include "base/json.h"
 #include "result/result.h"
 
 /** A table; nothing where the run has no collectors. */
 void report_collectors_table(const drupelet_result *result, FILE *to);
-/** "collectors": [...], with a comma and an end of line; an empty list where there are none. */
-void report_collectors_json(const drupelet_result *result, FILE *to);
+/** Writes the entry "collectors"; an empty list where there are none. */
+void report_collectors_json(const drupelet_result *result, base_json *j);
 
 #endif

@@ -56,28 +56,32 @@ void report_leaves_table(const drupelet_result *r, FILE *to)
     }
 }
 
-static void json_estimate(FILE *to, const char *key, double factor, tally_estimate e, const char *after)
+static void json_estimate(base_json *j, const char *key, double factor, tally_estimate e)
 {
-    fprintf(to, "\"%s\": ", key);
-    if (isfinite(e.share) && isfinite(e.error))
-        fprintf(to, "{\"value\": %.9g, \"standard_error\": %.9g}%s", factor * e.share, factor * e.error, after);
-    else
-        fprintf(to, "null%s", after);
+    if (!isfinite(e.share) || !isfinite(e.error)) {
+        base_json_null(j, key);
+        return;
+    }
+    base_json_open(j, key, '{');
+    base_json_number(j, "value", factor * e.share, REPORT_JSON_DIGITS);
+    base_json_number(j, "standard_error", factor * e.error, REPORT_JSON_DIGITS);
+    base_json_close(j, '}');
 }
 
-void report_leaves_json(const drupelet_result *r, FILE *to)
+void report_leaves_json(const drupelet_result *r, base_json *j)
 {
     static const char *const SIDE[2] = {"lower_side", "upper_side"};
-    fputs("\"leaves\": {\n", to);
+    base_json_open(j, "leaves", '{');
     for (int side = 1; side >= 0; side--) {
-        fprintf(to, "    \"%s\": {", SIDE[side]);
-        json_estimate(to, "covered_percent", 1.0, r->cover_percent[side], ", ");
-        json_estimate(to, "droplets_per_cm2", 1.0, r->all_droplets_1_cm2[side], ", ");
-        json_estimate(to, "visible_droplets_per_cm2", 1.0, r->droplets_1_cm2[side], "},\n");
+        base_json_open(j, SIDE[side], '{');
+        json_estimate(j, "covered_percent", 1.0, r->cover_percent[side]);
+        json_estimate(j, "droplets_per_cm2", 1.0, r->all_droplets_1_cm2[side]);
+        json_estimate(j, "visible_droplets_per_cm2", 1.0, r->droplets_1_cm2[side]);
+        base_json_close(j, '}');
     }
-    fputs("    ", to);
-    json_estimate(to, "deposit_uL_per_cm2", 1.0, r->deposit_uL_cm2, ",\n    ");
-    json_estimate(to, "liquid_uL_per_cm2", 1.0, r->liquid_uL_cm2, ",\n    ");
-    json_estimate(to, "normalised_deposit_ug_per_cm2_for_1_kg_per_ha", 1.0, r->normalised_ug_cm2, ",\n    ");
-    json_estimate(to, "run_off_L_of_100_L", 100.0, r->run_off, "\n  },\n  ");
+    json_estimate(j, "deposit_uL_per_cm2", 1.0, r->deposit_uL_cm2);
+    json_estimate(j, "liquid_uL_per_cm2", 1.0, r->liquid_uL_cm2);
+    json_estimate(j, "normalised_deposit_ug_per_cm2_for_1_kg_per_ha", 1.0, r->normalised_ug_cm2);
+    json_estimate(j, "run_off_L_of_100_L", 100.0, r->run_off);
+    base_json_close(j, '}');
 }

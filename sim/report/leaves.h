@@ -4,11 +4,12 @@
 
 #include <stdio.h>
 
+#include "base/json.h"
 #include "result/result.h"
 
 /** A few lines below the table by row; nothing of leafless trees. */
 void report_leaves_table(const drupelet_result *result, FILE *to);
-/** Members of the summary's object, each with a comma behind it. */
-void report_leaves_json(const drupelet_result *result, FILE *to);
+/** Writes the entry "leaves". */
+void report_leaves_json(const drupelet_result *result, base_json *j);
 
 #endif

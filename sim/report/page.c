@@ -62,11 +62,11 @@ static void write_block(FILE *to, const char *open, const char *content, const c
 static drupelet_status write_data(FILE *to, int n, char *const result_path[], const report_page_start *start)
 {
     drupelet_status status = base_ok();
-    report_json j = {.to = to};
+    base_json j = {.to = to};
     fputs("<script type=\"application/json\" id=\"data\">", to);
-    report_json_open(&j, NULL, '{');
-    report_json_words(&j, "language", start->language);
-    report_json_words(&j, "units", start->units);
+    base_json_open(&j, NULL, '{');
+    base_json_words(&j, "language", start->language);
+    base_json_words(&j, "units", start->units);
     store_sweep sweep;
     const bool is_sweep = n == 1 && store_sweep_is(result_path[0]);
     if (is_sweep) {
@@ -76,8 +76,8 @@ static drupelet_status write_data(FILE *to, int n, char *const result_path[], co
         store_sweep_free(&sweep);
     }
     if (n > 1)
-        report_json_words(&j, "fan_note", report_fan_note_of_results());
-    report_json_open(&j, "results", '[');
+        base_json_words(&j, "fan_note", report_fan_note_of_results());
+    base_json_open(&j, "results", '[');
     for (int i = 0; i < n && !is_sweep && status.code == DRUPELET_OK; i++) {
         drupelet_result *result;
         const char *slash = strrchr(result_path[i], '/');
@@ -86,8 +86,8 @@ static drupelet_status write_data(FILE *to, int n, char *const result_path[], co
             status = report_page_result(&j, slash ? slash + 1 : result_path[i], result);
         drupelet_result_free(result);
     }
-    report_json_close(&j, ']');
-    report_json_close(&j, '}');
+    base_json_close(&j, ']');
+    base_json_close(&j, '}');
     fputs("</script>\n", to);
     return status;
 }

@@ -26,7 +26,7 @@ static uint8_t byte_of(double value, double most)
 }
 
 /* Leaf area density summed along one axis: mean along y (from the side), or leaf area index (from above). */
-static bool write_view(report_json *j, const char *key, const drupelet_result *r, bool above)
+static bool write_view(base_json *j, const char *key, const drupelet_result *r, bool above)
 {
     const int n_up = above ? r->ny : r->nz;
     const size_t n = (size_t)r->n_rows * (size_t)n_up * (size_t)r->nx;
@@ -43,10 +43,10 @@ static bool write_view(report_json *j, const char *key, const drupelet_result *r
             most = fmax(most, sum[i]);
         for (size_t i = 0; i < n; i++)
             byte[i] = byte_of(sum[i], most);
-        report_json_open(j, key, '{');
-        report_json_number(j, "most", above ? most * r->voxel_m : most / r->ny, 4);
-        report_json_bytes(j, "bytes", n, byte);
-        report_json_close(j, '}');
+        base_json_open(j, key, '{');
+        base_json_number(j, "most", above ? most * r->voxel_m : most / r->ny, 4);
+        base_json_bytes(j, "bytes", n, byte);
+        base_json_close(j, '}');
     }
     const bool good = sum && byte;
     free(byte);
@@ -87,7 +87,7 @@ static int pool(const drupelet_result *r, int along, int across, cell *cells)
 }
 
 /* The cells that hold leaves, over the mean; sorted is room for as many. */
-static void write_cells(report_json *j, const drupelet_result *r, int along, int across, const cell *cells, int leafy,
+static void write_cells(base_json *j, const drupelet_result *r, int along, int across, const cell *cells, int leafy,
                         double *sorted, uint8_t *byte)
 {
     const int n[4] = {r->n_rows, pooled(r->nz, across), pooled(r->ny, along), pooled(r->nx, across)};
@@ -110,17 +110,17 @@ static void write_cells(report_json *j, const drupelet_result *r, int along, int
         const double of_mean = cells[i].leaf > 0.0 ? cells[i].deposit / cells[i].leaf / mean : 0.0;
         byte[i] = (uint8_t)(cells[i].leaf > 0.0 ? 1 + lround(254.0 * sqrt(fmin(of_mean / most, 1.0))) : 0);
     }
-    report_json_open(j, "voxels", '{');
-    report_json_numbers(j, "shape", 4, shape, 1, 6);
-    report_json_number(j, "edge_m", across * r->voxel_m, 6);
-    report_json_number(j, "edge_along_m", along * r->voxel_y_m, 6);
-    report_json_number(j, "top", top, 4);
-    report_json_number(j, "most", most, 6);
-    report_json_bytes(j, "bytes", all, byte);
-    report_json_close(j, '}');
+    base_json_open(j, "voxels", '{');
+    base_json_numbers(j, "shape", 4, shape, 1, 6);
+    base_json_number(j, "edge_m", across * r->voxel_m, 6);
+    base_json_number(j, "edge_along_m", along * r->voxel_y_m, 6);
+    base_json_number(j, "top", top, 4);
+    base_json_number(j, "most", most, 6);
+    base_json_bytes(j, "bytes", all, byte);
+    base_json_close(j, '}');
 }
 
-static bool write_voxels(report_json *j, const drupelet_result *r)
+static bool write_voxels(base_json *j, const drupelet_result *r)
 {
     static const struct { int along, across; } STEP[] = {{1, 1}, {2, 1}, {3, 1}, {4, 1}, {6, 2}, {8, 2}, {12, 3},
                                                          {16, 4}, {24, 6}, {48, 12}};
@@ -142,7 +142,7 @@ static bool write_voxels(report_json *j, const drupelet_result *r)
     return good;
 }
 
-static bool write_air(report_json *j, const drupelet_result *r)
+static bool write_air(base_json *j, const drupelet_result *r)
 {
     const size_t n = (size_t)r->air_nx * (size_t)r->air_nz;
     if (n == 0)
@@ -155,29 +155,29 @@ static bool write_air(report_json *j, const drupelet_result *r)
         most = fmax(most, (double)r->air_speed_m_s[i]);
     for (size_t i = 0; i < n; i++)
         byte[i] = byte_of((double)r->air_speed_m_s[i], most);
-    report_json_open(j, "air", '{');
-    report_json_number(j, "nx", r->air_nx, 9);
-    report_json_number(j, "nz", r->air_nz, 9);
-    report_json_number(j, "x_m", r->air_x_m[0], 6);
-    report_json_number(j, "dx_m", r->air_nx > 1 ? r->air_x_m[1] - r->air_x_m[0] : 1.0, 6);
-    report_json_number(j, "z_m", r->air_z_m[0], 6);
-    report_json_number(j, "dz_m", r->air_nz > 1 ? r->air_z_m[1] - r->air_z_m[0] : 1.0, 6);
-    report_json_number(j, "most_m_s", most, 4);
-    report_json_bytes(j, "bytes", n, byte);
-    report_json_close(j, '}');
+    base_json_open(j, "air", '{');
+    base_json_number(j, "nx", r->air_nx, 9);
+    base_json_number(j, "nz", r->air_nz, 9);
+    base_json_number(j, "x_m", r->air_x_m[0], 6);
+    base_json_number(j, "dx_m", r->air_nx > 1 ? r->air_x_m[1] - r->air_x_m[0] : 1.0, 6);
+    base_json_number(j, "z_m", r->air_z_m[0], 6);
+    base_json_number(j, "dz_m", r->air_nz > 1 ? r->air_z_m[1] - r->air_z_m[0] : 1.0, 6);
+    base_json_number(j, "most_m_s", most, 4);
+    base_json_bytes(j, "bytes", n, byte);
+    base_json_close(j, '}');
     free(byte);
     return true;
 }
 
-drupelet_status report_page_canopy(report_json *j, const drupelet_result *r)
+drupelet_status report_page_canopy(base_json *j, const drupelet_result *r)
 {
-    report_json_open(j, "canopy", '{');
-    report_json_number(j, "nx", r->nx, 9);
-    report_json_number(j, "ny", r->ny, 9);
-    report_json_number(j, "nz", r->nz, 9);
-    report_json_number(j, "edge_m", r->voxel_m, 6);
-    report_json_number(j, "edge_along_m", r->voxel_y_m, 6);
+    base_json_open(j, "canopy", '{');
+    base_json_number(j, "nx", r->nx, 9);
+    base_json_number(j, "ny", r->ny, 9);
+    base_json_number(j, "nz", r->nz, 9);
+    base_json_number(j, "edge_m", r->voxel_m, 6);
+    base_json_number(j, "edge_along_m", r->voxel_y_m, 6);
     const bool good = write_view(j, "side", r, false) && write_view(j, "above", r, true) && write_voxels(j, r);
-    report_json_close(j, '}');
+    base_json_close(j, '}');
     return good && write_air(j, r) ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the canopy of the page");
 }

@@ -2,17 +2,17 @@
 #ifndef REPORT_PAGE_PARTS_H
 #define REPORT_PAGE_PARTS_H
 
-#include "report/json.h"
+#include "base/json.h"
 #include "store/store.h"
 #include "store/sweep_file.h"
 
 /** One result as a JSON object, tracks and canopy included. @return DRUPELET_OK or DRUPELET_MEMORY */
-drupelet_status report_page_result(report_json *j, const char *file_name, const drupelet_result *r);
+drupelet_status report_page_result(base_json *j, const char *file_name, const drupelet_result *r);
 /** Recorded paths, thinned and packed (page_tracks.c tells how). */
-drupelet_status report_page_tracks(report_json *j, const drupelet_result *r);
+drupelet_status report_page_tracks(base_json *j, const drupelet_result *r);
 /** A sweep under the key "sweep": points, outputs, main effects. @return DRUPELET_OK, or what went wrong */
-drupelet_status report_page_sweep(report_json *j, const store_sweep *sweep);
+drupelet_status report_page_sweep(base_json *j, const store_sweep *sweep);
 /** The crowns from the side and from above, their deposit by voxel, and the air. */
-drupelet_status report_page_canopy(report_json *j, const drupelet_result *r);
+drupelet_status report_page_canopy(base_json *j, const drupelet_result *r);
 
 #endif

@@ -125,7 +125,7 @@ static void pack(packing *p, const drupelet_result *r, const result_track *t, co
     }
 }
 
-drupelet_status report_page_tracks(report_json *j, const drupelet_result *r)
+drupelet_status report_page_tracks(base_json *j, const drupelet_result *r)
 {
     int most = 1;
     for (int i = 0; i < r->n_tracks; i++)
@@ -144,10 +144,10 @@ drupelet_status report_page_tracks(report_json *j, const drupelet_result *r)
         n++;
     }
     if (!p.full) {
-        report_json_open(j, "tracks", '{');
-        report_json_number(j, "n", n, 9);
-        report_json_bytes(j, "bytes", p.n, p.byte);
-        report_json_close(j, '}');
+        base_json_open(j, "tracks", '{');
+        base_json_number(j, "n", n, 9);
+        base_json_bytes(j, "bytes", p.n, p.byte);
+        base_json_close(j, '}');
     }
     free(p.byte);
     free(span);

@@ -243,84 +243,94 @@ static void print_text(FILE *to, const sheet *s)
 
 /* ---- JSON ---- */
 
-static void json_choice(FILE *to, const sheet *s, const sprayer_plan_choice *c)
+enum { DIGITS = 6 };
+
+static void json_choice(base_json *j, const sheet *s, const sprayer_plan_choice *c)
 {
-    fprintf(to,
-            "{\"pressure_bar\": %.6g, \"rate_L_ha\": %.6g, \"split_error_percent\": %.6g, \"usual_pressure\": %s, "
-            "\"tips\": [",
-            1e-5 * c->pressure_Pa, 1e7 * c->rate_m, 100.0 * c->split_error, c->usual ? "true" : "false");
-    int n = 0;
+    base_json_open(j, NULL, '{');
+    base_json_number(j, "pressure_bar", 1e-5 * c->pressure_Pa, DIGITS);
+    base_json_number(j, "rate_L_ha", 1e7 * c->rate_m, DIGITS);
+    base_json_number(j, "split_error_percent", 100.0 * c->split_error, DIGITS);
+    base_json_truth(j, "usual_pressure", c->usual);
+    base_json_open(j, "tips", '[');
     for (int g = 0; g < s->plan.n_groups; g++) {
         if (!c->size[g]) continue;
-        fputs(n++ ? ", {\"tip\": " : "{\"tip\": ", to);
-        report_json_text(to, tip_of(s, g)->name);
-        fputs(", \"size\": ", to);
-        report_json_text(to, c->size[g]);
-        fputc('}', to);
+        base_json_open(j, NULL, '{');
+        base_json_words(j, "tip", tip_of(s, g)->name);
+        base_json_words(j, "size", c->size[g]);
+        base_json_close(j, '}');
     }
-    fputs("]}", to);
+    base_json_close(j, ']');
+    base_json_close(j, '}');
 }
 
-static void json_group(FILE *to, const sheet *s, int g)
+static void json_size(base_json *j, const sprayer_generic *kind, const char *size, double pressure_Pa)
+{
+    base_json_open(j, NULL, '{');
+    base_json_words(j, "size", size);
+    base_json_words(j, "colour", scenario_size_colour(size));
+    base_json_number(j, "pressure_bar", 1e-5 * pressure_Pa, DIGITS);
+    base_json_words(j, "usual", range_word(kind, pressure_Pa));
+    base_json_close(j, '}');
+}
+
+static void json_group(base_json *j, const sheet *s, int g)
 {
     const sprayer_plan_group *group = &s->plan.group[g];
     const sprayer_generic kind = sprayer_generic_tip(tip_of(s, g)->kind);
+    const double usual_bar[2] = {1e-5 * kind.pressure_lowest_Pa, 1e-5 * kind.pressure_highest_Pa};
     const double share = group->row_share / group->n_nozzles;
-    fputs("{\"tip\": ", to);
-    report_json_text(to, tip_of(s, g)->name);
-    fprintf(to,
-            ", \"kind\": \"%s\", \"nozzles\": %d, \"flow_L_min\": %.6g, \"share_of_spray_percent\": %.6g,\n"
-            "     \"usual_pressure_bar\": [%.6g, %.6g], \"rate_with_one_worn_10_percent_L_ha\": %.6g, "
-            "\"rate_with_one_plugged_L_ha\": %.6g,\n     \"sizes\": [",
-            sprayer_kind_name(tip_of(s, g)->kind), group->n_nozzles, L_min(group->flow_m3_s), 100.0 * share,
-            1e-5 * kind.pressure_lowest_Pa, 1e-5 * kind.pressure_highest_Pa,
-            1e7 * s->choice_rate_m * (1.0 + WORN * share), 1e7 * s->choice_rate_m * (1.0 - share));
+    base_json_open(j, NULL, '{');
+    base_json_words(j, "tip", tip_of(s, g)->name);
+    base_json_words(j, "kind", sprayer_kind_name(tip_of(s, g)->kind));
+    base_json_whole(j, "nozzles", (uint64_t)group->n_nozzles);
+    base_json_number(j, "flow_L_min", L_min(group->flow_m3_s), DIGITS);
+    base_json_number(j, "share_of_spray_percent", 100.0 * share, DIGITS);
+    base_json_numbers(j, "usual_pressure_bar", 2, usual_bar, 1, DIGITS);
+    base_json_number(j, "rate_with_one_worn_10_percent_L_ha", 1e7 * s->choice_rate_m * (1.0 + WORN * share), DIGITS);
+    base_json_number(j, "rate_with_one_plugged_L_ha", 1e7 * s->choice_rate_m * (1.0 - share), DIGITS);
+    base_json_open(j, "sizes", '[');
     const char *size;
-    for (int i = 0; (size = sprayer_plan_candidate(&s->plan, g, i)) != NULL; i++) {
-        const double pressure_Pa = pressure_of_Pa(s, g, size);
-        fprintf(to, "%s{\"size\": \"%s\", \"colour\": \"%s\", \"pressure_bar\": %.6g, \"usual\": \"%s\"}",
-                i ? ",\n       " : "\n       ", size, scenario_size_colour(size), 1e-5 * pressure_Pa,
-                range_word(&kind, pressure_Pa));
-    }
-    fputs("]}", to);
+    for (int i = 0; (size = sprayer_plan_candidate(&s->plan, g, i)) != NULL; i++)
+        json_size(j, &kind, size, pressure_of_Pa(s, g, size));
+    base_json_close(j, ']');
+    base_json_close(j, '}');
 }
 
 static void print_json(FILE *to, const sheet *s)
 {
     const drupelet_scenario *scenario = s->scenario;
-    fputs("{\n  \"scenario\": ", to);
-    report_json_text(to, scenario->name);
-    fprintf(to,
-            ",\n  \"rate_L_ha\": %.6g,\n  \"rate_US_gal_acre\": %.6g,\n  \"rate_now_L_ha\": %.6g,\n"
-            "  \"travel_speed_km_h\": %.6g,\n  \"row_spacing_m\": %.6g,\n  \"flow_L_min\": %.6g,\n"
-            "  \"flow_US_gal_min\": %.6g,\n  \"machine_flows_a_row\": %.6g,\n  \"groups\": [",
-            1e7 * s->plan.rate_m, report_gal_acre(s->plan.rate_m), 1e7 * s->work.application_rate_m,
-            3.6 * scenario->sprayer.travel_speed_m_s, scenario->orchard.row_spacing_m, L_min(s->plan.flow_m3_s),
-            report_gal_min(s->plan.flow_m3_s), s->plan.machine_flows_a_row);
-    for (int g = 0; g < s->plan.n_groups; g++) {
-        fputs(g ? ",\n    " : "\n    ", to);
-        json_group(to, s, g);
-    }
-    fputs("\n  ],\n  \"choices_by_pressure\": [", to);
+    base_json j = {.to = to, .lines = 3};
+    base_json_open(&j, NULL, '{');
+    base_json_words(&j, "scenario", scenario->name);
+    base_json_number(&j, "rate_L_ha", 1e7 * s->plan.rate_m, DIGITS);
+    base_json_number(&j, "rate_US_gal_acre", report_gal_acre(s->plan.rate_m), DIGITS);
+    base_json_number(&j, "rate_now_L_ha", 1e7 * s->work.application_rate_m, DIGITS);
+    base_json_number(&j, "travel_speed_km_h", 3.6 * scenario->sprayer.travel_speed_m_s, DIGITS);
+    base_json_number(&j, "row_spacing_m", scenario->orchard.row_spacing_m, DIGITS);
+    base_json_number(&j, "flow_L_min", L_min(s->plan.flow_m3_s), DIGITS);
+    base_json_number(&j, "flow_US_gal_min", report_gal_min(s->plan.flow_m3_s), DIGITS);
+    base_json_number(&j, "machine_flows_a_row", s->plan.machine_flows_a_row, DIGITS);
+    base_json_open(&j, "groups", '[');
+    for (int g = 0; g < s->plan.n_groups; g++)
+        json_group(&j, s, g);
+    base_json_close(&j, ']');
+    base_json_open(&j, "choices_by_pressure", '[');
     for (int c = 0; c < s->plan.n_circuits; c++) {
-        fputs(c ? ",\n    [" : "\n    [", to);
-        for (int i = 0; i < s->n_choices[c]; i++) {
-            fputs(i ? ",\n     " : "", to);
-            json_choice(to, s, &s->choice[c][i]);
-        }
-        fputc(']', to);
+        base_json_open(&j, NULL, '[');
+        for (int i = 0; i < s->n_choices[c]; i++)
+            json_choice(&j, s, &s->choice[c][i]);
+        base_json_close(&j, ']');
     }
-    fprintf(to,
-            "\n  ],\n  \"rate_with_first_choices_L_ha\": %.6g,\n  \"air_needed_m3_h\": [%.6g, %.6g],\n"
-            "  \"fan_speed_needed_rpm\": [%.6g, %.6g],\n  \"fan_speed_rpm\": %.6g,\n  \"outside_common_practice\": ",
-            1e7 * s->choice_rate_m, s->air.need_m3_h[0], s->air.need_m3_h[1], s->air.fan_rpm[0], s->air.fan_rpm[1],
-            scenario->sprayer.fan_rpm);
-    report_advice_json(to, &s->advice);
-    fputs(",\n  \"warnings\": ", to);
-    report_warnings_json(to, &s->warnings);
-    fputs(",\n  \"caution\": ", to);
-    report_json_text(to, drupelet_caution());
-    fputs("\n}\n", to);
+    base_json_close(&j, ']');
+    base_json_number(&j, "rate_with_first_choices_L_ha", 1e7 * s->choice_rate_m, DIGITS);
+    base_json_numbers(&j, "air_needed_m3_h", 2, s->air.need_m3_h, 1, DIGITS);
+    base_json_numbers(&j, "fan_speed_needed_rpm", 2, s->air.fan_rpm, 1, DIGITS);
+    base_json_number(&j, "fan_speed_rpm", scenario->sprayer.fan_rpm, DIGITS);
+    report_advice_json(&j, &s->advice);
+    report_warnings_json(&j, &s->warnings);
+    base_json_words(&j, "caution", drupelet_caution());
+    base_json_close(&j, '}');
 }
 
 drupelet_status report_rate_sheet(const drupelet_scenario *scenario, double rate_m, bool equal, FILE *to, bool json)

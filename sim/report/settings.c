@@ -288,111 +288,106 @@ static void print_droplets(FILE *to, const sheet *s)
                                                    : "run.spray_humidity: yes reckons with it");
 }
 
-/* null: a rate of a sprayer that stands still */
-static void json_number(FILE *to, const char *key, double value)
-{
-    if (isfinite(value))
-        fprintf(to, "  \"%s\": %.6g,\n", key, value);
-    else
-        fprintf(to, "  \"%s\": null,\n", key);
-}
+enum { DIGITS = 6 }; /* in JSON; a number that is not known is null, such as the rate of a sprayer that stands still */
 
-/* A further number of an object. */
-static void json_or_null(FILE *to, const char *key, double value, bool known)
+static void json_numbers(base_json *j, const sheet *s)
 {
-    if (known)
-        fprintf(to, ", \"%s\": %.6g", key, value);
-    else
-        fprintf(to, ", \"%s\": null", key);
-}
-
-static void json_numbers(FILE *to, const sheet *s)
-{
-    json_number(to, "flow_L_min", s->flow_L_min);
-    json_number(to, "application_rate_L_ha", s->rate_L_ha);
-    json_number(to, "application_rate_US_gal_acre", report_gal_acre(s->work->application_rate_m));
-    json_number(to, "treated_width_m", s->work->treated_width_m);
-    json_number(to, "per_100_m_of_row_L", s->per_100_m_L);
-    json_number(to, "tank_L", s->tank_L);
-    json_number(to, "tank_ha", s->tank_ha);
-    json_number(to, "tank_km_of_row", s->tank_km);
-    json_number(to, "tank_min", s->tank_min);
-    json_number(to, "fan_flow_m3_s", s->work->fan_flow_m3_s);
-    json_number(to, "fan_power_W", s->work->fan_power_W);
+    base_json_number(j, "flow_L_min", s->flow_L_min, DIGITS);
+    base_json_number(j, "application_rate_L_ha", s->rate_L_ha, DIGITS);
+    base_json_number(j, "application_rate_US_gal_acre", report_gal_acre(s->work->application_rate_m), DIGITS);
+    base_json_number(j, "treated_width_m", s->work->treated_width_m, DIGITS);
+    base_json_number(j, "per_100_m_of_row_L", s->per_100_m_L, DIGITS);
+    base_json_number(j, "tank_L", s->tank_L, DIGITS);
+    base_json_number(j, "tank_ha", s->tank_ha, DIGITS);
+    base_json_number(j, "tank_km_of_row", s->tank_km, DIGITS);
+    base_json_number(j, "tank_min", s->tank_min, DIGITS);
+    base_json_number(j, "fan_flow_m3_s", s->work->fan_flow_m3_s, DIGITS);
+    base_json_number(j, "fan_power_W", s->work->fan_power_W, DIGITS);
     if (s->work->stands)
-        fputs("  \"air_needed_m3_h\": null,\n", to);
+        base_json_null(j, "air_needed_m3_h");
     else
-        fprintf(to, "  \"air_needed_m3_h\": [%.6g, %.6g],\n", s->air_rule.need_m3_h[0],
-                s->air_rule.need_m3_h[1]);
-    fputs("  \"air_check\": ", to);
-    report_json_text(to, air_verdict(s));
-    fputs(",\n  \"outlet_speed_m_s\": [", to);
-    for (int i = 0; i < s->scenario->sprayer.n_outlets; i++)
-        fprintf(to, "%s%.6g", i ? ", " : "", s->work->outlet_speed_m_s[i]);
-    fputs("],\n", to);
-    json_number(to, "released_at_m", s->fall_from_m);
-    json_number(to, "carry_known_to_m", FARTHEST_M);
-    fprintf(to,
-            "  \"spray_humidity\": {\"vapour_g_m3\": %.6g, \"relative_humidity_percent\": %.6g, "
-            "\"cooling_K\": %.6g, \"age_s\": %.6g, \"less_evaporated_percent\": %.6g},\n",
-            1e3 * s->humidity.vapour_kg_m3, 100.0 * s->humidity.relative_humidity, s->humidity.cooling_K,
-            s->humidity.most_at_s, 100.0 * s->humidity.slower);
+        base_json_numbers(j, "air_needed_m3_h", 2, s->air_rule.need_m3_h, 1, DIGITS);
+    base_json_words(j, "air_check", air_verdict(s));
+    base_json_numbers(j, "outlet_speed_m_s", (size_t)s->scenario->sprayer.n_outlets, s->work->outlet_speed_m_s, 1,
+                      DIGITS);
+    base_json_number(j, "released_at_m", s->fall_from_m, DIGITS);
+    base_json_number(j, "carry_known_to_m", FARTHEST_M, DIGITS);
+    base_json_open(j, "spray_humidity", '{');
+    base_json_number(j, "vapour_g_m3", 1e3 * s->humidity.vapour_kg_m3, DIGITS);
+    base_json_number(j, "relative_humidity_percent", 100.0 * s->humidity.relative_humidity, DIGITS);
+    base_json_number(j, "cooling_K", s->humidity.cooling_K, DIGITS);
+    base_json_number(j, "age_s", s->humidity.most_at_s, DIGITS);
+    base_json_number(j, "less_evaporated_percent", 100.0 * s->humidity.slower, DIGITS);
+    base_json_close(j, '}');
+}
+
+static void json_nozzle(base_json *j, const sheet *s, const sprayer_nozzle *n)
+{
+    base_json_open(j, NULL, '{');
+    base_json_words(j, "side", n->nozzle->side == SCENARIO_LEFT ? "left" : "right");
+    base_json_number(j, "worn_percent", 100.0 * n->nozzle->worn, DIGITS);
+    base_json_truth(j, "plugged", n->nozzle->plugged);
+    base_json_words(j, "tip", s->scenario->tip[n->nozzle->i_tip].name);
+    base_json_number(j, "pressure_bar", 1e-5 * n->nozzle->pressure_Pa, DIGITS);
+    base_json_number(j, "flow_L_min", 6e4 * n->flow_m3_s, DIGITS);
+    base_json_number(j, "exit_speed_m_s", n->exit_speed_m_s, DIGITS);
+    base_json_close(j, '}');
+}
+
+static void json_droplet(base_json *j, const char *key, const droplet_line *l)
+{
+    base_json_open(j, key, '{');
+    base_json_number(j, "diameter_um", 1e6 * l->diameter_m, DIGITS);
+    base_json_number(j, "settling_speed_m_s", l->settling_m_s, DIGITS);
+    base_json_number(j, "lifetime_s", l->lifetime_s, DIGITS);
+    base_json_number(j, "carry_m", l->near ? l->carry.distance_m : NAN, DIGITS);
+    base_json_number(j, "down_after_s", l->carry.time_s, DIGITS);
+    base_json_number(j, "dry_after_m", l->carry.dries ? l->carry.dry_distance_m : NAN, DIGITS);
+    base_json_number(j, "dry_height_m", l->carry.dries ? l->carry.dry_height_m : NAN, DIGITS);
+    base_json_truth(j, "dries_up", l->carry.dries);
+    base_json_close(j, '}');
+}
+
+static void json_spray(base_json *j, const sheet *s, const sprayer_spray *spray)
+{
+    static const char *const KEY[] = {"dv10", "dv50", "dv90"};
+    const double size_m[] = {spray->dv10_m, spray->dv50_m, spray->dv90_m};
+    base_json_open(j, NULL, '{');
+    base_json_words(j, "tip", s->scenario->tip[spray->i_tip].name);
+    base_json_number(j, "pressure_bar", 1e-5 * spray->pressure_Pa, DIGITS);
+    base_json_number(j, "below_100_um_percent", 100.0 * spray->share_below_100_um, DIGITS);
+    base_json_number(j, "below_150_um_percent", 100.0 * spray->share_below_150_um, DIGITS);
+    base_json_truth(j, "assumed", spray->assumed);
+    base_json_words(j, "note", spray->note);
+    if (spray->size_class[0] != '\0')
+        base_json_words(j, "size_class", spray->size_class);
+    else
+        base_json_null(j, "size_class");
+    for (int k = 0; k < 3; k++) {
+        const droplet_line line = line_of(s, spray, size_m[k]);
+        json_droplet(j, KEY[k], &line);
+    }
+    base_json_close(j, '}');
 }
 
 static void print_json(FILE *to, const sheet *s)
 {
-    static const int per_cent[] = {10, 50, 90};
-    fputs("{\n  \"scenario\": ", to);
-    report_json_text(to, s->scenario->name);
-    fputs(",\n", to);
-    json_numbers(to, s);
-    fputs("  \"nozzles\": [", to);
-    for (int i = 0; i < s->work->n_nozzles; i++) {
-        const sprayer_nozzle *n = &s->work->nozzle[i];
-        fprintf(to, "%s\n    {\"side\": \"%s\", \"worn_percent\": %.6g, \"plugged\": %s, \"tip\": ", i ? "," : "",
-                n->nozzle->side == SCENARIO_LEFT ? "left" : "right", 100.0 * n->nozzle->worn,
-                n->nozzle->plugged ? "true" : "false");
-        report_json_text(to, s->scenario->tip[n->nozzle->i_tip].name);
-        fprintf(to, ", \"pressure_bar\": %.6g, \"flow_L_min\": %.6g, \"exit_speed_m_s\": %.6g}",
-                1e-5 * n->nozzle->pressure_Pa, 6e4 * n->flow_m3_s, n->exit_speed_m_s);
-    }
-    fputs("\n  ],\n  \"sprays\": [", to);
-    for (int i = 0; i < s->work->n_sprays; i++) {
-        const sprayer_spray *spray = &s->work->spray[i];
-        const double size_m[] = {spray->dv10_m, spray->dv50_m, spray->dv90_m};
-        fprintf(to, "%s\n    {\"tip\": ", i ? "," : "");
-        report_json_text(to, s->scenario->tip[spray->i_tip].name);
-        fprintf(to,
-                ", \"pressure_bar\": %.6g, \"below_100_um_percent\": %.6g, \"below_150_um_percent\": %.6g, "
-                "\"assumed\": %s, \"note\": ",
-                1e-5 * spray->pressure_Pa, 100.0 * spray->share_below_100_um, 100.0 * spray->share_below_150_um,
-                spray->assumed ? "true" : "false");
-        report_json_text(to, spray->note);
-        fputs(", \"size_class\": ", to);
-        if (spray->size_class[0] != '\0')
-            report_json_text(to, spray->size_class);
-        else
-            fputs("null", to);
-        for (int k = 0; k < 3; k++) {
-            const droplet_line l = line_of(s, spray, size_m[k]);
-            fprintf(to, ",\n     \"dv%d\": {\"diameter_um\": %.6g, \"settling_speed_m_s\": %.6g", per_cent[k],
-                    1e6 * l.diameter_m, l.settling_m_s);
-            json_or_null(to, "lifetime_s", l.lifetime_s, isfinite(l.lifetime_s));
-            json_or_null(to, "carry_m", l.carry.distance_m, l.near);
-            json_or_null(to, "down_after_s", l.carry.time_s, true);
-            json_or_null(to, "dry_after_m", l.carry.dry_distance_m, l.carry.dries);
-            json_or_null(to, "dry_height_m", l.carry.dry_height_m, l.carry.dries);
-            fprintf(to, ", \"dries_up\": %s}", l.carry.dries ? "true" : "false");
-        }
-        fputs("}", to);
-    }
-    fputs("\n  ],\n  \"outside_common_practice\": ", to);
-    report_advice_json(to, &s->advice);
-    fputs(",\n  \"warnings\": ", to);
-    report_warnings_json(to, &s->warnings);
-    fputs(",\n  \"caution\": ", to);
-    report_json_text(to, drupelet_caution());
-    fputs("\n}\n", to);
+    base_json j = {.to = to, .lines = 2};
+    base_json_open(&j, NULL, '{');
+    base_json_words(&j, "scenario", s->scenario->name);
+    json_numbers(&j, s);
+    base_json_open(&j, "nozzles", '[');
+    for (int i = 0; i < s->work->n_nozzles; i++)
+        json_nozzle(&j, s, &s->work->nozzle[i]);
+    base_json_close(&j, ']');
+    base_json_open(&j, "sprays", '[');
+    for (int i = 0; i < s->work->n_sprays; i++)
+        json_spray(&j, s, &s->work->spray[i]);
+    base_json_close(&j, ']');
+    report_advice_json(&j, &s->advice);
+    report_warnings_json(&j, &s->warnings);
+    base_json_words(&j, "caution", drupelet_caution());
+    base_json_close(&j, '}');
 }
 
 drupelet_status report_settings(const drupelet_scenario *scenario, FILE *to, bool json)

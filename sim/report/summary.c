@@ -232,154 +232,136 @@ static void print_table(const drupelet_result *r, FILE *to)
 
 /* ---- JSON ---- */
 
-static void json_number(FILE *to, double value)
+static void json_number(base_json *j, const char *key, double value)
 {
-    if (isfinite(value))
-        fprintf(to, "%.9g", value);
-    else
-        fputs("null", to);
+    base_json_number(j, key, value, REPORT_JSON_DIGITS);
 }
 
-static void json_percent(FILE *to, const char *key, tally_estimate e, const char *after)
+/* A share of the output, told in percent. */
+static void json_share(base_json *j, const char *key, tally_estimate e)
 {
-    fprintf(to, "\"%s\": {\"amount\": ", key);
-    json_number(to, e.share);
-    fputs(", \"standard_error\": ", to);
-    json_number(to, e.error);
-    fprintf(to, "}%s", after);
+    report_json_estimate(j, key, (tally_estimate){100.0 * e.share, 100.0 * e.error});
 }
 
-static void json_amount(FILE *to, const char *key, tally_estimate e, const char *after)
+static void json_rows(base_json *j, const drupelet_result *r)
 {
-    json_percent(to, key, (tally_estimate){100.0 * e.share, 100.0 * e.error}, after);
-}
-
-static void json_text(FILE *to, const char *key, const char *text)
-{
-    fprintf(to, "\"%s\": ", key);
-    report_json_text(to, text);
-    fputs(",\n", to);
-}
-
-static void json_rows(FILE *to, const drupelet_result *r)
-{
-    fputs("  \"leaves_by_row_L_of_100_L\": [\n", to);
+    base_json_open(j, "leaves_by_row_L_of_100_L", '[');
     for (int i = 0; i < r->n_rows; i++) {
-        fprintf(to, "    {\"row\": %d, ", i + 1);
+        base_json_open(j, NULL, '{');
+        base_json_whole(j, "row", (uint64_t)i + 1);
         for (int t = 0; t < TALLY_THIRDS; t++)
-            json_amount(to, THIRD[t], r->row[i].third[t], ", ");
-        json_amount(to, "together", r->row[i].together, i + 1 < r->n_rows ? "},\n" : "}\n");
+            json_share(j, THIRD[t], r->row[i].third[t]);
+        json_share(j, "together", r->row[i].together);
+        base_json_close(j, '}');
     }
-    fputs("  ],\n  \"leaves_by_third_L_of_100_L\": {", to);
+    base_json_close(j, ']');
+    base_json_open(j, "leaves_by_third_L_of_100_L", '{');
     for (int t = 0; t < TALLY_THIRDS; t++)
-        json_amount(to, THIRD[t], r->third_together[t], t + 1 < TALLY_THIRDS ? ", " : "},\n");
+        json_share(j, THIRD[t], r->third_together[t]);
+    base_json_close(j, '}');
 }
 
-static void json_tips(FILE *to, const drupelet_result *r)
+static void json_tips(base_json *j, const drupelet_result *r)
 {
-    fputs("  \"tips\": [\n", to);
+    enum { DIGITS = 6 };
+    base_json_open(j, "tips", '[');
     for (int i = 0; i < r->n_sprays; i++) {
         const result_spray *s = &r->spray[i];
-        fputs("    {\"tip\": ", to);
-        report_json_text(to, s->tip);
-        fprintf(
-            to,
-            ", \"pressure_bar\": %.6g, \"dv10_um\": %.6g, \"dv50_um\": %.6g, \"dv90_um\": %.6g, "
-            "\"volume_below_100_um_percent\": %.6g, \"volume_below_150_um_percent\": %.6g, \"assumed\": %s, \"note\": ",
-            s->pressure_bar, s->dv10_um, s->dv50_um, s->dv90_um, 100.0 * s->share_below_100_um,
-            100.0 * s->share_below_150_um, s->assumed ? "true" : "false");
-        report_json_text(to, s->note);
-        fputs(i + 1 < r->n_sprays ? "},\n" : "}\n", to);
+        base_json_open(j, NULL, '{');
+        base_json_words(j, "tip", s->tip);
+        base_json_number(j, "pressure_bar", s->pressure_bar, DIGITS);
+        base_json_number(j, "dv10_um", s->dv10_um, DIGITS);
+        base_json_number(j, "dv50_um", s->dv50_um, DIGITS);
+        base_json_number(j, "dv90_um", s->dv90_um, DIGITS);
+        base_json_number(j, "volume_below_100_um_percent", 100.0 * s->share_below_100_um, DIGITS);
+        base_json_number(j, "volume_below_150_um_percent", 100.0 * s->share_below_150_um, DIGITS);
+        base_json_truth(j, "assumed", s->assumed);
+        base_json_words(j, "note", s->note);
+        base_json_close(j, '}');
     }
-    fputs("  ],\n", to);
+    base_json_close(j, ']');
 }
 
-static void json_aim(const drupelet_result *r, FILE *to)
+static void json_aim(base_json *j, const drupelet_result *r)
 {
     if (!r->target_name)
         return;
-    fprintf(to, "  \"target\": {\"name\": \"%s\", \"error_wanted_percent\": ", r->target_name);
-    json_number(to, 100.0 * r->target_asked);
-    fputs(", \"error_percent\": ", to);
-    json_number(to, 100.0 * r->target.error);
-    fprintf(to, ", \"reached\": %s, \"rounds\": %d},\n", r->target.reached ? "true" : "false", r->target_rounds);
+    base_json_open(j, "target", '{');
+    base_json_words(j, "name", r->target_name);
+    json_number(j, "error_wanted_percent", 100.0 * r->target_asked);
+    json_number(j, "error_percent", 100.0 * r->target.error);
+    base_json_truth(j, "reached", r->target.reached);
+    base_json_whole(j, "rounds", (uint64_t)r->target_rounds);
+    base_json_close(j, '}');
 }
 
 /* Numbers of drift of one kind, under their names. */
-static void json_drift_of(FILE *to, tally_drift_kind kind, const tally_estimate percent[], const char *key)
+static void json_drift_of(base_json *j, tally_drift_kind kind, const tally_estimate percent[], const char *key)
 {
     const int n = tally_drift_count(kind), first = tally_drift_first(kind);
-    fprintf(to, "\"%s\": {\n", key);
-    for (int i = 0; i < n; i++) {
-        fputs("    ", to);
-        json_percent(to, tally_drift_number_at(first + i)->name, percent[i], i + 1 < n ? ",\n" : "\n");
-    }
-    fputs("  },\n  ", to);
+    base_json_open(j, key, '{');
+    for (int i = 0; i < n; i++)
+        report_json_estimate(j, tally_drift_number_at(first + i)->name, percent[i]);
+    base_json_close(j, '}');
 }
 
-static void json_drift(FILE *to, const drupelet_result *r)
+static void json_heights(base_json *j, const drupelet_result *r)
 {
-    json_drift_of(to, TALLY_DRIFT_GROUND, r->curve_percent, "ground_percent_of_rate");
-    json_drift_of(to, TALLY_DRIFT_AIRBORNE, r->flux_percent, "airborne_percent_of_output");
-    fputs("\"airborne_by_height_percent_of_output\": [\n", to);
+    base_json_open(j, "airborne_by_height_percent_of_output", '[');
     for (int p = 0; p < TALLY_PLANES; p++)
         for (int i = 0; i < TALLY_BANDS; i++) {
-            fprintf(to, "    {\"distance_m\": %g, \"from_m\": %g, \"to_m\": ", r->plane_distance_m[p],
-                    r->band_from_m[i]);
-            json_number(to, i + 1 < TALLY_BANDS ? r->band_from_m[i + 1] : r->n_flux * TALLY_FLUX_STEP_M);
-            fputs(", ", to);
-            json_percent(to, "passes", r->band_percent[p][i],
-                         p + 1 < TALLY_PLANES || i + 1 < TALLY_BANDS ? "},\n" : "}\n");
+            base_json_open(j, NULL, '{');
+            json_number(j, "distance_m", r->plane_distance_m[p]);
+            json_number(j, "from_m", r->band_from_m[i]);
+            json_number(j, "to_m", i + 1 < TALLY_BANDS ? r->band_from_m[i + 1] : r->n_flux * TALLY_FLUX_STEP_M);
+            report_json_estimate(j, "passes", r->band_percent[p][i]);
+            base_json_close(j, '}');
         }
-    fputs("  ],\n  \"drift_elsewhere_percent_of_output\": {\n", to);
-    for (int i = 0; i < N_ELSEWHERE; i++) {
-        fputs("    ", to);
-        json_amount(to, tally_fate_name(ELSEWHERE[i]), r->fate[ELSEWHERE[i]], i + 1 < N_ELSEWHERE ? ",\n" : "\n");
-    }
-    fputs("  },\n  ", to);
-    json_drift_of(to, TALLY_DRIFT_SUM, r->drift_sum_percent, "drift_sum_percent_of_output");
+    base_json_close(j, ']');
+}
+
+static void json_drift(base_json *j, const drupelet_result *r)
+{
+    json_drift_of(j, TALLY_DRIFT_GROUND, r->curve_percent, "ground_percent_of_rate");
+    json_drift_of(j, TALLY_DRIFT_AIRBORNE, r->flux_percent, "airborne_percent_of_output");
+    json_heights(j, r);
+    base_json_open(j, "drift_elsewhere_percent_of_output", '{');
+    for (int i = 0; i < N_ELSEWHERE; i++)
+        json_share(j, tally_fate_name(ELSEWHERE[i]), r->fate[ELSEWHERE[i]]);
+    base_json_close(j, '}');
+    json_drift_of(j, TALLY_DRIFT_SUM, r->drift_sum_percent, "drift_sum_percent_of_output");
 }
 
 static void print_json(const drupelet_result *r, FILE *to)
 {
-    fputs("{\n  ", to);
-    json_text(to, "program_version", r->version);
-    fputs("  ", to);
-    json_text(to, "name", r->name);
-    fputs("  ", to);
-    json_text(to, "place", r->place);
-    fprintf(to, "  \"seed\": %llu,\n  \"n_droplets\": %lld,\n  \"n_steps\": %lld,\n", (unsigned long long)r->seed,
-            (long long)r->n_droplets, (long long)r->n_steps);
-    json_aim(r, to);
-    fprintf(to, "  \"time_limit_s\": %.9g,\n", r->time_limit_s);
-    fputs("  \"application_rate_L_ha\": ", to);
-    json_number(to, r->application_rate_L_ha);
-    fputs(",\n  \"treated_width_m\": ", to);
-    json_number(to, r->treated_width_m);
-    fputs(",\n  \"emitted_L_per_100_m\": ", to);
-    json_number(to, r->emitted_L_per_100_m);
-    fputs(",\n", to);
-    fputs("  \"fates_L_of_100_L\": {\n", to);
-    for (int f = 0; f < TALLY_FATES; f++) {
-        fputs("    ", to);
-        json_amount(to, tally_fate_name((tally_fate)f), r->fate[f], f + 1 < TALLY_FATES ? ",\n" : "\n");
-    }
-    fputs("  },\n  ", to);
-    json_amount(to, "airborne_L_of_100_L", r->together[TALLY_AIRBORNE], ",\n");
-    json_rows(to, r);
-    fputs("  ", to);
-    report_leaves_json(r, to);
-    json_drift(to, r);
-    fputs("  ", to);
-    json_amount(to, "evaporated_L_of_100_L_of_water", r->evaporated, ",\n");
-    report_collectors_json(r, to);
-    json_tips(to, r);
+    base_json j = {.to = to, .lines = 2};
     const run_warnings warnings = warnings_of(r);
-    fputs("  \"warnings\": ", to);
-    report_warnings_json(to, &warnings);
-    fputs(",\n  \"caution\": ", to);
-    report_json_text(to, r->caution);
-    fputs("\n}\n", to);
+    base_json_open(&j, NULL, '{');
+    base_json_words(&j, "program_version", r->version);
+    base_json_words(&j, "name", r->name);
+    base_json_words(&j, "place", r->place);
+    base_json_whole(&j, "seed", r->seed);
+    base_json_whole(&j, "n_droplets", (uint64_t)r->n_droplets);
+    base_json_whole(&j, "n_steps", (uint64_t)r->n_steps);
+    json_aim(&j, r);
+    json_number(&j, "time_limit_s", r->time_limit_s);
+    json_number(&j, "application_rate_L_ha", r->application_rate_L_ha);
+    json_number(&j, "treated_width_m", r->treated_width_m);
+    json_number(&j, "emitted_L_per_100_m", r->emitted_L_per_100_m);
+    base_json_open(&j, "fates_L_of_100_L", '{');
+    for (int f = 0; f < TALLY_FATES; f++)
+        json_share(&j, tally_fate_name((tally_fate)f), r->fate[f]);
+    base_json_close(&j, '}');
+    json_share(&j, "airborne_L_of_100_L", r->together[TALLY_AIRBORNE]);
+    json_rows(&j, r);
+    report_leaves_json(r, &j);
+    json_drift(&j, r);
+    json_share(&j, "evaporated_L_of_100_L_of_water", r->evaporated);
+    report_collectors_json(r, &j);
+    json_tips(&j, r);
+    report_warnings_json(&j, &warnings);
+    base_json_words(&j, "caution", r->caution);
+    base_json_close(&j, '}');
 }
 
 void report_summary(const drupelet_result *result, FILE *to, bool json)

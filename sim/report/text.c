@@ -7,20 +7,6 @@
 
 #include "base/elementary.h"
 
-void report_json_text(FILE *to, const char *text)
-{
-    fputc('"', to);
-    for (const unsigned char *c = (const unsigned char *)text; *c != '\0'; c++) {
-        if (*c == '"' || *c == '\\')
-            fprintf(to, "\\%c", *c);
-        else if (*c < 0x20)
-            fprintf(to, "\\u%04x", *c);
-        else
-            fputc(*c, to);
-    }
-    fputc('"', to);
-}
-
 void report_xml_text(FILE *to, const char *text)
 {
     for (const unsigned char *c = (const unsigned char *)text; *c != '\0'; c++) {
@@ -32,6 +18,14 @@ void report_xml_text(FILE *to, const char *text)
         default: fputc(*c < 0x20 && *c != '\t' && *c != '\n' ? '?' : *c, to);
         }
     }
+}
+
+void report_json_estimate(base_json *j, const char *key, tally_estimate e)
+{
+    base_json_open(j, key, '{');
+    base_json_number(j, "amount", e.share, REPORT_JSON_DIGITS);
+    base_json_number(j, "standard_error", e.error, REPORT_JSON_DIGITS);
+    base_json_close(j, '}');
 }
 
 void report_amount(char *text, size_t size, double value, double error, const char *between)

@@ -1,15 +1,20 @@
-/* sim/report/text.h - texts of users inside JSON and SVG, and amounts with their errors. */
+/* sim/report/text.h - texts of users inside SVG, and amounts with their errors. */
 #ifndef REPORT_TEXT_H
 #define REPORT_TEXT_H
 
 #include <stddef.h>
 #include <stdio.h>
 
-/** Writes a JSON string, quotes included. */
-void report_json_text(FILE *to, const char *text);
+#include "base/json.h"
+#include "tally/tally.h"
+
+enum { REPORT_JSON_DIGITS = 9 }; /* of a result: more than a float holds */
+
 /** Writes text for XML, between tags or in a double-quoted attribute. Characters that XML has no way to say become '?'.
  */
 void report_xml_text(FILE *to, const char *text);
+/** Writes an estimate as an object: amount, standard_error. */
+void report_json_estimate(base_json *j, const char *key, tally_estimate e);
 /** Writes value and error with as many decimals as two digits of the error need (1 to 6), such as "12.34 +/- 0.12";
  * what the simulation does not know (no number) becomes "unknown". */
 void report_amount(char *text, size_t size, double value, double error, const char *between);

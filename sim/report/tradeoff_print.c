@@ -204,188 +204,184 @@ static void print_difference(const report_tradeoff *t, FILE *to)
 
 /* ---- JSON ---- */
 
-static void put_number(FILE *to, double value)
+static void put_estimate(base_json *j, const char *name, tally_estimate e)
 {
-    if (isfinite(value))
-        fprintf(to, "%.9g", value);
-    else
-        fputs("null", to);
+    char error[128];
+    snprintf(error, sizeof error, "%s_standard_error", name);
+    base_json_number(j, name, e.share, REPORT_JSON_DIGITS);
+    base_json_number(j, error, e.error, REPORT_JSON_DIGITS);
 }
 
-static void put_estimate(FILE *to, const char *name, tally_estimate e)
+static void put_point(const report_tradeoff *t, const char *key, int64_t p, base_json *j)
 {
-    fprintf(to, "\"%s\": ", name);
-    put_number(to, e.share);
-    fprintf(to, ", \"%s_standard_error\": ", name);
-    put_number(to, e.error);
-}
-
-static void put_point(const report_tradeoff *t, int64_t p, FILE *to)
-{
-    fprintf(to, "{\"point\": %lld, ", (long long)p + 1);
-    put_estimate(to, result_column_of(t->question.i_gain).name, t->gain.mean[p]);
-    fputs(", ", to);
-    put_estimate(to, result_column_of(t->question.i_loss).name, t->loss.mean[p]);
-    if (t->question.n_beside > 0) {
-        fputs(", ", to);
-        put_estimate(to, beside_name(t), t->beside.mean[p]);
-    }
-    fputs(", \"settings\": {", to);
+    base_json_open(j, key, '{');
+    base_json_whole(j, "point", (uint64_t)p + 1);
+    put_estimate(j, result_column_of(t->question.i_gain).name, t->gain.mean[p]);
+    put_estimate(j, result_column_of(t->question.i_loss).name, t->loss.mean[p]);
+    if (t->question.n_beside > 0)
+        put_estimate(j, beside_name(t), t->beside.mean[p]);
+    base_json_open(j, "settings", '{');
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
         char text[96];
         report_setting(t->sweep, p, f, text);
-        fputs(f > 0 ? ", " : "", to);
-        report_json_text(to, t->sweep->head.factor[f].name);
-        fputs(": ", to);
-        report_json_text(to, text);
+        base_json_words(j, t->sweep->head.factor[f].name, text);
     }
-    fputs("}}", to);
+    base_json_close(j, '}');
+    base_json_close(j, '}');
 }
 
-static void put_numbers(FILE *to, const char *key, const int64_t *point, int64_t n)
+static void put_point_or_null(const report_tradeoff *t, const char *key, int64_t p, base_json *j)
 {
-    fprintf(to, ",\n \"%s\": [", key);
+    if (p >= 0)
+        put_point(t, key, p, j);
+    else
+        base_json_null(j, key);
+}
+
+static void put_numbers(base_json *j, const char *key, const int64_t *point, int64_t n)
+{
+    base_json_open(j, key, '[');
     for (int64_t i = 0; i < n; i++)
-        fprintf(to, "%s%lld", i > 0 ? ", " : "", (long long)point[i] + 1);
-    fputc(']', to);
+        base_json_whole(j, NULL, (uint64_t)point[i] + 1);
+    base_json_close(j, ']');
 }
 
 /* Groups of points of the front that are equal to one another. */
-static void put_equals(const report_tradeoff *t, FILE *to)
+static void put_equals(const report_tradeoff *t, base_json *j)
 {
-    fputs(",\n \"equal_on_front\": [", to);
-    for (int64_t i = 0, former = 0; i < t->n_front; i++) {
+    int64_t former = 0;
+    base_json_open(j, "equal_on_front", '[');
+    for (int64_t i = 0; i < t->n_front; i++) {
         if (t->equals[i] == 0)
             continue;
-        fprintf(to, "%s%lld", t->equals[i] == former ? ", " : former > 0 ? "], [" : "[", (long long)t->front[i] + 1);
+        if (t->equals[i] != former && former > 0)
+            base_json_close(j, ']');
+        if (t->equals[i] != former)
+            base_json_open(j, NULL, '[');
+        base_json_whole(j, NULL, (uint64_t)t->front[i] + 1);
         former = t->equals[i];
     }
-    fputs(t->n_equals > 0 ? "]]" : "]", to);
+    if (former > 0)
+        base_json_close(j, ']');
+    base_json_close(j, ']');
 }
 
-static void put_index(FILE *to, const char *name, const report_index *i)
+static void put_index(base_json *j, const char *key, const report_index *i)
 {
     const double value[6] = {i->first, i->first_low, i->first_high, i->total, i->total_low, i->total_high};
-    static const char *const key[6] = {"first", "first_low", "first_high", "total", "total_low", "total_high"};
-    fprintf(to, ", \"%s_index\": {", name);
-    for (int k = 0; k < 6; k++) {
-        fprintf(to, "%s\"%s\": ", k > 0 ? ", " : "", key[k]);
-        put_number(to, value[k]);
-    }
-    fputc('}', to);
+    static const char *const KEY[6] = {"first", "first_low", "first_high", "total", "total_low", "total_high"};
+    base_json_open(j, key, '{');
+    for (int k = 0; k < 6; k++)
+        base_json_number(j, KEY[k], value[k], REPORT_JSON_DIGITS);
+    base_json_close(j, '}');
 }
 
-static void put_effect(const report_tradeoff *t, int f, FILE *to)
+static void put_effect(const report_tradeoff *t, int f, base_json *j)
 {
     const report_effect *e = &t->effect[f];
-    fputs("{\"factor\": ", to);
-    report_json_text(to, t->sweep->head.factor[f].name);
-    fputs(", \"levels\": [", to);
+    base_json_open(j, NULL, '{');
+    base_json_words(j, "factor", t->sweep->head.factor[f].name);
+    base_json_open(j, "levels", '[');
     for (int l = 0; l < e->n_levels; l++) {
-        fprintf(to, "%s{\"label\": ", l > 0 ? ", " : "");
-        report_json_text(to, e->level[l].label);
-        fprintf(to, ", \"points\": %lld, ", (long long)e->level[l].n);
-        put_estimate(to, "gain", e->level[l].gain);
-        fputs(", ", to);
-        put_estimate(to, "loss", e->level[l].loss);
-        if (t->question.n_beside > 0) {
-            fputs(", ", to);
-            put_estimate(to, "beside", e->level[l].beside);
-        }
-        fputc('}', to);
+        base_json_open(j, NULL, '{');
+        base_json_words(j, "label", e->level[l].label);
+        base_json_whole(j, "points", (uint64_t)e->level[l].n);
+        put_estimate(j, "gain", e->level[l].gain);
+        put_estimate(j, "loss", e->level[l].loss);
+        if (t->question.n_beside > 0)
+            put_estimate(j, "beside", e->level[l].beside);
+        base_json_close(j, '}');
     }
-    fputs("], ", to);
-    put_estimate(to, "gain_range", e->gain_range);
-    fputs(", ", to);
-    put_estimate(to, "loss_range", e->loss_range);
+    base_json_close(j, ']');
+    put_estimate(j, "gain_range", e->gain_range);
+    put_estimate(j, "loss_range", e->loss_range);
     if (t->sweep->head.indices) {
-        put_index(to, "gain", &e->gain_index);
-        put_index(to, "loss", &e->loss_index);
+        put_index(j, "gain_index", &e->gain_index);
+        put_index(j, "loss_index", &e->loss_index);
     }
-    fputc('}', to);
+    base_json_close(j, '}');
 }
 
-static void put_aloft(const report_tradeoff *t, FILE *to)
+static void put_difference(const report_tradeoff *t, base_json *j)
 {
-    fprintf(to, ",\n \"aloft_left_out\": %s, \"aloft\": [", t->n_left_out > 0 ? "true" : "false");
-    for (int64_t i = 0; i < t->n_aloft; i++) {
-        fprintf(to, "%s{\"point\": %lld, \"aloft\": ", i > 0 ? ", " : "", (long long)t->aloft[i] + 1);
-        put_number(to, report_aloft_percent(t->sweep, t->aloft[i]));
-        fputc('}', to);
-    }
-    fputc(']', to);
+    const int64_t a = t->question.a, b = t->question.b;
+    if (a < 0)
+        return;
+    base_json_open(j, "difference", '{');
+    base_json_whole(j, "of", (uint64_t)a + 1);
+    base_json_whole(j, "less", (uint64_t)b + 1);
+    put_estimate(j, result_column_of(t->question.i_gain).name, report_difference(&t->gain, a, b));
+    put_estimate(j, result_column_of(t->question.i_loss).name, report_difference(&t->loss, a, b));
+    if (t->question.n_beside > 0)
+        put_estimate(j, beside_name(t), report_difference(&t->beside, a, b));
+    base_json_close(j, '}');
 }
 
-static void put_fan(const store_sweep *s, const report_fan_note *fan, FILE *to)
+static void put_aloft(const report_tradeoff *t, base_json *j)
+{
+    base_json_truth(j, "aloft_left_out", t->n_left_out > 0);
+    base_json_open(j, "aloft", '[');
+    for (int64_t i = 0; i < t->n_aloft; i++) {
+        base_json_open(j, NULL, '{');
+        base_json_whole(j, "point", (uint64_t)t->aloft[i] + 1);
+        base_json_number(j, "aloft", report_aloft_percent(t->sweep, t->aloft[i]), REPORT_JSON_DIGITS);
+        base_json_close(j, '}');
+    }
+    base_json_close(j, ']');
+}
+
+static void put_least(base_json *j, int i_column, const char *setting)
+{
+    char key[128];
+    snprintf(key, sizeof key, "least_%s_at", result_column_of(i_column).name);
+    base_json_words(j, key, setting);
+}
+
+static void put_fan(const store_sweep *s, const report_fan_note *fan, base_json *j)
 {
     if (fan->i_factor < 0)
         return;
-    fputs(",\n \"fan\": {\"factor\": ", to);
-    report_json_text(to, s->head.factor[fan->i_factor].name);
+    base_json_open(j, "fan", '{');
+    base_json_words(j, "factor", s->head.factor[fan->i_factor].name);
     if (fan->compared) {
-        fprintf(to, ", \"ranked_oppositely\": %s", fan->opposite ? "true" : "false");
-        fprintf(to, ", \"least_%s_at\": ", result_column_of(fan->i_ground).name);
-        report_json_text(to, fan->least_ground);
-        fprintf(to, ", \"least_%s_at\": ", result_column_of(fan->i_airborne).name);
-        report_json_text(to, fan->least_airborne);
+        base_json_truth(j, "ranked_oppositely", fan->opposite);
+        put_least(j, fan->i_ground, fan->least_ground);
+        put_least(j, fan->i_airborne, fan->least_airborne);
     }
-    fputs(", \"note\": ", to);
-    report_json_text(to, fan->text);
-    fputc('}', to);
+    base_json_words(j, "note", fan->text);
+    base_json_close(j, '}');
 }
 
 static void print_json(const report_tradeoff *t, const report_fan_note *fan, FILE *to)
 {
-    fputs("{\"name\": ", to);
-    report_json_text(to, t->sweep->head.name);
-    fputs(", \"caution\": ", to);
-    report_json_text(to, t->sweep->head.caution);
-    fprintf(to, ",\n \"gain\": \"%s\", \"loss\": \"%s\", \"points\": %lld, \"known\": %lld,\n \"front\": [",
-            result_column_of(t->question.i_gain).name, result_column_of(t->question.i_loss).name,
-            (long long)t->n_points,
-            (long long)t->n_known);
-    for (int64_t i = 0; i < t->n_front; i++) {
-        fputs(i > 0 ? ",\n  " : "\n  ", to);
-        put_point(t, t->front[i], to);
-    }
-    fputc(']', to);
-    put_equals(t, to);
-    put_numbers(to, "equal_to_front", t->near, t->n_near);
+    base_json j = {.to = to, .lines = 2};
+    base_json_open(&j, NULL, '{');
+    base_json_words(&j, "name", t->sweep->head.name);
+    base_json_words(&j, "caution", t->sweep->head.caution);
+    base_json_words(&j, "gain", result_column_of(t->question.i_gain).name);
+    base_json_words(&j, "loss", result_column_of(t->question.i_loss).name);
+    base_json_whole(&j, "points", (uint64_t)t->n_points);
+    base_json_whole(&j, "known", (uint64_t)t->n_known);
+    base_json_open(&j, "front", '[');
+    for (int64_t i = 0; i < t->n_front; i++)
+        put_point(t, NULL, t->front[i], &j);
+    base_json_close(&j, ']');
+    put_equals(t, &j);
+    put_numbers(&j, "equal_to_front", t->near, t->n_near);
     if (t->question.n_limits > 0) {
-        fprintf(to, ",\n \"within_limits\": %lld, \"best\": ", (long long)t->n_within);
-        if (t->best >= 0)
-            put_point(t, t->best, to);
-        else
-            fputs("null", to);
-        put_numbers(to, "as_good_as_best", t->as_good, t->n_as_good);
-        fputs(",\n \"best_by_two_errors\": ", to);
-        if (t->safest >= 0)
-            put_point(t, t->safest, to);
-        else
-            fputs("null", to);
+        base_json_whole(&j, "within_limits", (uint64_t)t->n_within);
+        put_point_or_null(t, "best", t->best, &j);
+        put_numbers(&j, "as_good_as_best", t->as_good, t->n_as_good);
+        put_point_or_null(t, "best_by_two_errors", t->safest, &j);
     }
-    if (t->question.a >= 0) {
-        fprintf(to, ",\n \"difference\": {\"of\": %lld, \"less\": %lld, ", (long long)t->question.a + 1,
-                (long long)t->question.b + 1);
-        put_estimate(to, result_column_of(t->question.i_gain).name,
-                     report_difference(&t->gain, t->question.a, t->question.b));
-        fputs(", ", to);
-        put_estimate(to, result_column_of(t->question.i_loss).name,
-                     report_difference(&t->loss, t->question.a, t->question.b));
-        if (t->question.n_beside > 0) {
-            fputs(", ", to);
-            put_estimate(to, beside_name(t), report_difference(&t->beside, t->question.a, t->question.b));
-        }
-        fputc('}', to);
-    }
-    put_aloft(t, to);
-    put_fan(t->sweep, fan, to);
-    fputs(",\n \"effects\": [", to);
-    for (int f = 0; f < t->sweep->head.n_factors; f++) {
-        fputs(f > 0 ? ",\n  " : "\n  ", to);
-        put_effect(t, f, to);
-    }
-    fputs("]}\n", to);
+    put_difference(t, &j);
+    put_aloft(t, &j);
+    put_fan(t->sweep, fan, &j);
+    base_json_open(&j, "effects", '[');
+    for (int f = 0; f < t->sweep->head.n_factors; f++)
+        put_effect(t, f, &j);
+    base_json_close(&j, ']');
+    base_json_close(&j, '}');
 }
 
 void report_tradeoff_print(const report_tradeoff *t, const report_fan_note *fan, FILE *to, bool json)

@@ -14,15 +14,18 @@ void report_warnings_print(FILE *to, const run_warnings *w)
     }
 }
 
-void report_warnings_json(FILE *to, const run_warnings *w)
+void report_warnings_json(base_json *j, const run_warnings *w)
 {
-    fputc('[', to);
+    base_json_open(j, "warnings", '[');
     for (int i = 0; i < w->n; i++) {
         const run_warning *one = &w->of[i];
-        fprintf(to, "%s\n    {\"name\": \"%s\", \"value\": %.6g, \"bound\": %.6g, \"unit\": \"%s\", \"sentence\": ",
-                i ? "," : "", one->name, one->value, one->bound, one->unit);
-        report_json_text(to, one->sentence);
-        fputc('}', to);
+        base_json_open(j, NULL, '{');
+        base_json_words(j, "name", one->name);
+        base_json_number(j, "value", one->value, 6);
+        base_json_number(j, "bound", one->bound, 6);
+        base_json_words(j, "unit", one->unit);
+        base_json_words(j, "sentence", one->sentence);
+        base_json_close(j, '}');
     }
-    fputs(w->n ? "\n  ]" : "]", to);
+    base_json_close(j, ']');
 }

@@ -1,37 +1,14 @@
 /* sim/run/sequence.c - Sobol' points, scrambled by a random linear matrix and a random digital shift.
  *
- * I. M. Sobol', USSR Comput. Math. Math. Phys. 7 (1967) 86; direction numbers of S. Joe, F. Y. Kuo, SIAM J. Sci.
- * Comput. 30 (2008) 2635 (memory; tests/test_sequence.c checks the nets that they make). Scrambling: J. Matousek, J.
- * Complexity 14 (1998) 527: lower triangular matrix of random bits with ones on the diagonal, then a shift, so that
- * every point is uniform on its own: means over points have no bias, whatever the sequence. Left out: points beyond
- * 2^32 of a batch are shifts of the first ones. */
+ * Scrambling: J. Matousek, J. Complexity 14 (1998) 527: lower triangular matrix of random bits with ones on the
+ * diagonal, then a shift, so that every point is uniform on its own: means over points have no bias, whatever the
+ * sequence. Left out: points beyond 2^32 of a batch are shifts of the first ones. */
 #include "run/sequence.h"
 
 #include "base/random.h"
+#include "base/sobol.h"
 
-enum { DIGITS = 32, BLOCKS = DIGITS / 4 + 1 };
-
-/* Primitive polynomial (degree, inner coefficients) and first direction numbers. The first coordinate, the radical
- * inverse, has none. */
-static const struct { int degree; uint32_t inner, first[4]; } SOBOL[RUN_COORDINATES] = {
-    {0, 0, {0}}, {1, 0, {1}}, {2, 1, {1, 3}}, {3, 1, {1, 3, 1}}, {3, 2, {1, 1, 1}}};
-
-/* Direction numbers of a coordinate; digit 1 is the highest bit. */
-static void directions(int k, uint32_t v[DIGITS])
-{
-    const int s = SOBOL[k].degree;
-    for (int j = 0; j < DIGITS; j++) {
-        if (s == 0) {
-            v[j] = (uint32_t)1 << (DIGITS - 1 - j);
-        } else if (j < s) {
-            v[j] = SOBOL[k].first[j] << (DIGITS - 1 - j);
-        } else {
-            v[j] = v[j - s] ^ (v[j - s] >> s);
-            for (int i = 1; i < s; i++)
-                v[j] ^= (SOBOL[k].inner >> (s - 1 - i) & 1u) * v[j - i];
-        }
-    }
-}
+enum { DIGITS = BASE_SOBOL_BITS, BLOCKS = DIGITS / 4 + 1 };
 
 /* Digit d of a number depends on digits 1 to d of what it was. */
 static uint32_t mix(const uint32_t row[DIGITS], uint32_t number)
@@ -53,7 +30,7 @@ void run_sequence_make(uint64_t seed, uint64_t first, run_sequence *sequence)
     sequence->first = first;
     for (int k = 0; k < RUN_COORDINATES; k++) {
         uint32_t v[DIGITS], bits[4 * BLOCKS];
-        directions(k, v);
+        base_sobol_directions(k, v);
         for (int b = 0; b < TALLY_BATCHES; b++) {
             for (int block = 0; block < BLOCKS; block++)
                 base_random_block(seed, BASE_STREAM_STRATA, first,

@@ -41,8 +41,6 @@ void run_book_step(run_crew *c, int i, int64_t parts)
         book_crossings(c, i, parts);
     if (found & DROPLET_COLLECT)
         run_collect(c->plan->collectors, c->collected, i_batch, parts, &c->batch, i);
-    if (found & DROPLET_LANDED && c->collected)
-        run_collect_landed(c->plan->collectors, c->collected, i_batch, parts, &c->batch, i);
 }
 
 void run_book_vapour(run_crew *c, int i, int64_t parts)
@@ -90,27 +88,8 @@ static void book_leaf(run_crew *c, int i, const droplet_encounter *e, int64_t me
     tally_leaves_add(cell, e->upper_side, kept, &mark);
 }
 
-tally_fate run_book_encounter(run_crew *c, int i, const droplet_encounter *e, int64_t met, int64_t kept,
-                              double whole_m, double arrives_m)
-{
-    if (e->target == DROPLET_ON_GRASS) {
-        assert(kept == met);
-        return run_book_ground(c, i, kept);
-    }
-    const run_passenger *p = &c->lane[i];
-    const tally_fate target = e->target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD;
-    c->accounts->impacts[p->start.i_batch][target][e->outcome] += met;
-    c->accounts->size_impacts[p->start.i_batch][target][p->size_bin][e->outcome] += met;
-    if (kept > 0) {
-        c->accounts->stayed[p->start.i_batch][target][e->outcome] += kept;
-        run_book(c, i, target, kept);
-        if (target == TALLY_LEAF)
-            book_leaf(c, i, e, met, kept, whole_m, arrives_m);
-    }
-    return target;
-}
-
-tally_fate run_book_ground(run_crew *c, int i, int64_t parts)
+/* The ground below, whether droplets land there or end in the grass above it, over which collectors stand. */
+static tally_fate book_ground(run_crew *c, int i, int64_t parts)
 {
     tally *a = c->accounts;
     const tally_shape *shape = &a->shape;
@@ -126,6 +105,33 @@ tally_fate run_book_ground(run_crew *c, int i, int64_t parts)
     run_book(c, i, fate, parts);
     a->ground[c->lane[i].start.i_batch * shape->n_ground + tally_ground_bin(shape, x_m)] += parts;
     return fate;
+}
+
+tally_fate run_book_encounter(run_crew *c, int i, const droplet_encounter *e, int64_t met, int64_t kept,
+                              double whole_m, double arrives_m)
+{
+    if (e->target == DROPLET_ON_GRASS) {
+        assert(kept == met);
+        return book_ground(c, i, kept);
+    }
+    const run_passenger *p = &c->lane[i];
+    const tally_fate target = e->target == DROPLET_ON_LEAF ? TALLY_LEAF : TALLY_WOOD;
+    c->accounts->impacts[p->start.i_batch][target][e->outcome] += met;
+    c->accounts->size_impacts[p->start.i_batch][target][p->size_bin][e->outcome] += met;
+    if (kept > 0) {
+        c->accounts->stayed[p->start.i_batch][target][e->outcome] += kept;
+        run_book(c, i, target, kept);
+        if (target == TALLY_LEAF)
+            book_leaf(c, i, e, met, kept, whole_m, arrives_m);
+    }
+    return target;
+}
+
+tally_fate run_book_landing(run_crew *c, int i, int64_t parts)
+{
+    if (c->collected)
+        run_collect_landed(c->plan->collectors, c->collected, c->lane[i].start.i_batch, parts, &c->batch, i);
+    return book_ground(c, i, parts);
 }
 
 tally_fate run_fate_of_leaver(const run_crew *c, int i)

@@ -22,8 +22,9 @@ void run_book(run_crew *c, int i, tally_fate fate, int64_t parts);
  *  they met it  @return the fate of what stays */
 tally_fate run_book_encounter(run_crew *c, int i, const droplet_encounter *e, int64_t met, int64_t kept,
                               double whole_m, double arrives_m);
-/** Books parts to the ground below, and says which ground that is. */
-tally_fate run_book_ground(run_crew *c, int i, int64_t parts);
+/** Books a landing: parts of a lane's droplet to the ground below, and to collectors that stand there. This is the only
+ *  place where one is entered. @return which ground that is */
+tally_fate run_book_landing(run_crew *c, int i, int64_t parts);
 /** The fate of a droplet that has left the domain. */
 tally_fate run_fate_of_leaver(const run_crew *c, int i);
 

@@ -63,11 +63,11 @@ static void fill(run_crew *c, int i, _Atomic int64_t *given)
         return;
     }
     const run_emission *e = c->plan->emission;
-    const int64_t all = e->per_batch * TALLY_BATCHES;
     if (c->next == c->end) {
+        const int64_t up_to = c->plan->up_to;
         c->next = atomic_fetch_add(given, CHUNK);
-        c->next = c->next < all ? c->next : all;
-        c->end = c->next + CHUNK < all ? c->next + CHUNK : all;
+        c->next = c->next < up_to ? c->next : up_to;
+        c->end = c->next + CHUNK < up_to ? c->next + CHUNK : up_to;
     }
     if (c->next == c->end) {
         c->batch.aloft[i] = 0.0f;
@@ -213,7 +213,7 @@ static void look_at(run_crew *c, int i, _Atomic int64_t *given)
         run_book_vapour(c, i, c->lane[i].parts);
         tally_fate fate = TALLY_ALOFT;
         if (found & DROPLET_LANDED) {
-            fate = run_book_ground(c, i, c->lane[i].parts);
+            fate = run_book_landing(c, i, c->lane[i].parts);
         } else {
             fate = found & DROPLET_LEFT ? run_fate_of_leaver(c, i) : TALLY_ALOFT;
             run_book(c, i, fate, c->lane[i].parts);
@@ -224,7 +224,7 @@ static void look_at(run_crew *c, int i, _Atomic int64_t *given)
     }
 }
 
-/* One thread's share of the flight. */
+/* One thread's share of the flight: chunks of the range until it is used up. */
 static void fly(run_crew *c, _Atomic int64_t *given, _Atomic int *stop, int lead)
 {
     const droplet_flight flight = droplet_flight_pick();
@@ -254,8 +254,10 @@ static void fly(run_crew *c, _Atomic int64_t *given, _Atomic int *stop, int lead
 drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_tracks, tally_track *track,
                         int64_t *n_steps)
 {
-    assert(plan->emission->first + plan->emission->per_batch * TALLY_BATCHES <= (int64_t)1 << RUN_ORDINAL_BITS);
-    _Atomic int64_t given = 0;
+    assert(0 <= plan->from && plan->from <= plan->up_to);
+    assert(plan->up_to <= plan->emission->per_batch * TALLY_BATCHES);
+    assert(plan->emission->first + plan->up_to <= (int64_t)1 << RUN_ORDINAL_BITS);
+    _Atomic int64_t given = plan->from;
     _Atomic int stop = 0;
     drupelet_status status = base_ok();
     int64_t steps = 0;

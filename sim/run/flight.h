@@ -19,14 +19,17 @@ typedef struct {
     const scenario_canopy *crown;
     const run_collectors *collectors; /* NULL: none */
     tally_collectors *collected;      /* empty accounts of theirs, filled; NULL: none */
+    int64_t from, up_to;              /* droplets of the round that fly: the first, and the one after the last */
     int n_threads;
     int64_t n_expected;               /* droplets of all rounds of the run, as far as is known: for progress */
     bool (*progress)(double share_done, void *user); /* NULL: none */
     void *user;
 } run_flight_plan;
 
-/** Flies every droplet of a round. @param accounts accounts with leaves (runoff.h); what they hold already stays
- *  @param track [n_tracks], filled; none: 0, NULL  @param n_steps out: steps flown
+/** Flies a range of the droplets of a round. Ranges may fly one after the other or apart, each into accounts of its
+ *  own: added together (tally_add, tally_collectors_add) they are those of all droplets, bit by bit.
+ *  @param accounts accounts with leaves (runoff.h); what they hold already stays
+ *  @param track [n_tracks] of the round; those of the range are filled; none: 0, NULL  @param n_steps out: steps flown
  *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_STOPPED */
 drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_tracks, tally_track *track,
                         int64_t *n_steps);

@@ -94,6 +94,8 @@ drupelet_status run_rounds(const run_flight_plan *given, const drupelet_scenario
         if (status.code != DRUPELET_OK)
             break;
         plan.emission = emission;
+        plan.from = 0;
+        plan.up_to = emission->per_batch * TALLY_BATCHES;
         plan.n_expected = up_to;
         int recorded = 0;
         if (flown == 0) {

@@ -29,7 +29,8 @@ tally_estimate run_target_share(const tally *accounts, scenario_target target);
 int64_t run_first_count(int64_t fewest, int64_t most);
 int64_t run_next_count(int64_t fewest, int64_t most, int64_t n, double error, double asked);
 
-/** Flies all rounds. @param plan all but the emission is filled in  @param most droplets that may fly
+/** Flies all rounds. @param plan all but the emission and the range of droplets is filled in
+ *  @param most droplets that may fly
  *  @param accounts, track, n_steps as for run_fly(); only droplets of the first round are recorded
  *  @param n_tracks, n_droplets out: paths recorded, droplets flown  @param track [TALLY_TRACKS]
  *  @return as run_fly(), or DRUPELET_SCENARIO: too few droplets, as the end of a message ("found ...") */

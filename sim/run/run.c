@@ -31,6 +31,20 @@ static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_can
     return s;
 }
 
+drupelet_status run_accounts_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
+                                    const sprayer_work *work, tally **accounts)
+{
+    const tally_shape shape = shape_of(scenario, canopy, work);
+    drupelet_status status = tally_create(&shape, accounts);
+    if (status.code == DRUPELET_OK)
+        status = run_leaves_create(scenario, canopy, work, *accounts);
+    if (status.code != DRUPELET_OK) {
+        tally_free(*accounts);
+        *accounts = NULL;
+    }
+    return status;
+}
+
 /* Highest air speed that a place across the rows feels while the middle pass's sprayer goes by. */
 static drupelet_status make_slice(const air_field *field, const sprayer_work *work, run_air_slice *slice)
 {
@@ -68,8 +82,7 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
         const tally_shape *shape = &result->accounts->shape;
         double plane_x_m[DROPLET_PLANES];
         for (int p = 0; p < DROPLET_PLANES; p++)
-            plane_x_m[p] = shape->downwind > 0 ? shape->edge_high_x_m + shape->plane_distance_m[p]
-                                               : shape->edge_low_x_m - shape->plane_distance_m[p];
+            plane_x_m[p] = tally_x_m(shape, shape->plane_distance_m[p]);
         droplet_setting_make(scenario, &result->sprayer, result->canopy, field, result->seed, plane_x_m, setting);
         if (result->collectors)
             run_collectors_watch(result->collectors, setting);
@@ -139,16 +152,12 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
 #pragma omp master
         status = prepare(scenario, (air_watch){options.progress, options.user}, air, r, &own, targets);
     }
-    if (status.code == DRUPELET_OK) {
-        const tally_shape shape = shape_of(scenario, r->canopy, &r->sprayer);
-        status = tally_create(&shape, &r->accounts);
-    }
+    if (status.code == DRUPELET_OK)
+        status = run_accounts_create(scenario, r->canopy, &r->sprayer, &r->accounts);
     if (status.code == DRUPELET_OK)
         status = run_collectors_create(scenario, &r->sprayer, &r->collectors);
     if (status.code == DRUPELET_OK && r->collectors)
         status = tally_collectors_create(r->collectors->n_parts, &r->collected);
-    if (status.code == DRUPELET_OK)
-        status = run_leaves_create(scenario, r->canopy, &r->sprayer, r->accounts);
     if (status.code == DRUPELET_OK)
         status = fly(scenario, &options, air ? air : own, targets, n_threads, r);
     if (status.code == DRUPELET_OK)

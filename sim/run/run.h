@@ -42,6 +42,10 @@ typedef struct run_outcome {
 
 void run_outcome_free(run_outcome *outcome); /* NULL is allowed */
 
+/** Empty accounts of a run, with voxels and leaves. The caller ends them with tally_free(); NULL after a failure. */
+drupelet_status run_accounts_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
+                                    const sprayer_work *work, tally **accounts);
+
 /** Simulates a scenario. @param options may be NULL
  *  @param air of this scenario, or of one that makes the same air (and so has the same passes); NULL: worked out here.
  *         It stays the caller's and is only read

@@ -1,38 +1,27 @@
-/* sim/tally/check.c - do the books close? Every account that has a sum elsewhere is compared with it, batch by batch:
+/* sim/tally/check.c - do the books close? Every account that has a sum elsewhere is compared with it, batch by batch.
  *
- *     account                                    with what it is compared
+ * What an account sums to and what bounds its numbers stands in its row of the table in ledger.c. Here is what is not
+ * one account's sum:
+ *
  *     emitted, all batches                       what the run set out to emit
- *     water emitted                              emitted: droplets leave their nozzles whole
- *     fates                                      emitted
- *     water by fate, and what evaporated         water emitted
- *     fates by size                              each fate
- *     impacts by size                            impacts on each target, by outcome
- *     what stayed at impacts, by outcome         at most the impacts; all of them where it adheres
- *     what stayed at impacts                     the fates leaf (with what has dripped since) and wood
- *     deposit by leaf side                       the fate leaf
- *     deposit by row, third and side             the fate leaf
  *     deposit by cell                            leaf sides; rows, thirds and sides
- *     deposit by voxel, all batches              the cells that it is a part of; the fate leaf
+ *     deposit by voxel, all batches              the cells that it is a part of
  *     liquid by cell                             water on leaves, and what of the liquid never evaporates
  *     droplets by cell                           at least those that can be seen
  *     run-off                                    at most the ground under the rows
- *     ground by place                            the fates of the ground; those of each side of the block
+ *     ground by place                            the fates of each side of the block and inside it
  *     flux through a plane                       what ended beyond it on the ground or left downwind; more by at most
  *                                                what left above or is aloft, whose place is not known
  *
- * Active ingredient has to agree to 1e-9 of what was emitted: its parts are dealt out exactly, and the tolerance is for
- * the sums in floating point here. Water and liquid are rounded to whole parts at every booking and come from diameters
- * in single precision: 1e-5. Places where droplets may lie on either side of a border, since the flight knows them in
- * single precision, count to neither side. Stains and the catch of collectors have no sum elsewhere. */
+ * Places where droplets may lie on either side of a border, since the flight knows them in single precision, count to
+ * neither side. Stains and the catch of collectors have no sum elsewhere. */
+#include <assert.h>
 #include <math.h>
 
 #include "base/status.h"
-#include "droplet/droplet.h"
 #include "tally/leaves.h"
-#include "tally/tally.h"
+#include "tally/ledger.h"
 
-#define ACTIVE 1e-9
-#define WATER 1e-5
 #define AT_BORDER_M 1e-3 /* far more than single precision leaves open at 1000 m, far less than a bin */
 #define ENDLESS 0x1p62   /* a number beyond it has met the end of its range, or will */
 
@@ -58,78 +47,83 @@ static void compare(books *k, const char *what, double found, double expected, d
 
 static void within(books *k, const char *what, double found, double least, double most)
 {
-    if (!(found >= least - ACTIVE * k->emitted))
+    if (!(found >= least - LEDGER_ACTIVE * k->emitted))
         wrong(k, what, found - least);
-    else if (!(found <= most + ACTIVE * k->emitted))
+    else if (!(found <= most + LEDGER_ACTIVE * k->emitted))
         wrong(k, what, found - most);
 }
 
-/* Sum of n numbers that lie a stride apart; none of them may be negative or at the end of the range. */
+/* No number may be at the end of the range, and none negative unless it is signed. */
+static void in_range(books *k, const char *what, int64_t value, bool is_signed)
+{
+    if (k->status.code == DRUPELET_OK && ((value < 0 && !is_signed) || !(fabs((double)value) < ENDLESS)))
+        k->status = base_error(DRUPELET_BALANCE, "the run does not close: %s has an amount out of range", what);
+}
+
+/* Sum of n numbers that lie a stride apart, none of them negative. */
 static double sum_of(books *k, const char *what, int64_t n, const int64_t *value, int64_t stride)
 {
     double sum = 0.0;
     for (int64_t i = 0; i < n; i++) {
-        const int64_t v = value[i * stride];
-        if (k->status.code == DRUPELET_OK && (v < 0 || (double)v >= ENDLESS))
-            k->status = base_error(DRUPELET_BALANCE, "the run does not close: %s has an amount out of range", what);
-        sum += (double)v;
+        in_range(k, what, value[i * stride], false);
+        sum += (double)value[i * stride];
     }
     return sum;
 }
 
-/* The same of numbers that may be negative. */
-static double signed_sum_of(books *k, const char *what, int64_t n, const int64_t *value)
+/* ---- by the table ---- */
+
+enum { MOST_PLACES = TALLY_FATES + TALLY_TARGETS * TALLY_OUTCOMES }; /* along the axes that an account closes by */
+
+/* Place of number i of an account along the axes that it closes by. */
+static int place_of(const ledger_account *account, const tally_shape *shape, int64_t i)
 {
-    double sum = 0.0;
+    int64_t at[LEDGER_AXES], place = 0;
+    for (int axis = LEDGER_AXES - 1; axis >= 0; axis--) {
+        const int64_t n = ledger_extent(account->axis[axis], shape);
+        at[axis] = i % n;
+        i /= n;
+    }
+    for (int by = 0; by < LEDGER_AXES && account->by[by] != LEDGER_NONE; by++)
+        for (int axis = 0; axis < LEDGER_AXES; axis++)
+            if (account->axis[axis] == account->by[by])
+                place = place * ledger_extent(account->by[by], shape) + at[axis];
+    return (int)place;
+}
+
+/* An account of a batch: its numbers are in range, and its sums are what the table says. */
+static void check_account(books *k, const tally *a, const ledger_account *account, int b)
+{
+    const int64_t n = ledger_numbers(account, &a->shape);
+    const int64_t *value = ledger_values(account, a) + b * n;
+    int64_t n_places = 1;
+    double sum[MOST_PLACES] = {0.0};
+    for (int by = 0; by < LEDGER_AXES; by++)
+        n_places *= ledger_extent(account->by[by], &a->shape);
+    assert(n_places <= MOST_PLACES);
     for (int64_t i = 0; i < n; i++) {
-        if (k->status.code == DRUPELET_OK && !(fabs((double)value[i]) < ENDLESS))
-            k->status = base_error(DRUPELET_BALANCE, "the run does not close: %s has an amount out of range", what);
-        sum += (double)value[i];
+        in_range(k, account->name, value[i], account->is_signed);
+        if (account->most)
+            within(k, account->beside, (double)value[i], account->least(a, b, (int)i), account->most(a, b, (int)i));
+        sum[n_places > 1 ? place_of(account, &a->shape, i) : 0] += (double)value[i];
     }
-    return sum;
+    for (int i = 0; account->expected && i < n_places; i++)
+        compare(k, account->name, sum[i], account->expected(a, b, i), account->tolerance);
 }
 
-static void check_fates(books *k, const tally *a, int b)
+/* One that is kept for all batches together. */
+static void check_all_batches(books *k, const tally *a, const ledger_account *account)
 {
-    const double water = sum_of(k, "the water emitted", 1, a->water_emitted[b], 1);
-    const double wet = sum_of(k, "the water by fate", TALLY_FATES, a->water[b], 1);
-    /* below 0 where cold droplets took on water */
-    const double vapour = signed_sum_of(k, "the water evaporated", 1, a->evaporated[b]);
-    compare(k, "the active ingredient by fate", sum_of(k, "the active ingredient", TALLY_FATES, a->fate[b], 1),
-            k->emitted, ACTIVE);
-    compare(k, "the water emitted", water, k->emitted, ACTIVE);
-    compare(k, "the water by fate and evaporated", wet + vapour, water, WATER);
-    for (int f = 0; f < TALLY_FATES; f++)
-        compare(k, "the fate by size", sum_of(k, "the fate by size", TALLY_SIZES, &a->size_fate[b][0][f], TALLY_FATES),
-                (double)a->fate[b][f], ACTIVE);
+    const int64_t n = ledger_numbers(account, &a->shape);
+    double expected = 0.0;
+    if (n == 0)
+        return; /* not kept */
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        expected += account->expected(a, b, 0);
+    compare(k, account->name, sum_of(k, account->name, n, ledger_values(account, a), 1), expected, account->tolerance);
 }
 
-static void check_impacts(books *k, const tally *a, int b)
-{
-    for (int t = 0; t < TALLY_TARGETS; t++) {
-        const double dripped = t == TALLY_LEAF && a->leaves ? (double)a->leaves->run_off[b] : 0.0;
-        for (int o = 0; o < TALLY_OUTCOMES; o++) {
-            const double met = sum_of(k, "the number of impacts", 1, &a->impacts[b][t][o], 1);
-            const double stayed = (double)a->stayed[b][t][o];
-            compare(k, "the number of impacts by size",
-                    sum_of(k, "the number of impacts by size", TALLY_SIZES, &a->size_impacts[b][t][0][o],
-                           TALLY_OUTCOMES),
-                    met, ACTIVE);
-            within(k, "what stayed at impacts, beside the impacts,", stayed, o == DROPLET_ADHERES ? met : 0.0, met);
-        }
-        compare(k, "what stayed at impacts",
-                sum_of(k, "what stayed at impacts", TALLY_OUTCOMES, a->stayed[b][t], 1),
-                (double)a->fate[b][t] + dripped, ACTIVE);
-    }
-}
-
-static void check_leaf_places(books *k, const tally *a, int b)
-{
-    const int64_t n_row = (int64_t)a->shape.n_rows * TALLY_THIRDS * TALLY_SIDES;
-    const double leaf = (double)a->fate[b][TALLY_LEAF];
-    compare(k, "the deposit by leaf side", sum_of(k, "the deposit by leaf side", 2, a->leaf_side[b], 1), leaf, ACTIVE);
-    compare(k, "the deposit by row", sum_of(k, "the deposit by row", n_row, a->row + b * n_row, 1), leaf, ACTIVE);
-}
+/* ---- what is not one account's sum ---- */
 
 /* Cells of a batch against the leaf sides, the rows with their thirds and sides, and the water. */
 static void check_cells(books *k, const tally *a, int b)
@@ -159,13 +153,13 @@ static void check_cells(books *k, const tally *a, int b)
         for (int third = 0; third < TALLY_THIRDS; third++)
             for (int side = 0; side < TALLY_SIDES; side++)
                 compare(k, "the deposit by row, beside its cells,",
-                        (double)row[(r * TALLY_THIRDS + third) * TALLY_SIDES + side], in[third][side], ACTIVE);
+                        (double)row[(r * TALLY_THIRDS + third) * TALLY_SIDES + side], in[third][side], LEDGER_ACTIVE);
     }
     for (int side = 0; side < 2; side++)
-        compare(k, "the deposit by cell", on_side[side], (double)a->leaf_side[b][side], ACTIVE);
+        compare(k, "the deposit by cell", on_side[side], (double)a->leaf_side[b][side], LEDGER_ACTIVE);
     compare(k, "the liquid by cell", liquid,
             (1.0 - l->nonvolatile) * (double)a->water[b][TALLY_LEAF] + l->nonvolatile * (double)a->fate[b][TALLY_LEAF],
-            WATER);
+            LEDGER_WATER);
     within(k, "the run-off", sum_of(k, "the run-off", 1, &l->run_off[b], 1), 0.0, (double)a->fate[b][TALLY_GROUND_ROW]);
 }
 
@@ -193,9 +187,6 @@ static void check_ground(books *k, const tally *a, int b)
     const int64_t *fate = a->fate[b];
     const double inside = (double)fate[TALLY_GROUND_ALLEY] + (double)fate[TALLY_GROUND_ROW];
     const double downwind = (double)fate[TALLY_GROUND_DOWNWIND], upwind = (double)fate[TALLY_GROUND_UPWIND];
-    compare(k, "the ground by place",
-            sum_of(k, "the ground by place", s->n_ground, a->ground + (int64_t)b * s->n_ground, 1),
-            inside + downwind + upwind, ACTIVE);
     const range in = ground_between(a, b, s->edge_low_x_m, s->edge_high_x_m);
     const range low = ground_between(a, b, -INFINITY, s->edge_low_x_m);
     const range high = ground_between(a, b, s->edge_high_x_m, INFINITY);
@@ -214,21 +205,17 @@ static void check_flux(books *k, const tally *a, int b)
         const double gone = (double)a->fate[b][TALLY_AIR_DOWNWIND];
         const double anywhere = (double)a->fate[b][TALLY_AIR_ABOVE] + (double)a->fate[b][TALLY_ALOFT];
         const int64_t *flux = a->flux + ((int64_t)b * TALLY_PLANES + p) * s->n_flux;
-        const double through = signed_sum_of(k, "the flux through a plane", s->n_flux, flux);
+        double through = 0.0;
+        for (int i = 0; i < s->n_flux; i++)
+            through += (double)flux[i];
         within(k, "the flux through a plane", through, beyond.least + gone, beyond.most + gone + anywhere);
     }
 }
 
-/* Voxels are kept for all batches together: those of a cell are side by side along the row. */
+/* The voxels of a cell are side by side along the row. */
 static void check_voxels(books *k, const tally *a)
 {
     const tally_leaves *l = a->leaves;
-    double leaf = 0.0;
-    for (int b = 0; b < TALLY_BATCHES; b++)
-        leaf += (double)a->fate[b][TALLY_LEAF];
-    compare(k, "the deposit by voxel", sum_of(k, "the deposit by voxel", a->shape.n_voxels, a->voxel, 1), leaf, ACTIVE);
-    if (!l)
-        return;
     const int64_t n = tally_leaves_cells(l), ny = a->shape.n_voxels / n;
     for (int64_t i = 0; i < n; i++) {
         const int64_t *voxel = a->voxel + i / l->nx * ny * l->nx + i % l->nx;
@@ -236,7 +223,7 @@ static void check_voxels(books *k, const tally *a)
         for (int b = 0; b < TALLY_BATCHES; b++)
             in_cell += (double)l->cell[b * n + i].active[0] + (double)l->cell[b * n + i].active[1];
         const double of_cell = sum_of(k, "the deposit by voxel", ny, voxel, l->nx);
-        compare(k, "the deposit by voxel, beside its cell,", of_cell, in_cell, ACTIVE);
+        compare(k, "the deposit by voxel, beside its cell,", of_cell, in_cell, LEDGER_ACTIVE);
     }
 }
 
@@ -245,10 +232,10 @@ drupelet_status tally_check(const tally *accounts)
     books k = {base_ok(), 0.0};
     double all = 0.0;
     for (int b = 0; b < TALLY_BATCHES; b++) {
-        k.emitted = sum_of(&k, "what was emitted", 1, accounts->emitted[b], 1);
-        check_fates(&k, accounts, b);
-        check_impacts(&k, accounts, b);
-        check_leaf_places(&k, accounts, b);
+        k.emitted = (double)accounts->emitted[b][0];
+        for (int i = 0; i < ledger_accounts; i++)
+            if (!ledger[i].all_batches)
+                check_account(&k, accounts, &ledger[i], b);
         check_ground(&k, accounts, b);
         check_flux(&k, accounts, b);
         if (accounts->leaves)
@@ -256,8 +243,11 @@ drupelet_status tally_check(const tally *accounts)
         all += k.emitted;
     }
     k.emitted = (double)accounts->to_emit;
-    compare(&k, "what was emitted", all, k.emitted, ACTIVE);
-    if (accounts->voxel)
+    compare(&k, "what was emitted", all, k.emitted, LEDGER_ACTIVE);
+    for (int i = 0; i < ledger_accounts; i++)
+        if (ledger[i].all_batches)
+            check_all_batches(&k, accounts, &ledger[i]);
+    if (accounts->leaves && accounts->voxel)
         check_voxels(&k, accounts);
     return k.status;
 }

@@ -43,27 +43,18 @@ void tally_collectors_free(tally_collectors *collectors)
     free(collectors);
 }
 
-static int64_t sum_of(int64_t a, int64_t b)
-{
-    if (b > 0 && a > INT64_MAX - b)
-        return INT64_MAX;
-    if (b < 0 && a < INT64_MIN - b)
-        return INT64_MIN;
-    return a + b;
-}
-
 void tally_collectors_put(tally_collectors *c, int i_batch, int i_part, tally_catch which, double amount)
 {
     int64_t *account = &c->amount[((size_t)i_batch * (size_t)c->n_parts + (size_t)i_part) * TALLY_CATCHES + which];
     const double units = amount * UNITS[which];
-    *account = sum_of(*account, fabs(units) < 0x1p62 ? llround(units) : units < 0.0 ? INT64_MIN : INT64_MAX);
+    *account = tally_sum(*account, fabs(units) < 0x1p62 ? llround(units) : units < 0.0 ? INT64_MIN : INT64_MAX);
 }
 
 void tally_collectors_add(tally_collectors *sum, const tally_collectors *more)
 {
     assert(sum->n_parts == more->n_parts);
     for (size_t i = 0; i < numbers(sum); i++)
-        sum->amount[i] = sum_of(sum->amount[i], more->amount[i]);
+        sum->amount[i] = tally_sum(sum->amount[i], more->amount[i]);
 }
 
 tally_estimate tally_collected(const tally_collectors *c, const tally *accounts, int first, int n, tally_catch which)
@@ -71,7 +62,7 @@ tally_estimate tally_collected(const tally_collectors *c, const tally *accounts,
     int64_t amount[TALLY_BATCHES] = {0};
     for (int b = 0; b < TALLY_BATCHES; b++)
         for (int p = first; p < first + n; p++)
-            amount[b] = sum_of(amount[b],
+            amount[b] = tally_sum(amount[b],
                                c->amount[((size_t)b * (size_t)c->n_parts + (size_t)p) * TALLY_CATCHES + which]);
     const tally_estimate e = tally_share(accounts, amount, 1);
     const double per = (double)TALLY_PARTS / (UNITS[which] * n);

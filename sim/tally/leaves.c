@@ -51,6 +51,21 @@ void tally_leaves_free(tally_leaves *leaves)
 
 /* ---- adding ---- */
 
+void tally_leaves_merge(tally_leaves *sum, const tally_leaves *more)
+{
+    assert(sum->n_rows == more->n_rows && sum->nz == more->nz && sum->nx == more->nx);
+    for (int64_t i = 0; i < TALLY_BATCHES * tally_leaves_cells(sum); i++)
+        for (int side = 0; side < 2; side++) {
+            tally_cell *to = &sum->cell[i];
+            const tally_cell *from = &more->cell[i];
+            to->active[side] = tally_sum(to->active[side], from->active[side]);
+            to->liquid[side] = tally_sum(to->liquid[side], from->liquid[side]);
+            to->stain[side] = tally_sum(to->stain[side], from->stain[side]);
+            to->number[side] = tally_sum(to->number[side], from->number[side]);
+            to->seen[side] = tally_sum(to->seen[side], from->seen[side]);
+        }
+}
+
 /* Of n = V / (pi/6 whole^3) droplets each leaves a stain of pi/4 (spread d)^2, d that of the liquid that stays. */
 tally_mark tally_mark_of(int64_t before, int64_t kept, double whole_m, double arrives_m, double spread)
 {

@@ -43,6 +43,8 @@ struct tally_leaves {
  *  failure. */
 drupelet_status tally_leaves_create(int n_rows, int nz, int nx, tally_leaves **leaves);
 void tally_leaves_free(tally_leaves *leaves); /* NULL is allowed */
+/** Adds what lies on the second to the first, of the same orchard; before run-off. */
+void tally_leaves_merge(tally_leaves *sum, const tally_leaves *more);
 static inline int64_t tally_leaves_cells(const tally_leaves *leaves) /* of one batch */
 {
     return (int64_t)leaves->n_rows * leaves->nz * leaves->nx;

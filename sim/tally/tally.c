@@ -1,4 +1,4 @@
-/* sim/tally/tally.c - the accounts of a run, the shares they give and the standard errors of those.
+/* sim/tally/tally.c - the shares that the accounts of a run give, and the standard errors of those.
  *
  * A share is the sum over all batches divided by all that was emitted; its standard error is the standard deviation of
  * the batches' own ratios over the root of their number (independent replicates: common practice). Left out: the voxels
@@ -31,101 +31,6 @@ static const struct { const char *name, *label, *meaning; } FATE[TALLY_FATES] = 
 const char *tally_fate_name(tally_fate fate) { return FATE[fate].name; }
 const char *tally_fate_label(tally_fate fate) { return FATE[fate].label; }
 const char *tally_fate_meaning(tally_fate fate) { return FATE[fate].meaning; }
-
-/* ---- making and adding ---- */
-
-static size_t row_numbers(const tally_shape *s) /* of one batch */
-{
-    return (size_t)s->n_rows * TALLY_THIRDS * TALLY_SIDES;
-}
-
-drupelet_status tally_create(const tally_shape *shape, tally **accounts)
-{
-    assert(shape->n_rows > 0 && shape->n_ground > 0 && shape->n_flux > 0 && shape->n_voxels >= 0);
-    assert(shape->downwind == 1 || shape->downwind == -1);
-    *accounts = NULL;
-    tally *a = calloc(1, sizeof *a);
-    if (!a)
-        return base_error(DRUPELET_MEMORY, "no memory for the accounts");
-    a->shape = *shape;
-    a->to_emit = TALLY_PARTS;
-    a->emitted = calloc(TALLY_BATCHES, sizeof *a->emitted);
-    a->fate = calloc(TALLY_BATCHES, sizeof *a->fate);
-    a->water = calloc(TALLY_BATCHES, sizeof *a->water);
-    a->evaporated = calloc(TALLY_BATCHES, sizeof *a->evaporated);
-    a->water_emitted = calloc(TALLY_BATCHES, sizeof *a->water_emitted);
-    a->size_fate = calloc(TALLY_BATCHES, sizeof *a->size_fate);
-    a->leaf_side = calloc(TALLY_BATCHES, sizeof *a->leaf_side);
-    a->row = calloc(TALLY_BATCHES * row_numbers(shape), sizeof *a->row);
-    a->ground = calloc(TALLY_BATCHES * (size_t)shape->n_ground, sizeof *a->ground);
-    a->flux = calloc(TALLY_BATCHES * TALLY_PLANES * (size_t)shape->n_flux, sizeof *a->flux);
-    a->impacts = calloc(TALLY_BATCHES, sizeof *a->impacts);
-    a->size_impacts = calloc(TALLY_BATCHES, sizeof *a->size_impacts);
-    a->stayed = calloc(TALLY_BATCHES, sizeof *a->stayed);
-    a->voxel = shape->n_voxels > 0 ? calloc((size_t)shape->n_voxels, sizeof *a->voxel) : NULL;
-    if (!a->emitted || !a->fate || !a->water || !a->evaporated || !a->water_emitted || !a->size_fate || !a->leaf_side
-        || !a->row || !a->ground || !a->flux || !a->impacts || !a->size_impacts
-        || !a->stayed || (shape->n_voxels > 0 && !a->voxel)) {
-        tally_free(a);
-        return base_error(DRUPELET_MEMORY, "no memory for the accounts");
-    }
-    *accounts = a;
-    return base_ok();
-}
-
-void tally_free(tally *accounts)
-{
-    if (!accounts)
-        return;
-    free(accounts->emitted);
-    free(accounts->fate);
-    free(accounts->water);
-    free(accounts->evaporated);
-    free(accounts->water_emitted);
-    free(accounts->size_fate);
-    free(accounts->leaf_side);
-    free(accounts->row);
-    free(accounts->ground);
-    free(accounts->flux);
-    free(accounts->impacts);
-    free(accounts->size_impacts);
-    free(accounts->stayed);
-    free(accounts->voxel);
-    tally_leaves_free(accounts->leaves);
-    free(accounts);
-}
-
-static void add(size_t n, int64_t *sum, const int64_t *more)
-{
-    for (size_t i = 0; i < n; i++) {
-        if (more[i] > 0 && sum[i] > INT64_MAX - more[i])
-            sum[i] = INT64_MAX;
-        else if (more[i] < 0 && sum[i] < INT64_MIN - more[i])
-            sum[i] = INT64_MIN;
-        else
-            sum[i] += more[i];
-    }
-}
-
-void tally_add(tally *sum, const tally *more)
-{
-    const tally_shape *s = &sum->shape;
-    assert(s->n_rows == more->shape.n_rows && s->n_ground == more->shape.n_ground && s->n_flux == more->shape.n_flux);
-    add(TALLY_BATCHES, sum->emitted[0], more->emitted[0]);
-    add(TALLY_BATCHES * TALLY_FATES, sum->fate[0], more->fate[0]);
-    add(TALLY_BATCHES * TALLY_FATES, sum->water[0], more->water[0]);
-    add(TALLY_BATCHES, sum->evaporated[0], more->evaporated[0]);
-    add(TALLY_BATCHES, sum->water_emitted[0], more->water_emitted[0]);
-    add(TALLY_BATCHES * TALLY_SIZES * TALLY_FATES, sum->size_fate[0][0], more->size_fate[0][0]);
-    add(TALLY_BATCHES * 2, sum->leaf_side[0], more->leaf_side[0]);
-    add(TALLY_BATCHES * row_numbers(s), sum->row, more->row);
-    add(TALLY_BATCHES * (size_t)s->n_ground, sum->ground, more->ground);
-    add(TALLY_BATCHES * TALLY_PLANES * (size_t)s->n_flux, sum->flux, more->flux);
-    add(TALLY_BATCHES * TALLY_TARGETS * TALLY_OUTCOMES, sum->impacts[0][0], more->impacts[0][0]);
-    add(TALLY_BATCHES * TALLY_TARGETS * TALLY_SIZES * TALLY_OUTCOMES, sum->size_impacts[0][0][0],
-        more->size_impacts[0][0][0]);
-    add(TALLY_BATCHES * TALLY_TARGETS * TALLY_OUTCOMES, sum->stayed[0][0], more->stayed[0][0]);
-}
 
 /* ---- bins ---- */
 

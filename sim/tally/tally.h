@@ -54,7 +54,8 @@ typedef struct {
 /** What lies on the leaves by cell; leaves.h. */
 typedef struct tally_leaves tally_leaves;
 
-/** All accounts; the arrays are [batch][...], parts of what was emitted. */
+/** All accounts; the arrays are [batch][...], parts of what was emitted. An array is a member here, for its users, and
+ *  a row in the table of ledger.c, from which all else about it follows. */
 typedef struct {
     tally_shape shape;
     int64_t to_emit;   /* that all batches together set out to emit: TALLY_PARTS, less where a run stops early */
@@ -77,9 +78,12 @@ typedef struct {
 
 drupelet_status tally_create(const tally_shape *shape, tally **accounts);
 void tally_free(tally *accounts); /* NULL is allowed */
-/** Adds the second to the first (same shape), all but the voxels and leaves, which threads share. A sum that leaves the
- *  range of the numbers stays at its end, where tally_check() finds it. */
+/** Adds the second to the first (same shape); what the second does not keep (voxels, leaves: threads of one flight
+ *  share them) stays as it is. A sum that leaves the range of the numbers stays at its end, where tally_check() finds
+ *  it. */
 void tally_add(tally *sum, const tally *more);
+/** The sum of two numbers of accounts, as above. */
+int64_t tally_sum(int64_t a, int64_t b);
 
 /** Third of the crown's height, 0 (bottom) to TALLY_THIRDS - 1, that a height counts to; what is outside counts to the
  * end that is nearer. */
@@ -124,8 +128,8 @@ bool tally_ground_parts(const tally *accounts, double low_x_m, double high_x_m, 
 double tally_rate_over_output(const tally_shape *shape, double strip_m);
 /** Deposit per area on a strip of ground over the application rate. NAN outside the domain and without a rate. */
 tally_estimate tally_ground_of_rate(const tally *accounts, double low_x_m, double high_x_m);
-/** Every account closes (check.c lists which, against what and how well); else DRUPELET_BALANCE and the first that does
- *  not. */
+/** Every account closes (ledger.c and check.c list which, against what and how well); else DRUPELET_BALANCE
+ *  and the first that does not. */
 drupelet_status tally_check(const tally *accounts);
 
 #endif

@@ -67,7 +67,12 @@ size_t result_size(const drupelet_result *result, const result_group *group, con
 
 bool result_empty(const drupelet_result *result, const result_group *group, const result_quantity *quantity)
 {
-    return result_size(result, group, quantity) == 0;
+    size_t shape[RESULT_MOST_AXES];
+    const int rank = result_shape(result, group, quantity, shape);
+    for (int i = 0; i < rank; i++) /* not by the product, which what a damaged file claims may bring round to 0 */
+        if (shape[i] == 0)
+            return true;
+    return false;
 }
 
 size_t result_value_size(result_type type)

@@ -1,13 +1,14 @@
 #!/usr/bin/env bash
 # Who may include whom, and which module is the only door to an outside library, to the environment and to the clock.
-#     mpi > cli > report, verify, sweep > store > result > run > tally > droplet > air > sprayer, orchard > scenario > base
+#     mpi > cli > page > report, verify, sweep > store > result > run > tally > droplet > air > sprayer, orchard > scenario > base
 set -u
 source_dir=${1:-${DRUPELET_SOURCE:?the folder of the project}}
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 
 declare -A level=([base]=0 [scenario]=1 [orchard]=2 [sprayer]=2 [air]=3 [droplet]=4 [tally]=5 [run]=6 [result]=7 [store]=8
-                  [report]=9 [verify]=9 [sweep]=9 [cli]=10 [mpi]=11)
+                  [report]=9 [verify]=9 [sweep]=9 [page]=10 [cli]=11
+                  [mpi]=12)
 # An outside header, and the modules that may include it.
 files="cli store report"
 declare -A door=([hdf5.h]=store [hdf5_hl.h]=store [zlib.h]=store [yaml.h]=scenario [locale.h]=base

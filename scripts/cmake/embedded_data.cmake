@@ -22,9 +22,9 @@ function(embed_data list_name)
   set(${list_name} "${list}" PARENT_SCOPE)
 endfunction()
 
-# The page of drupelet report (sim/report/page.c): scripts and style sheets are read one after the other, in this order,
-# each group is one array: report_page_script, report_page_style and so on, with their hashes.
-set(PAGE "${PROJECT_SOURCE_DIR}/sim/report/page")
+# The page of drupelet report (sim/page/page.c): scripts and style sheets are read one after the other, in this order,
+# each group is one array: page_script, page_style and so on, with their hashes.
+set(PAGE "${PROJECT_SOURCE_DIR}/sim/page/browser")
 set(PAGE_script core text number colour data chart plate drift glance flight stage watch canopy why numbers compare sweep
                 handout main)
 set(PAGE_style base plate chart stage print)
@@ -55,10 +55,10 @@ function(embed_page list_name)
     DEPENDS ${PAGE_LIBRARY_SOURCES} VERBATIM)
   foreach(part IN ITEMS script style frame text_en text_es d3 three)
     set(whole "${PROJECT_BINARY_DIR}/embedded/page.${part}")
-    set(output "${PROJECT_BINARY_DIR}/embedded/report_page_${part}.c")
+    set(output "${PROJECT_BINARY_DIR}/embedded/page_${part}.c")
     add_custom_command(OUTPUT "${output}" BYPRODUCTS "${whole}"
       COMMAND "${CMAKE_COMMAND}" -E cat ${${part}} > "${whole}"
-      COMMAND "${CMAKE_COMMAND}" "-DINPUT=${whole}" "-DOUTPUT=${output}" "-DNAME=report_page_${part}" -DSHA256=ON
+      COMMAND "${CMAKE_COMMAND}" "-DINPUT=${whole}" "-DOUTPUT=${output}" "-DNAME=page_${part}" -DSHA256=ON
               -P "${PROJECT_SOURCE_DIR}/scripts/embed.cmake"
       DEPENDS ${${part}} "${PROJECT_SOURCE_DIR}/scripts/embed.cmake" VERBATIM)
     list(APPEND list "${output}")

@@ -1,6 +1,6 @@
 /* sim/cli/report.c - drupelet report: one or more results, or a sweep, as one page for a browser. */
 #define _POSIX_C_SOURCE 200809L
-#include "report/page.h"
+#include "page/page.h"
 
 #include <getopt.h>
 #include <string.h>
@@ -32,7 +32,7 @@ int cli_report(int argc, char **argv)
                                             {"help", no_argument, NULL, 'h'},
                                             {NULL, 0, NULL, 0}};
     const char *output = NULL;
-    report_page_start start = {NULL, NULL};
+    page_start start = {NULL, NULL};
     bool force = false;
     for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
         switch (option) {
@@ -45,8 +45,8 @@ int cli_report(int argc, char **argv)
         }
     }
     const int n = argc - optind;
-    if (n < 1 || n > REPORT_PAGE_RESULTS)
-        return cli_bad_usage(argv[0], "name one to %d result files", REPORT_PAGE_RESULTS);
+    if (n < 1 || n > PAGE_RESULTS)
+        return cli_bad_usage(argv[0], "name one to %d result files", PAGE_RESULTS);
     if (start.language && strcmp(start.language, "en") != 0 && strcmp(start.language, "es") != 0)
         return cli_bad_usage(argv[0], "--language is en or es, not '%s'", start.language);
     if (start.units && strcmp(start.units, "metric") != 0 && strcmp(start.units, "us") != 0)
@@ -57,7 +57,7 @@ int cli_report(int argc, char **argv)
             return cli_bad_usage(argv[0], "the result's name is too long for a page: name one with --output");
         output = default_output;
     }
-    const char *input[REPORT_PAGE_RESULTS];
+    const char *input[PAGE_RESULTS];
     for (int i = 0; i < n; i++) {
         input[i] = argv[optind + i];
         if (!cli_input_readable(input[i]))
@@ -66,7 +66,7 @@ int cli_report(int argc, char **argv)
     if (!cli_output_allowed(output, force, n, input))
         return CLI_BAD;
 
-    const drupelet_status status = report_page(n, argv + optind, output, force, &start);
+    const drupelet_status status = page_write(n, argv + optind, output, force, &start);
     if (status.code == DRUPELET_OK)
         cli_say("wrote %s", output);
     return cli_end(status);

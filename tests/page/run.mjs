@@ -86,7 +86,7 @@ const words = (page) =>
 
 /* ---- what can be checked without a browser ---- */
 const text = (language) =>
-  JSON.parse(readFileSync(join(process.env.DRUPELET_SOURCE, `sim/report/page/text.${language}.json`), 'utf8'));
+  JSON.parse(readFileSync(join(process.env.DRUPELET_SOURCE, `sim/page/browser/text.${language}.json`), 'utf8'));
 await check('English and Spanish have the same texts with the same places to fill in', () => {
   const en = text('en'),
     es = text('es'),
@@ -104,7 +104,7 @@ await check('every warning of a run and every note on the fan has a Spanish tran
   const warnings = [...source('sim/run/warn.c').matchAll(/^    \{"(\w+)", "|run_warn\(w, "(\w+)"/gm)].map(
       (m) => m[1] || m[2],
     ),
-    notes = [...source('sim/report/page_sweep.c').matchAll(/"(unknown|opposite|compared)"/g)].map((m) => m[1]);
+    notes = [...source('sim/page/sweep.c').matchAll(/"(unknown|opposite|compared)"/g)].map((m) => m[1]);
   must(warnings.length >= 5 && notes.length === 3, `${warnings} ${notes}`);
   for (const key of [...warnings.map((w) => `warning.${w}`), ...notes.map((n) => `fan_note.${n}`), 'fan_note.results'])
     must(es[`said.${key}`], `no said.${key}`);

@@ -1,0 +1,116 @@
+/* sim/page/browser/flight.js - the clock that all scenes share, and where every recorded droplet is at a time.
+ *
+ * Sprayers start at time 0 and spray for EMIT seconds; each recorded droplet leaves its nozzle at a moment of its own
+ * in between. Its flight is the recorded one, in real time. */
+{
+  const EMIT = 4;
+  const flight = (page.flight = {
+    t: 0,
+    playing: false,
+    speed: 1,
+    emit: EMIT,
+    end: 10,
+    byVolume: false,
+    alley: 'all',
+    bands: page.BANDS.map(() => true),
+    followed: null,
+    drawn: new Set(),
+    dirty: true,
+  });
+  flight.SPEEDS = [0.02, 0.1, 0.25, 1, 4, 16];
+
+  for (const result of page.data.results) {
+    const most = result.paths.track.reduce((m, one) => Math.max(m, one.weight), 0);
+    result.paths.cursor = new Int32Array(result.paths.track.length);
+    for (const one of result.paths.track) {
+      one.release = EMIT * page.hash(one.i);
+      one.band = page.bandOf(one.emitted);
+      one.thin = page.hash(one.i + 7919) * most > one.weight; /* left out where dots stand for equal volumes */
+      flight.end = Math.max(flight.end, one.release + one.end);
+    }
+  }
+  flight.end = Math.ceil(flight.end);
+
+  flight.shows = (one) =>
+    flight.bands[one.band] &&
+    !(flight.byVolume && one.thin) &&
+    (flight.alley === 'all' || one.alley === Number(flight.alley));
+
+  /** Point before the time since release, and the share of the way to the next one. */
+  flight.place = (paths, one, tau, out) => {
+    const last = one.first + one.n - 1;
+    let k = paths.cursor[one.i] || one.first;
+    if (k < one.first || k > last) k = one.first;
+    while (k > one.first && paths.t[k] > tau) k--;
+    while (k < last - 1 && paths.t[k + 1] <= tau) k++;
+    if (one.n < 2) k = one.first;
+    paths.cursor[one.i] = k;
+    const next = Math.min(k + 1, last),
+      span = paths.t[next] - paths.t[k];
+    const u = span > 0 ? page.clamp((tau - paths.t[k]) / span, 0, 1) : 0;
+    out.k = k;
+    out.x = paths.x[k] + u * (paths.x[next] - paths.x[k]);
+    out.y = paths.y[k] + u * (paths.y[next] - paths.y[k]);
+    out.z = paths.z[k] + u * (paths.z[next] - paths.z[k]);
+    out.d = paths.d[k] + u * (paths.d[next] - paths.d[k]);
+    out.v = paths.v[k] + u * (paths.v[next] - paths.v[k]);
+    return out;
+  };
+
+  /* ---- the clock ---- */
+  let last = 0,
+    frames = 0,
+    since = 0;
+  const redraw = () => {
+    flight.dirty = true;
+  };
+  flight.redraw = redraw;
+  flight.set = (t) => {
+    flight.t = page.clamp(t, 0, flight.end);
+    redraw();
+    page.emit('clock');
+  };
+  flight.play = (on) => {
+    if (on && flight.t >= flight.end) flight.t = 0;
+    flight.playing = on;
+    frames = since = 0;
+    redraw();
+    page.emit('playing');
+  };
+  flight.follow = (result, one) => {
+    flight.followed = one ? { result, one } : null;
+    redraw();
+    page.emit('followed');
+  };
+
+  const tick = (now) => {
+    const real = (now - last) / 1000,
+      dt = Math.min(real, 0.1); /* no leap after a hidden tab */
+    last = now;
+    if (flight.playing) {
+      flight.t = Math.min(flight.t + dt * flight.speed, flight.end);
+      frames++;
+      since += real;
+      if (since >= 1) {
+        page.measured.framesPerSecond = frames / since;
+        document.documentElement.dataset.framesPerSecond = page.measured.framesPerSecond.toFixed(1);
+        frames = since = 0;
+        page.emit('measured');
+      }
+      if (flight.t >= flight.end) flight.play(false);
+      page.emit('clock');
+      flight.dirty = true;
+    }
+    if (flight.dirty) {
+      flight.dirty = false;
+      for (const stage of flight.drawn) if (stage.seen) stage.draw();
+      page.emit('frame');
+    }
+    requestAnimationFrame(tick);
+  };
+  flight.start = () =>
+    requestAnimationFrame((now) => {
+      last = now;
+      tick(now);
+    });
+}

@@ -1,0 +1,300 @@
+/* sim/page/browser/glance.js - the answer in one sentence, the same as a hundred drops, bars with errors, what made
+ * it. */
+{
+  /** The five groups of fates: [{ name, value, error }] in 100ths. A file that lacks their errors gets sums alone. */
+  page.groupsOf = (result) =>
+    result.group_names.map((name, g) => {
+      const value = result.groups.v[g] ?? page.sum(result.fates.v.filter((_, f) => result.group_of[f] === g));
+      return { name, value: 100 * value, error: 100 * (result.groups.e[g] ?? NaN) };
+    });
+
+  /** Nothing left in the air because no wind carried it: a zero that says nothing of drift. */
+  page.unknownDrift = (result, group) => group.name === 'airborne' && group.value === 0 && page.windless(result);
+
+  /* Whole litres; tenths below ten, where drift is told. */
+  const amount = (name, value) =>
+    page.el(
+      'strong',
+      { class: 'amount', style: { '--mark': page.groupColour(name) } },
+      value > 0 && value < 0.05
+        ? page.t('less_than', { value: page.q('per_100_L', 0.1) })
+        : page.q('per_100_L', value < 9.95 ? Math.round(10 * value) / 10 : Math.round(value), 3),
+    );
+  page.sentence = (result) => {
+    const groups = page.groupsOf(result),
+      values = { hundred: page.q('per_100_L', 100) };
+    for (const g of groups) values[g.name] = amount(g.name, g.value);
+    const calm = page.unknownDrift(result, groups[3]);
+    return page.nodes(`glance.sentence${groups[4].value < 0.05 ? '' : calm ? '.windless' : '.aloft'}`, values);
+  };
+  page.sentenceText = (result) =>
+    page
+      .sentence(result)
+      .map((n) => (typeof n === 'string' ? n : n.textContent))
+      .join('');
+
+  /** What a reader must know to read the numbers right: a list of sentences, mostly empty. */
+  page.remarks = (result) => {
+    const aloft = page.groupsOf(result)[4],
+      list = [];
+    if (page.leafless(result)) list.push(page.t('remark.leafless'));
+    if (page.windless(result))
+      list.push(
+        aloft.value > 0 && !result.warnings.some((w) => w.name === 'aloft')
+          ? page.t('remark.windless.aloft', {
+              aloft: page.pm('per_100_L', aloft.value, aloft.error),
+              hundred: page.q('per_100_L', 100),
+            })
+          : page.t('remark.windless'),
+      );
+    return list;
+  };
+  page.remarkList = (result) => page.remarks(result).map((text) => page.el('p', { class: 'remark' }, text));
+
+  /** What the weather or the result warns of, as the program said it, in the language and the units in use. */
+  page.warningWords = (result) =>
+    result.warnings.map((w) => {
+      const quantity = (text) => page.resolvedValue(text, { 'm/s': 'wind_m_s', percent: 'percent' }, 3),
+        found = quantity(w.found),
+        bound = quantity(w.bound);
+      const english = page.state.units === 'us' ? w.text.replace(w.found, found).replace(w.bound, bound) : w.text;
+      return page.said(`warning.${w.name}`, english, { found, bound });
+    });
+  page.warningList = (result) =>
+    result.warnings.length === 0
+      ? null
+      : page.el(
+          'div',
+          { class: 'warnings', role: 'note', 'aria-label': page.t('warnings') },
+          page.el('strong', {}, page.t('warnings')),
+          page.el(
+            'ul',
+            {},
+            page
+              .warningWords(result)
+              .map((text, i) => page.el('li', { 'data-warning': result.warnings[i].name }, text)),
+          ),
+        );
+
+  const DROP = 'M0,-9C2.6,-5 5.6,-1.6 5.6,2.6A5.6,5.6 0 0 1 -5.6,2.6C-5.6,-1.6 -2.6,-5 0,-9Z';
+  /** A hundred drops, one for each litre. @param columns drops in a line */
+  page.drops = (result, columns, grey) => {
+    const groups = page.groupsOf(result),
+      whole = page.wholes(groups.map((g) => g.value)),
+      W = 15,
+      H = 20;
+    const root = page.svg('svg', {
+      class: 'drops',
+      viewBox: `0 0 ${W * columns} ${H * Math.ceil(100 / columns)}`,
+      'aria-hidden': 'true',
+    });
+    let k = 0;
+    groups.forEach((g, i) => {
+      for (let n = 0; n < whole[i]; n++, k++)
+        root.append(
+          page.svg('path', {
+            d: DROP,
+            class: `drop drop-${g.name}${grey ? ' grey' : ''}`,
+            transform: `translate(${W * (k % columns) + W / 2},${H * Math.floor(k / columns) + 11})`,
+          }),
+        );
+    });
+    return root;
+  };
+
+  /* One scale for the bars of all results on the page, so that bars side by side can be compared. */
+  const shareTop = () =>
+    page.topOf(page.results().flatMap((r) => page.groupsOf(r).map((g) => g.value + (g.error || 0))));
+  const shareAxis = (top, at) => {
+    const ticks = d3.scaleLinear([0, top], [0, 1]).ticks(4);
+    const anchor = (v) => (v === 0 ? 'start' : v === top ? 'end' : 'middle');
+    return page.el(
+      'div',
+      { class: 'share share-axis', 'aria-hidden': 'true', 'data-top': top },
+      page.svg(
+        'svg',
+        { class: 'share-bar', height: '2.5em', width: '100%' },
+        page.svg('line', { x1: 0, x2: '100%', y1: 0.5, y2: 0.5 }),
+        ticks.map((v) => page.svg('line', { x1: at(v), x2: at(v), y1: 0, y2: 5 })),
+        ticks.map((v) => page.svg('text', { x: at(v), y: '1.25em', 'text-anchor': anchor(v) }, page.plain(v))),
+        page.svg(
+          'text',
+          { x: '100%', y: '2.4em', 'text-anchor': 'end' },
+          page.t('axis.of_100', { unit: page.unit('per_100_L') }),
+        ),
+      ),
+    );
+  };
+  /** Rows of label, bar with whisker, amount, over an axis that starts at 0 and is the same for all results. */
+  page.shareBars = (result) => {
+    const groups = page.groupsOf(result).filter((g) => g.value > 0 || g.name !== 'aloft'),
+      top = shareTop();
+    const at = (v) => `${page.clamp((100 * v) / top, 0, 100)}%`;
+    return page.el(
+      'div',
+      { class: 'share-bars' },
+      groups.map((g) =>
+        page.el(
+          'div',
+          { class: 'share' },
+          page.el('span', { class: `swatch drop-${g.name}`, 'aria-hidden': 'true' }),
+          page.el('span', { class: 'share-name' }, page.t(`group.${g.name}`)),
+          page.el(
+            'span',
+            { class: 'share-amount' },
+            page.unknownDrift(result, g) ? page.t('none.wind') : page.pm('per_100_L', g.value, g.error),
+          ),
+          page.svg(
+            'svg',
+            { class: 'share-bar', 'aria-hidden': 'true', height: 18, width: '100%' },
+            page.svg('rect', { class: `drop-${g.name}`, x: 0, y: 2, height: 14, width: at(g.value) }),
+            g.error > 0
+              ? page.svg(
+                  'g',
+                  { class: 'whisker-lines' },
+                  page.svg('line', { x1: at(g.value - g.error), x2: at(g.value + g.error), y1: 9, y2: 9 }),
+                  ...[-1, 1].map((s) =>
+                    page.svg('line', {
+                      x1: at(g.value + s * g.error),
+                      x2: at(g.value + s * g.error),
+                      y1: 4.5,
+                      y2: 13.5,
+                    }),
+                  ),
+                )
+              : null,
+          ),
+        ),
+      ),
+      shareAxis(top, at),
+    );
+  };
+  page.shareWords = (result) =>
+    page.t('glance.words', {
+      list: page
+        .groupsOf(result)
+        .map((g) => `${page.t(`group.${g.name}`)}: ${page.pm('per_100_L', g.value, g.error)}`)
+        .join('; '),
+    });
+
+  /** What made it: [label, value] in the units in use. */
+  page.settings = (result) => {
+    const at = result.inputs,
+      list = [];
+    const add = (key, value) => list.push([page.t(key), value]);
+    if (Number.isFinite(at.rate_L_ha)) add('set.rate', page.q('rate_L_ha', at.rate_L_ha));
+    add('set.travel', page.q('travel_km_h', at.travel_speed_km_h));
+    for (const s of result.sprays)
+      add(
+        'set.tip',
+        page.t(s.assumed ? 'set.tip.assumed' : 'set.tip.value', {
+          tip: s.tip,
+          pressure: page.q('pressure_bar', s.pressure_bar),
+          size: page.q('size_um', s.dv50_um),
+          share: page.amount('percent', 100 * s.below_100_um, 2),
+        }),
+      );
+    add(
+      'set.fan',
+      Number.isFinite(at.fan_speed_rpm)
+        ? page.t('set.fan.value', {
+            flow: page.q('air_m3_s', at.fan_flow_m3_s),
+            speed: page.q('fan_rpm', at.fan_speed_rpm, 4),
+          })
+        : page.q('air_m3_s', at.fan_flow_m3_s),
+    );
+    if (page.windless(result)) add('set.wind', page.t('set.wind.none'));
+    else
+      add(
+        'set.wind',
+        page.t('set.wind.value', {
+          speed: page.q('wind_m_s', at.wind_speed_m_s),
+          height: page.q('length_m', at.wind_height_m, 2),
+          angle: page.q(
+            'angle_deg',
+            Math.abs(at.wind_angle_deg) > 90 ? 180 - Math.abs(at.wind_angle_deg) : Math.abs(at.wind_angle_deg),
+            3,
+          ),
+        }),
+      );
+    add(
+      'set.air',
+      page.t('set.air.value', {
+        temperature: page.q('temperature_degC', at.temperature_degC),
+        humidity: page.q('percent', at.humidity_percent, 2),
+      }),
+    );
+    add(
+      'set.rows',
+      page.t('set.rows.value', {
+        rows: page.whole(result.leaves.rows.length),
+        spacing: page.q('length_m', at.row_spacing_m),
+      }),
+    );
+    add(
+      'set.crown',
+      page.t(page.leafless(result) ? 'set.crown.bare' : 'set.crown.value', {
+        base: page.q('length_m', at.crown_base_m, 2),
+        top: page.q('length_m', at.crown_top_m, 2),
+        width: page.q('length_m', at.crown_width_m, 2),
+        lai: page.plain(at.leaf_area_index),
+      }),
+    );
+    return list;
+  };
+  page.settingsList = (result) =>
+    page.el(
+      'dl',
+      { class: 'settings' },
+      page
+        .settings(result)
+        .map(([name, value]) => page.el('div', {}, page.el('dt', {}, name), page.el('dd', {}, value))),
+    );
+
+  page.cautions = () =>
+    page.el(
+      'div',
+      { class: 'caution', role: 'note', 'aria-label': page.t('caution') },
+      page.el('strong', {}, page.t('caution')),
+      page.el('p', {}, page.t('caution.label')),
+      page.el('p', {}, page.t('caution.errors')),
+      page.results().some((r) => r.sprays.some((s) => s.assumed)) ? page.el('p', {}, page.t('caution.assumed')) : null,
+    );
+
+  const card = (result) =>
+    page.el(
+      'article',
+      { class: 'glance-card', 'data-result': result.letter },
+      page.many() ? page.el('h3', { class: 'result-name' }, page.badge(result), result.name) : null,
+      page.el('p', { class: 'sentence' }, page.sentence(result)),
+      page.driftWords(result),
+      page.remarkList(result),
+      page.warningList(result),
+      page.figure({
+        key: `shares-${result.letter}`,
+        of: result,
+        title: page.t('glance.picture'),
+        words: page.shareWords(result),
+        note: page.t(page.many() ? 'glance.drop.several' : 'glance.drop', {
+          one: page.q('per_100_L', 1),
+          hundred: page.q('per_100_L', 100),
+        }),
+        picture: page.el('div', { class: 'shares' }, page.drops(result, page.many() ? 20 : 10), page.shareBars(result)),
+        table: {
+          columns: [
+            { name: page.t('where'), kind: 'text' },
+            { name: page.t('amount_of_100'), kind: 'per_100_L', amount: true },
+          ],
+          rows: page.groupsOf(result).map((g) => [page.t(`group.${g.name}`), [g.value, g.error]]),
+        },
+      }),
+      page.el('div', { class: 'made-it' }, page.el('h3', {}, page.t('settings')), page.settingsList(result)),
+      page.driftHeadline(result),
+    );
+
+  page.glance = () =>
+    page.plate('glance', 'glance', 'language units theme', () => [
+      page.el('div', { class: `glance-cards of-${page.results().length}` }, page.results().map(card)),
+      page.cautions(),
+    ]);
+}

@@ -1,0 +1,419 @@
+/* sim/page/browser/why.js - why spray drifts: share, fall, drying, way and end of the droplets, by their size. */
+{
+  /* Size bins that hold some of the spray. */
+  page.binsOf = (result) => {
+    const s = result.sizes,
+      list = [];
+    s.low_um.forEach((low, i) => {
+      if (!(s.emitted.v[i] >= 0.0005)) return;
+      const share = s.emitted.v[i],
+        fate = (f) => s.fates.v[i * 10 + f] / share;
+      const groups = result.group_names.map(
+        (_, g) => 100 * page.sum(result.group_of.map((of, f) => (of === g ? fate(f) : 0))),
+      );
+      list.push({
+        i,
+        low,
+        high: s.high_um[i],
+        middle: Math.sqrt(low * s.high_um[i]),
+        share: 100 * share,
+        shareError: 100 * s.emitted.e[i],
+        groups,
+        settling: s.settling_m_s[i] ?? NaN,
+        lifetime: s.lifetime_s[i] ?? NaN,
+        outcome: [0, 1, 2].map((o) => [100 * (s.outcomes.v[i * 3 + o] ?? NaN), 100 * (s.outcomes.e[i * 3 + o] ?? NaN)]),
+        loose: [100 - 100 * (s.outcomes.v[i * 3] ?? NaN), 100 * (s.outcomes.e[i * 3] ?? NaN)],
+        way: wayOf(result, low, s.high_um[i]),
+      });
+    });
+    return list;
+  };
+  /* Quartiles of the distance across the rows from nozzle to end, of recorded paths, by weight. */
+  const wayOf = (result, low, high) => {
+    const p = result.paths,
+      ways = p.track
+        .filter((one) => one.emitted >= low && one.emitted < high)
+        .map((one) => ({
+          way: Math.abs(p.x[one.first + one.n - 1] - p.x[one.first]),
+          w: one.weight,
+          left: one.fate >= 6,
+        }))
+        .sort((a, b) => a.way - b.way);
+    if (ways.length < 8) return null;
+    const all = page.sum(ways.map((o) => o.w)),
+      at = (share) => {
+        let sum = 0;
+        return ways.find((o) => (sum += o.w) >= share * all) || ways.at(-1);
+      };
+    return { n: ways.length, low: at(0.25).way, middle: at(0.5).way, high: at(0.75).way, left: at(0.5).left };
+  };
+
+  const sizeAxis = (bins, label = true) => ({
+    type: 'log',
+    domain: [bins[0].low, bins.at(-1).high],
+    ticks: [10, 20, 30, 50, 100, 200, 300, 500, 1000].filter((v) => v >= bins[0].low && v <= bins.at(-1).high),
+    label: label ? page.t('axis.size') : null,
+  });
+  page.sizeAxis = sizeAxis;
+  const decade = (values) => {
+    const fit = values.filter((v) => v > 0 && Number.isFinite(v));
+    return [10 ** Math.floor(Math.log10(Math.min(...fit))), 10 ** Math.ceil(Math.log10(Math.max(...fit)))];
+  };
+
+  const endsBar = (bin) => {
+    let from = 0;
+    return page.svg(
+      'svg',
+      { class: 'ends', viewBox: '0 0 100 10', preserveAspectRatio: 'none', 'aria-hidden': 'true' },
+      bin.groups.map((g, i) => {
+        const box = page.svg('rect', { x: from, width: g, y: 0, height: 10, class: `drop-${page.GROUPS[i]}` });
+        from += g;
+        return box;
+      }),
+    );
+  };
+  const endsText = (bin) =>
+    bin.groups
+      .map((g, i) => [g, page.t(`group.${page.GROUPS[i]}`)])
+      .filter(([g]) => g >= 0.5)
+      .map(([g, name]) => `${name} ${page.q('percent', Math.round(g), g < 10 ? 1 : 2)}`)
+      .join(', ');
+
+  page.sizeTable = (result, brief) => {
+    const bins = page.binsOf(result);
+    const th = (key, unit, numeric = true) =>
+      page.el(
+        'th',
+        { scope: 'col', class: numeric ? 'number' : null },
+        page.t(key),
+        unit ? page.el('span', { class: 'unit' }, unit) : null,
+      );
+    return page.el(
+      'table',
+      { class: 'sizes' },
+      page.el('caption', { class: 'unseen' }, page.t('why.table')),
+      page.el(
+        'thead',
+        {},
+        page.el(
+          'tr',
+          {},
+          th('col.size', 'µm', false),
+          th('col.share', '%'),
+          th('col.settling', page.unit('speed_m_s')),
+          th('col.lifetime', 's'),
+          th('col.way', page.unit('length_m')),
+          th('col.ends', null, false),
+          th('col.loose', '%'),
+        ),
+      ),
+      page.el(
+        'tbody',
+        {},
+        bins.map((b) =>
+          page.el(
+            'tr',
+            {},
+            page.el(
+              'th',
+              { scope: 'row' },
+              brief
+                ? null
+                : page.el('span', {
+                    class: 'swatch round',
+                    style: { background: page.sizeColour(b.middle) },
+                    'aria-hidden': 'true',
+                  }),
+              `${page.plain(b.low, 2)}–${page.plain(b.high, 2)}`,
+            ),
+            page.el(
+              'td',
+              { class: 'number' },
+              page.pm('percent', b.share, b.shareError > 1e-3 ? b.shareError : NaN, { bare: true }),
+            ),
+            page.el('td', { class: 'number' }, page.plain(page.convert('speed_m_s', b.settling), 2)),
+            page.el(
+              'td',
+              { class: 'number' },
+              Number.isFinite(b.lifetime) ? page.plain(b.lifetime, 2) : page.t('never'),
+            ),
+            page.el(
+              'td',
+              { class: 'number' },
+              b.way
+                ? `${b.way.left ? '> ' : ''}${page.plain(page.convert('length_m', b.way.middle), 2)}`
+                : page.t('few'),
+            ),
+            page.el('td', { class: 'ends-cell' }, endsBar(b), page.el('span', { class: 'unseen' }, endsText(b))),
+            page.el('td', { class: 'number' }, page.pm('percent', ...b.loose, { bare: true })),
+          ),
+        ),
+      ),
+    );
+  };
+
+  const content = () => {
+    const result = page.result(),
+      bins = page.binsOf(result),
+      mid = (b) => b.middle,
+      of = result;
+    const range = (b) => `${page.plain(b.low, 2)}–${page.plain(b.high, 2)}`,
+      sizeColumn = { name: page.t('col.size.unit'), kind: 'text' };
+    const drifty = [...bins].sort((a, b) => b.groups[3] - a.groups[3])[0];
+    const figures = [];
+    figures.push(
+      page.figure({
+        key: 'share-by-size',
+        of,
+        title: page.t('fig.share'),
+        note: page.t('fig.share.note', {
+          share: page.amount('percent', 100 * page.below100(result), 2),
+          size: page.q('size_um', 100),
+        }),
+        words: page.t('fig.share.words', {
+          list: bins.map((b) => `${range(b)}: ${page.q('percent', b.share, 2)}`).join('; '),
+        }),
+        picture: page.chart(() => ({
+          height: 210,
+          x: sizeAxis(bins),
+          y: { type: 'linear', domain: [0, page.topOf(bins.map((b) => b.share))], label: page.t('axis.share') },
+          layers: [
+            {
+              type: 'steps',
+              items: bins.map((b) => ({ low: b.low, high: b.high, to: b.share, colour: page.sizeColour(b.middle) })),
+            },
+            {
+              type: 'whiskers',
+              at: 'x',
+              items: bins.map((b) => ({ at: mid(b), value: b.share, error: b.shareError })),
+              cap: 2,
+            },
+          ],
+        })),
+        table: {
+          columns: [sizeColumn, { name: page.t('axis.share.short'), kind: 'percent', amount: true }],
+          rows: bins.map((b) => [range(b), [b.share, b.shareError]]),
+        },
+      }),
+    );
+    figures.push(
+      page.figure({
+        key: 'ends-by-size',
+        of,
+        title: page.t('fig.ends'),
+        note:
+          drifty.groups[3] < 0.5
+            ? null
+            : page.t('fig.ends.note', { size: `${range(drifty)} µm`, share: page.q('percent', drifty.groups[3], 2) }),
+        words: page.t('fig.ends.words', { list: bins.map((b) => `${range(b)}: ${endsText(b)}`).join('; ') }),
+        picture: page.chart(() => ({
+          height: 210,
+          x: sizeAxis(bins),
+          y: { type: 'linear', domain: [0, 100], label: page.t('axis.of_size') },
+          layers: page.GROUPS.map((name, g) => ({
+            type: 'steps',
+            colour: page.groupColour(name),
+            items: bins.map((b) => {
+              const from = page.sum(b.groups.slice(0, g));
+              return { low: b.low, high: b.high, from, to: Math.min(from + b.groups[g], 100) };
+            }),
+          })),
+        })),
+        legend: page.legend(
+          page.GROUPS.filter((_, g) => bins.some((b) => b.groups[g] >= 0.1)).map((name) => ({
+            colour: page.groupColour(name),
+            text: page.t(`group.${name}`),
+          })),
+        ),
+        table: {
+          columns: [sizeColumn, ...page.GROUPS.map((name) => ({ name: page.t(`group.${name}`), kind: 'percent' }))],
+          rows: bins.map((b) => [range(b), ...b.groups]),
+        },
+      }),
+    );
+    const falling = bins.map((b) => page.convert('speed_m_s', b.settling));
+    if (falling.every(Number.isFinite))
+      figures.push(
+        page.figure({
+          key: 'settling-by-size',
+          of,
+          title: page.t('fig.settling'),
+          note: page.t('fig.settling.note'),
+          words: page.t('fig.pairs.words', {
+            list: bins.map((b) => `${range(b)}: ${page.q('speed_m_s', b.settling, 2)}`).join('; '),
+          }),
+          picture: page.chart(() => ({
+            height: 190,
+            x: sizeAxis(bins),
+            y: { type: 'log', domain: decade(falling), label: page.unit('speed_m_s') },
+            layers: [
+              { type: 'line', colour: 'var(--curve)', items: bins.map((b, i) => ({ x: mid(b), y: falling[i] })) },
+              {
+                type: 'dots',
+                items: bins.map((b, i) => ({ x: mid(b), y: falling[i], colour: page.sizeColour(b.middle) })),
+              },
+            ],
+          })),
+          table: {
+            columns: [sizeColumn, { name: page.t('col.settling'), kind: 'speed_m_s' }],
+            rows: bins.map((b) => [range(b), b.settling]),
+          },
+        }),
+      );
+    if (bins.some((b) => Number.isFinite(b.lifetime)))
+      figures.push(
+        page.figure({
+          key: 'lifetime-by-size',
+          of,
+          title: page.t('fig.lifetime'),
+          note: page.t('fig.lifetime.note', {
+            temperature: page.q('temperature_degC', result.inputs.temperature_degC),
+            humidity: page.q('percent', result.inputs.humidity_percent, 2),
+          }),
+          words: page.t('fig.pairs.words', {
+            list: bins.map((b) => `${range(b)}: ${page.q('time_s', b.lifetime, 2)}`).join('; '),
+          }),
+          picture: page.chart(() => ({
+            height: 190,
+            x: sizeAxis(bins),
+            y: { type: 'log', domain: decade(bins.map((b) => b.lifetime)), label: 's' },
+            layers: [
+              { type: 'line', colour: 'var(--curve)', items: bins.map((b) => ({ x: mid(b), y: b.lifetime })) },
+              {
+                type: 'dots',
+                items: bins.map((b) => ({ x: mid(b), y: b.lifetime, colour: page.sizeColour(b.middle) })),
+              },
+            ],
+          })),
+          table: {
+            columns: [sizeColumn, { name: page.t('col.lifetime'), kind: 'time_s' }],
+            rows: bins.map((b) => [range(b), b.lifetime]),
+          },
+        }),
+      );
+    const ways = bins.filter((b) => b.way),
+      metres = (v) => Math.max(page.convert('length_m', v), 0.01);
+    if (ways.length > 1)
+      figures.push(
+        page.figure({
+          key: 'way-by-size',
+          of,
+          title: page.t('fig.way'),
+          note: page.t('fig.way.note'),
+          words: page.t('fig.pairs.words', {
+            list: ways.map((b) => `${range(b)}: ${page.q('length_m', b.way.middle, 2)}`).join('; '),
+          }),
+          picture: page.chart(() => ({
+            height: 190,
+            x: sizeAxis(bins),
+            y: {
+              type: 'log',
+              domain: decade(ways.flatMap((b) => [metres(b.way.low), metres(b.way.high)])),
+              label: page.unit('length_m'),
+            },
+            layers: [
+              {
+                type: 'band',
+                colour: 'var(--curve)',
+                items: ways.map((b) => ({ x: mid(b), low: metres(b.way.low), high: metres(b.way.high) })),
+              },
+              {
+                type: 'line',
+                colour: 'var(--curve)',
+                items: ways.map((b) => ({ x: mid(b), y: metres(b.way.middle) })),
+              },
+              {
+                type: 'dots',
+                items: ways.map((b) => ({ x: mid(b), y: metres(b.way.middle), colour: page.sizeColour(b.middle) })),
+              },
+            ],
+          })),
+          table: {
+            columns: [
+              sizeColumn,
+              { name: page.t('way.low'), kind: 'length_m' },
+              { name: page.t('way.middle'), kind: 'length_m' },
+              { name: page.t('way.high'), kind: 'length_m' },
+              { name: page.t('paths'), kind: 'plain' },
+            ],
+            rows: ways.map((b) => [range(b), b.way.low, b.way.middle, b.way.high, b.way.n]),
+          },
+        }),
+      );
+    const met = bins.filter((b) => Number.isFinite(b.outcome[1][0]));
+    if (met.length > 1)
+      figures.push(
+        page.figure({
+          key: 'bounce-by-size',
+          of,
+          title: page.t('fig.bounce'),
+          note: page.t('fig.bounce.note'),
+          words: page.t('fig.pairs.words', {
+            list: met
+              .map(
+                (b) =>
+                  `${range(b)}: ${page.q('percent', b.outcome[1][0], 2)}, ${page.q('percent', b.outcome[2][0], 2)}`,
+              )
+              .join('; '),
+          }),
+          picture: page.chart(() => ({
+            height: 190,
+            x: sizeAxis(bins),
+            y: {
+              type: 'linear',
+              domain: [0, Math.min(100, page.topOf(met.flatMap((b) => [1, 2].map((o) => page.sum(b.outcome[o])))))],
+              label: page.t('axis.impacts'),
+            },
+            layers: [1, 2].flatMap((o) => [
+              {
+                type: 'line',
+                colour: `var(--outcome-${o})`,
+                dash: o === 2 ? '6 4' : '',
+                items: met.map((b) => ({ x: mid(b), y: b.outcome[o][0] })),
+              },
+              {
+                type: 'whiskers',
+                at: 'x',
+                cap: 2.5,
+                colour: `var(--outcome-${o})`,
+                items: met.map((b) => ({ at: mid(b), value: b.outcome[o][0], error: b.outcome[o][1] })),
+              },
+              {
+                type: 'dots',
+                shape: o - 1,
+                colour: `var(--outcome-${o})`,
+                items: met.map((b) => ({ x: mid(b), y: b.outcome[o][0] })),
+              },
+            ]),
+          })),
+          legend: page.legend(
+            [1, 2].map((o) => ({
+              colour: `var(--outcome-${o})`,
+              shape: o - 1,
+              dash: o === 2 ? '6 4' : '',
+              text: page.t(`outcome.${o}`),
+            })),
+          ),
+          table: {
+            columns: [
+              sizeColumn,
+              { name: page.t('outcome.1'), kind: 'percent', amount: true },
+              { name: page.t('outcome.2'), kind: 'percent', amount: true },
+            ],
+            rows: met.map((b) => [range(b), b.outcome[1], b.outcome[2]]),
+          },
+        }),
+      );
+    return [
+      page.resultChoice('why'),
+      page.el(
+        'div',
+        { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('why.table') },
+        page.sizeTable(result),
+      ),
+      page.el('p', { class: 'note' }, page.t('why.note')),
+      page.el('div', { class: 'figures' }, figures),
+    ];
+  };
+  page.why = () => page.plate('why', 'why', 'language units theme result', content, 'why.lead');
+}

@@ -10,6 +10,7 @@
 
 #include <cmocka.h>
 
+#include "base/csv.h"
 #include "check.h"
 #include "data_file.h"
 #include "sprayer/generic.h"
@@ -146,20 +147,6 @@ static void exit_speed_follows_pressure_and_kind(void **state)
 
 /* ---- tips ---- */
 
-/* Cuts a line of the data file at its commas; quotes do not occur before the last cell. */
-static int cells_of(char *line, char *cell[8])
-{
-    int n = 0;
-    while (n < 8) {
-        cell[n++] = line;
-        char *comma = n < 8 ? strchr(line, ',') : NULL;
-        if (!comma) break;
-        *comma = '\0';
-        line = comma + 1;
-    }
-    return n;
-}
-
 static int known_standing(const char *text)
 {
     static const char *const known[] = {"published", "common practice", "memory", "assumption", "computed"};
@@ -172,21 +159,22 @@ static int known_standing(const char *text)
 static void each_generic_number_has_a_standing(void **state)
 {
     (void)state;
-    FILE *file = fopen(DRUPELET_SOURCE "/sim/sprayer/generic_tips.csv", "r");
-    assert_non_null(file);
-    char line[512];
+    base_csv csv;
+    base_csv_open(DRUPELET_SOURCE "/sim/sprayer/generic_tips.csv", 100000,
+                  "kind quantity value unit lowest highest standing remark", &csv);
     int n = 0;
-    while (fgets(line, sizeof line, file)) {
-        char *cell[8] = {NULL};
-        if (line[0] == '#' || strncmp(line, "kind,", 5) == 0) continue;
-        assert_int_equal(cells_of(line, cell), 8);
-        const double value = strtod(cell[2], NULL);
-        if (!known_standing(cell[6])) fail_msg("%s, %s: standing '%s'", cell[0], cell[1], cell[6]);
-        if (strcmp(cell[6], "memory") == 0 || strcmp(cell[6], "assumption") == 0 || strcmp(cell[6], "published") == 0)
-            assert_between(value, strtod(cell[4], NULL), strtod(cell[5], NULL));
-        n++;
+    for (; base_csv_next(&csv); n++) {
+        const double value = base_csv_number(&csv, base_csv_column(&csv, "value"), -1e3, 1e3, "a number");
+        const char *standing = base_csv_text(&csv, base_csv_column(&csv, "standing"));
+        if (!known_standing(standing)) fail_msg("line %d: standing '%s'", csv.line, standing);
+        if (strcmp(standing, "memory") == 0 || strcmp(standing, "assumption") == 0
+            || strcmp(standing, "published") == 0) {
+            const double low = base_csv_number(&csv, base_csv_column(&csv, "lowest"), -1e3, 1e3, "a number");
+            assert_between(value, low, base_csv_number(&csv, base_csv_column(&csv, "highest"), -1e3, 1e3, "a number"));
+        }
     }
-    fclose(file);
+    assert_string_equal(csv.status.message, "");
+    base_csv_close(&csv);
     assert_int_equal(n, KINDS * 10); /* ten quantities a kind */
     for (int k = 0; k < KINDS; k++) {
         const sprayer_generic g = sprayer_generic_tip(kinds[k]);

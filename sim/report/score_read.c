@@ -7,9 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/csv.h"
 #include "base/status.h"
 #include "report/score.h"
-#include "store/csv.h"
 #include "tally/drift.h"
 
 #define MOST_BYTES ((size_t)20000000)
@@ -50,7 +50,7 @@ static const char *const COLUMN[COLUMNS] = {"name", "kind", "distance_m", "span_
 static const char known[] = "name kind distance_m span_m height_m row third side value unit floor error";
 
 typedef struct {
-    store_csv csv;
+    base_csv csv;
     int column[COLUMNS];
     const drupelet_result *r;
 } reading;
@@ -62,32 +62,32 @@ static bool fine(const reading *in)
 
 static bool given(const reading *in, score_column c)
 {
-    return store_csv_text(&in->csv, in->column[c])[0] != '\0';
+    return base_csv_text(&in->csv, in->column[c])[0] != '\0';
 }
 
 /* A number that may be left out. */
 static double number_or(reading *in, score_column c, double low, double high, const char *what, double otherwise)
 {
-    return given(in, c) ? store_csv_number(&in->csv, in->column[c], low, high, what) : otherwise;
+    return given(in, c) ? base_csv_number(&in->csv, in->column[c], low, high, what) : otherwise;
 }
 
 static double number_of(reading *in, score_column c, double low, double high, const char *what)
 {
     if (in->column[c] < 0)
-        store_csv_need(&in->csv, COLUMN[c]);
-    return fine(in) ? store_csv_number(&in->csv, in->column[c], low, high, what) : low;
+        base_csv_need(&in->csv, COLUMN[c]);
+    return fine(in) ? base_csv_number(&in->csv, in->column[c], low, high, what) : low;
 }
 
 /* Number of a word, or -1 where nothing is written. */
 static int word_or(reading *in, score_column c, int n, const char *const word[], const char *expected)
 {
-    const char *text = store_csv_text(&in->csv, in->column[c]);
+    const char *text = base_csv_text(&in->csv, in->column[c]);
     if (text[0] == '\0')
         return -1;
     for (int i = 0; i < n; i++)
         if (strcmp(text, word[i]) == 0)
             return i;
-    store_csv_refuse(&in->csv, in->column[c], "%s", expected);
+    base_csv_refuse(&in->csv, in->column[c], "%s", expected);
     return -1;
 }
 
@@ -96,7 +96,7 @@ static void leave_empty(reading *in, const char *kind, int n, const score_column
 {
     for (int i = 0; i < n; i++)
         if (given(in, column[i]))
-            store_csv_refuse(&in->csv, in->column[column[i]], "nothing, for %s has no such place", kind);
+            base_csv_refuse(&in->csv, in->column[column[i]], "nothing, for %s has no such place", kind);
 }
 
 /* ---- what the result has ---- */
@@ -119,7 +119,7 @@ static score_number ground_at(reading *in, double distance_m, double span_m)
         square += part_m * part_m * r->ground_percent_of_rate[i].error * r->ground_percent_of_rate[i].error;
     }
     if (!(width_m > 0.999 * span_m)) {
-        store_csv_refuse(&in->csv, in->column[DISTANCE], "a place on the ground of the result, from %.4g m to %.4g m",
+        base_csv_refuse(&in->csv, in->column[DISTANCE], "a place on the ground of the result, from %.4g m to %.4g m",
                          least_m + 0.5 * span_m, most_m - 0.5 * span_m);
         return (score_number){0.0, 0.0};
     }
@@ -137,7 +137,7 @@ static int plane_at(reading *in, double distance_m)
     for (int p = 0; p < TALLY_PLANES; p++)
         snprintf(list + strlen(list), sizeof list - strlen(list), "%s%g m",
                  p == 0 ? "" : p + 1 < TALLY_PLANES ? ", " : " or ", plane_m[p]);
-    store_csv_refuse(&in->csv, in->column[DISTANCE], "the distance of an upright plane of the result, %s", list);
+    base_csv_refuse(&in->csv, in->column[DISTANCE], "the distance of an upright plane of the result, %s", list);
     return 0;
 }
 
@@ -149,7 +149,7 @@ static score_number airborne_at(reading *in, int plane, double height_m)
     const int i = (int)(height_m / TALLY_FLUX_STEP_M);
     if (i < r->n_flux)
         return (score_number){flux[i].share, flux[i].error};
-    store_csv_refuse(&in->csv, in->column[HEIGHT], "a height below the top of the result, %g m",
+    base_csv_refuse(&in->csv, in->column[HEIGHT], "a height below the top of the result, %g m",
                      r->n_flux * TALLY_FLUX_STEP_M);
     return (score_number){0.0, 0.0};
 }
@@ -232,9 +232,9 @@ static void take_headline(const drupelet_result *r, int i_number, score_pair *pa
 static void read_named(reading *in, score_pair *pair)
 {
     static const score_column said[] = {KIND, DISTANCE, SPAN, HEIGHT, ROW, THIRD_OF, SIDE_OF, UNIT};
-    const int i_number = tally_drift_named(store_csv_text(&in->csv, in->column[NAME]));
+    const int i_number = tally_drift_named(base_csv_text(&in->csv, in->column[NAME]));
     if (!is_headline(i_number)) {
-        store_csv_refuse(&in->csv, in->column[NAME], "one of %s to %s, or %s to %s",
+        base_csv_refuse(&in->csv, in->column[NAME], "one of %s to %s, or %s to %s",
                          tally_drift_number_at(0)->name, tally_drift_number_at(SCENARIO_CURVE - 1)->name,
                          tally_drift_number_at(SCENARIO_CURVE)->name,
                          tally_drift_number_at(SCENARIO_CURVE + SCENARIO_PLANES - 1)->name);
@@ -242,7 +242,7 @@ static void read_named(reading *in, score_pair *pair)
     }
     for (size_t i = 0; i < sizeof said / sizeof said[0]; i++)
         if (given(in, said[i]))
-            store_csv_refuse(&in->csv, in->column[said[i]], "nothing: the name says it");
+            base_csv_refuse(&in->csv, in->column[said[i]], "nothing: the name says it");
     if (fine(in))
         take_headline(in->r, i_number, pair);
 }
@@ -291,7 +291,7 @@ static void read_airborne(reading *in, score_pair *pair)
     const double distance_m = number_of(in, DISTANCE, -10000, 10000, "a distance in m");
     const bool all = pair->i_group == AIRBORNE_ALL;
     if (all && given(in, HEIGHT))
-        store_csv_refuse(&in->csv, in->column[HEIGHT], "nothing: percent of output is of all heights");
+        base_csv_refuse(&in->csv, in->column[HEIGHT], "nothing: percent of output is of all heights");
     const double height_m = all ? 0.0 : number_of(in, HEIGHT, 0, 1000, "a height in m");
     if (!fine(in))
         return;
@@ -318,13 +318,13 @@ static void name_part(const reading *in, part p, double height_m, char place[SCO
     else if (p.third >= 0)
         n += snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", THIRD[p.third]);
     if (p.side >= 0)
-        snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", store_csv_text(&in->csv, in->column[SIDE_OF]));
+        snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", base_csv_text(&in->csv, in->column[SIDE_OF]));
 }
 
 static int read_side(reading *in)
 {
     static const char *const wind[] = {"upwind", "downwind"};
-    const char *text = store_csv_text(&in->csv, in->column[SIDE_OF]);
+    const char *text = base_csv_text(&in->csv, in->column[SIDE_OF]);
     const drupelet_result *r = in->r;
     const bool rises = r->n_ground < 2 || r->ground_distance_m[1] > r->ground_distance_m[0]; /* distance with x */
     for (int i = 0; i < 2; i++)
@@ -341,13 +341,13 @@ static void read_canopy(reading *in, score_pair *pair)
     part p = {-1, -1, -1, -1};
     const double row = number_or(in, ROW, 1, r->n_rows, "the number of a row", 0.0);
     if (row > floor(row))
-        store_csv_refuse(&in->csv, in->column[ROW], "a whole number from 1 to %d", r->n_rows);
+        base_csv_refuse(&in->csv, in->column[ROW], "a whole number from 1 to %d", r->n_rows);
     p.row = (int)row - 1;
     p.third = word_or(in, THIRD_OF, TALLY_THIRDS, THIRD, "bottom, middle or top");
     p.side = read_side(in);
     const double height_m = number_or(in, HEIGHT, 0, r->nz * r->voxel_m, "a height in m inside the canopy", -1.0);
     if (height_m >= 0.0 && p.third >= 0)
-        store_csv_refuse(&in->csv, in->column[HEIGHT], "nothing: either third or height_m");
+        base_csv_refuse(&in->csv, in->column[HEIGHT], "nothing: either third or height_m");
     if (!fine(in))
         return;
     if (height_m >= 0.0)
@@ -356,7 +356,7 @@ static void read_canopy(reading *in, score_pair *pair)
     const score_number share = canopy_at(r, p, &leaf_m2);
     name_part(in, p, height_m, pair->place);
     if (!(leaf_m2 > 0.0)) {
-        store_csv_refuse(&in->csv, in->column[KIND], "a part of the canopy with leaves");
+        base_csv_refuse(&in->csv, in->column[KIND], "a part of the canopy with leaves");
         return;
     }
     const double emitted_uL = 1e6 * 0.01 * r->emitted_L_per_100_m * r->ny * r->voxel_y_m; /* over one period */
@@ -378,8 +378,8 @@ static int read_group(reading *in)
     char unit[64], expected[160] = "";
     const int kind = word_or(in, KIND, SCORE_KINDS, kinds, "ground, airborne or canopy");
     if (fine(in) && kind < 0)
-        store_csv_refuse(&in->csv, in->column[KIND], "ground, airborne or canopy");
-    spell_unit(store_csv_text(&in->csv, in->column[UNIT]), unit);
+        base_csv_refuse(&in->csv, in->column[KIND], "ground, airborne or canopy");
+    spell_unit(base_csv_text(&in->csv, in->column[UNIT]), unit);
     for (int g = 0; g < SCORE_GROUPS; g++) {
         if ((int)score_groups[g].kind != kind)
             continue;
@@ -388,7 +388,7 @@ static int read_group(reading *in)
         const size_t n = strlen(expected);
         snprintf(expected + n, sizeof expected - n, "%s%s", n > 0 ? ", or " : "", score_groups[g].unit);
     }
-    store_csv_refuse(&in->csv, in->column[UNIT], "%s", expected);
+    base_csv_refuse(&in->csv, in->column[UNIT], "%s", expected);
     return 0;
 }
 
@@ -396,9 +396,9 @@ static void read_line(reading *in, score_pair *pair)
 {
     const bool named = given(in, NAME);
     if (!named && in->column[KIND] < 0)
-        store_csv_need(&in->csv, COLUMN[KIND]);
+        base_csv_need(&in->csv, COLUMN[KIND]);
     if (!named && in->column[UNIT] < 0)
-        store_csv_need(&in->csv, COLUMN[UNIT]);
+        base_csv_need(&in->csv, COLUMN[UNIT]);
     *pair = (score_pair){.line = in->csv.line, .i_group = named || !fine(in) ? GROUND_RATE : read_group(in)};
     pair->value.measured = number_of(in, VALUE, 0, VALUE_MOST, "a measured value");
     pair->value.floor = number_or(in, FLOOR, 0, VALUE_MOST, "a detection floor", 0.0);
@@ -419,7 +419,7 @@ static void read_line(reading *in, score_pair *pair)
 static void read_lines(reading *in, score_list *list)
 {
     int room = 0;
-    while (store_csv_next(&in->csv)) {
+    while (base_csv_next(&in->csv)) {
         if (list->n == room) {
             room = room > 0 ? 2 * room : 64;
             score_pair *more = realloc(list->pair, (size_t)room * sizeof *more);
@@ -432,7 +432,7 @@ static void read_lines(reading *in, score_list *list)
         read_line(in, &list->pair[list->n++]);
     }
     if (fine(in) && list->n == 0)
-        store_csv_refuse_at(&in->csv, in->csv.line, 1, "", "no measurements", "one a line");
+        base_csv_refuse_at(&in->csv, in->csv.line, 1, "", "no measurements", "one a line");
 }
 
 drupelet_status report_score_read(const char *measured_path, const drupelet_result *result, score_list *list)
@@ -440,16 +440,16 @@ drupelet_status report_score_read(const char *measured_path, const drupelet_resu
     static const score_column needed[] = {VALUE, KIND, UNIT}; /* the last two unless lines can have names */
     reading in = {.r = result};
     *list = (score_list){0};
-    store_csv_open(measured_path, MOST_BYTES, known, &in.csv);
-    const bool names = store_csv_column(&in.csv, COLUMN[NAME]) >= 0;
+    base_csv_open(measured_path, MOST_BYTES, known, &in.csv);
+    const bool names = base_csv_column(&in.csv, COLUMN[NAME]) >= 0;
     for (size_t i = 0; i < (names ? 1 : sizeof needed / sizeof needed[0]); i++)
-        store_csv_need(&in.csv, COLUMN[needed[i]]);
+        base_csv_need(&in.csv, COLUMN[needed[i]]);
     for (int c = 0; c < COLUMNS; c++)
-        in.column[c] = store_csv_column(&in.csv, COLUMN[c]);
+        in.column[c] = base_csv_column(&in.csv, COLUMN[c]);
     if (fine(&in))
         read_lines(&in, list);
     const drupelet_status status = in.csv.status;
-    store_csv_close(&in.csv);
+    base_csv_close(&in.csv);
     if (status.code != DRUPELET_OK)
         report_score_free(list);
     return status;

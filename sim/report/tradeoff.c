@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "base/status.h"
 #include "report/front.h"
 #include "scenario/reader.h"
@@ -86,7 +87,7 @@ bool report_limit_read(const char *text, report_limit *limit, char reason[240])
         return false;
     }
     const char *number = sign + 1 + (sign[1] == '=');
-    const char *end = scenario_number(number + strspn(number, " \t"), &limit->value);
+    const char *end = base_number(number + strspn(number, " \t"), &limit->value);
     if (!end)
         return false;
     end += strspn(end, " \t");

@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "base/status.h"
 
 enum { EXPECTED = 480, VALUE = 64 };
@@ -366,7 +367,7 @@ static void readings_of_share(const scenario_key *key, const char *text, char re
 {
     double number = 0.0;
     readings[0] = '\0';
-    if (key->kind != SCENARIO_SHARE || !scenario_number(text + strspn(text, " "), &number))
+    if (key->kind != SCENARIO_SHARE || !base_number(text + strspn(text, " "), &number))
         return;
     const double percent[] = {number, 100.0 * number};
     for (int i = 0, used = 0; i < 2; i++)

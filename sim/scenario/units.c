@@ -19,6 +19,7 @@
 #include <strings.h>
 
 #include "base/elementary.h"
+#include "base/number.h"
 
 typedef struct {
     double factor, offset;   /* value in SI = factor x number + offset */
@@ -200,39 +201,9 @@ const char *scenario_kind_spelling(scenario_quantity_kind kind, int i)
     return NULL;
 }
 
-static bool is_digit(char c)
-{
-    return c >= '0' && c <= '9';
-}
-
 static const char *skip_blanks(const char *text)
 {
     return text + strspn(text, " \t\r\n");
-}
-
-const char *scenario_number(const char *text, double *number)
-{
-    const char *c = text + (*text == '-' || *text == '+');
-    const char *digits = c;
-    while (is_digit(*c))
-        c++;
-    int n = (int)(c - digits);
-    if (*c == '.' && c[1] != '.') /* not the dots of a range */
-        for (c++; is_digit(*c); c++)
-            n++;
-    if (n == 0)
-        return NULL;
-    if (*c == 'e' || *c == 'E') {
-        const char *power = c + 1 + (c[1] == '-' || c[1] == '+');
-        if (is_digit(*power))
-            for (c = power; is_digit(*c);)
-                c++;
-    }
-    char *end;
-    *number = strtod(text, &end);
-    const bool whole =
-        end == c || (end == c + 1 && *c == '.'); /* strtod goes on with 0x10, and takes a range's first dot */
-    return whole && isfinite(*number) ? c : NULL;
 }
 
 /* Does text, which follows a number, say that the number begins a range? */
@@ -243,7 +214,7 @@ static bool goes_on_as_range(const char *text)
         const size_t n = strlen(between[i]);
         if (strncmp(text, between[i], n) == 0) {
             const char *next = skip_blanks(text + n);
-            if (is_digit(*next) || *next == '.' || *next == '-' || *next == '+')
+            if (base_is_digit(*next) || *next == '.' || *next == '-' || *next == '+')
                 return true;
         }
     }
@@ -270,7 +241,7 @@ static void tidy(const char *text, char *out, size_t room)
 const char *scenario_kind_respelled(scenario_quantity_kind kind, const char *text)
 {
     double number;
-    const char *rest = scenario_number(skip_blanks(text), &number);
+    const char *rest = base_number(skip_blanks(text), &number);
     char spelling[40];
     if (!rest)
         return NULL;
@@ -284,17 +255,17 @@ const char *scenario_kind_respelled(scenario_quantity_kind kind, const char *tex
 scenario_reading scenario_units_read(scenario_quantity_kind kind, const char *text, double *value, bool *unitless)
 {
     double number;
-    const char *rest = scenario_number(skip_blanks(text), &number);
+    const char *rest = base_number(skip_blanks(text), &number);
     if (!rest)
         return SCENARIO_NOT_A_NUMBER;
-    if (*rest == ',' && is_digit(rest[1]))
+    if (*rest == ',' && base_is_digit(rest[1]))
         return SCENARIO_DECIMAL_COMMA;
     const char *unit = skip_blanks(rest);
     if (goes_on_as_range(unit))
         return SCENARIO_RANGE;
     char spelling[40]; /* longer than any: what is cut is wrong anyway */
     tidy(rest, spelling, sizeof spelling);
-    if (is_digit(*unit) && !find(kind, spelling)) { /* some units begin with a digit: 1/min */
+    if (base_is_digit(*unit) && !find(kind, spelling)) { /* some units begin with a digit: 1/min */
         tidy(unit + strspn(unit, "0123456789., "), spelling, sizeof spelling);
         return spelling[0] == '\0' || find(kind, spelling) ? SCENARIO_SPACED_NUMBER : SCENARIO_WRONG_UNIT;
     }

@@ -54,8 +54,4 @@ const char *scenario_kind_spelling(scenario_quantity_kind kind, int i);
 /** The spelling that differs from the one found by upper and lower case only, or NULL. */
 const char *scenario_kind_respelled(scenario_quantity_kind kind, const char *text);
 
-/** A decimal number at the start of text (no hexadecimal, no "nan", no blank before it): returns what follows it, or
- * NULL. The locale of the thread must have a decimal point (base/c_locale.h). */
-const char *scenario_number(const char *text, double *number);
-
 #endif

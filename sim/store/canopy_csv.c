@@ -2,9 +2,9 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "base/csv.h"
 #include "base/status.h"
 #include "store/canopy_file.h"
-#include "store/csv.h"
 
 #define MOST_LINES 5000000   /* choices: larger canopies are for HDF5 */
 #define MOST_VOXELS 20e6
@@ -36,46 +36,46 @@ static bool grow(lines *l)
     return true;
 }
 
-static void read_lines(store_csv *csv, lines *l, int *n_rows)
+static void read_lines(base_csv *csv, lines *l, int *n_rows)
 {
-    const int leaf = store_csv_column(csv, "LAD"), wood = store_csv_column(csv, "WAD"),
-              row = store_csv_column(csv, "row");
+    const int leaf = base_csv_column(csv, "LAD"), wood = base_csv_column(csv, "WAD"),
+              row = base_csv_column(csv, "row");
     int column[STORE_CANOPY_AXES];
     for (int axis = 0; axis < STORE_CANOPY_AXES; axis++)
-        column[axis] = store_csv_column(csv, AXIS[axis]);
+        column[axis] = base_csv_column(csv, AXIS[axis]);
     *n_rows = 1;
-    while (store_csv_next(csv)) {
+    while (base_csv_next(csv)) {
         if (!grow(l)) {
             csv->status = base_error(DRUPELET_MEMORY, "%s: no memory to read it", csv->path);
             return;
         }
         if (l->n == MOST_LINES) {
-            store_csv_refuse_at(csv, csv->line, 1, "", "more voxels", "at most %d (an HDF5 file may hold more)",
+            base_csv_refuse_at(csv, csv->line, 1, "", "more voxels", "at most %d (an HDF5 file may hold more)",
                                 MOST_LINES);
             return;
         }
         voxel_line *v = &l->line[l->n++];
         for (int axis = 0; axis < STORE_CANOPY_AXES; axis++) {
-            v->place[axis] = store_csv_number(csv, column[axis], axis == 0 ? -STORE_CANOPY_PLACE_MOST_M : 0.0,
+            v->place[axis] = base_csv_number(csv, column[axis], axis == 0 ? -STORE_CANOPY_PLACE_MOST_M : 0.0,
                                               STORE_CANOPY_PLACE_MOST_M, "a place in m");
             v->column[axis] = csv->cell[column[axis]].column;
         }
-        v->leaf = (float)store_csv_number(csv, leaf, 0.0, STORE_CANOPY_DENSITY_MOST, "a leaf area density in m2/m3");
+        v->leaf = (float)base_csv_number(csv, leaf, 0.0, STORE_CANOPY_DENSITY_MOST, "a leaf area density in m2/m3");
         v->wood = 0.0f;
         if (wood >= 0)
             v->wood =
-                (float)store_csv_number(csv, wood, 0.0, STORE_CANOPY_DENSITY_MOST, "a wood area density in m2/m3");
-        const double number = row >= 0 ? store_csv_number(csv, row, 1, SCENARIO_ROWS, "the number of a row") : 1.0;
+                (float)base_csv_number(csv, wood, 0.0, STORE_CANOPY_DENSITY_MOST, "a wood area density in m2/m3");
+        const double number = row >= 0 ? base_csv_number(csv, row, 1, SCENARIO_ROWS, "the number of a row") : 1.0;
         v->row = (int)number;
         if ((double)v->row < number)
-            store_csv_refuse(csv, row, "a whole number from 1 to %d", SCENARIO_ROWS);
+            base_csv_refuse(csv, row, "a whole number from 1 to %d", SCENARIO_ROWS);
         *n_rows = v->row > *n_rows ? v->row : *n_rows;
         v->line = csv->line;
     }
 }
 
 /* Puts the voxels on the grid. @param first [voxel] line that filled a voxel, 0: none */
-static void place_voxels(store_csv *csv, const lines *l, const store_canopy_grid *grid, scenario_measured_canopy *m,
+static void place_voxels(base_csv *csv, const lines *l, const store_canopy_grid *grid, scenario_measured_canopy *m,
                          int *first)
 {
     char found[64], expected[160];
@@ -88,12 +88,12 @@ static void place_voxels(store_csv *csv, const lines *l, const store_canopy_grid
                 continue;
             snprintf(found, sizeof found, "%.6g", from->place[axis]);
             store_canopy_expected(grid, axis, expected);
-            store_csv_refuse_at(csv, from->line, from->column[axis], AXIS[axis], found, "%s", expected);
+            base_csv_refuse_at(csv, from->line, from->column[axis], AXIS[axis], found, "%s", expected);
             return;
         }
         const int64_t v = (((int64_t)(from->row - 1) * m->nz + index[2]) * m->ny + index[1]) * m->nx + index[0];
         if (first[v]) {
-            store_csv_refuse_at(csv, from->line, from->column[0], "", "a voxel for the second time",
+            base_csv_refuse_at(csv, from->line, from->column[0], "", "a voxel for the second time",
                                 "each voxel once (it stands in line %d)", first[v]);
             return;
         }
@@ -105,7 +105,7 @@ static void place_voxels(store_csv *csv, const lines *l, const store_canopy_grid
 }
 
 /* A row without a single line is a row forgotten. */
-static void check_rows(store_csv *csv, const lines *l, int n_rows)
+static void check_rows(base_csv *csv, const lines *l, int n_rows)
 {
     bool there[SCENARIO_ROWS + 1] = {false};
     char found[64];
@@ -114,7 +114,7 @@ static void check_rows(store_csv *csv, const lines *l, int n_rows)
     for (int row = 1; row <= n_rows; row++)
         if (!there[row]) {
             snprintf(found, sizeof found, "no voxel of row %d", row);
-            store_csv_refuse_at(csv, csv->line, 1, "row", found, "voxels of every row from 1 to %d", n_rows);
+            base_csv_refuse_at(csv, csv->line, 1, "row", found, "voxels of every row from 1 to %d", n_rows);
             return;
         }
 }
@@ -140,16 +140,16 @@ static drupelet_status find_grid(const lines *l, store_canopy_grid *grid, const 
     return status;
 }
 
-static void make(store_csv *csv, const lines *l, int n_rows, scenario_measured_canopy **m)
+static void make(base_csv *csv, const lines *l, int n_rows, scenario_measured_canopy **m)
 {
     store_canopy_grid grid;
     const char *fault;
     csv->status = find_grid(l, &grid, &fault);
     if (fault)
-        store_csv_refuse_at(csv, l->line[0].line, 1, "", "no regular grid", "%s", fault);
+        base_csv_refuse_at(csv, l->line[0].line, 1, "", "no regular grid", "%s", fault);
     if (csv->status.code != DRUPELET_OK)
         return;
-    csv->status = store_canopy_create(&grid, n_rows, store_csv_column(csv, "WAD") >= 0, MOST_VOXELS, m);
+    csv->status = store_canopy_create(&grid, n_rows, base_csv_column(csv, "WAD") >= 0, MOST_VOXELS, m);
     if (csv->status.code == DRUPELET_SCENARIO)
         csv->status = base_error(DRUPELET_SCENARIO, "%s:%d:1: %s", csv->path, l->line[0].line, csv->status.message);
     if (csv->status.code != DRUPELET_OK)
@@ -164,25 +164,25 @@ static void make(store_csv *csv, const lines *l, int n_rows, scenario_measured_c
 
 drupelet_status store_canopy_read_csv(const char *path, scenario_measured_canopy **canopy)
 {
-    store_csv csv;
+    base_csv csv;
     lines l = {0};
     int n_rows = 1;
     *canopy = NULL;
-    store_csv_open(path, MOST_BYTES, "x y z LAD WAD row", &csv);
+    base_csv_open(path, MOST_BYTES, "x y z LAD WAD row", &csv);
     for (int axis = 0; axis < STORE_CANOPY_AXES; axis++)
-        store_csv_need(&csv, AXIS[axis]);
-    store_csv_need(&csv, "LAD");
+        base_csv_need(&csv, AXIS[axis]);
+    base_csv_need(&csv, "LAD");
     if (csv.status.code == DRUPELET_OK)
         read_lines(&csv, &l, &n_rows);
     if (csv.status.code == DRUPELET_OK && l.n == 0)
-        store_csv_refuse_at(&csv, csv.line, 1, "", "no voxels", "one a line");
+        base_csv_refuse_at(&csv, csv.line, 1, "", "no voxels", "one a line");
     if (csv.status.code == DRUPELET_OK)
         check_rows(&csv, &l, n_rows);
     if (csv.status.code == DRUPELET_OK)
         make(&csv, &l, n_rows, canopy);
     const drupelet_status status = csv.status;
     free(l.line);
-    store_csv_close(&csv);
+    base_csv_close(&csv);
     if (status.code != DRUPELET_OK) {
         scenario_measured_free(*canopy);
         *canopy = NULL;

@@ -10,6 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "base/status.h"
 #include "scenario/read.h"
 #include "scenario/reader.h"
@@ -92,7 +93,7 @@ drupelet_status sweep_take_count(const scenario_node *group, const char *key, do
     double number;
     if (!node)
         return base_ok();
-    const char *rest = node->kind == SCENARIO_VALUE ? scenario_number(node->text, &number) : NULL;
+    const char *rest = node->kind == SCENARIO_VALUE ? base_number(node->text, &number) : NULL;
     if (!rest || *rest != '\0' || number != floor(number) || number < low || number > high)
         return scenario_node_error(node, NULL, NULL, "a whole number from %.15g to %.15g", low, high);
     *count = (int64_t)number;

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "base/elementary.h"
+#include "base/number.h"
 #include "base/status.h"
 
 enum { MOST_STEPS = 100000 };
@@ -77,7 +78,7 @@ static double number_of(const scenario_key *key, const scenario_node *node)
     if (!key || node->kind != SCENARIO_VALUE)
         return NAN;
     if (key->holds == SCENARIO_IS_COUNT) {
-        const char *rest = scenario_number(node->text, &value);
+        const char *rest = base_number(node->text, &value);
         return rest && *rest == '\0' ? value : NAN;
     }
     if (key->holds != SCENARIO_IS_QUANTITY

@@ -1,85 +1,42 @@
-/* sim/verify/table.c - reads comma-separated values: # lines are comments, the first other line names the columns, a
- * cell that holds a comma stands in double quotes. Left out: line breaks and quotes inside a cell. */
+/* sim/verify/table.c - published numbers in memory, by row and name of the column. */
 #include "verify/table.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/csv.h"
 #include "base/status.h"
 
 struct verify_table {
-    char *text;   /* the copy that the cells point into */
-    char **cell;  /* [n_rows + 1][n_columns]; row 0 holds the names */
+    char *text, *end;  /* the cells, one after the other */
+    char **cell;       /* [n_rows + 1][n_columns]; row 0 holds the names */
     int n_rows, n_columns;
 };
 
-/* Ends the line that starts at *next, moves *next behind it, and returns it; NULL when there is none left. */
-static char *next_line(char **next)
+static void keep(verify_table *t, int row, int column, const char *text)
 {
-    char *line = *next;
-    if (!*line)
-        return NULL;
-    char *end = line + strcspn(line, "\n");
-    *next = *end ? end + 1 : end;
-    *end = '\0';
-    if (end > line && end[-1] == '\r')
-        end[-1] = '\0';
-    return line;
+    t->cell[row * t->n_columns + column] = t->end;
+    strcpy(t->end, text);
+    t->end += strlen(text) + 1;
 }
 
-/* Splits a line in place; stores at most most cells and returns how many there are. */
-static int split(char *line, char **cell, int most)
+/* @param most of rows, that of the names included */
+static drupelet_status fill(verify_table *t, base_csv *csv, size_t size, size_t most)
 {
-    int n = 0;
-    for (char *at = line; at; n++) {
-        char *first = at, *comma;
-        if (*at == '"' && strchr(at + 1, '"')) {
-            first = at + 1;
-            char *quote = strchr(first, '"');
-            *quote = '\0';
-            comma = strchr(quote + 1, ',');
-        } else {
-            comma = strchr(at, ',');
-        }
-        if (comma)
-            *comma = '\0';
-        if (n < most)
-            cell[n] = first;
-        at = comma ? comma + 1 : NULL;
+    t->n_columns = csv->n_columns;
+    t->text = t->end = malloc(size + 1); /* each cell ends where a comma or a line did */
+    t->cell = malloc(most * (size_t)t->n_columns * sizeof *t->cell);
+    if (!t->text || !t->cell)
+        return base_error(DRUPELET_MEMORY, "no memory for the reference data %s", csv->path);
+    for (int i = 0; i < t->n_columns; i++)
+        keep(t, 0, i, csv->name[i]);
+    while (base_csv_next(csv)) {
+        t->n_rows++;
+        for (int i = 0; i < t->n_columns; i++)
+            keep(t, t->n_rows, i, csv->cell[i].text);
     }
-    return n;
-}
-
-static int count(const char *text, char c)
-{
-    int n = 0;
-    for (; *text; text++)
-        n += *text == c;
-    return n;
-}
-
-static drupelet_status parse(const char *name, verify_table *table)
-{
-    char *next = table->text;
-    for (char *line = next_line(&next); line; line = next_line(&next)) {
-        if (*line == '#' || *line == '\0')
-            continue;
-        if (table->n_columns == 0) {
-            table->n_columns = count(line, ',') + 1; /* no name holds a comma */
-            table->cell = malloc(((size_t)count(next, '\n') + 2) * (size_t)table->n_columns * sizeof *table->cell);
-            if (!table->cell)
-                return base_error(DRUPELET_MEMORY, "no memory for the reference data %s", name);
-            split(line, table->cell, table->n_columns);
-            continue;
-        }
-        const int n = split(line, table->cell + (table->n_rows + 1) * table->n_columns, table->n_columns);
-        if (n != table->n_columns)
-            return base_error(DRUPELET_FILE, "%s: row %d: found %d cells, expected %d", name, table->n_rows + 1, n,
-                              table->n_columns);
-        table->n_rows++;
-    }
-    return table->n_columns > 0 ? base_ok() : base_error(DRUPELET_FILE, "%s: found no line of column names", name);
+    return csv->status;
 }
 
 drupelet_status verify_table_create(const char *name, const char *text, verify_table **table)
@@ -87,14 +44,20 @@ drupelet_status verify_table_create(const char *name, const char *text, verify_t
     *table = NULL;
     if (!text)
         return base_error(DRUPELET_FILE, "%s: there is no such reference data", name);
+    size_t n_lines = 1;
+    for (const char *c = text; *c; c++)
+        n_lines += *c == '\n';
     verify_table *t = calloc(1, sizeof *t);
-    const size_t size = strlen(text) + 1;
-    if (!t || !(t->text = malloc(size))) {
-        free(t);
+    if (!t)
         return base_error(DRUPELET_MEMORY, "no memory for the reference data %s", name);
-    }
-    memcpy(t->text, text, size);
-    const drupelet_status status = parse(name, t);
+    base_csv csv;
+    base_csv_embedded(name, text, &csv);
+    drupelet_status status = csv.status;
+    if (status.code == DRUPELET_OK)
+        status = fill(t, &csv, strlen(text), n_lines);
+    if (status.code == DRUPELET_SCENARIO)
+        status.code = DRUPELET_FILE; /* the data are the program's, not the user's */
+    base_csv_close(&csv);
     if (status.code == DRUPELET_OK)
         *table = t;
     else

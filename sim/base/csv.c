@@ -1,5 +1,5 @@
-/* sim/store/csv.c - reads comma-separated values line by line, and says where a value is wrong. */
-#include "store/csv.h"
+/* sim/base/csv.c - reads comma-separated values line by line, and says where a value is wrong. */
+#include "base/csv.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -7,8 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "base/status.h"
-#include "scenario/units.h"
 
 enum { QUOTED = 64, EXPECTED = 200 }; /* bytes of a value and of what was expected, in a message */
 
@@ -25,14 +25,14 @@ static void quote(const char *text, char quoted[QUOTED])
     strcpy(quoted + n, strlen(text) > (size_t)n ? "..." : "");
 }
 
-static void refuse(store_csv *csv, int line, int column, const char *name, const char *found, const char *expected)
+static void refuse(base_csv *csv, int line, int column, const char *name, const char *found, const char *expected)
 {
     if (csv->status.code == DRUPELET_OK)
         csv->status = base_error(DRUPELET_SCENARIO, "%s:%d:%d: %s%sfound %s, expected %s", csv->path, line, column,
                                  name, name[0] ? ": " : "", found, expected);
 }
 
-void store_csv_refuse_at(store_csv *csv, int line, int column, const char *name, const char *found, const char *format,
+void base_csv_refuse_at(base_csv *csv, int line, int column, const char *name, const char *found, const char *format,
                          ...)
 {
     char expected[EXPECTED];
@@ -43,7 +43,7 @@ void store_csv_refuse_at(store_csv *csv, int line, int column, const char *name,
     refuse(csv, line, column, name, found, expected);
 }
 
-void store_csv_refuse(store_csv *csv, int i_column, const char *format, ...)
+void base_csv_refuse(base_csv *csv, int i_column, const char *format, ...)
 {
     char expected[EXPECTED], found[QUOTED];
     va_list arguments;
@@ -71,7 +71,7 @@ static int letters(const char *from, const char *to)
 }
 
 /* Cuts blanks and quotes off a value; to is where it ends. */
-static store_cell cell_of(const char *line, char *from, char *to)
+static base_cell cell_of(const char *line, char *from, char *to)
 {
     while (from < to && blank(*from))
         from++;
@@ -81,40 +81,69 @@ static store_cell cell_of(const char *line, char *from, char *to)
         from++;
         to--;
     }
-    const store_cell cell = {from, letters(line, from) + 1};
+    const base_cell cell = {from, letters(line, from) + 1};
     *to = '\0';
     return cell;
 }
 
-/* Takes the next line that says something apart into cells; false at the end of the file. */
-static bool split(store_csv *csv)
+/* The comma or the end of the line behind a value. */
+static char *end_of_value(char *from)
+{
+    char *at = from;
+    while (blank(*at))
+        at++;
+    char *quote = *at == '"' ? strchr(at + 1, '"') : NULL;
+    if (quote) {
+        for (quote++; blank(*quote);)
+            quote++;
+        if (*quote == ',' || *quote == '\0')
+            return quote;
+    }
+    return from + strcspn(from, ",");
+}
+
+/* Copies the next line that says something; false at the end of the file. */
+static bool copy_line(base_csv *csv)
 {
     while (csv->status.code == DRUPELET_OK && *csv->at) {
-        char *line = csv->at, *end = line + strcspn(line, "\n");
-        const bool last = *end == '\0';
+        const char *line = csv->at, *end = line + strcspn(line, "\n"), *first = line;
         csv->line = csv->next_line++;
-        csv->at = last ? end : end + 1;
-        char *first = line;
+        csv->at = *end ? end + 1 : end;
         while (first < end && blank(*first))
             first++;
         if (first == end || *first == '#')
             continue;
-        csv->n_cells = 0;
-        for (char *from = line; from <= end;) {
-            char *to = from + strcspn(from, last ? "," : ",\n");
-            if (csv->n_cells == STORE_CSV_CELLS) {
-                refuse(csv, csv->line, letters(line, from) + 1, "", "more values", "at most 32 in a line");
-                return false;
-            }
-            csv->cell[csv->n_cells++] = cell_of(line, from, to);
-            from = to + 1;
+        const size_t n = (size_t)(end - line);
+        if (n >= BASE_CSV_LINE) {
+            refuse(csv, csv->line, 1, "", "a longer line", "at most 4095 bytes in a line");
+            return false;
         }
+        memcpy(csv->room, line, n);
+        csv->room[n] = '\0';
         return true;
     }
     return false;
 }
 
-bool store_csv_next(store_csv *csv)
+/* Takes the next line that says something apart into cells; false at the end of the file. */
+static bool split(base_csv *csv)
+{
+    if (!copy_line(csv))
+        return false;
+    csv->n_cells = 0;
+    for (char *from = csv->room; from;) {
+        char *to = end_of_value(from), *next = *to ? to + 1 : NULL;
+        if (csv->n_cells == BASE_CSV_CELLS) {
+            refuse(csv, csv->line, letters(csv->room, from) + 1, "", "more values", "at most 32 in a line");
+            return false;
+        }
+        csv->cell[csv->n_cells++] = cell_of(csv->room, from, to);
+        from = next;
+    }
+    return true;
+}
+
+bool base_csv_next(base_csv *csv)
 {
     if (!split(csv))
         return false;
@@ -139,7 +168,7 @@ static bool is_known(const char *name, const char *known)
     return false;
 }
 
-static void read_columns(store_csv *csv, const char *known)
+static void read_columns(base_csv *csv, const char *known)
 {
     if (!split(csv)) {
         refuse(csv, csv->next_line, 1, "", "the end of the file", "a line that names the columns");
@@ -147,14 +176,15 @@ static void read_columns(store_csv *csv, const char *known)
     }
     for (int i = 0; i < csv->n_cells && csv->status.code == DRUPELET_OK; i++) {
         csv->name[i] = "";
-        if (!is_known(csv->cell[i].text, known))
-            store_csv_refuse(csv, i, "the name of a column, one of: %s", known);
+        if (known && !is_known(csv->cell[i].text, known))
+            base_csv_refuse(csv, i, "the name of a column, one of: %s", known);
         for (int k = 0; k < i; k++)
             if (strcmp(csv->cell[k].text, csv->cell[i].text) == 0)
-                store_csv_refuse(csv, i, "each column once");
+                base_csv_refuse(csv, i, "each column once");
     }
+    memcpy(csv->names, csv->room, sizeof csv->names);
     for (int i = 0; i < csv->n_cells; i++)
-        csv->name[i] = csv->cell[i].text;
+        csv->name[i] = csv->names + (csv->cell[i].text - csv->room);
     csv->n_columns = csv->n_cells;
 }
 
@@ -192,9 +222,9 @@ static drupelet_status read_bytes(const char *path, size_t most, char **bytes)
     return status;
 }
 
-void store_csv_open(const char *path, size_t most, const char *known, store_csv *csv)
+void base_csv_open(const char *path, size_t most, const char *known, base_csv *csv)
 {
-    *csv = (store_csv){.path = path, .next_line = 1};
+    *csv = (base_csv){.path = path, .next_line = 1};
     csv->status = read_bytes(path, most, &csv->bytes);
     if (csv->status.code != DRUPELET_OK)
         return;
@@ -202,13 +232,20 @@ void store_csv_open(const char *path, size_t most, const char *known, store_csv 
     read_columns(csv, known);
 }
 
-void store_csv_close(store_csv *csv)
+void base_csv_embedded(const char *name, const char *text, base_csv *csv)
 {
-    free(csv->bytes);
-    csv->bytes = csv->at = NULL;
+    *csv = (base_csv){.path = name, .at = text, .next_line = 1};
+    read_columns(csv, NULL);
 }
 
-int store_csv_column(const store_csv *csv, const char *name)
+void base_csv_close(base_csv *csv)
+{
+    free(csv->bytes);
+    csv->bytes = NULL;
+    csv->at = NULL;
+}
+
+int base_csv_column(const base_csv *csv, const char *name)
 {
     for (int i = 0; i < csv->n_columns; i++)
         if (strcmp(csv->name[i], name) == 0)
@@ -216,25 +253,25 @@ int store_csv_column(const store_csv *csv, const char *name)
     return -1;
 }
 
-void store_csv_need(store_csv *csv, const char *name)
+void base_csv_need(base_csv *csv, const char *name)
 {
-    if (csv->status.code == DRUPELET_OK && store_csv_column(csv, name) < 0)
+    if (csv->status.code == DRUPELET_OK && base_csv_column(csv, name) < 0)
         refuse(csv, csv->line, csv->cell[0].column, name, "no such column", "one");
 }
 
-const char *store_csv_text(const store_csv *csv, int i_column)
+const char *base_csv_text(const base_csv *csv, int i_column)
 {
     return i_column >= 0 ? csv->cell[i_column].text : "";
 }
 
-double store_csv_number(store_csv *csv, int i_column, double low, double high, const char *what)
+double base_csv_number(base_csv *csv, int i_column, double low, double high, const char *what)
 {
     double value = 0.0;
     if (csv->status.code != DRUPELET_OK)
         return low;
-    const char *rest = scenario_number(csv->cell[i_column].text, &value);
+    const char *rest = base_number(csv->cell[i_column].text, &value);
     if (rest && *rest == '\0' && value >= low && value <= high)
         return value;
-    store_csv_refuse(csv, i_column, "%s from %g to %g", what, low, high);
+    base_csv_refuse(csv, i_column, "%s from %g to %g", what, low, high);
     return low;
 }

@@ -115,7 +115,7 @@ static void every_fault_is_found(void **state)
         {"by voxel, beside its cell", 32 * SMALL, {{voxel, -1}, {other_voxel, 1}}},
         {"the liquid by cell", WET, {{&cell[here].liquid[1], 1}}},
         {"the liquid by cell", WET, {{&a->water[4][LEAF], 1}, {&a->water[4][WOOD], -1}}},
-        {"the droplets seen", 1e6, {{&cell[here].seen[0], 1}}},
+        {"the droplets seen", 5e4, {{&cell[here].seen[0], 1}}},
         {"the ground by place", SMALL, {{&a->ground[8 * s->n_ground + 240], 1}}},
         {"the ground inside the block", 1e-2, {{&a->ground[inside], -1}, {&a->ground[outside], 1}}},
         {"the ground beside the block", 1e-3,

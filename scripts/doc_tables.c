@@ -1,9 +1,11 @@
 /* scripts/doc_tables.c - prints the tables of docs/ that are made from tables of the program; scripts/doc-tables puts
  * them into the pages. */
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "result/quantity.h"
+#include "scenario/keys.h"
 
 static void begin(const char *subject, const char *name, const char *head, const char *rule)
 {
@@ -47,8 +49,91 @@ static void print_quantity(const result_group *group, const result_quantity *q)
     puts(" |");
 }
 
+/* ---- the keys of a scenario ---- */
+
+static int section_length(const char *path)
+{
+    return (int)strcspn(path, ".");
+}
+
+static bool same_section(const scenario_key *a, const scenario_key *b)
+{
+    const bool whole = !strchr(a->path, '.') && !strchr(b->path, '.') && a->holds != SCENARIO_IS_LIST
+                       && b->holds != SCENARIO_IS_LIST; /* name and place have no section */
+    const int n = section_length(a->path);
+    return whole || (n == section_length(b->path) && strncmp(a->path, b->path, (size_t)n) == 0);
+}
+
+/* What a key holds: its unit, its words, or what a list is of. */
+static void print_holds(const scenario_key *key)
+{
+    const char *word;
+    switch (key->holds) {
+    case SCENARIO_IS_QUANTITY: fputs(key->unit[0] ? key->unit : "none", stdout); break;
+    case SCENARIO_IS_COUNT: fputs("whole number", stdout); break;
+    case SCENARIO_IS_TEXT: fputs("text", stdout); break;
+    case SCENARIO_IS_LIST: printf("list of %s", key->unit); break;
+    case SCENARIO_IS_WORD:
+        for (int i = 0; (word = scenario_key_word(key, i, NULL)) != NULL; i++)
+            printf("%s%s", i > 0 ? ", " : "", word);
+    }
+}
+
+static void print_range(const scenario_key *key)
+{
+    const char *of = key->holds == SCENARIO_IS_LIST ? " entries" : "";
+    switch (key->holds) {
+    case SCENARIO_IS_WORD: break;
+    case SCENARIO_IS_TEXT: printf(" up to %g bytes", key->high); break;
+    case SCENARIO_IS_QUANTITY:
+    case SCENARIO_IS_COUNT:
+    case SCENARIO_IS_LIST:
+        if (key->high < 1e6)
+            printf(" %g to %g%s", key->low, key->high, of);
+        else
+            printf(" %.12g to %s", key->low, key->high > 1e15 ? "18446744073709551615" : "1e12");
+    }
+}
+
+static void print_default(const scenario_key *key)
+{
+    if (!key->otherwise)
+        fputs("required", stdout);
+    else if (!key->otherwise[0])
+        fputs(key->reason, stdout);
+    else
+        printf("%s (%s)", key->otherwise, key->reason);
+}
+
+static void print_key(const scenario_key *key)
+{
+    printf("| `%s` | ", key->path);
+    print_holds(key);
+    fputs(" |", stdout);
+    print_range(key);
+    fputs(" | ", stdout);
+    print_default(key);
+    printf(" |%s%s |\n", key->meaning[0] ? " " : "", key->meaning);
+}
+
+static void print_keys(void)
+{
+    for (int i = 0; i < scenario_n_keys; i++) {
+        const scenario_key *key = &scenario_keys[i];
+        char section[32];
+        snprintf(section, sizeof section, "%.*s", section_length(key->path), key->path);
+        if (i == 0 || !same_section(key - 1, key))
+            begin("keys", i == 0 ? "top" : section, "| key | unit or words | range | default | meaning |",
+                  "| --- | --- | --- | --- | --- |");
+        print_key(key);
+        if (i + 1 == scenario_n_keys || !same_section(key, key + 1))
+            end();
+    }
+}
+
 int main(void)
 {
+    print_keys();
     for (int g = 0; g < result_n_groups; g++) {
         const result_group *group = result_groups[g];
         begin("result", group->name, "| dataset | shape | unit | meaning |", "| --- | --- | --- | --- |");

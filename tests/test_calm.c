@@ -58,11 +58,11 @@ static void weak_winds_agree_with_ten_times_the_limit(void **state)
         snprintf(longer, sizeof longer, "run.time_limit=%.0f s", 10.0 * usual.scenario->run.time_limit_s);
         run_case long_run = case_run(WALL, DROPLETS, 0, (const char *[4]){wind[w], longer});
         const tally *a = usual.outcome->accounts, *b = long_run.outcome->accounts;
-        for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++) {
+        for (int i = 0; i < SCENARIO_DRIFT_NUMBERS; i++) {
             const tally_estimate x = tally_drift(a, i), y = tally_drift(b, i);
             if (!(fabs(x.share - y.share) <= y.error))
                 fail_msg("%s: %s is %g, and %g +/- %g with ten times the limit", wind[w],
-                         tally_drift_number_at(i)->name, x.share, y.share, y.error);
+                         scenario_drift_numbers[i].name, x.share, y.share, y.error);
         }
         for (int f = 0; f < TALLY_ALOFT; f++) {
             const tally_estimate x = tally_share(a, &a->fate[0][f], TALLY_FATES),
@@ -71,7 +71,7 @@ static void weak_winds_agree_with_ten_times_the_limit(void **state)
                 fail_msg("%s: %s is %g, and %g +/- %g with ten times the limit", wind[w],
                          tally_fate_name((tally_fate)f), x.share, y.share, y.error);
         }
-        assert_true(tally_drift(b, tally_drift_named("airborne_5_m")).share > 0.05);
+        assert_true(tally_drift(b, scenario_drift_named("airborne_5_m")).share > 0.05);
         case_end(&long_run);
         case_end(&usual);
     }

@@ -167,7 +167,7 @@ static void the_picture_says_what_belongs_to_it(void **state)
     const drupelet_share leaf = drupelet_result_fate(at->run->result, DRUPELET_FATE_LEAF);
     report_amount(amount, sizeof amount, 100.0 * leaf.share, 100.0 * leaf.standard_error, " ± ");
     assert_non_null(strstr(svg, amount));
-    for (int i = 0; i < tally_drift_first(TALLY_DRIFT_SUM); i++) { /* both headlines, number by number */
+    for (int i = 0; i < scenario_drift_first(SCENARIO_DRIFT_SUM); i++) { /* both headlines, number by number */
         const tally_estimate e = tally_drift(at->run->outcome->accounts, i);
         report_amount(amount, sizeof amount, 100.0 * e.share, 100.0 * e.error, " ± ");
         assert_non_null(strstr(svg, amount));

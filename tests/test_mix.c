@@ -58,16 +58,13 @@ static void assert_side(const scenario_leaf_surface *s, double contact_deg, doub
 
 /* ---- leaves ---- */
 
-static void words_and_table_of_leaves_agree(void **state)
+static void leaves_by_name_have_angles_and_a_source(void **state)
 {
     (void)state;
-    const char *word = strchr(scenario_key_of("canopy.leaf")->unit, ',');
+    const scenario_key *key = scenario_key_of("canopy.leaf");
+    assert_string_equal(scenario_key_word(key, 0, NULL), "none");
     for (int i = 0; i < SCENARIO_LEAF_PRESETS; i++) {
-        assert_non_null(word);
-        const size_t n = strlen(scenario_leaf_presets[i].name);
-        assert_int_equal(strncmp(word + 2, scenario_leaf_presets[i].name, n), 0);
-        word += 2 + n;
-        assert_true(*word == ',' || *word == '\0');
+        assert_string_equal(scenario_key_word(key, i + 1, NULL), scenario_leaf_presets[i].name);
         for (int age = 0; age < 2; age++)
             for (int side = 0; side < 2; side++) {
                 const double low = scenario_leaf_presets[i].angle[age][side].low_deg,
@@ -76,7 +73,7 @@ static void words_and_table_of_leaves_agree(void **state)
             }
         assert_true(strlen(scenario_leaf_presets[i].source) > 10);
     }
-    assert_int_equal(*word, '\0');
+    assert_null(scenario_key_word(key, SCENARIO_LEAF_PRESETS + 1, NULL));
 }
 
 static void numbers_between_classes_lie_on_straight_lines(void **state)
@@ -244,7 +241,7 @@ static void generic_spectra_follow_the_liquid(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(words_and_table_of_leaves_agree),
+        cmocka_unit_test(leaves_by_name_have_angles_and_a_source),
         cmocka_unit_test(numbers_between_classes_lie_on_straight_lines),
         cmocka_unit_test(nothing_named_is_the_class),
         cmocka_unit_test(a_named_leaf_sets_both_sides),

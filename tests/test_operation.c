@@ -83,8 +83,8 @@ static void reverse_wind_on_mirrored_alleys_mirrors_the_fates(void **state)
         for (int side = 0; side < TALLY_SIDES; side++)
             assert_same("row", tally_row(x, r, -1, side), tally_row(y, 7 - r, -1, 1 - side));
     }
-    for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++)
-        assert_same(tally_drift_number_at(i)->name, tally_drift(x, i), tally_drift(y, i));
+    for (int i = 0; i < SCENARIO_DRIFT_NUMBERS; i++)
+        assert_same(scenario_drift_numbers[i].name, tally_drift(x, i), tally_drift(y, i));
     case_end(&a);
     case_end(&b);
 }

@@ -162,13 +162,13 @@ static void errors_are_smaller_for_the_same_work(void **state)
     (void)state;
     run_case plain = case_run(WALL, 20000, 2, (const char *[4]){"run.sampling=plain"});
     run_case stratified = case_run(WALL, 20000, 2, NULL);
-    const int drift = SCENARIO_TARGET_DRIFT + tally_drift_named("drift_sum_5_m");
+    const int drift = SCENARIO_TARGET_DRIFT + scenario_drift_named("drift_sum_5_m");
     const scenario_target TARGET[] = {(scenario_target)drift, SCENARIO_TARGET_FATE /* leaves */};
     for (int i = 0; i < 2; i++) {
         const double gain = relative_variance(&plain, TARGET[i]) / relative_variance(&stratified, TARGET[i]);
         const double dearer = (double)stratified.result->n_steps / (double)plain.result->n_steps;
-        print_message("%s: variance %.1f times smaller, at %.2f times the steps\n", run_target_name(TARGET[i]), gain,
-                      dearer);
+        print_message("%s: variance %.1f times smaller, at %.2f times the steps\n",
+                      scenario_target_name((int)TARGET[i]), gain, dearer);
         assert_true(gain > 2.5 && gain / dearer > 1.8);
     }
     case_end(&plain);

@@ -227,11 +227,11 @@ static void ground_is_the_mean_over_the_span(void **state)
 static void names_stand_for_the_headline_numbers(void **state)
 {
     const place *at = *state;
-    for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++) {
-        const tally_drift_number *n = tally_drift_number_at(i);
-        const bool ground = n->kind == TALLY_DRIFT_GROUND;
+    for (int i = 0; i < SCENARIO_DRIFT_NUMBERS; i++) {
+        const scenario_drift_number *n = &scenario_drift_numbers[i];
+        const bool ground = n->kind == SCENARIO_DRIFT_GROUND;
         char line[96];
-        if (n->kind == TALLY_DRIFT_SUM)
+        if (n->kind == SCENARIO_DRIFT_SUM)
             continue;
         const tally_estimate e = tally_drift(at->run->outcome->accounts, i);
         snprintf(line, sizeof line, "%s,2", n->name);

@@ -36,7 +36,7 @@ double report_aloft_percent(const store_sweep *sweep, int64_t point)
 bool report_is_drift(int i_output)
 {
     const int fate = i_output - RESULT_COLUMN_FATE, drift = i_output - RESULT_COLUMN_DRIFT;
-    return (fate >= TALLY_GROUND_DOWNWIND && fate <= TALLY_ALOFT) || (drift >= 0 && drift < TALLY_DRIFT_NUMBERS);
+    return (fate >= TALLY_GROUND_DOWNWIND && fate <= TALLY_ALOFT) || (drift >= 0 && drift < SCENARIO_DRIFT_NUMBERS);
 }
 
 static bool asks_for_drift(const report_question *question)

@@ -215,29 +215,29 @@ static score_number canopy_at(const drupelet_result *r, part p, double *leaf_m2)
 /* A headline number of drift. Sums of drift are in no trial. */
 static bool is_headline(int i_number)
 {
-    return i_number >= 0 && tally_drift_number_at(i_number)->kind != TALLY_DRIFT_SUM;
+    return i_number >= 0 && scenario_drift_numbers[i_number].kind != SCENARIO_DRIFT_SUM;
 }
 
 static void take_headline(const drupelet_result *r, int i_number, score_pair *pair)
 {
-    const tally_drift_number *n = tally_drift_number_at(i_number);
-    const int i = i_number - tally_drift_first(n->kind);
-    const tally_estimate e = n->kind == TALLY_DRIFT_GROUND ? r->curve_percent[i] : r->flux_percent[i];
+    const scenario_drift_number *n = &scenario_drift_numbers[i_number];
+    const int i = i_number - scenario_drift_first(n->kind);
+    const tally_estimate e = n->kind == SCENARIO_DRIFT_GROUND ? r->curve_percent[i] : r->flux_percent[i];
     pair->value.simulated = e.share;
     pair->value.error = e.error;
-    pair->i_group = n->kind == TALLY_DRIFT_GROUND ? GROUND_RATE : AIRBORNE_ALL;
+    pair->i_group = n->kind == SCENARIO_DRIFT_GROUND ? GROUND_RATE : AIRBORNE_ALL;
     snprintf(pair->place, SCORE_PLACE, "%s", n->name);
 }
 
 static void read_named(reading *in, score_pair *pair)
 {
     static const score_column said[] = {KIND, DISTANCE, SPAN, HEIGHT, ROW, THIRD_OF, SIDE_OF, UNIT};
-    const int i_number = tally_drift_named(base_csv_text(&in->csv, in->column[NAME]));
+    const int i_number = scenario_drift_named(base_csv_text(&in->csv, in->column[NAME]));
     if (!is_headline(i_number)) {
         base_csv_refuse(&in->csv, in->column[NAME], "one of %s to %s, or %s to %s",
-                         tally_drift_number_at(0)->name, tally_drift_number_at(SCENARIO_CURVE - 1)->name,
-                         tally_drift_number_at(SCENARIO_CURVE)->name,
-                         tally_drift_number_at(SCENARIO_CURVE + SCENARIO_PLANES - 1)->name);
+                         scenario_drift_numbers[0].name, scenario_drift_numbers[SCENARIO_CURVE - 1].name,
+                         scenario_drift_numbers[SCENARIO_CURVE].name,
+                         scenario_drift_numbers[SCENARIO_CURVE + SCENARIO_PLANES - 1].name);
         return;
     }
     for (size_t i = 0; i < sizeof said / sizeof said[0]; i++)
@@ -248,11 +248,11 @@ static void read_named(reading *in, score_pair *pair)
 }
 
 /* The headline number that is measured at a distance, or -1. */
-static int headline_at(tally_drift_kind kind, double distance_m)
+static int headline_at(scenario_drift_kind kind, double distance_m)
 {
-    const int first = tally_drift_first(kind), end = first + tally_drift_count(kind);
+    const int first = scenario_drift_first(kind), end = first + scenario_drift_count(kind);
     for (int i = first; i < end; i++)
-        if (tally_drift_number_at(i)->distance_m == distance_m)
+        if (scenario_drift_numbers[i].distance_m == distance_m)
             return i;
     return -1;
 }
@@ -273,7 +273,7 @@ static void read_ground(reading *in, score_pair *pair)
     const double span_m = number_or(in, SPAN, 0.01, 100, "a length in m", SPAN_M);
     if (!fine(in))
         return;
-    const int headline = headline_at(TALLY_DRIFT_GROUND, distance_m);
+    const int headline = headline_at(SCENARIO_DRIFT_GROUND, distance_m);
     if (pair->i_group == GROUND_RATE && headline >= 0 && span_m == TALLY_CURVE_SPAN_M) {
         take_headline(in->r, headline, pair);
         return;
@@ -297,7 +297,7 @@ static void read_airborne(reading *in, score_pair *pair)
         return;
     const int plane = plane_at(in, distance_m);
     if (all && fine(in)) {
-        take_headline(r, tally_drift_first(TALLY_DRIFT_AIRBORNE) + plane, pair);
+        take_headline(r, scenario_drift_first(SCENARIO_DRIFT_AIRBORNE) + plane, pair);
         return;
     }
     /* share per metre of height, times the width whose output it is a share of: over the rate */

@@ -296,12 +296,12 @@ static void json_aim(base_json *j, const drupelet_result *r)
 }
 
 /* Numbers of drift of one kind, under their names. */
-static void json_drift_of(base_json *j, tally_drift_kind kind, const tally_estimate percent[], const char *key)
+static void json_drift_of(base_json *j, scenario_drift_kind kind, const tally_estimate percent[], const char *key)
 {
-    const int n = tally_drift_count(kind), first = tally_drift_first(kind);
+    const int n = scenario_drift_count(kind), first = scenario_drift_first(kind);
     base_json_open(j, key, '{');
     for (int i = 0; i < n; i++)
-        report_json_estimate(j, tally_drift_number_at(first + i)->name, percent[i]);
+        report_json_estimate(j, scenario_drift_numbers[first + i].name, percent[i]);
     base_json_close(j, '}');
 }
 
@@ -322,14 +322,14 @@ static void json_heights(base_json *j, const drupelet_result *r)
 
 static void json_drift(base_json *j, const drupelet_result *r)
 {
-    json_drift_of(j, TALLY_DRIFT_GROUND, r->curve_percent, "ground_percent_of_rate");
-    json_drift_of(j, TALLY_DRIFT_AIRBORNE, r->flux_percent, "airborne_percent_of_output");
+    json_drift_of(j, SCENARIO_DRIFT_GROUND, r->curve_percent, "ground_percent_of_rate");
+    json_drift_of(j, SCENARIO_DRIFT_AIRBORNE, r->flux_percent, "airborne_percent_of_output");
     json_heights(j, r);
     base_json_open(j, "drift_elsewhere_percent_of_output", '{');
     for (int i = 0; i < N_ELSEWHERE; i++)
         json_share(j, tally_fate_name(ELSEWHERE[i]), r->fate[ELSEWHERE[i]]);
     base_json_close(j, '}');
-    json_drift_of(j, TALLY_DRIFT_SUM, r->drift_sum_percent, "drift_sum_percent_of_output");
+    json_drift_of(j, SCENARIO_DRIFT_SUM, r->drift_sum_percent, "drift_sum_percent_of_output");
 }
 
 static void print_json(const drupelet_result *r, FILE *to)

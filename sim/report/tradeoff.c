@@ -32,15 +32,16 @@ void report_question_tell_beside(report_question *question)
 {
     const int loss = question->i_loss - RESULT_COLUMN_DRIFT;
     question->n_beside = 0;
-    if (loss < 0 || loss >= TALLY_DRIFT_NUMBERS)
+    if (loss < 0 || loss >= SCENARIO_DRIFT_NUMBERS)
         return;
-    const tally_drift_number *of = tally_drift_number_at(loss);
-    const tally_drift_kind kind = of->kind == TALLY_DRIFT_AIRBORNE ? TALLY_DRIFT_GROUND : TALLY_DRIFT_AIRBORNE;
-    const int first = tally_drift_first(kind);
+    const scenario_drift_number *of = &scenario_drift_numbers[loss];
+    const scenario_drift_kind kind =
+        of->kind == SCENARIO_DRIFT_AIRBORNE ? SCENARIO_DRIFT_GROUND : SCENARIO_DRIFT_AIRBORNE;
+    const int first = scenario_drift_first(kind);
     int nearest = first;
-    for (int i = first; i < first + tally_drift_count(kind); i++)
-        if (fabs(tally_drift_number_at(i)->distance_m - of->distance_m)
-            < fabs(tally_drift_number_at(nearest)->distance_m - of->distance_m))
+    for (int i = first; i < first + scenario_drift_count(kind); i++)
+        if (fabs(scenario_drift_numbers[i].distance_m - of->distance_m)
+            < fabs(scenario_drift_numbers[nearest].distance_m - of->distance_m))
             nearest = i;
     question->i_beside = RESULT_COLUMN_DRIFT + nearest;
     question->n_beside = question->i_beside != question->i_gain;

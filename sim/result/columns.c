@@ -30,7 +30,7 @@ result_column result_column_of(int i)
         return (result_column){tally_fate_name(fate), "percent", tally_fate_meaning(fate)};
     }
     if (i < RESULT_COLUMN_EVAPORATED) {
-        const tally_drift_number *n = tally_drift_number_at(i - RESULT_COLUMN_DRIFT);
+        const scenario_drift_number *n = &scenario_drift_numbers[i - RESULT_COLUMN_DRIFT];
         return (result_column){n->name, "percent", n->meaning};
     }
     return MORE[i - RESULT_COLUMN_EVAPORATED];
@@ -89,7 +89,7 @@ drupelet_status result_measure(const run_outcome *r, bool profiles, result_measu
         m->batch[RESULT_COLUMN_EVAPORATED][b] =
             a->water_emitted[b][0] > 0 ? (float)(100.0 * (double)a->evaporated[b][0] / (double)a->water_emitted[b][0])
                                        : NAN;
-    for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++) {
+    for (int i = 0; i < SCENARIO_DRIFT_NUMBERS; i++) {
         if (tally_drift_parts(a, i, parts, &factor))
             take(a, parts, 100.0 * factor, RESULT_COLUMN_DRIFT + i, m);
         else

@@ -12,7 +12,7 @@
 enum {
     RESULT_COLUMN_FATE,                                        /* the fates, in their order */
     RESULT_COLUMN_DRIFT = RESULT_COLUMN_FATE + TALLY_FATES,        /* the numbers of tally/drift.h, in their order */
-    RESULT_COLUMN_EVAPORATED = RESULT_COLUMN_DRIFT + TALLY_DRIFT_NUMBERS,
+    RESULT_COLUMN_EVAPORATED = RESULT_COLUMN_DRIFT + SCENARIO_DRIFT_NUMBERS,
     RESULT_BATCHED,
     RESULT_COLUMN_RUN_OFF = RESULT_BATCHED,
     RESULT_COLUMN_COVER,                                       /* lower, upper side of the leaves */

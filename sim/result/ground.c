@@ -42,11 +42,11 @@ static void count(const run_outcome *o, drupelet_result *r)
 }
 
 /* The numbers of one kind by which drift is told. */
-static void fill_drift(const tally *a, tally_drift_kind kind, double distance_m[], tally_estimate percent[])
+static void fill_drift(const tally *a, scenario_drift_kind kind, double distance_m[], tally_estimate percent[])
 {
-    const int first = tally_drift_first(kind);
-    for (int i = 0; i < tally_drift_count(kind); i++) {
-        distance_m[i] = tally_drift_number_at(first + i)->distance_m;
+    const int first = scenario_drift_first(kind);
+    for (int i = 0; i < scenario_drift_count(kind); i++) {
+        distance_m[i] = scenario_drift_numbers[first + i].distance_m;
         percent[i] = result_times(100.0, tally_drift(a, first + i));
     }
 }
@@ -69,8 +69,8 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
     r->block_high_x_m = s->edge_high_x_m;
     r->treated_width_m = s->treated_width_m;
     r->downwind = s->downwind;
-    fill_drift(a, TALLY_DRIFT_GROUND, r->curve_distance_m, r->curve_percent);
-    fill_drift(a, TALLY_DRIFT_SUM, r->drift_distance_m, r->drift_sum_percent);
+    fill_drift(a, SCENARIO_DRIFT_GROUND, r->curve_distance_m, r->curve_percent);
+    fill_drift(a, SCENARIO_DRIFT_SUM, r->drift_distance_m, r->drift_sum_percent);
     return base_ok();
 }
 

@@ -44,7 +44,7 @@ static drupelet_status fill_head(const run_outcome *o, drupelet_result *r)
     r->spray_slower_drying_percent = 100.0 * h->slower;
     r->version = result_copy(drupelet_version());
     r->caution = result_copy(drupelet_caution());
-    r->target_name = o->aim.wanted ? result_copy(run_target_name(o->scenario->run.target)) : NULL;
+    r->target_name = o->aim.wanted ? result_copy(scenario_target_name((int)o->scenario->run.target)) : NULL;
     return r->version && r->caution && (r->target_name || !o->aim.wanted)
                ? base_ok()
                : base_error(DRUPELET_MEMORY, "no memory for the result");

@@ -19,14 +19,6 @@ enum { FIRST_COUNT = 2048, FIRST_FEWEST = 4 };    /* at least, and of the fewest
 #define LEAST_STEP 1.2                            /* a smaller round is not worth its while */
 #define FIRST_LOOK 0.8 /* so few droplets may miss what is rare and counts much, and then seem to know enough */
 
-const char *run_target_name(scenario_target target)
-{
-    const int i = (int)target;
-    if (i < SCENARIO_TARGET_EVAPORATED)
-        return tally_drift_number_at(i - SCENARIO_TARGET_DRIFT)->name;
-    return i < SCENARIO_TARGET_FATE ? "evaporated" : tally_fate_name((tally_fate)(i - SCENARIO_TARGET_FATE));
-}
-
 tally_estimate run_target_share(const tally *a, scenario_target target)
 {
     const int i = (int)target;

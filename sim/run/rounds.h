@@ -17,8 +17,6 @@ typedef struct {
     int n_rounds;
 } run_aim;
 
-/** Name of a target, as in a scenario: "ground_5_m". */
-const char *run_target_name(scenario_target target);
 /** The number that run.target names, as a share of the output (of the water, for evaporated); 0 with an error of 0
  *  where nothing got there. */
 tally_estimate run_target_share(const tally *accounts, scenario_target target);

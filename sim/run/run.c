@@ -27,7 +27,7 @@ static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_can
     s.n_ground = (int)ceil((s.domain_high_x_m - s.domain_low_x_m) / TALLY_GROUND_STEP_M);
     s.n_flux = (int)ceil(scenario->run.domain_top_m / TALLY_FLUX_STEP_M);
     for (int p = 0; p < TALLY_PLANES; p++)
-        s.plane_distance_m[p] = tally_drift_number_at(tally_drift_first(TALLY_DRIFT_AIRBORNE) + p)->distance_m;
+        s.plane_distance_m[p] = scenario_drift_numbers[scenario_drift_first(SCENARIO_DRIFT_AIRBORNE) + p].distance_m;
     return s;
 }
 

@@ -1,27 +1,34 @@
-/* sim/scenario/drift.h - the numbers by which drift is told, with their distances downwind of the block in metres: the
- * one list for run.target, the accounts, result files, sweeps, scores and texts. */
+/* sim/scenario/drift.h - the numbers by which drift is told, with their distances downwind of the block: the one list
+ * for run.target, the accounts, result files, sweeps, scores and texts. */
 #ifndef SCENARIO_DRIFT_H
 #define SCENARIO_DRIFT_H
 
-/** GROUND(d): deposit on the ground at d m, mean over 1 m. AIRBORNE(d): what passes d m in the air.
- *  SUM(d): on the ground beyond d m or airborne out of the domain downwind. The ground's distances are those of
- *  published drift tables and of usual buffers; the others are common practice. */
-#define SCENARIO_DRIFT(GROUND, AIRBORNE, SUM) \
-    GROUND(1) GROUND(3) GROUND(5) GROUND(10) GROUND(15) GROUND(20) GROUND(30) GROUND(50) \
-    AIRBORNE(5) AIRBORNE(10) AIRBORNE(20) AIRBORNE(50) SUM(5) SUM(10) SUM(20) SUM(50)
+typedef enum {
+    SCENARIO_DRIFT_GROUND,   /* deposit on the ground at a distance, mean over 1 m, over the application rate */
+    SCENARIO_DRIFT_AIRBORNE, /* net flux through the upright plane there, all heights, over the output */
+    SCENARIO_DRIFT_SUM       /* on the ground beyond it or airborne out of the domain downwind, over the output */
+} scenario_drift_kind;
 
-/* Names, as scenarios, files and options have them. */
-#define SCENARIO_GROUND_NAME(d) "ground_" #d "_m"
-#define SCENARIO_AIRBORNE_NAME(d) "airborne_" #d "_m"
-#define SCENARIO_SUM_NAME(d) "drift_sum_" #d "_m"
+typedef struct {
+    const char *name;           /* as scenarios, files and options have it: "ground_5_m" */
+    scenario_drift_kind kind;
+    double distance_m;          /* downwind of the block */
+    const char *meaning;        /* in words, with what it is a percentage of */
+} scenario_drift_number;
 
-#define SCENARIO_COUNT_ONE(d) +1
-#define SCENARIO_COUNT_NONE(d)
+/** How many there are of each kind; they stand in the order of the kinds, each from near to far. */
 enum {
-    SCENARIO_CURVE = 0 SCENARIO_DRIFT(SCENARIO_COUNT_ONE, SCENARIO_COUNT_NONE, SCENARIO_COUNT_NONE),
-    SCENARIO_PLANES = 0 SCENARIO_DRIFT(SCENARIO_COUNT_NONE, SCENARIO_COUNT_ONE, SCENARIO_COUNT_NONE),
-    SCENARIO_SUMS = 0 SCENARIO_DRIFT(SCENARIO_COUNT_NONE, SCENARIO_COUNT_NONE, SCENARIO_COUNT_ONE),
+    SCENARIO_CURVE = 8,
+    SCENARIO_PLANES = 4,
+    SCENARIO_SUMS = 4,
     SCENARIO_DRIFT_NUMBERS = SCENARIO_CURVE + SCENARIO_PLANES + SCENARIO_SUMS
 };
+extern const scenario_drift_number scenario_drift_numbers[SCENARIO_DRIFT_NUMBERS];
+
+/** First number of a kind, and how many there are of it. */
+int scenario_drift_first(scenario_drift_kind kind);
+int scenario_drift_count(scenario_drift_kind kind);
+/** Number of a name, or -1. */
+int scenario_drift_named(const char *name);
 
 #endif

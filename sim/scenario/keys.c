@@ -1,238 +1,442 @@
-/* sim/scenario/keys.c - the one place of ranges and defaults. Ranges keep out slips of the pen and what the models
- * were not made for; they are choices. "choice" in a reason: picked here, inside what is published or common, not
- * measured. */
+/* sim/scenario/keys.c - the one place of what a scenario can say: every key with its range, default, words and meaning.
+ * Ranges keep out slips of the pen and what the models were not made for; they are choices. "choice" in a reason:
+ * picked here, inside what is published or common, not measured. The page docs/scenario-format.md is made from this
+ * table; keys_find.c finds keys and words in it. */
 #include "scenario/keys.h"
 
-#include <stdbool.h>
-#include <string.h>
-
+#include "scenario/leaf.h"
 #include "scenario/scenario.h"
 
-#define QUANTITY(path, kind, unit, low, high, otherwise, reason) \
-    {path, SCENARIO_IS_QUANTITY, SCENARIO_##kind, unit, low, high, otherwise, reason}
-#define COUNT(path, low, high, otherwise, reason) \
-    {path, SCENARIO_IS_COUNT, SCENARIO_RATIO, "", low, high, otherwise, reason}
-#define WORD(path, words, otherwise, reason) \
-    {path, SCENARIO_IS_WORD, SCENARIO_RATIO, words, 0, 0, otherwise, reason}
-#define TEXT(path, otherwise, reason) \
-    {path, SCENARIO_IS_TEXT, SCENARIO_RATIO, "", 0, SCENARIO_TEXT - 1, otherwise, reason}
-#define GROUND_WORD(d) SCENARIO_GROUND_NAME(d) ", "
-#define AIRBORNE_WORD(d) SCENARIO_AIRBORNE_NAME(d) ", "
-#define SUM_WORD(d) SCENARIO_SUM_NAME(d) ", "
-#define LIST(path, of, low, high, otherwise, reason) \
-    {path, SCENARIO_IS_LIST, SCENARIO_RATIO, of, low, high, otherwise, reason}
+/* ---- words and what they stand for ---- */
+
+static const scenario_word answers[] = {{"yes", true}, {"no", false}, {"true", true}, {"false", false}, {NULL, 0}};
+static const scenario_word sides[] = {
+    {"left", SCENARIO_LEFT}, {"right", SCENARIO_RIGHT}, {"both", SCENARIO_BOTH_SIDES}, {NULL, 0}};
+
+static const scenario_word crowns[] = {
+    {"wall", SCENARIO_WALL}, {"cone", SCENARIO_CONE}, {"globe", SCENARIO_GLOBE}, {"bowl", SCENARIO_BOWL}, {NULL, 0}};
+static const scenario_word leaf_ages[] = {{"young", SCENARIO_YOUNG_LEAF}, {"old", SCENARIO_OLD_LEAF}, {NULL, 0}};
+static const scenario_word wettings[] = {{"easy", SCENARIO_EASY},
+                                         {"medium", SCENARIO_MEDIUM},
+                                         {"hard", SCENARIO_HARD},
+                                         {"very_hard", SCENARIO_VERY_HARD},
+                                         {NULL, 0}};
+
+static const scenario_word tip_kinds[] = {{"hollow_cone_disc_core", SCENARIO_HOLLOW_CONE_DISC_CORE},
+                                          {"hollow_cone", SCENARIO_HOLLOW_CONE},
+                                          {"air_induction_hollow_cone", SCENARIO_AIR_INDUCTION_HOLLOW_CONE},
+                                          {"flat_fan", SCENARIO_FLAT_FAN},
+                                          {"air_induction_flat_fan", SCENARIO_AIR_INDUCTION_FLAT_FAN},
+                                          {NULL, 0}};
+static const scenario_word spectrum_forms[] = {{"log_normal", SCENARIO_SPECTRUM_LOG_NORMAL},
+                                               {"rosin_rammler", SCENARIO_SPECTRUM_ROSIN_RAMMLER},
+                                               {"upper_limit", SCENARIO_SPECTRUM_UPPER_LIMIT},
+                                               {NULL, 0}};
+
+static const scenario_word directions[] = {{"alternate", true}, {"same", false}, {NULL, 0}};
+static const scenario_word outlet_kinds[] = {
+    {"arc", SCENARIO_ARC}, {"slot", SCENARIO_SLOT}, {"spout", SCENARIO_SPOUT}, {NULL, 0}};
+
+static const scenario_word surfactants[] = {
+    {"none", SCENARIO_NO_SURFACTANT}, {"wetter", SCENARIO_WETTER}, {"spreader", SCENARIO_SPREADER}, {NULL, 0}};
+
+static const scenario_word samplings[] = {{"stratified", false}, {"plain", true}, {NULL, 0}};
+static const scenario_word ventilations[] = {
+    {"ranz_marshall", SCENARIO_RANZ_MARSHALL}, {"beard_pruppacher", SCENARIO_BEARD_PRUPPACHER}, {NULL, 0}};
+static const scenario_word droplet_temperatures[] = {{"steady", false}, {"transient", true}, {NULL, 0}};
+
+static const scenario_word collector_kinds[] = {
+    {"dish", SCENARIO_DISH}, {"line", SCENARIO_LINE}, {"card", SCENARIO_CARD}, {NULL, 0}};
+static const scenario_word facings[] = {/* degrees above +x */
+    {"up", 90}, {"down", -90}, {"towards_plus_x", 0}, {"towards_minus_x", 180}, {NULL, 0}};
+static const scenario_word surfaces[] = {{"water_sensitive", true}, {"plain", false}, {NULL, 0}};
+static const scenario_word catches[] = {{"leaf", true}, {"all", false}, {NULL, 0}};
+
+/* ---- keys ---- */
+
+/* Whether the air of a run depends on a key's value (air/air_key.c; tests/test_sweep_air.c compares with the air). Of
+ * the nozzles only the sides that spray count, and of a measured canopy what its file holds: air_key.c adds both. */
+enum { AIR = false, NO_AIR = true };
+
+/* Each line: the path, what it holds, whether the air depends on it, the default and its reason, the meaning. */
+#define QUANTITY(path_, kind_, unit_, low_, high_, air, otherwise_, reason_, meaning_) \
+    {.path = path_, .holds = SCENARIO_IS_QUANTITY, .kind = SCENARIO_##kind_, .unit = unit_, .low = low_, \
+     .high = high_, .otherwise = otherwise_, .reason = reason_, .meaning = meaning_, .not_of_air = air}
+#define COUNT(path_, low_, high_, air, otherwise_, reason_, meaning_) \
+    {.path = path_, .holds = SCENARIO_IS_COUNT, .unit = "", .low = low_, .high = high_, .otherwise = otherwise_, \
+     .reason = reason_, .meaning = meaning_, .not_of_air = air}
+#define WORD(path_, words_, air, otherwise_, reason_, meaning_) \
+    {.path = path_, .holds = SCENARIO_IS_WORD, .unit = "", .words = words_, .otherwise = otherwise_, \
+     .reason = reason_, .meaning = meaning_, .not_of_air = air}
+#define NAMED(path_, name_at_, air, otherwise_, reason_, meaning_) \
+    {.path = path_, .holds = SCENARIO_IS_WORD, .unit = "", .name_at = name_at_, .otherwise = otherwise_, \
+     .reason = reason_, .meaning = meaning_, .not_of_air = air}
+#define TEXT(path_, room, air, otherwise_, reason_, meaning_) \
+    {.path = path_, .holds = SCENARIO_IS_TEXT, .unit = "", .high = (room) - 1, .otherwise = otherwise_, \
+     .reason = reason_, .meaning = meaning_, .not_of_air = air}
+#define LIST(path_, of, low_, high_, air, otherwise_, reason_, meaning_) \
+    {.path = path_, .holds = SCENARIO_IS_LIST, .unit = of, .low = low_, .high = high_, .otherwise = otherwise_, \
+     .reason = reason_, .meaning = meaning_, .not_of_air = air}
 
 const scenario_key scenario_keys[] = {
-    TEXT("name", "", "name of the file without its ending"),
-    TEXT("place", "", "none"),
+    TEXT("name", SCENARIO_TEXT, NO_AIR, "", "name of the file without its ending",
+         "title of results and pictures"),
+    TEXT("place", SCENARIO_TEXT, NO_AIR, "", "none",
+         "where it is; shown only"),
 
-    COUNT("orchard.rows", 1, SCENARIO_ROWS, NULL, ""),
-    QUANTITY("orchard.row_spacing", LENGTH, "m", 1, 15, NULL, ""),
-    QUANTITY("orchard.tree_spacing", LENGTH, "m", 0.3, 15, NULL, ""),
-    COUNT("orchard.trees", 1, 64, "",
-          "as many as make about 10 m of row (choice: several trees before the pattern repeats)"),
-    QUANTITY("orchard.grass_height", LENGTH, "m", 0, 1, "0.10 m", "choice: a mown alley"),
-    QUANTITY("orchard.grass_leaf_area_index", RATIO, "", 0, 10, "1.5", "choice: short grass"),
-    QUANTITY("orchard.grass_blade_width", LENGTH, "mm", 0.5, 50, "5 mm", "choice: blades of meadow grass, 2 to 8 mm"),
+    COUNT("orchard.rows", 1, SCENARIO_ROWS, AIR, NULL, "",
+          "rows of trees, all sprayed; row 1 is the last before the open ground that wind of angle 0 blows to"),
+    QUANTITY("orchard.row_spacing", LENGTH, "m", 1, 15, AIR, NULL, "",
+             "from trunk line to trunk line"),
+    QUANTITY("orchard.tree_spacing", LENGTH, "m", 0.3, 15, AIR, NULL, "",
+             "along the row"),
+    COUNT("orchard.trees", 1, 64, AIR, "",
+          "as many as make about 10 m of row (choice: several trees before the pattern repeats)",
+          "trees along the row before the pattern repeats; at most 100 m of row"),
+    QUANTITY("orchard.grass_height", LENGTH, "m", 0, 1, AIR, "0.10 m", "choice: a mown alley",
+             "grass of the alleys and under the rows"),
+    QUANTITY("orchard.grass_leaf_area_index", RATIO, "", 0, 10, AIR, "1.5", "choice: short grass",
+             "one side of the blades, m2 per m2 of ground"),
+    QUANTITY("orchard.grass_blade_width", LENGTH, "mm", 0.5, 50, NO_AIR, "5 mm",
+             "choice: blades of meadow grass, 2 to 8 mm",
+             "what droplets meet in the grass"),
 
-    {"canopy.measured", SCENARIO_IS_TEXT, SCENARIO_RATIO, "", 0, SCENARIO_FILE - 1, "", "grown from the keys below"},
-    WORD("canopy.crown", "wall, cone, globe, bowl", NULL, ""),
-    QUANTITY("canopy.height", LENGTH, "m", 0.5, 12, NULL, ""),
-    QUANTITY("canopy.base", LENGTH, "m", 0, 5, NULL, ""),
-    QUANTITY("canopy.width", LENGTH, "m", 0.1, 12, NULL, ""),
-    QUANTITY("canopy.leaf_area_index", RATIO, "", 0, 10, NULL, ""),
-    LIST("canopy.profile", "[height, density] pairs", 2, SCENARIO_PROFILE, "", "uniform within the crown (choice)"),
-    QUANTITY("canopy.gaps", SHARE, "%", 0, 90, "10 %", "choice"),
-    QUANTITY("canopy.tree_variation", SHARE, "%", 0, 50, "15 %", "choice"),
-    QUANTITY("canopy.wood_area_index", RATIO, "", 0, 2, "0.15",
-             "choice inside 0.05 to 0.30 of dormant trees (memory, low)"),
-    QUANTITY("canopy.wood_diameter", LENGTH, "mm", 1, 300, "15 mm", "choice inside 3 to 50 mm (memory, low)"),
-    QUANTITY("canopy.clumping", RATIO, "", 0.1, 1, "0.8", "choice inside the published 0.6 to 0.9 of rows (memory)"),
-    QUANTITY("canopy.drag_coefficient", RATIO, "", 0, 1, "0.2",
-             "G. G. Katul, L. Mahrt, D. Poggi, C. Sanz, Bound.-Layer Meteorol. 113 (2004) 81"),
-    QUANTITY("canopy.leaf_width", LENGTH, "mm", 2, 300, "45 mm", "choice: apple, 35 to 60 mm (memory)"),
-    QUANTITY("canopy.leaf_angle_ratio", RATIO, "", 0.1, 10, "1.5",
-             "choice: leaves somewhat flatter than spherical (1)"),
-    WORD("canopy.leaf",
-         "none, deciduous, apple, pear, cherry, grape_smooth, grape_hairy, citrus, olive, mango, tea, cabbage, maize, "
-         "dracaena",
-         "none", "the sides as they are given"),
-    WORD("canopy.leaf_age", "young, old", "old", "choice: full-grown leaves"),
-    WORD("canopy.upper_side", "easy, medium, hard, very_hard", "medium", "choice: apple"),
-    QUANTITY("canopy.upper_contact_angle", ANGLE, "deg", 20, 170, "", "of the class or the leaf"),
-    QUANTITY("canopy.upper_receding_angle", ANGLE, "deg", 5, 165, "", "of the class, the leaf or the contact angle"),
-    QUANTITY("canopy.upper_shatter_limit", RATIO, "", 20, 400, "", "of the class, the leaf or the contact angle"),
-    WORD("canopy.lower_side", "easy, medium, hard, very_hard", "hard", "choice: apple"),
-    QUANTITY("canopy.lower_contact_angle", ANGLE, "deg", 20, 170, "", "of the class or the leaf"),
-    QUANTITY("canopy.lower_receding_angle", ANGLE, "deg", 5, 165, "", "of the class, the leaf or the contact angle"),
-    QUANTITY("canopy.lower_shatter_limit", RATIO, "", 20, 400, "", "of the class, the leaf or the contact angle"),
-    QUANTITY("canopy.wet_share", SHARE, "%", 0, 100, "0 %", "choice: dry leaves"),
-    QUANTITY("canopy.retention", LIQUID_LAYER, "L/m2", 0.02, 0.5, "0.15 L/m2",
-             "choice inside 0.12 to 0.19 of ten tree species (storage of rain on leaves)"),
-    QUANTITY("canopy.voxel", LENGTH, "m", 0.05, 0.5, "0.2 m", "choice: six or so across a crown"),
+    TEXT("canopy.measured", SCENARIO_FILE, NO_AIR, "", "grown from the keys below",
+         "file with leaf area density by voxel, [its format](canopy-format.md); a name counts from the folder "
+         "of the scenario file (in `--set` from the current one). Beside it `crown`, `leaf_area_index`, "
+         "`profile`, `gaps` and `tree_variation` are refused, and no key of the shape is required"),
+    WORD("canopy.crown", crowns, AIR, NULL, "",
+         "shape: a hedge with straight sides, a spindle, an ellipsoid, an open centre"),
+    QUANTITY("canopy.height", LENGTH, "m", 0.5, 12, AIR, NULL, "",
+             "top of the crown; below `run.domain_top`"),
+    QUANTITY("canopy.base", LENGTH, "m", 0, 5, AIR, NULL, "",
+             "lowest leaves; below `canopy.height`"),
+    QUANTITY("canopy.width", LENGTH, "m", 0.1, 12, AIR, NULL, "",
+             "across the row; at most `orchard.row_spacing`"),
+    QUANTITY("canopy.leaf_area_index", RATIO, "", 0, 10, AIR, NULL, "",
+             "one side of the leaves, m2 per m2 of orchard ground, alleys included; 0: leafless"),
+    LIST("canopy.profile", "[height, density] pairs", 2, SCENARIO_PROFILE, AIR, "", "uniform within the crown (choice)",
+         "leaf area density by height: 0 at the base, 1 at the top, rising; densities on any scale. `[[0, 1], "
+         "[0.4, 1.5], [1, 0.2]]`"),
+    QUANTITY("canopy.gaps", SHARE, "%", 0, 90, AIR, "10 %", "choice",
+             "share of the crown's voxels without leaves"),
+    QUANTITY("canopy.tree_variation", SHARE, "%", 0, 50, AIR, "15 %", "choice",
+             "standard deviation of leaf area between trees over the mean"),
+    QUANTITY("canopy.wood_area_index", RATIO, "", 0, 2, AIR, "0.15",
+             "choice inside 0.05 to 0.30 of dormant trees (memory, low)",
+             "half the surface of branches and trunks, m2 per m2 of orchard ground"),
+    QUANTITY("canopy.wood_diameter", LENGTH, "mm", 1, 300, NO_AIR, "15 mm", "choice inside 3 to 50 mm (memory, low)",
+             "of the branches that catch"),
+    QUANTITY("canopy.clumping", RATIO, "", 0.1, 1, NO_AIR, "0.8",
+             "choice inside the published 0.6 to 0.9 of rows (memory)",
+             "1: leaves stand at random within a voxel; less: they hide one another"),
+    QUANTITY("canopy.drag_coefficient", RATIO, "", 0, 1, AIR, "0.2",
+             "G. G. Katul, L. Mahrt, D. Poggi, C. Sanz, Bound.-Layer Meteorol. 113 (2004) 81",
+             "of the leaves on the air, on one-sided leaf area"),
+    QUANTITY("canopy.leaf_width", LENGTH, "mm", 2, 300, NO_AIR, "45 mm", "choice: apple, 35 to 60 mm (memory)",
+             "decides how well a leaf catches small droplets"),
+    QUANTITY("canopy.leaf_angle_ratio", RATIO, "", 0.1, 10, NO_AIR, "1.5",
+             "choice: leaves somewhat flatter than spherical (1)",
+             "of the ellipsoidal leaf angles; 1: spherical, above 1: flatter"),
+    NAMED("canopy.leaf", scenario_leaf_word, NO_AIR, "none", "the sides as they are given",
+          "leaf by name: sets what the sides are like to droplets, each the middle of a range "
+          "([leaf-outcomes.md](leaf-outcomes.md)); a side that is given stands"),
+    WORD("canopy.leaf_age", leaf_ages, NO_AIR, "old", "choice: full-grown leaves",
+         "of a leaf by name"),
+    WORD("canopy.upper_side", wettings, NO_AIR, "medium", "choice: apple",
+         "how readily the upper side is wetted"),
+    QUANTITY("canopy.upper_contact_angle", ANGLE, "deg", 20, 170, NO_AIR, "", "of the class or the leaf",
+             "static, of the liquid as sprayed; the other two follow it unless given"),
+    QUANTITY("canopy.upper_receding_angle", ANGLE, "deg", 5, 165, NO_AIR, "",
+             "of the class, the leaf or the contact angle",
+             "at most the contact angle; droplets bounce only above 100 deg"),
+    QUANTITY("canopy.upper_shatter_limit", RATIO, "", 20, 400, NO_AIR, "",
+             "of the class, the leaf or the contact angle",
+             "droplets shatter above this value of We^0.5 Re^0.25 by diameter and normal speed"),
+    WORD("canopy.lower_side", wettings, NO_AIR, "hard", "choice: apple",
+         "how readily the lower side is wetted"),
+    QUANTITY("canopy.lower_contact_angle", ANGLE, "deg", 20, 170, NO_AIR, "", "of the class or the leaf",
+             "static, of the liquid as sprayed; the other two follow it unless given"),
+    QUANTITY("canopy.lower_receding_angle", ANGLE, "deg", 5, 165, NO_AIR, "",
+             "of the class, the leaf or the contact angle",
+             "at most the contact angle; droplets bounce only above 100 deg"),
+    QUANTITY("canopy.lower_shatter_limit", RATIO, "", 20, 400, NO_AIR, "",
+             "of the class, the leaf or the contact angle",
+             "droplets shatter above this value of We^0.5 Re^0.25 by diameter and normal speed"),
+    QUANTITY("canopy.wet_share", SHARE, "%", 0, 100, NO_AIR, "0 %", "choice: dry leaves",
+             "of the leaves, wet already: no droplet bounces off them"),
+    QUANTITY("canopy.retention", LIQUID_LAYER, "L/m2", 0.02, 0.5, NO_AIR, "0.15 L/m2",
+             "choice inside 0.12 to 0.19 L/m2 of ten tree species, storage of rain (0.05 to 0.2 is usual; a wetter "
+             "lowers it, by an amount not known)",
+             "liquid that a leaf holds before it drips, both sides together, on the area of one side; 0.15 L/m2 is "
+             "a layer of 0.15 mm"),
+    QUANTITY("canopy.voxel", LENGTH, "m", 0.05, 0.5, AIR, "0.2 m", "choice: six or so across a crown",
+             "edge of the cubes of the canopy; at most the crown's width and depth, and 200 million cubes"),
 
-    WORD("tips.*.kind",
-         "hollow_cone_disc_core, hollow_cone, air_induction_hollow_cone, flat_fan, air_induction_flat_fan", NULL, ""),
-    WORD("tips.*.size", "005, 0067, 0075, 01, 015, 02, 025, 03, 04, 05, 06, 08, 10, 15, 20", "",
-         "flow and flow_pressure instead"),
-    QUANTITY("tips.*.flow", LIQUID_FLOW, "L/min", 0.05, 30, "",
-             "by the size: 0.1 gal/min at 40 psi a step, brought to 3 bar"),
-    QUANTITY("tips.*.flow_pressure", PRESSURE, "bar", 0.5, 60, "", "3 bar where the size is given"),
-    QUANTITY("tips.*.cone_angle", ANGLE, "deg", 10, 160, "80 deg",
-             "common practice, hollow cones; a flat fan's must be given"),
-    QUANTITY("tips.*.air_share", SHARE, "%", 0, 60, "0 %", "choice: no measured air content is published"),
-    WORD("tips.*.spectrum.form", "log_normal, rosin_rammler, upper_limit", "",
-         "generic spectrum of the kind, size and pressure"),
-    QUANTITY("tips.*.spectrum.dv10", LENGTH, "um", 5, 3000, NULL, ""),
-    QUANTITY("tips.*.spectrum.dv50", LENGTH, "um", 5, 3000, NULL, ""),
-    QUANTITY("tips.*.spectrum.dv90", LENGTH, "um", 5, 3000, NULL, ""),
-    QUANTITY("tips.*.spectrum.pressure", PRESSURE, "bar", 0.5, 60, "", "the nozzle's own pressure"),
-    LIST("tips.*.spectrum.table", "[diameter, share below] pairs", 3, SCENARIO_SPECTRUM, "",
-         "generic spectrum of the kind, size and pressure"),
-    LIST("tips.*.classes", "[class, dv10, dv50, dv90] rows", 1, SCENARIO_LIMITS, "", "no size class"),
+    WORD("tips.*.kind", tip_kinds, NO_AIR, NULL, "",
+         "disc-and-core sets have no colour code: give their flow"),
+    NAMED("tips.*.size", scenario_size_at, NO_AIR, "", "flow and flow_pressure instead",
+          "flow colour code, ISO 10625. Write it in quotes or not: `01` stays a text"),
+    QUANTITY("tips.*.flow", LIQUID_FLOW, "L/min", 0.05, 30, NO_AIR, "",
+             "by the size: 0.1 gal/min at 40 psi a step, brought to 3 bar",
+             "rated flow, where no size is given"),
+    QUANTITY("tips.*.flow_pressure", PRESSURE, "bar", 0.5, 60, NO_AIR, "", "3 bar where the size is given",
+             "pressure of the rated flow"),
+    QUANTITY("tips.*.cone_angle", ANGLE, "deg", 10, 160, NO_AIR, "80 deg",
+             "common practice, hollow cones; a flat fan's must be given",
+             "full angle of the spray at the exit"),
+    QUANTITY("tips.*.air_share", SHARE, "%", 0, 60, NO_AIR, "0 %", "choice: no measured air content is published",
+             "share of a droplet's volume that is air, of air-induction tips"),
+    WORD("tips.*.spectrum.form", spectrum_forms, NO_AIR, "", "generic spectrum of the kind, size and pressure",
+         "form through the measured Dv10, Dv50 and Dv90. The first two meet Dv10 and Dv90; `upper_limit` meets all "
+         "three and wants Dv50 squared above Dv10 times Dv90"),
+    QUANTITY("tips.*.spectrum.dv10", LENGTH, "um", 5, 3000, NO_AIR, NULL, "",
+             "a tenth of the volume is in smaller droplets; with `form`"),
+    QUANTITY("tips.*.spectrum.dv50", LENGTH, "um", 5, 3000, NO_AIR, NULL, "",
+             "volume median; with `form`"),
+    QUANTITY("tips.*.spectrum.dv90", LENGTH, "um", 5, 3000, NO_AIR, NULL, "",
+             "with `form`"),
+    QUANTITY("tips.*.spectrum.pressure", PRESSURE, "bar", 0.5, 60, NO_AIR, "", "the nozzle's own pressure",
+             "at which it was measured; at another pressure of the nozzle the sizes are moved, and the result says "
+             "so"),
+    LIST("tips.*.spectrum.table", "[diameter, share below] pairs", 3, SCENARIO_SPECTRUM, NO_AIR, "",
+         "generic spectrum of the kind, size and pressure",
+         "measured volume table instead of `form`: rising, from 0 % to 100 %. `[[40 um, 0 %], [120 um, 50 %], [400 "
+         "um, 100 %]]`"),
+    LIST("tips.*.classes", "[class, dv10, dv50, dv90] rows", 1, SCENARIO_LIMITS, NO_AIR, "", "no size class",
+         "borders of the size classes, finest first: each row is the reference spray that parts the class it names "
+         "from the next coarser one, measured on the instrument of `spectrum`, which must be given. Classes: "
+         "extremely_fine, very_fine, fine, medium, coarse, very_coarse, extremely_coarse. `[[fine, 70 um, 150 um, "
+         "250 um]]`"),
 
-    QUANTITY("sprayer.travel_speed", SPEED, "km/h", 0, 15, NULL, ""),
-    LIST("sprayer.alleys", "numbers of alleys", 1, SCENARIO_ROWS + 1, "all", "choice: every alley is driven"),
-    WORD("sprayer.direction", "alternate, same", "alternate", "common practice: up one alley, down the next"),
-    WORD("sprayer.shut_outside", "yes, no, true, false", "yes", "common practice"),
-    LIST("sprayer.shut", "{alley, row, air} entries", 1, 2 * (SCENARIO_ROWS + 1), "", "nothing more is shut (choice)"),
-    COUNT("sprayer.shut.*.alley", 0, SCENARIO_ROWS, NULL, ""),
-    COUNT("sprayer.shut.*.row", 0, SCENARIO_ROWS + 1, NULL, ""),
-    WORD("sprayer.shut.*.air", "yes, no, true, false", "no", "choice, the fan's air goes on"),
-    QUANTITY("sprayer.tank", VOLUME, "L", 1, 20000, "1000 L", "choice"),
-    QUANTITY("sprayer.fan.reference_speed", ROTATION, "rpm", 50, 10000, NULL, ""),
-    QUANTITY("sprayer.fan.reference_flow", AIR_FLOW, "m3/s", 0.1, 40, NULL, ""),
-    QUANTITY("sprayer.fan.reference_power", POWER, "kW", 0.1, 200, NULL, ""),
-    QUANTITY("sprayer.fan.speed", ROTATION, "rpm", 0, 10000, "", "reference_speed"),
-    LIST("sprayer.outlets", "air outlets", 1, SCENARIO_OUTLETS, NULL, ""),
-    WORD("sprayer.outlets.*.kind", "arc, slot, spout", NULL, ""),
-    WORD("sprayer.outlets.*.side", "left, right, both", "both", "common practice: machines are symmetric"),
-    QUANTITY("sprayer.outlets.*.slot", LENGTH, "mm", 10, 500, NULL, ""),
-    QUANTITY("sprayer.outlets.*.share", SHARE, "%", 0, 100, "", "by area (choice: the same air speed everywhere)"),
-    QUANTITY("sprayer.outlets.*.centre_height", LENGTH, "m", 0.2, 4, NULL, ""),
-    QUANTITY("sprayer.outlets.*.radius", LENGTH, "m", 0.1, 1.5, NULL, ""),
-    QUANTITY("sprayer.outlets.*.from", ANGLE, "deg", -90, 90, NULL, ""),
-    QUANTITY("sprayer.outlets.*.to", ANGLE, "deg", -90, 90, NULL, ""),
-    QUANTITY("sprayer.outlets.*.offset", LENGTH, "m", 0, 3, NULL, ""),
-    QUANTITY("sprayer.outlets.*.bottom", LENGTH, "m", 0.05, 6, NULL, ""),
-    QUANTITY("sprayer.outlets.*.top", LENGTH, "m", 0.1, 6, NULL, ""),
-    QUANTITY("sprayer.outlets.*.tilt", ANGLE, "deg", -60, 60, "0 deg", "choice: air blown level"),
-    QUANTITY("sprayer.outlets.*.diameter", LENGTH, "mm", 30, 600, NULL, ""),
-    QUANTITY("sprayer.outlets.*.height", LENGTH, "m", 0.1, 6, NULL, ""),
-    QUANTITY("sprayer.outlets.*.back", ANGLE, "deg", -60, 60, "0 deg", "choice: air blown straight across"),
-    QUANTITY("sprayer.pressure", PRESSURE, "bar", 0.5, 60, "", "each nozzle's own"),
-    LIST("sprayer.nozzles", "nozzles", 1, SCENARIO_NOZZLES, NULL, ""),
-    WORD("sprayer.nozzles.*.side", "left, right, both", "both", "common practice: machines are symmetric"),
-    TEXT("sprayer.nozzles.*.tip", NULL, ""),
-    QUANTITY("sprayer.nozzles.*.offset", LENGTH, "m", 0, 3, NULL, ""),
-    QUANTITY("sprayer.nozzles.*.height", LENGTH, "m", 0.1, 6, NULL, ""),
-    QUANTITY("sprayer.nozzles.*.angle", ANGLE, "deg", -90, 90, NULL, ""),
-    QUANTITY("sprayer.nozzles.*.behind", LENGTH, "m", -1, 3, "0 m", "choice: nozzles in the air outlets"),
-    QUANTITY("sprayer.nozzles.*.pressure", PRESSURE, "bar", 0.5, 60, "", "sprayer.pressure"),
-    QUANTITY("sprayer.nozzles.*.worn", SHARE, "%", 0, 50, "0 %", "choice: a new tip"),
-    WORD("sprayer.nozzles.*.plugged", "yes, no, true, false", "no", "common practice: all tips are clean"),
+    QUANTITY("sprayer.travel_speed", SPEED, "km/h", 0, 15, AIR, NULL, "",
+             "0: the sprayer stands still, and there is no rate per area (below); else at least 0.5 km/h"),
+    LIST("sprayer.alleys", "numbers of alleys", 1, SCENARIO_ROWS + 1, AIR, "all", "choice: every alley is driven",
+         "`all`, or the alleys that are driven: 0 is outside row 1, 1 between rows 1 and 2, and so on to the "
+         "number of rows. `[0, 2, 4]`. The application rate refers to the ground that they treat "
+         "([result-format.md](result-format.md), `ground`)"),
+    WORD("sprayer.direction", directions, AIR, "alternate", "common practice: up one alley, down the next",
+         "`same`: every alley is driven the same way"),
+    WORD("sprayer.shut_outside", answers, AIR, "yes", "common practice",
+         "in the two outermost alleys the nozzles that face away from the block are shut"),
+    LIST("sprayer.shut", "{alley, row, air} entries", 1, 2 * (SCENARIO_ROWS + 1), AIR, "",
+         "nothing more is shut (choice)",
+         "sides on which nozzles are shut, beside those of `shut_outside`: `[{alley: 3, row: 4, air: yes}, {alley: "
+         "0, row: 0}]`"),
+    COUNT("sprayer.shut.*.alley", 0, SCENARIO_ROWS, AIR, NULL, "",
+          "an alley that is driven"),
+    COUNT("sprayer.shut.*.row", 0, SCENARIO_ROWS + 1, AIR, NULL, "",
+          "the nozzles that face this row are shut there: the number of the alley or one more. 0 is the open "
+          "ground beside row 1, the number of rows and 1 that on the other side"),
+    WORD("sprayer.shut.*.air", answers, AIR, "no", "choice, the fan's air goes on",
+         "the outlets on that side are shut, too; those of the other side blow as before"),
+    QUANTITY("sprayer.tank", VOLUME, "L", 1, 20000, NO_AIR, "1000 L", "choice",
+             "for the settings sheet"),
+    QUANTITY("sprayer.fan.reference_speed", ROTATION, "rpm", 50, 10000, AIR, NULL, "",
+             "speed at which flow and power were found"),
+    QUANTITY("sprayer.fan.reference_flow", AIR_FLOW, "m3/s", 0.1, 40, AIR, NULL, "",
+             "of all outlets together at the reference speed"),
+    QUANTITY("sprayer.fan.reference_power", POWER, "kW", 0.1, 200, NO_AIR, NULL, "",
+             "shaft power at the reference speed"),
+    QUANTITY("sprayer.fan.speed", ROTATION, "rpm", 0, 10000, AIR, "", "reference_speed",
+             "of this job; 0: fan off. Flow goes with the speed, power with its cube"),
+    LIST("sprayer.outlets", "air outlets", 1, SCENARIO_OUTLETS, AIR, NULL, "",
+         "with `side: both` an entry counts twice. Air may leave at up to 100 m/s"),
+    WORD("sprayer.outlets.*.kind", outlet_kinds, AIR, NULL, "",
+         "a slot around a fan, a straight upright one, or a round spout. Several outlets stand beside or above one "
+         "another; where their air meets, momentum adds"),
+    WORD("sprayer.outlets.*.side", sides, AIR, "both", "common practice: machines are symmetric",
+         "as the driver sees it"),
+    QUANTITY("sprayer.outlets.*.slot", LENGTH, "mm", 10, 500, AIR, NULL, "",
+             "arc, slot: width of the slot, along the travel direction"),
+    QUANTITY("sprayer.outlets.*.share", SHARE, "%", 0, 100, AIR, "", "by area (choice: the same air speed everywhere)",
+             "of the fan's air, both sides of the entry together; for all outlets or none, 100 % in all (99 to 101 "
+             "% is taken as 100 %)"),
+    QUANTITY("sprayer.outlets.*.centre_height", LENGTH, "m", 0.2, 4, AIR, NULL, "",
+             "arc: of its centre"),
+    QUANTITY("sprayer.outlets.*.radius", LENGTH, "m", 0.1, 1.5, AIR, NULL, "",
+             "arc: less than half of `orchard.row_spacing`"),
+    QUANTITY("sprayer.outlets.*.from", ANGLE, "deg", -90, 90, AIR, NULL, "",
+             "arc: where it begins, above the outward horizontal"),
+    QUANTITY("sprayer.outlets.*.to", ANGLE, "deg", -90, 90, AIR, NULL, "",
+             "arc: where it ends, 1 deg or more above `from`"),
+    QUANTITY("sprayer.outlets.*.offset", LENGTH, "m", 0, 3, AIR, NULL, "",
+             "slot, spout: from the centre line, less than half of `orchard.row_spacing`"),
+    QUANTITY("sprayer.outlets.*.bottom", LENGTH, "m", 0.05, 6, AIR, NULL, "",
+             "slot: lower end"),
+    QUANTITY("sprayer.outlets.*.top", LENGTH, "m", 0.1, 6, AIR, NULL, "",
+             "slot: upper end, above `bottom`"),
+    QUANTITY("sprayer.outlets.*.tilt", ANGLE, "deg", -60, 60, AIR, "0 deg", "choice: air blown level",
+             "slot, spout: of the air above the outward horizontal"),
+    QUANTITY("sprayer.outlets.*.diameter", LENGTH, "mm", 30, 600, AIR, NULL, "",
+             "spout: inner diameter"),
+    QUANTITY("sprayer.outlets.*.height", LENGTH, "m", 0.1, 6, AIR, NULL, "",
+             "spout: of its centre"),
+    QUANTITY("sprayer.outlets.*.back", ANGLE, "deg", -60, 60, AIR, "0 deg", "choice: air blown straight across",
+             "spout: of the air backwards from straight across; negative: forwards"),
+    QUANTITY("sprayer.pressure", PRESSURE, "bar", 0.5, 60, NO_AIR, "", "each nozzle's own",
+             "at the nozzles; needed unless each nozzle has its own"),
+    LIST("sprayer.nozzles", "nozzles", 1, SCENARIO_NOZZLES, NO_AIR, NULL, "",
+         "with `side: both` an entry counts twice"),
+    WORD("sprayer.nozzles.*.side", sides, NO_AIR, "both", "common practice: machines are symmetric",
+         "as the driver sees it"),
+    TEXT("sprayer.nozzles.*.tip", SCENARIO_TEXT, NO_AIR, NULL, "",
+         "name of a tip under `tips`"),
+    QUANTITY("sprayer.nozzles.*.offset", LENGTH, "m", 0, 3, NO_AIR, NULL, "",
+             "outward from the centre line, less than half of `orchard.row_spacing`"),
+    QUANTITY("sprayer.nozzles.*.height", LENGTH, "m", 0.1, 6, NO_AIR, NULL, "",
+             "above the ground"),
+    QUANTITY("sprayer.nozzles.*.angle", ANGLE, "deg", -90, 90, NO_AIR, NULL, "",
+             "of its axis above the outward horizontal"),
+    QUANTITY("sprayer.nozzles.*.behind", LENGTH, "m", -1, 3, NO_AIR, "0 m", "choice: nozzles in the air outlets",
+             "distance behind the air outlets; negative: ahead of them"),
+    QUANTITY("sprayer.nozzles.*.pressure", PRESSURE, "bar", 0.5, 60, NO_AIR, "", "sprayer.pressure",
+             "of this nozzle"),
+    QUANTITY("sprayer.nozzles.*.worn", SHARE, "%", 0, 50, NO_AIR, "0 %", "choice: a new tip",
+             "flow above that of a new tip at the same pressure; a generic spectrum becomes that of the larger "
+             "orifice"),
+    WORD("sprayer.nozzles.*.plugged", answers, NO_AIR, "no", "common practice: all tips are clean",
+         "gives nothing; the pressure at the others stays. One nozzle at least must spray"),
 
-    QUANTITY("weather.temperature", TEMPERATURE, "degC", 0, 50, NULL, ""),
-    QUANTITY("weather.relative_humidity", SHARE, "%", 1, 100, NULL, ""),
-    QUANTITY("weather.pressure", PRESSURE, "hPa", 500, 1100, "1013.25 hPa", "standard atmosphere, ISO 2533"),
-    QUANTITY("weather.wind_speed", SPEED, "m/s", 0, 15, NULL, ""),
-    QUANTITY("weather.wind_height", LENGTH, "m", 1, 30, "2 m", "common practice in drift trials"),
-    QUANTITY("weather.wind_angle", ANGLE, "deg", -360, 360, "0 deg", "choice: straight across the rows"),
-    QUANTITY("weather.roughness", LENGTH, "m", 0.0005, 0.3, "0.03 m", "common practice: grass, open flat ground"),
-    QUANTITY("weather.obukhov_length", LENGTH, "m", -100000, 100000, "", "neutral air, or from the hour and the cloud"),
-    QUANTITY("weather.hour", TIME, "h", 0, 24, "", "neutral air, or by obukhov_length"),
-    QUANTITY("weather.cloud", SHARE, "%", 0, 100, "", "must be given where hour is"),
-    COUNT("weather.day_of_year", 1, 366, "172", "choice: midsummer of the north"),
-    QUANTITY("weather.latitude", ANGLE, "deg", -66, 66, "45 deg", "choice"),
-    QUANTITY("weather.gusts", SHARE, "%", 1, 100, "", "as turbulence of the surface layer has it"),
+    QUANTITY("weather.temperature", TEMPERATURE, "degC", 0, 50, NO_AIR, NULL, "",
+             ""),
+    QUANTITY("weather.relative_humidity", SHARE, "%", 1, 100, NO_AIR, NULL, "",
+             ""),
+    QUANTITY("weather.pressure", PRESSURE, "hPa", 500, 1100, NO_AIR, "1013.25 hPa", "standard atmosphere, ISO 2533",
+             "of the air; falls by about 12 hPa each 100 m of height"),
+    QUANTITY("weather.wind_speed", SPEED, "m/s", 0, 15, AIR, NULL, "",
+             "over the open ground, at `wind_height`"),
+    QUANTITY("weather.wind_height", LENGTH, "m", 1, 30, AIR, "2 m", "common practice in drift trials",
+             "where the wind was measured"),
+    QUANTITY("weather.wind_angle", ANGLE, "deg", -360, 360, AIR, "0 deg", "choice: straight across the rows",
+             "0: straight across the rows, towards row 1 and the open ground beyond; 90 deg: along the rows; 180 "
+             "deg: across, the other way"),
+    QUANTITY("weather.roughness", LENGTH, "m", 0.0005, 0.3, AIR, "0.03 m", "common practice: grass, open flat ground",
+             "roughness length of the open ground"),
+    QUANTITY("weather.obukhov_length", LENGTH, "m", -100000, 100000, AIR, "",
+             "neutral air, or from the hour and the cloud",
+             "stability of the air over the open ground: below 0 a sunny day (-10 m strong, -100 m weak), above 0 "
+             "an inversion (10 m strong, 100 m weak); not nearer to 0 than 3 m"),
+    QUANTITY("weather.hour", TIME, "h", 0, 24, AIR, "", "neutral air, or by obukhov_length",
+             "hour of the day by the sun, which stands highest at 12 h: stability then follows from sun, cloud and "
+             "wind, by Pasquill's classes; instead of `obukhov_length`"),
+    QUANTITY("weather.cloud", SHARE, "%", 0, 100, AIR, "", "must be given where hour is",
+             "share of the sky"),
+    COUNT("weather.day_of_year", 1, 366, AIR, "172", "choice: midsummer of the north",
+          "1: first of January; only with `hour`"),
+    QUANTITY("weather.latitude", ANGLE, "deg", -66, 66, AIR, "45 deg", "choice",
+             "south is below 0; only with `hour`"),
+    QUANTITY("weather.gusts", SHARE, "%", 1, 100, AIR, "", "as turbulence of the surface layer has it",
+             "standard deviation of the level wind over its mean, at `wind_height`, as an anemometer gives it: "
+             "gusts and slow turns of the wind together"),
 
-    QUANTITY("liquid.solids", SHARE, "%", 0, 40, "0 %", "choice: nothing in suspension"),
-    QUANTITY("liquid.nonvolatile", SHARE, "%", 0, 50, "0.5 %", "choice: a usual tank mix is nearly all water"),
-    QUANTITY("liquid.density", DENSITY, "kg/m3", 700, 1500, "", "of water at weather.temperature"),
-    WORD("liquid.surfactant", "none, wetter, spreader", "none", "choice: plain water"),
-    LIST("liquid.dynamic_surface_tension", "[surface age, tension] pairs", 2, SCENARIO_TENSIONS, "",
-         "liquid.surface_tension at every age"),
-    QUANTITY("liquid.surface_tension", SURFACE_TENSION, "mN/m", 15, 80, "", "of water at weather.temperature"),
-    QUANTITY("liquid.viscosity", VISCOSITY, "mPa s", 0.2, 100, "", "of water at weather.temperature"),
-    QUANTITY("liquid.temperature", TEMPERATURE, "degC", 0, 60, "", "weather.temperature"),
+    QUANTITY("liquid.solids", SHARE, "%", 0, 40, NO_AIR, "0 %", "choice: nothing in suspension",
+             "share of the volume in suspension: never evaporates (`liquid.nonvolatile` is then at least that) and "
+             "thickens the liquid"),
+    QUANTITY("liquid.nonvolatile", SHARE, "%", 0, 50, NO_AIR, "0.5 %", "choice: a usual tank mix is nearly all water",
+             "share of the volume that does not evaporate"),
+    QUANTITY("liquid.density", DENSITY, "kg/m3", 700, 1500, NO_AIR, "", "of water at weather.temperature",
+             ""),
+    WORD("liquid.surfactant", surfactants, NO_AIR, "none", "choice: plain water",
+         "makes leaves one class easier to wet, or two, unless their contact angle is given, and lowers the "
+         "surface tension unless that is given"),
+    LIST("liquid.dynamic_surface_tension", "[surface age, tension] pairs", 2, SCENARIO_TENSIONS, NO_AIR, "",
+         "liquid.surface_tension at every age",
+         "such as `[[1 ms, 70 mN/m], [20 ms, 48 mN/m], [1 s, 32 mN/m]]`, ages rising; used at 2 ms on leaves and "
+         "at 20 ms in the spray sheet"),
+    QUANTITY("liquid.surface_tension", SURFACE_TENSION, "mN/m", 15, 80, NO_AIR, "", "of water at weather.temperature",
+             "dynamic, at a few milliseconds of age"),
+    QUANTITY("liquid.viscosity", VISCOSITY, "mPa s", 0.2, 100, NO_AIR, "", "of water at weather.temperature",
+             ""),
+    QUANTITY("liquid.temperature", TEMPERATURE, "degC", 0, 60, NO_AIR, "", "weather.temperature",
+             "as it leaves the nozzles; counts with `run.droplet_temperature: transient`"),
 
-    COUNT("run.droplets", 1000, 1e12, "200000", "choice"),
-    QUANTITY("run.target_error", SHARE, "%", 0.01, 50, "", "none: all of run.droplets fly"),
-    WORD("run.target",
-         SCENARIO_DRIFT(GROUND_WORD, AIRBORNE_WORD, SUM_WORD)
-         "evaporated, leaf, wood, ground_alley, ground_row, ground_downwind, ground_upwind, air_downwind, air_above, "
-         "air_upwind, aloft",
-         "airborne_5_m",
-         "choice: what passes the nearest of the usual buffers in the air, known from some thousand droplets"),
-    WORD("run.sampling", "stratified, plain", "stratified", "choice: fewer droplets for the same error"),
-    COUNT("run.seed", 0, 18446744073709551615.0, "1", "choice"),
-    QUANTITY("run.time_limit", TIME, "s", 10, 36000, "",
+    COUNT("run.droplets", 1000, 1e12, NO_AIR, "200000", "choice",
+          "more droplets, smaller standard errors. Also `2e5`. With `run.target_error` the most that fly, and then "
+          "1e7 unless given"),
+    QUANTITY("run.target_error", SHARE, "%", 0.01, 50, NO_AIR, "", "none: all of run.droplets fly",
+             "relative standard error of `run.target` at which the run stops; it looks at fixed numbers of "
+             "droplets only, from 2048 on, so that the result depends on the seed alone. The summary and the "
+             "result file say how many flew, the error reached, and whether `run.droplets` ran out first (the exit "
+             "code is 0 all the same: the result is whole and its errors hold). Also `--target-error 2%`"),
+    NAMED("run.target", scenario_target_name, NO_AIR, "airborne_5_m",
+          "choice: what passes the nearest of the usual buffers in the air; it is known to 2 % from some thousand "
+          "droplets, `ground_5_m` from 200,000 to a million",
+          "number that `run.target_error` is about: deposit on the ground at a distance, what passes a distance in "
+          "the air, the sum of drift beyond a distance, water evaporated, or a fate (before run-off); only with "
+          "`run.target_error`"),
+    WORD("run.sampling", samplings, NO_AIR, "stratified", "choice: fewer droplets for the same error",
+         "`plain`: every droplet is drawn by itself, all have one weight, and each is caught whole or not at all. "
+         "The means are the same, the errors larger; for comparison ([theory.md](theory.md), section 6)"),
+    COUNT("run.seed", 0, 18446744073709551615.0, AIR, "1", "choice",
+          "another seed: other trees, other droplets"),
+    QUANTITY("run.time_limit", TIME, "s", 10, 36000, NO_AIR, "",
              "6 times the width of block and open ground over the wind across the rows, 180 s to 3600 s; 180 s in "
-             "still air"),
-    QUANTITY("run.domain_top", LENGTH, "m", 7, 100, "20 m", "choice: several tree heights"),
-    QUANTITY("run.open_ground", LENGTH, "m", 100, 1000, "100 m", "choice: as far as published drift tables go"),
-    QUANTITY("run.air_cell", LENGTH, "m", 0.05, 0.5, "0.2 m", "choice: the edge of a voxel"),
-    QUANTITY("run.step", RATIO, "", 0.25, 4, "1", "choice: docs/validation.md shows what half and double do"),
-    WORD("run.ventilation", "ranz_marshall, beard_pruppacher", "ranz_marshall",
-         "choice: nobody has settled which is right in a jet"),
-    WORD("run.droplet_temperature", "steady, transient", "steady",
-         "choice: a droplet reaches its steady temperature in a fraction of a second"),
-    WORD("run.spray_humidity", "no, yes, false, true", "no",
-         "choice: the settings sheet says when it would matter"),
+             "still air (choice, derived in `sim/scenario/time_limit.c`)",
+             "for one droplet; what then flies is booked as aloft, told with the drift, and warned of where it is "
+             "not small beside it. The default lets the slowest droplets, near the ground and among leaves, come "
+             "down or leave in winds from about 0.2 m/s on; below 0.1 m/s air counts as still, and no limit would "
+             "do"),
+    QUANTITY("run.domain_top", LENGTH, "m", 7, 100, AIR, "20 m", "choice: several tree heights",
+             "height of the domain; above `canopy.height`"),
+    QUANTITY("run.open_ground", LENGTH, "m", 100, 1000, AIR, "100 m", "choice: as far as published drift tables go",
+             "on each side of the block"),
+    QUANTITY("run.air_cell", LENGTH, "m", 0.05, 0.5, AIR, "0.2 m", "choice: the edge of a voxel",
+             "edge of the air grid near the sprayer, across the row and upwards; half of it along the travel"),
+    QUANTITY("run.step", RATIO, "", 0.25, 4, NO_AIR, "1", "choice: docs/validation.md shows what half and double do",
+             "of the droplets' steps of flight, over the usual length; for studies of convergence, half takes "
+             "twice the time"),
+    WORD("run.ventilation", ventilations, NO_AIR, "ranz_marshall", "choice: nobody has settled which is right in a jet",
+         "how much faster a droplet dries that slips through the air: Ranz and Marshall (1952), or Beard and "
+         "Pruppacher (1971), by which droplets of 50 to 200 um at low slip live 6 to 14 % longer"),
+    WORD("run.droplet_temperature", droplet_temperatures, NO_AIR, "steady",
+         "choice: a droplet reaches its steady temperature in a fraction of a second",
+         "`transient`: droplets leave at `liquid.temperature` and warm or cool towards their steady temperature, "
+         "near the wet bulb; a droplet colder than the dew point takes on a little water"),
+    WORD("run.spray_humidity", answers, NO_AIR, "no", "choice: the settings sheet says when it would matter",
+         "`yes`: drying is slowed by the vapour and the cooling that the spray gives the air it flies in, by the "
+         "estimate of the settings sheet"),
 
-    LIST("collectors", "collectors", 0, SCENARIO_COLLECTORS, "", "none"),
-    TEXT("collectors.*.name", NULL, ""),
-    WORD("collectors.*.kind", "dish, line, card", NULL, ""),
-    QUANTITY("collectors.*.distance", LENGTH, "m", -1000, 1000, "", "x or row instead"),
-    QUANTITY("collectors.*.x", LENGTH, "m", -2000, 2000, "", "distance or row instead"),
-    COUNT("collectors.*.row", 1, SCENARIO_ROWS, "", "distance or x instead"),
-    QUANTITY("collectors.*.offset", LENGTH, "m", -15, 15, "0 m", "choice: in the row line"),
-    QUANTITY("collectors.*.height", LENGTH, "m", 0, 100, "", "a dish's: orchard.grass_height"),
-    QUANTITY("collectors.*.width", LENGTH, "m", 0.01, 50, "", "0.1 m, or a tenth of the distance where that is more"),
-    QUANTITY("collectors.*.from", LENGTH, "m", 0, 100, "0 m", "choice: from the ground"),
-    QUANTITY("collectors.*.to", LENGTH, "m", 0.1, 100, NULL, ""),
-    QUANTITY("collectors.*.diameter", LENGTH, "mm", 0.1, 100, "2 mm", "common practice in drift trials"),
-    QUANTITY("collectors.*.segment", LENGTH, "m", 0.05, 100, "0.5 m", "choice"),
-    WORD("collectors.*.facing", "up, down, towards_plus_x, towards_minus_x", "up", "choice"),
-    QUANTITY("collectors.*.angle", ANGLE, "deg", -180, 180, "", "facing instead"),
-    QUANTITY("collectors.*.size", LENGTH, "mm", 5, 1000, "76 mm", "common practice: cards of 26 by 76 mm"),
-    WORD("collectors.*.surface", "water_sensitive, plain", "water_sensitive", "common practice"),
-    WORD("collectors.*.catch", "leaf, all", "leaf", "choice: small droplets flow round a card as round a leaf"),
+    LIST("collectors", "collectors", 0, SCENARIO_COLLECTORS, NO_AIR, "", "none",
+         ""),
+    TEXT("collectors.*.name", SCENARIO_TEXT, NO_AIR, NULL, "",
+         "no two have the same"),
+    WORD("collectors.*.kind", collector_kinds, NO_AIR, NULL, "",
+         "a flat dish or card that lies open; an upright line; a card that faces anywhere"),
+    QUANTITY("collectors.*.distance", LENGTH, "m", -1000, 1000, NO_AIR, "", "x or row instead",
+             "of its middle, downwind of the block; negative: inside it, or beyond it upwind"),
+    QUANTITY("collectors.*.x", LENGTH, "m", -2000, 2000, NO_AIR, "", "distance or row instead",
+             "of its middle, across; row 1 is at 0"),
+    COUNT("collectors.*.row", 1, SCENARIO_ROWS, NO_AIR, "", "distance or x instead",
+          "it stands `offset` from this row's line"),
+    QUANTITY("collectors.*.offset", LENGTH, "m", -15, 15, NO_AIR, "0 m", "choice: in the row line",
+             "with `row`: positive towards +x, the open ground next to row 1"),
+    QUANTITY("collectors.*.height", LENGTH, "m", 0, 100, NO_AIR, "", "a dish's: orchard.grass_height",
+             "dish, card: above the ground. A dish at the height of the grass lies level with its tips; at 0 it "
+             "gets what comes through the grass"),
+    QUANTITY("collectors.*.width", LENGTH, "m", 0.01, 50, NO_AIR, "",
+             "0.1 m, or a tenth of the distance where that is more (choice: over a tenth of its distance a drift "
+             "curve is straight within 0.2 %)",
+             "dish: across the rows. Results are per area; a wider dish has a smaller standard error"),
+    QUANTITY("collectors.*.from", LENGTH, "m", 0, 100, NO_AIR, "0 m", "choice: from the ground",
+             "line: its lower end"),
+    QUANTITY("collectors.*.to", LENGTH, "m", 0.1, 100, NO_AIR, NULL, "",
+             "line: its upper end"),
+    QUANTITY("collectors.*.diameter", LENGTH, "mm", 0.1, 100, NO_AIR, "2 mm", "common practice in drift trials",
+             "line"),
+    QUANTITY("collectors.*.segment", LENGTH, "m", 0.05, 100, NO_AIR, "0.5 m", "choice",
+             "line: height of the pieces that are counted apart; they are made equal"),
+    WORD("collectors.*.facing", facings, NO_AIR, "up", "choice",
+         "card: direction of its front"),
+    QUANTITY("collectors.*.angle", ANGLE, "deg", -180, 180, NO_AIR, "", "facing instead",
+             "card: direction of its front, 0 towards +x, 90 deg up, 180 deg towards -x"),
+    QUANTITY("collectors.*.size", LENGTH, "mm", 5, 1000, NO_AIR, "76 mm", "common practice: cards of 26 by 76 mm",
+             "card: its edge across the rows; also the width that decides how well it catches small droplets"),
+    WORD("collectors.*.surface", surfaces, NO_AIR, "water_sensitive", "common practice",
+         "card: on water-sensitive paper the coverage is worked out"),
+    WORD("collectors.*.catch", catches, NO_AIR, "leaf", "choice: small droplets flow round a card as round a leaf",
+         "card: `leaf`: small droplets flow round it as round a leaf of that width; `all`: whatever comes through "
+         "from the front"),
 };
 
 const int scenario_n_keys = (int)(sizeof scenario_keys / sizeof scenario_keys[0]);
-
-const scenario_key *scenario_key_of(const char *path)
-{
-    for (int i = 0; i < scenario_n_keys; i++)
-        if (strcmp(scenario_keys[i].path, path) == 0)
-            return &scenario_keys[i];
-    return NULL;
-}
-
-/* Name that follows a group in a path, or NULL where the path does not lie in it. */
-static const char *name_in(const char *path, const char *group, int *n)
-{
-    const size_t length = strlen(group);
-    if (length > 0 && (strncmp(path, group, length) != 0 || path[length] != '.'))
-        return NULL;
-    const char *name = length > 0 ? path + length + 1 : path;
-    *n = (int)strcspn(name, ".");
-    return name;
-}
-
-const char *scenario_key_in(const char *group, int i, int *n)
-{
-    const char *former = "";
-    int n_former = 0;
-    for (int k = 0; k < scenario_n_keys; k++) {
-        const char *name = name_in(scenario_keys[k].path, group, n);
-        if (!name || (*n == n_former && strncmp(name, former, (size_t)*n) == 0))
-            continue; /* keys of one group stand together */
-        former = name;
-        n_former = *n;
-        if (i-- == 0)
-            return name;
-    }
-    return NULL;
-}

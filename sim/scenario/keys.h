@@ -1,26 +1,37 @@
-/* sim/scenario/keys.h - every key of a scenario in one table: what it holds, its range, its default and the reason
- * for it. */
+/* sim/scenario/keys.h - every key of a scenario in one table: what it holds, its range, its default and the reason for
+ * it, what it means, and whether the air of a run depends on it. */
 #ifndef SCENARIO_KEYS_H
 #define SCENARIO_KEYS_H
+
+#include <stdbool.h>
 
 #include "scenario/units.h"
 
 typedef enum {
     SCENARIO_IS_QUANTITY,
     SCENARIO_IS_COUNT, /* a whole number */
-    SCENARIO_IS_WORD,  /* one of the words in unit */
+    SCENARIO_IS_WORD,  /* one of the key's words */
     SCENARIO_IS_TEXT,
     SCENARIO_IS_LIST
 } scenario_key_holds;
 
 typedef struct {
+    const char *word; /* NULL behind the last */
+    int value;        /* what is stored: of an enum, true or false, or as the list says */
+} scenario_word;
+
+typedef struct {
     const char *path;         /* "*": a number of a list, or the name of a tip */
     scenario_key_holds holds;
-    scenario_quantity_kind kind; /* of a quantity */
-    const char *unit;         /* a quantity's customary unit, "" without; the words that can stand; what a list is of */
-    double low, high;         /* both allowed, in that unit; of a list the number of entries */
-    const char *otherwise;    /* the value where none is given, as it would be written; NULL: must be given */
-    const char *reason;       /* for otherwise. A default that is computed is described here, and otherwise is "" */
+    scenario_quantity_kind kind;    /* of a quantity */
+    const char *unit;               /* a quantity's customary unit, "" without; what a list is of */
+    double low, high;               /* both allowed, in that unit; of a list its entries, of a text its bytes */
+    const scenario_word *words;     /* of a word; NULL where another table has the names: */
+    const char *(*name_at)(int i);  /* name i of it, NULL beyond the last; the value of a name is its number */
+    const char *otherwise;          /* the value where none is given, as it would be written; NULL: must be given */
+    const char *reason;             /* for otherwise. A default that is computed is described here; otherwise is "" */
+    const char *meaning;            /* for the page of keys; "" where the path says it */
+    bool not_of_air;                /* the air does not depend on it; false where that is not known */
 } scenario_key;
 
 extern const scenario_key scenario_keys[];
@@ -31,5 +42,12 @@ const scenario_key *scenario_key_of(const char *path);
 /** Name of the key number i that can stand in a group ("" for the top), from 0, each once; NULL beyond the last.
  *  @param n out: bytes of the name */
 const char *scenario_key_in(const char *group, int i, int *n);
+
+/** Word number i of a key that holds words; NULL beyond the last. @param value out: what it stands for; may be NULL */
+const char *scenario_key_word(const scenario_key *key, int i, int *value);
+/** What a word stands for; false where the key has no such word, and value is left alone. */
+bool scenario_key_value(const scenario_key *key, const char *word, int *value);
+/** The first word with that value of the key of a general path, or NULL. */
+const char *scenario_word_of(const char *path, int value);
 
 #endif

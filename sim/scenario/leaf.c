@@ -24,7 +24,7 @@ enum { LAST_CLASS = SCENARIO_VERY_HARD };
 
 /* Classes of wetting named below: H. Wang, H. Shi, Y. Wang, The wetting of leaf surfaces, in Wetting and Wettability
  * (2015): below 90 degrees highly wettable, 90 to 110 wettable, above 110 non-wettable, above 130 highly so. */
-/* Each leaf: {{young lower, young upper}, {old lower, old upper}}. */
+/* Each leaf: {{young lower, young upper}, {old lower, old upper}}, as scenario_leaf_age has it. */
 const scenario_leaf_preset scenario_leaf_presets[SCENARIO_LEAF_PRESETS] = {
     {"deciduous", {{ANY, ANY}, {ANY, ANY}}, "Papierowska and others 2018: 19 broad-leaved species, both sides"},
     {"apple", {{{125, 150}, {100, 130}}, {{120, 140}, {85, 115}}},
@@ -49,6 +49,13 @@ const scenario_leaf_preset scenario_leaf_presets[SCENARIO_LEAF_PRESETS] = {
      "Dong, Zhu and Yang 2015: hydrophobic; non-wettable class of Wang and others 2015"},
     {"dracaena", {{{50, 90}, {50, 90}}, {{50, 90}, {50, 90}}},
      "Dong, Zhu and Yang 2015: hydrophilic; highly wettable class of Wang and others 2015"}};
+
+const char *scenario_leaf_word(int i)
+{
+    if (i == 0)
+        return "none";
+    return i > 0 && i <= SCENARIO_LEAF_PRESETS ? scenario_leaf_presets[i - 1].name : NULL;
+}
 
 static double on_line(double x, double x_0, double x_1, double y_0, double y_1)
 {
@@ -114,29 +121,28 @@ static double classes_eased(const scenario_node *root)
         liquid && liquid->kind == SCENARIO_GROUP ? scenario_node_find(liquid, "surfactant") : NULL;
     if (!word || word->kind != SCENARIO_VALUE)
         return 0.0;
-    return strcmp(word->text, "wetter") == 0 ? 1.0 : strcmp(word->text, "spreader") == 0 ? 2.0 : 0.0;
+    int surfactant = SCENARIO_NO_SURFACTANT;
+    if (!scenario_key_value(scenario_key_of("liquid.surfactant"), word->text, &surfactant))
+        return 0.0;
+    return surfactant == SCENARIO_WETTER ? 1.0 : surfactant == SCENARIO_SPREADER ? 2.0 : 0.0;
 }
-
-static const char *const class_words[] = {[SCENARIO_EASY] = "easy",
-                                          [SCENARIO_MEDIUM] = "medium",
-                                          [SCENARIO_HARD] = "hard",
-                                          [SCENARIO_VERY_HARD] = "very_hard"};
 
 typedef struct { const char *side, *contact, *receding, *limit; } side_keys;
 
 /* @param preset NULL: none */
 static scenario_leaf_surface read_side(scenario_reader *r, const scenario_node *group, const side_keys *key,
-                                       const scenario_leaf_preset *preset, bool young, int upper, double eased,
-                                       scenario_wetting *wetting)
+                                       const scenario_leaf_preset *preset, scenario_leaf_age age, int upper,
+                                       double eased, scenario_wetting *wetting)
 {
     scenario_leaf_surface s;
     const bool by_name = preset && !scenario_given(r, group, key->side);
     if (by_name) {
         const double angle_deg =
-            0.5 * (preset->angle[young ? 0 : 1][upper].low_deg + preset->angle[young ? 0 : 1][upper].high_deg);
+            0.5 * (preset->angle[age][upper].low_deg + preset->angle[age][upper].high_deg);
         s = scenario_leaf_of_angle(DEGREE * angle_deg);
         *wetting = scenario_leaf_nearest_class(s.contact_angle_rad);
-        scenario_note(r, group, key->side, "nearest to the leaf", "%s", class_words[*wetting]);
+        scenario_note(r, group, key->side, "nearest to the leaf", "%s",
+                      scenario_word_of("canopy.upper_side", *wetting));
     } else {
         *wetting = (scenario_wetting)scenario_take_word(r, group, key->side);
         s = scenario_leaf_of_class(*wetting);
@@ -161,12 +167,12 @@ void scenario_read_leaf(scenario_reader *r, const scenario_node *root, const sce
     static const side_keys upper = {"upper_side", "upper_contact_angle", "upper_receding_angle", "upper_shatter_limit"};
     static const side_keys lower = {"lower_side", "lower_contact_angle", "lower_receding_angle", "lower_shatter_limit"};
     const int leaf = scenario_take_word(r, group, "leaf");
-    const bool young = scenario_take_word(r, group, "leaf_age") == 0;
+    const scenario_leaf_age age = (scenario_leaf_age)scenario_take_word(r, group, "leaf_age");
     const scenario_leaf_preset *preset = leaf > 0 ? &scenario_leaf_presets[leaf - 1] : NULL;
     const double eased = classes_eased(root);
     if (!scenario_good(r))
         return;
-    c->leaf_surface[1] = read_side(r, group, &upper, preset, young, 1, eased, &c->upper_side);
-    c->leaf_surface[0] = read_side(r, group, &lower, preset, young, 0, eased, &c->lower_side);
+    c->leaf_surface[1] = read_side(r, group, &upper, preset, age, 1, eased, &c->upper_side);
+    c->leaf_surface[0] = read_side(r, group, &lower, preset, age, 0, eased, &c->lower_side);
     c->wet_share = scenario_take(r, group, "wet_share");
 }

@@ -8,14 +8,17 @@
 
 /** Contact angle of water (static, a range), by age and side, of a named leaf. */
 typedef struct {
-    const char *name;                                            /* as in canopy.leaf */
-    struct { double low_deg, high_deg; } angle[2][2];            /* [0 young, 1 old][0 lower, 1 upper side] */
+    const char *name;                                            /* the word of canopy.leaf */
+    struct { double low_deg, high_deg; } angle[2][2];            /* by age and [0 lower, 1 upper side] */
     const char *source;
 } scenario_leaf_preset;
 
+typedef enum { SCENARIO_YOUNG_LEAF, SCENARIO_OLD_LEAF } scenario_leaf_age;
 enum { SCENARIO_LEAF_PRESETS = 13 };
-/** Leaves by name, in the order of the words of canopy.leaf after "none". */
 extern const scenario_leaf_preset scenario_leaf_presets[SCENARIO_LEAF_PRESETS];
+
+/** Word i of canopy.leaf: "none", then the names of the presets; NULL beyond the last. */
+const char *scenario_leaf_word(int i);
 
 /** Receding angle and shatter limit that go with a contact angle: straight lines between the classes, the end classes'
  * own limit beyond them. Choice. */

@@ -204,7 +204,7 @@ static void read_run(scenario_reader *r, scenario_node *root, drupelet_scenario 
         scenario_node_place(scenario_node_find(group, "droplets"), run->droplets_at, sizeof run->droplets_at);
     if (scenario_given(r, group, "target") && !scenario_given(r, group, "target_error"))
         scenario_forbid(r, group, "target", "run.target_error beside it");
-    run->plain_sampling = scenario_take_word(r, group, "sampling") == 1;
+    run->plain_sampling = scenario_take_word(r, group, "sampling");
     run->seed = scenario_take_seed(r, group, "seed");
     run->domain_top_m = scenario_take(r, group, "domain_top");
     if (run->domain_top_m <= s->canopy.height_m)
@@ -214,8 +214,8 @@ static void read_run(scenario_reader *r, scenario_node *root, drupelet_scenario 
     run->air_cell_m = scenario_take(r, group, "air_cell");
     run->step_scale = scenario_take(r, group, "step");
     run->ventilation = (scenario_ventilation)scenario_take_word(r, group, "ventilation");
-    run->transient_temperature = scenario_take_word(r, group, "droplet_temperature") == 1;
-    run->spray_humidity = scenario_take_word(r, group, "spray_humidity") % 2 == 1;
+    run->transient_temperature = scenario_take_word(r, group, "droplet_temperature");
+    run->spray_humidity = scenario_take_word(r, group, "spray_humidity");
 }
 
 /* ---- the whole ---- */

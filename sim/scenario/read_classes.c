@@ -5,8 +5,15 @@
 
 #include <string.h>
 
-static const char *const names[] = {"extremely_fine", "very_fine",   "fine",             "medium",
-                                    "coarse",         "very_coarse", "extremely_coarse", "ultra_coarse"};
+static const char *const names[SCENARIO_SIZE_CLASSES] = {
+    [SCENARIO_EXTREMELY_FINE] = "extremely_fine",
+    [SCENARIO_VERY_FINE] = "very_fine",
+    [SCENARIO_FINE] = "fine",
+    [SCENARIO_MEDIUM_SIZE] = "medium",
+    [SCENARIO_COARSE] = "coarse",
+    [SCENARIO_VERY_COARSE] = "very_coarse",
+    [SCENARIO_EXTREMELY_COARSE] = "extremely_coarse",
+    [SCENARIO_ULTRA_COARSE] = "ultra_coarse"};
 
 const char *scenario_size_class_name(scenario_size_class size_class)
 {

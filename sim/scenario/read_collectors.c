@@ -9,9 +9,7 @@
 
 const char *scenario_collector_kind_name(int kind)
 {
-    static const char *const NAME[SCENARIO_COLLECTOR_KINDS] = {
-        [SCENARIO_DISH] = "dish", [SCENARIO_LINE] = "line", [SCENARIO_CARD] = "card"};
-    return NAME[kind];
+    return scenario_word_of("collectors.*.kind", kind);
 }
 
 #define DISH_M 0.1            /* choice: about the width of dishes and filters laid out in trials */
@@ -96,7 +94,6 @@ static void read_line(scenario_reader *r, const scenario_node *group, const drup
 
 static void read_card(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s, scenario_collector *c)
 {
-    static const double FACING[] = {0.5 * BASE_PI, -0.5 * BASE_PI, 0.0, BASE_PI}; /* the words in keys.c */
     if (!scenario_given(r, group, "height"))
         scenario_miss(r, group, "height");
     c->height_m = c->top_m = scenario_take_or(r, group, "height", 0.0, "");
@@ -105,11 +102,11 @@ static void read_card(scenario_reader *r, const scenario_node *group, const drup
         scenario_forbid(r, group, "facing", "either facing or angle, not both");
         c->facing_rad = scenario_take_or(r, group, "angle", 0.0, "");
     } else {
-        c->facing_rad = FACING[scenario_take_word(r, group, "facing")];
+        c->facing_rad = BASE_PI * (scenario_take_word(r, group, "facing") / 180.0);
     }
     c->width_m = scenario_take(r, group, "size");
-    c->water_sensitive = scenario_take_word(r, group, "surface") == 0;
-    c->leaf_like = scenario_take_word(r, group, "catch") == 0;
+    c->water_sensitive = scenario_take_word(r, group, "surface");
+    c->leaf_like = scenario_take_word(r, group, "catch");
 }
 
 static void read_collector(scenario_reader *r, scenario_node *node, drupelet_scenario *s)

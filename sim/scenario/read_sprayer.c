@@ -47,7 +47,7 @@ static void read_shut(scenario_reader *r, const scenario_node *sprayer, int n_ro
     for (scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next) {
         const scenario_node *group = scenario_take_as_group(r, node);
         const int alley = (int)scenario_take_count(r, group, "alley"), row = (int)scenario_take_count(r, group, "row");
-        const bool air = scenario_take_word(r, group, "air") % 2 == 0;
+        const bool air = scenario_take_word(r, group, "air");
         if (!scenario_good(r))
             return;
         if (alley > n_rows) {
@@ -148,14 +148,12 @@ static scenario_outlet read_outlet(scenario_reader *r, scenario_node *node, doub
     return o;
 }
 
-enum { BOTH = 2 }; /* the third word of a side */
-
 /* Sides that a word stands for, left first. */
 static int sides_of(int word, scenario_side side[2])
 {
-    side[0] = word == 1 ? SCENARIO_RIGHT : SCENARIO_LEFT;
+    side[0] = word == SCENARIO_RIGHT ? SCENARIO_RIGHT : SCENARIO_LEFT;
     side[1] = SCENARIO_RIGHT;
-    return word == BOTH ? 2 : 1;
+    return word == SCENARIO_BOTH_SIDES ? 2 : 1;
 }
 
 /* Shares of the air: as given, by area, or an error where only some are given. */
@@ -271,7 +269,7 @@ static void read_nozzles(scenario_reader *r, const scenario_node *group, drupele
             scenario_take_or(r, entry, "pressure", nozzle.pressure_Pa, "default");
         }
         nozzle.worn = scenario_take(r, entry, "worn");
-        nozzle.plugged = scenario_take_word(r, entry, "plugged") % 2 == 0;
+        nozzle.plugged = scenario_take_word(r, entry, "plugged");
         n_open += !nozzle.plugged;
         for (int k = 0; k < n && scenario_good(r); k++) {
             if (s->sprayer.n_nozzles == SCENARIO_NOZZLES) {
@@ -294,8 +292,8 @@ void scenario_read_sprayer(scenario_reader *r, scenario_node *root, drupelet_sce
     if (sprayer->travel_speed_m_s > 0.0 && sprayer->travel_speed_m_s < SLOWEST_M_S * (1.0 - 1e-9))
         scenario_refuse(r, group, "travel_speed", "0 (the sprayer stands still), or at least 0.5 km/h");
     read_alleys(r, group, s->orchard.n_rows, sprayer);
-    sprayer->alternate = scenario_take_word(r, group, "direction") == 0;
-    sprayer->shut_outside = scenario_take_word(r, group, "shut_outside") % 2 == 0;
+    sprayer->alternate = scenario_take_word(r, group, "direction");
+    sprayer->shut_outside = scenario_take_word(r, group, "shut_outside");
     read_shut(r, group, s->orchard.n_rows, sprayer);
     sprayer->tank_m3 = scenario_take(r, group, "tank");
     read_fan(r, group, sprayer);

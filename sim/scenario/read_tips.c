@@ -58,7 +58,7 @@ static void read_volume_table(scenario_reader *r, const scenario_node *group, sc
 
 static void read_quantiles(scenario_reader *r, const scenario_node *group, scenario_tip *tip)
 {
-    tip->form = (scenario_spectrum_form)(SCENARIO_SPECTRUM_LOG_NORMAL + scenario_take_word(r, group, "form"));
+    tip->form = (scenario_spectrum_form)scenario_take_word(r, group, "form");
     tip->dv10_m = scenario_take(r, group, "dv10");
     tip->dv50_m = scenario_take(r, group, "dv50");
     tip->dv90_m = scenario_take(r, group, "dv90");

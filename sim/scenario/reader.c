@@ -132,14 +132,15 @@ void scenario_forbid(scenario_reader *r, const scenario_node *group, const char 
         fail(r, scenario_key_error(node, "this key", "%s", expected));
 }
 
-/* "wall, cone, globe, bowl" with "or" before the last. */
-static void list_words(const char *words, char *text, size_t room)
+/* "wall, cone, globe or bowl". */
+static void list_words(const scenario_key *key, char text[EXPECTED])
 {
-    const char *last = strrchr(words, ',');
-    if (last)
-        snprintf(text, room, "%.*s or%s", (int)(last - words), words, last + 1);
-    else
-        snprintf(text, room, "%s", words);
+    const char *word = scenario_key_word(key, 0, NULL);
+    int used = snprintf(text, EXPECTED, "%s", word);
+    for (int i = 1; (word = scenario_key_word(key, i, NULL)) != NULL && used < EXPECTED; i++) {
+        const bool last = !scenario_key_word(key, i + 1, NULL);
+        used += snprintf(text + used, (size_t)(EXPECTED - used), "%s%s", last ? " or " : ", ", word);
+    }
 }
 
 /* What a key wants, such as "a pressure from 0.5 bar to 60 bar". */
@@ -155,7 +156,7 @@ static void expect(const scenario_key *key, char text[EXPECTED])
         snprintf(text, EXPECTED, "a whole number from %.15g to %.15g", key->low, key->high);
         break;
     case SCENARIO_IS_WORD:
-        list_words(key->unit, text, EXPECTED);
+        list_words(key, text);
         break;
     case SCENARIO_IS_TEXT:
         snprintf(text, EXPECTED, "a text on one line, shorter than %d bytes", (int)key->high + 1);
@@ -540,17 +541,13 @@ int scenario_take_word(scenario_reader *r, const scenario_node *group, const cha
     const char *text = given ? text_of(r, scenario_node_find(group, name), expected) : key->otherwise;
     if (!text)
         return 0;
-    int i = 0;
-    for (const char *word = key->unit; word; i++) {
-        const size_t n = strcspn(word, ",");
-        if (strlen(text) == n && strncmp(text, word, n) == 0) {
-            scenario_note(r, group, name, given ? "" : "default", "%s", text);
-            return i;
-        }
-        word = word[n] ? word + n + 2 : NULL;
+    int value = 0;
+    if (!scenario_key_value(key, text, &value)) {
+        scenario_refuse(r, group, name, "%s", expected);
+        return 0;
     }
-    scenario_refuse(r, group, name, "%s", expected);
-    return 0;
+    scenario_note(r, group, name, given ? "" : "default", "%s", text);
+    return value;
 }
 
 void scenario_take_text(scenario_reader *r, const scenario_node *group, const char *name, const char *otherwise,

@@ -52,7 +52,7 @@ int64_t scenario_take_count(scenario_reader *r, const scenario_node *group, cons
 int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, const char *name, int64_t otherwise);
 int64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, int64_t low, int64_t high);
 uint64_t scenario_take_seed(scenario_reader *r, const scenario_node *group, const char *name);
-/** The number of the word in its table line. */
+/** What the word stands for, by its line of the table; 0 after an error. */
 int scenario_take_word(scenario_reader *r, const scenario_node *group, const char *name);
 /** One line of text, shorter than room. */
 void scenario_take_text(scenario_reader *r, const scenario_node *group, const char *name, const char *otherwise,

@@ -1,7 +1,7 @@
 /* sim/scenario/scenario.h - a checked scenario: what the YAML file says, in SI units, every default filled in.
  * The door of the module. Behind it: sections and what they must fit in read.c, single values in reader.c, every key
- * with its range and default in keys.c, numbers with units in units.c, the YAML tree and the form of messages in
- * node.c. */
+ * with its range, default, words and meaning in keys.c, numbers with units in units.c, the YAML tree and the form of
+ * messages in node.c. */
 #ifndef SCENARIO_SCENARIO_H
 #define SCENARIO_SCENARIO_H
 
@@ -36,6 +36,7 @@ typedef enum { SCENARIO_EASY, SCENARIO_MEDIUM, SCENARIO_HARD, SCENARIO_VERY_HARD
 typedef struct { double contact_angle_rad, receding_angle_rad, shatter_limit; } scenario_leaf_surface;
 typedef enum { SCENARIO_NO_SURFACTANT, SCENARIO_WETTER, SCENARIO_SPREADER } scenario_surfactant;
 typedef enum { SCENARIO_LEFT = -1, SCENARIO_RIGHT = 1 } scenario_side; /* seen by the driver, looking ahead */
+enum { SCENARIO_BOTH_SIDES = 0 }; /* of an entry of the file, which stands for one on either side */
 typedef enum { SCENARIO_ARC, SCENARIO_SLOT, SCENARIO_SPOUT } scenario_outlet_kind;
 typedef enum { SCENARIO_HOLLOW_CONE_DISC_CORE, SCENARIO_HOLLOW_CONE, SCENARIO_AIR_INDUCTION_HOLLOW_CONE,
                SCENARIO_FLAT_FAN, SCENARIO_AIR_INDUCTION_FLAT_FAN } scenario_tip_kind;
@@ -193,13 +194,18 @@ typedef struct {
     double gusts;                         /* standard deviation of the level wind over its mean; 0: by similarity */
 } scenario_weather;
 
-/** The number whose error ends a run early: those of drift in the order of drift.h, water evaporated, then the fates in
- * the order of the accounts (tally.h). */
+/** The number whose error ends a run early: those of drift in the order of drift.h, water evaporated, then the fates of
+ * the accounts (tally.h numbers them by this list). */
 typedef enum {
     SCENARIO_TARGET_DRIFT,
     SCENARIO_TARGET_EVAPORATED = SCENARIO_TARGET_DRIFT + SCENARIO_DRIFT_NUMBERS,
-    SCENARIO_TARGET_FATE
+    SCENARIO_TARGET_LEAF, SCENARIO_TARGET_FATE = SCENARIO_TARGET_LEAF, /* the first fate */
+    SCENARIO_TARGET_WOOD, SCENARIO_TARGET_GROUND_ALLEY, SCENARIO_TARGET_GROUND_ROW, SCENARIO_TARGET_GROUND_DOWNWIND,
+    SCENARIO_TARGET_GROUND_UPWIND, SCENARIO_TARGET_AIR_DOWNWIND, SCENARIO_TARGET_AIR_ABOVE, SCENARIO_TARGET_AIR_UPWIND,
+    SCENARIO_TARGET_ALOFT, SCENARIO_TARGETS
 } scenario_target;
+/** Its name in scenarios, files and texts; NULL beyond the last. */
+const char *scenario_target_name(int target);
 
 typedef struct {
     int64_t n_droplets;   /* the most that fly where target_error is given */

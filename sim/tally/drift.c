@@ -7,19 +7,6 @@
 #include "tally/drift.h"
 
 #include <math.h>
-#include <string.h>
-
-#define GROUND(d) \
-    {TALLY_DRIFT_GROUND, d, SCENARIO_GROUND_NAME(d), \
-     "deposit on the ground " #d " m downwind of the block (mean over 1 m), percent of the application rate"},
-#define AIRBORNE(d) \
-    {TALLY_DRIFT_AIRBORNE, d, SCENARIO_AIRBORNE_NAME(d), \
-     "passes " #d " m downwind of the block in the air (net, all heights), percent of the output"},
-#define SUM(d) \
-    {TALLY_DRIFT_SUM, d, SCENARIO_SUM_NAME(d), \
-     "sum: on the ground beyond " #d " m or airborne out of the domain downwind, percent of the output"},
-
-static const tally_drift_number NUMBER[TALLY_DRIFT_NUMBERS] = {SCENARIO_DRIFT(GROUND, AIRBORNE, SUM)};
 
 static const double BAND_FROM_M[TALLY_BANDS] = {0.0, 2.0, 5.0, 10.0}; /* whole bins of the flux */
 
@@ -37,47 +24,22 @@ tally_estimate tally_band(const tally *accounts, int i_plane, int i_band)
     return tally_plane(accounts, i_plane, bin_of(s, BAND_FROM_M[i_band]), to);
 }
 
-const tally_drift_number *tally_drift_number_at(int i) { return &NUMBER[i]; }
-
-int tally_drift_first(tally_drift_kind kind)
-{
-    switch (kind) {
-    case TALLY_DRIFT_GROUND: return 0;
-    case TALLY_DRIFT_AIRBORNE: return SCENARIO_CURVE;
-    case TALLY_DRIFT_SUM: break;
-    }
-    return SCENARIO_CURVE + SCENARIO_PLANES;
-}
-
-int tally_drift_count(tally_drift_kind kind)
-{
-    return kind == TALLY_DRIFT_GROUND ? SCENARIO_CURVE : kind == TALLY_DRIFT_AIRBORNE ? SCENARIO_PLANES : SCENARIO_SUMS;
-}
-
-int tally_drift_named(const char *name)
-{
-    for (int i = 0; i < TALLY_DRIFT_NUMBERS; i++)
-        if (strcmp(NUMBER[i].name, name) == 0)
-            return i;
-    return -1;
-}
-
 bool tally_drift_parts(const tally *accounts, int i, double parts[TALLY_BATCHES], double *factor)
 {
-    const tally_drift_number *n = &NUMBER[i];
+    const scenario_drift_number *n = &scenario_drift_numbers[i];
     const tally_shape *s = &accounts->shape;
     const double a_m = tally_x_m(s, n->distance_m - 0.5 * TALLY_CURVE_SPAN_M),
                  b_m = tally_x_m(s, n->distance_m + 0.5 * TALLY_CURVE_SPAN_M);
     *factor = 1.0;
     switch (n->kind) {
-    case TALLY_DRIFT_GROUND:
+    case SCENARIO_DRIFT_GROUND:
         *factor = tally_rate_over_output(s, TALLY_CURVE_SPAN_M);
         return tally_ground_parts(accounts, fmin(a_m, b_m), fmax(a_m, b_m), parts)
                && fmin(a_m, b_m) >= s->domain_low_x_m && fmax(a_m, b_m) <= s->domain_high_x_m;
-    case TALLY_DRIFT_AIRBORNE:
+    case SCENARIO_DRIFT_AIRBORNE:
         tally_plane_parts(accounts, i - SCENARIO_CURVE, 0, s->n_flux, parts);
         return true;
-    case TALLY_DRIFT_SUM: break;
+    case SCENARIO_DRIFT_SUM: break;
     }
     return tally_sum_parts(accounts, n->distance_m, parts);
 }

@@ -15,20 +15,20 @@
 #include "tally/leaves.h"
 
 #define IN_WORDS(label) label, label ", percent of the output"
-static const struct { const char *name, *label, *meaning; } FATE[TALLY_FATES] = {
-    [TALLY_LEAF] = {"leaf", IN_WORDS("on leaves")},
-    [TALLY_WOOD] = {"wood", IN_WORDS("on wood")},
-    [TALLY_GROUND_ALLEY] = {"ground_alley", IN_WORDS("on the ground in the alleys")},
-    [TALLY_GROUND_ROW] = {"ground_row", IN_WORDS("on the ground under the rows")},
-    [TALLY_GROUND_DOWNWIND] = {"ground_downwind", IN_WORDS("on the ground downwind of the block")},
-    [TALLY_GROUND_UPWIND] = {"ground_upwind", IN_WORDS("on the ground upwind of the block")},
-    [TALLY_AIR_DOWNWIND] = {"air_downwind", IN_WORDS("airborne, left downwind")},
-    [TALLY_AIR_ABOVE] = {"air_above", IN_WORDS("airborne, left through the top")},
-    [TALLY_AIR_UPWIND] = {"air_upwind", IN_WORDS("airborne, left upwind")},
-    [TALLY_ALOFT] = {"aloft", IN_WORDS("still aloft at the time limit")},
+static const struct { const char *label, *meaning; } FATE[TALLY_FATES] = {
+    [TALLY_LEAF] = {IN_WORDS("on leaves")},
+    [TALLY_WOOD] = {IN_WORDS("on wood")},
+    [TALLY_GROUND_ALLEY] = {IN_WORDS("on the ground in the alleys")},
+    [TALLY_GROUND_ROW] = {IN_WORDS("on the ground under the rows")},
+    [TALLY_GROUND_DOWNWIND] = {IN_WORDS("on the ground downwind of the block")},
+    [TALLY_GROUND_UPWIND] = {IN_WORDS("on the ground upwind of the block")},
+    [TALLY_AIR_DOWNWIND] = {IN_WORDS("airborne, left downwind")},
+    [TALLY_AIR_ABOVE] = {IN_WORDS("airborne, left through the top")},
+    [TALLY_AIR_UPWIND] = {IN_WORDS("airborne, left upwind")},
+    [TALLY_ALOFT] = {IN_WORDS("still aloft at the time limit")},
 };
 
-const char *tally_fate_name(tally_fate fate) { return FATE[fate].name; }
+const char *tally_fate_name(tally_fate fate) { return scenario_target_name(SCENARIO_TARGET_FATE + (int)fate); }
 const char *tally_fate_label(tally_fate fate) { return FATE[fate].label; }
 const char *tally_fate_meaning(tally_fate fate) { return FATE[fate].meaning; }
 

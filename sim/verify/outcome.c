@@ -6,6 +6,7 @@
 #include "base/status.h"
 #include "droplet/droplet.h"
 #include "droplet/splash.h"
+#include "scenario/keys.h"
 #include "verify/checks.h"
 #include "verify/table.h"
 
@@ -41,13 +42,8 @@ static droplet_liquid liquid_of(const verify_table *table, int row)
 
 static droplet_leaf_class class_of(const char *name)
 {
-    static const char *const names[] = {[SCENARIO_EASY] = "easy",
-                                        [SCENARIO_MEDIUM] = "medium",
-                                        [SCENARIO_HARD] = "hard",
-                                        [SCENARIO_VERY_HARD] = "very_hard"};
     int wetting = SCENARIO_EASY;
-    while (wetting < SCENARIO_VERY_HARD && strcmp(names[wetting], name) != 0)
-        wetting++;
+    scenario_key_value(scenario_key_of("canopy.upper_side"), name, &wetting);
     return droplet_leaf_class_of((scenario_wetting)wetting);
 }
 

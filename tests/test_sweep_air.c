@@ -9,7 +9,9 @@
 
 #include <cmocka.h>
 
+#include "air/air_key.h"
 #include "run/run.h"
+#include "sweep/plan.h"
 #include "sweep/shared_air.h"
 
 /* The small scenario, its air coarse, with one more setting. */
@@ -34,10 +36,14 @@ static air_field *air_of(const drupelet_scenario *scenario)
     return field;
 }
 
+static bool same_hash(base_hash a, base_hash b)
+{
+    return a.part[0] == b.part[0] && a.part[1] == b.part[1];
+}
+
 static bool same_key(const drupelet_scenario *a, const drupelet_scenario *b)
 {
-    const sweep_identity x = sweep_air_key(a), y = sweep_air_key(b);
-    return x.part[0] == y.part[0] && x.part[1] == y.part[1];
+    return same_hash(air_key(a), air_key(b));
 }
 
 static bool same_air(const air_field *a, const air_field *b)
@@ -106,6 +112,93 @@ static void what_changes_the_air_changes_the_key(void **state)
     drupelet_scenario_free(base);
 }
 
+static void what_is_not_known_counts(void **state)
+{
+    (void)state;
+    static const char *const counts[] = {
+        "weather.wind_speed", "canopy.profile", "canopy.profile.0", "sprayer.alleys.2", "sprayer.shut.0.alley",
+        "sprayer.outlets.0.slot", "canopy", "sprayer", "fog", "fog.density", "weather.fog", "tips.red cone.new_key",
+        "sprayer.nozzles.0.new_key", "sprayer.nozzles.new_key", "weather.temperature.new_key", "run.new_key", ""};
+    static const char *const does_not[] = {
+        "weather.temperature", "name", "liquid.dynamic_surface_tension.1", "tips.red cone.spectrum",
+        "tips.red cone.spectrum.table.3", "tips.v2.0 cone.size", "sprayer.nozzles.12.angle", "collectors.0.facing"};
+    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++)
+        if (!air_key_counts(counts[i]))
+            fail_msg("'%s' is left out", counts[i]);
+    for (size_t i = 0; i < sizeof does_not / sizeof does_not[0]; i++)
+        if (air_key_counts(does_not[i]))
+            fail_msg("'%s' counts", does_not[i]);
+    drupelet_scenario *a = scenario_with(NULL), *b = scenario_with(NULL);
+    static const char line[] = "weather.fog: 3 g/m3\n";
+    const size_t n = strlen(b->resolved);
+    b->resolved = realloc(b->resolved, n + sizeof line);
+    assert_non_null(b->resolved);
+    assert_true(same_key(a, b));
+    memcpy(b->resolved + n, line, sizeof line);
+    assert_false(same_key(a, b));
+    drupelet_scenario_free(a);
+    drupelet_scenario_free(b);
+}
+
+static void a_default_and_the_same_value_given_have_one_key(void **state)
+{
+    (void)state;
+    drupelet_scenario *base = scenario_with(NULL), *given = scenario_with("orchard.grass_height=10 cm"),
+                      *other = scenario_with("orchard.grass_height=12 cm"),
+                      *plugged = scenario_with("sprayer.nozzles.0.plugged=no");
+    assert_true(same_key(base, given));
+    assert_false(same_key(base, other));
+    assert_true(same_key(base, plugged));
+    drupelet_scenario_free(base);
+    drupelet_scenario_free(given);
+    drupelet_scenario_free(other);
+    drupelet_scenario_free(plugged);
+}
+
+/* Cases of a shipped plan share an air just where the named factors and the seed are the same. */
+static void check_plan(const char *name, const char *const factors[2], int n_airs)
+{
+    char path[1024];
+    sweep_plan *plan;
+    snprintf(path, sizeof path, "%s/plans/%s", DRUPELET_SCENARIOS, name);
+    assert_int_equal(sweep_plan_read(path, &plan).code, DRUPELET_OK);
+    base_hash *key = calloc((size_t)plan->n_cases, sizeof *key);
+    assert_non_null(key);
+    int found = 0;
+    for (int64_t c = 0; c < plan->n_cases; c++) {
+        drupelet_scenario *scenario;
+        assert_int_equal(sweep_plan_scenario(plan, c, &scenario).code, DRUPELET_OK);
+        key[c] = air_key(scenario);
+        drupelet_scenario_free(scenario);
+        bool new_air = true;
+        for (int64_t d = 0; d < c; d++) {
+            bool same = sweep_plan_seed(plan, c) == sweep_plan_seed(plan, d);
+            for (int f = 0; f < plan->n_factors; f++) {
+                const int64_t point = c / plan->n_replicates, other = d / plan->n_replicates;
+                const bool named = strcmp(plan->factor[f].name, factors[0]) == 0
+                                   || strcmp(plan->factor[f].name, factors[1]) == 0;
+                same = same && (!named || strcmp(sweep_plan_setting(plan, point, f).text,
+                                                 sweep_plan_setting(plan, other, f).text) == 0);
+            }
+            if (same_hash(key[c], key[d]) != same)
+                fail_msg("%s: cases %lld and %lld", name, (long long)d + 1, (long long)c + 1);
+            new_air = new_air && !same;
+        }
+        found += new_air;
+    }
+    assert_int_equal(found, n_airs);
+    free(key);
+    sweep_plan_free(plan);
+}
+
+static void cases_of_the_shipped_plans_share_airs(void **state)
+{
+    (void)state;
+    check_plan("growth-stage-fan.yaml", (const char *const[2]){"stage", "fan_speed"}, 40);
+    check_plan("tips-pressure-fan.yaml", (const char *const[2]){"fan_speed", "fan_speed"}, 5);
+    check_plan("weather-windows.yaml", (const char *const[2]){"wind_speed", "stability"}, 236);
+}
+
 static void a_run_in_ready_air_is_the_same_run(void **state)
 {
     (void)state;
@@ -130,6 +223,9 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_the_key_leaves_out_does_not_touch_the_air),
         cmocka_unit_test(what_changes_the_air_changes_the_key),
+        cmocka_unit_test(what_is_not_known_counts),
+        cmocka_unit_test(a_default_and_the_same_value_given_have_one_key),
+        cmocka_unit_test(cases_of_the_shipped_plans_share_airs),
         cmocka_unit_test(a_run_in_ready_air_is_the_same_run),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

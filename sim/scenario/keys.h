@@ -15,6 +15,8 @@ typedef enum {
     SCENARIO_IS_LIST
 } scenario_key_holds;
 
+enum { SCENARIO_KEY = 64 }; /* bytes of the path of a key, with the end */
+
 typedef struct {
     const char *word; /* NULL behind the last */
     int value;        /* what is stored: of an enum, true or false, or as the list says */
@@ -39,6 +41,10 @@ extern const int scenario_n_keys;
 
 /** The key of a general path ("sprayer.nozzles.*.angle"), or NULL. */
 const scenario_key *scenario_key_of(const char *path);
+/** The key of a path as it stands in a file ("sprayer.nozzles.3.angle"; a tip's name may hold dots), or NULL. */
+const scenario_key *scenario_key_at(const char *path);
+/** Whether a path as it stands in a file is a group, by its name, that the key lies in. */
+bool scenario_key_lies_in(const scenario_key *key, const char *path);
 /** Name of the key number i that can stand in a group ("" for the top), from 0, each once; NULL beyond the last.
  *  @param n out: bytes of the name */
 const char *scenario_key_in(const char *group, int i, int *n);

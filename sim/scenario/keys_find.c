@@ -1,6 +1,7 @@
 /* sim/scenario/keys_find.c - keys by path and by group, words by number and by value. */
 #include "scenario/keys.h"
 
+#include <stdio.h>
 #include <string.h>
 
 const scenario_key *scenario_key_of(const char *path)
@@ -9,6 +10,40 @@ const scenario_key *scenario_key_of(const char *path)
         if (strcmp(scenario_keys[i].path, path) == 0)
             return &scenario_keys[i];
     return NULL;
+}
+
+/* Does a path fit a line of the table of keys? "*" stands for a number, or for a name that may hold dots. */
+static bool fits(const char *path, const char *pattern)
+{
+    if (pattern[0] == '\0' || path[0] == '\0')
+        return pattern[0] == path[0];
+    if (pattern[0] != '*')
+        return path[0] == pattern[0] && fits(path + 1, pattern + 1);
+    for (const char *rest = path + 1;; rest++) {
+        if (fits(rest, pattern + 1))
+            return true;
+        if (*rest == '\0')
+            return false;
+    }
+}
+
+const scenario_key *scenario_key_at(const char *path)
+{
+    for (int i = 0; i < scenario_n_keys; i++)
+        if (fits(path, scenario_keys[i].path))
+            return &scenario_keys[i];
+    return NULL;
+}
+
+bool scenario_key_lies_in(const scenario_key *key, const char *path)
+{
+    char group[SCENARIO_KEY];
+    for (const char *dot = strchr(key->path, '.'); dot; dot = strchr(dot + 1, '.')) {
+        snprintf(group, sizeof group, "%.*s", (int)(dot - key->path), key->path);
+        if (dot[-1] != '*' && fits(path, group))
+            return true;
+    }
+    return false;
 }
 
 /* Name that follows a group in a path, or NULL where the path does not lie in it. */

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "air/air_key.h"
 #include "base/status.h"
 #include "drupelet/run.h"
 #include "sweep/sweep.h"
@@ -95,8 +96,8 @@ static drupelet_status look_at_cases(sweep_job *job)
         status = sweep_plan_scenario(job->plan, c, &scenario);
         if (status.code == DRUPELET_OK) {
             job->identity[c] = sweep_identity_of(scenario, job->plan->keep);
-            job->all = sweep_hash(job->all, &job->identity[c], sizeof job->identity[c]);
-            job->group[c] = number_of(&airs, sweep_air_key(scenario), job->n_groups);
+            job->all = base_hash_on(job->all, &job->identity[c], sizeof job->identity[c]);
+            job->group[c] = number_of(&airs, air_key(scenario), job->n_groups);
             if (job->group[c] < 0)
                 status = no_memory();
             else if (job->group[c] == job->n_groups)

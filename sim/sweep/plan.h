@@ -86,7 +86,4 @@ const char *sweep_factor_unit(const sweep_factor *factor);
  *  @return as of drupelet_scenario_read(); faults point into the plan where it gave the value */
 drupelet_status sweep_plan_scenario(sweep_plan *plan, int64_t i_case, drupelet_scenario **scenario);
 
-/** A path without the numbers of lists and the names of tips, as the table of keys has it; NULL: no such key. */
-const scenario_key *sweep_key_of(const char *path);
-
 #endif

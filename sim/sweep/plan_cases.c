@@ -184,26 +184,3 @@ drupelet_status sweep_plan_scenario(sweep_plan *plan, int64_t i_case, drupelet_s
     scenario_node_free(tree);
     return status;
 }
-
-/* Does a path fit a line of the table of keys? "*" stands for a number, or for a name that may hold dots. */
-static bool fits(const char *path, const char *pattern)
-{
-    if (pattern[0] == '\0' || path[0] == '\0')
-        return pattern[0] == path[0];
-    if (pattern[0] != '*')
-        return path[0] == pattern[0] && fits(path + 1, pattern + 1);
-    for (const char *rest = path + 1;; rest++) {
-        if (fits(rest, pattern + 1))
-            return true;
-        if (*rest == '\0')
-            return false;
-    }
-}
-
-const scenario_key *sweep_key_of(const char *path)
-{
-    for (int i = 0; i < scenario_n_keys; i++)
-        if (fits(path, scenario_keys[i].path))
-            return &scenario_keys[i];
-    return NULL;
-}

@@ -300,7 +300,7 @@ static drupelet_status set_key(sweep_factor *f, const scenario_node *at, const c
         return scenario_node_error(at, NULL, NULL, "another key: seed and replicates of the plan set the seeds");
     snprintf(f->key, sizeof f->key, "%s", key);
     f->key_node = at;
-    f->holds = sweep_key_of(key);
+    f->holds = scenario_key_at(key);
     return base_ok();
 }
 

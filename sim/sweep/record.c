@@ -54,40 +54,17 @@ bool sweep_record_unpack(const unsigned char *bytes, size_t n, bool profiles, sw
     return true;
 }
 
-static uint64_t fnv(uint64_t hash, const void *bytes, size_t n)
-{
-    const unsigned char *b = bytes;
-    for (size_t i = 0; i < n; i++)
-        hash = (hash ^ b[i]) * UINT64_C(1099511628211);
-    return hash;
-}
-
-/* The mixing of SplitMix64 (G. L. Steele, D. Lea, C. H. Flood, OOPSLA 2014; memory). */
-static uint64_t mixed(uint64_t x)
-{
-    x = (x ^ (x >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    x = (x ^ (x >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return x ^ (x >> 31);
-}
-
-sweep_identity sweep_hash(sweep_identity before, const void *bytes, size_t n)
-{
-    const uint64_t a = fnv(before.part[0] ^ UINT64_C(14695981039346656037), bytes, n);
-    const uint64_t b = fnv(mixed(before.part[1] + UINT64_C(0x9e3779b97f4a7c15)), bytes, n);
-    return (sweep_identity){{mixed(a), mixed(b ^ n)}};
-}
-
 sweep_identity sweep_identity_of(const drupelet_scenario *s, sweep_keep keep)
 {
     const int32_t kept = (int32_t)keep;
-    sweep_identity id = sweep_hash((sweep_identity){{0, 0}}, s->resolved, strlen(s->resolved));
-    id = sweep_hash(id, &kept, sizeof kept);
+    sweep_identity id = base_hash_on((sweep_identity){{0, 0}}, s->resolved, strlen(s->resolved));
+    id = base_hash_on(id, &kept, sizeof kept);
     const scenario_measured_canopy *m = s->canopy.measured;
     if (m) {
         const size_t n = (size_t)scenario_measured_voxels(m) * sizeof(float);
-        id = sweep_hash(id, m->leaf_area_density_1_m, n);
+        id = base_hash_on(id, m->leaf_area_density_1_m, n);
         if (m->wood_area_density_1_m)
-            id = sweep_hash(id, m->wood_area_density_1_m, n);
+            id = base_hash_on(id, m->wood_area_density_1_m, n);
     }
     return id;
 }

@@ -2,6 +2,7 @@
 #ifndef SWEEP_RECORD_H
 #define SWEEP_RECORD_H
 
+#include "base/hash.h"
 #include "result/columns.h"
 #include "sweep/plan.h"
 
@@ -9,7 +10,7 @@
 enum { SWEEP_RECORD = 16 * 1024, SWEEP_REASON = sizeof((drupelet_status *)0)->message };
 
 /** What tells one case from another, whatever its number in a plan: made of every value that it used. */
-typedef struct { uint64_t part[2]; } sweep_identity;
+typedef base_hash sweep_identity;
 
 typedef struct {
     int64_t i_case, n_droplets;
@@ -28,7 +29,5 @@ bool sweep_record_unpack(const unsigned char *bytes, size_t n, bool profiles, sw
 
 /** Identity of a case from its checked scenario and what is kept of it. */
 sweep_identity sweep_identity_of(const drupelet_scenario *scenario, sweep_keep keep);
-/** Two hashes of bytes, going on from those before. Start with {{0, 0}}. */
-sweep_identity sweep_hash(sweep_identity before, const void *bytes, size_t n);
 
 #endif

@@ -53,6 +53,10 @@ static void an_impact_leaves_its_liquid_its_stain_and_its_number(void **state)
     assert_close((double)m.stain, 0.05 * 1.44 * (double)EACH, 1e-9, 0.0);
     assert_true(tally_mark_of(EACH, EACH, 50e-6, 49e-6, 1.0).seen == 0);
     assert_true(tally_mark_of(EACH, EACH, 50e-6, 50e-6, 1.0).seen > 0);
+    /* a cold droplet that took on water brings more liquid than was sprayed */
+    m = tally_mark_of(EACH, EACH, 100e-6, 101e-6, 1.5);
+    assert_close((double)m.liquid, 1.030301 * (double)EACH, 1e-9, 0.0);
+    assert_close((double)m.stain, 0.2 * 1.5 * 1.5 * 1.0201 * (double)EACH, 1e-9, 0.0);
     /* the smallest droplets stay inside 64 bits, all output in them */
     m = tally_mark_of(TALLY_PARTS, TALLY_PARTS, 1e-9, 1e-9, 5.0);
     assert_true(m.number > 0 && m.number <= INT64_MAX / 2 && m.stain >= 0);

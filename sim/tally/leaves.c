@@ -69,10 +69,11 @@ void tally_leaves_merge(tally_leaves *sum, const tally_leaves *more)
 /* Of n = V / (pi/6 whole^3) droplets each leaves a stain of pi/4 (spread d)^2, d that of the liquid that stays. */
 tally_mark tally_mark_of(int64_t before, int64_t kept, double whole_m, double arrives_m, double spread)
 {
-    const double whole = fmax(whole_m, TALLY_STAIN_LEAST_M), left = fmin(arrives_m / whole, 1.0);
+    const double whole = fmax(whole_m, TALLY_STAIN_LEAST_M), left = arrives_m / whole_m;
     const double unit = TALLY_STAIN_M / whole, stays = kept == before ? 1.0 : base_cbrt((double)kept / (double)before);
     const double d = left * stays;
     assert(before > 0 && kept >= 0 && kept <= before && spread > 0.0 && spread < 10.0);
+    assert(whole_m > 0.0 && left < 2.0); /* a droplet colder than the dew point grows, but not so much */
     const int64_t number = base_nearest((double)before * unit * unit * unit);
     return (tally_mark){.liquid = base_nearest((double)kept * left * left * left),
                         .stain = base_nearest((double)before * unit * spread * spread * d * d),

@@ -59,7 +59,7 @@ static inline int tally_leaves_side(const tally_leaves *leaves, int ix)
 typedef struct { int64_t liquid, stain, number, seen; } tally_mark;
 /** @param before    parts of the droplets that meet the leaf  @param kept parts that stay, each droplet the same share
  *  @param whole_m   diameter of the liquid in one droplet had nothing evaporated
- *  @param arrives_m diameter of the liquid in one droplet as it arrives, at most whole_m
+ *  @param arrives_m diameter of the liquid in one droplet as it arrives; above whole_m where it took on water
  *  @param spread    diameter of the stain over that of the liquid that stays */
 tally_mark tally_mark_of(int64_t before, int64_t kept, double whole_m, double arrives_m, double spread);
 /** Adds it. Many threads may add to one cell; the sums do not depend on the order. */

@@ -60,7 +60,7 @@ double air_stability_class(const scenario_weather *w, double wind_10_m_s)
                                                                        {5.0, {1.0, 1.5, 2.0, 3.0, 4.0}},
                                                                        {6.0, {2.0, 2.5, 3.0, 3.0, 3.0}},
                                                                        {INFINITY, {2.0, 3.0, 3.0, 3.0, 3.0}}};
-    const double neutral = 3.0, degree = BASE_PI / 180.0;
+    const double neutral = 3.0;
     const double now = air_sine_of_sun(w->latitude_rad, w->day_of_year, w->hour);
     const double hour_before = air_sine_of_sun(w->latitude_rad, w->day_of_year, w->hour - 1.0);
     const double hour_after = air_sine_of_sun(w->latitude_rad, w->day_of_year, w->hour + 1.0);
@@ -71,7 +71,7 @@ double air_stability_class(const scenario_weather *w, double wind_10_m_s)
         < 0.0) { /* night lasts from an hour before sunset to one after sunrise */
         sky = w->cloud >= 0.5 ? CLOUDY_NIGHT : CLEAR_NIGHT;
     } else {
-        sky = now > base_sin(60.0 * degree) ? STRONG : now > base_sin(35.0 * degree) ? MODERATE : SLIGHT;
+        sky = now > base_sin(60.0 * BASE_DEGREE) ? STRONG : now > base_sin(35.0 * BASE_DEGREE) ? MODERATE : SLIGHT;
         sky += w->cloud >= 0.5; /* broken cloud takes one step of the sun's strength */
         if (sky > SLIGHT)
             return neutral;

@@ -1,4 +1,4 @@
-/* sim/base/special.c - the complementary error function, the gamma function and its logarithm.
+/* sim/base/special.c - the complementary error function, the normal distribution, the gamma function and its logarithm.
  *
  * erfc  W. J. Cody, Rational Chebyshev approximations for the error function, Math. Comp. 23 (1969) 631: three
  *       quotients of polynomials (coefficients: memory; the test compares all of the range with another's).
@@ -117,4 +117,26 @@ double base_log_gamma(double x)
 double base_gamma(double x)
 {
     return x > 0.0 && x < STIRLING_FROM ? gamma_of_small(x) : base_exp(base_log_gamma(x));
+}
+
+double base_normal_share(double z)
+{
+    return 0.5 * base_erfc(-z / BASE_ROOT_2);
+}
+
+/* Bisection: short, and as exact as erfc() far out in the tails. */
+double base_normal_quantile(double share)
+{
+    const double tail = fmin(share, 1.0 - share);
+    if (!(tail > 0.0))
+        return share < 0.5 ? -INFINITY : INFINITY;
+    double low = -40.0, high = 0.0;
+    for (int i = 0; i < 70; i++) {
+        const double middle = 0.5 * (low + high);
+        if (base_normal_share(middle) < tail)
+            low = middle;
+        else
+            high = middle;
+    }
+    return share < 0.5 ? 0.5 * (low + high) : -0.5 * (low + high);
 }

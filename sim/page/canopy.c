@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/order.h"
 #include "base/status.h"
 #include "page/parts.h"
 
@@ -54,12 +55,6 @@ static bool write_view(base_json *j, const char *key, const drupelet_result *r, 
     return good;
 }
 
-static int compare(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 static int pooled(int n, int by)
 {
     return (n + by - 1) / by;
@@ -103,8 +98,8 @@ static void write_cells(base_json *j, const drupelet_result *r, int along, int a
     for (size_t i = 0; i < all; i++)
         if (cells[i].leaf > 0.0)
             sorted[k++] = cells[i].deposit / cells[i].leaf / mean;
-    qsort(sorted, (size_t)leafy, sizeof *sorted, compare);
-    const double top = leafy > 0 ? fmax(sorted[(size_t)(0.99 * (leafy - 1))], 1e-6) : 1.0;
+    base_sort(sorted, (size_t)leafy);
+    const double top = leafy > 0 ? fmax(base_ranked(sorted, (size_t)leafy, 0.99), 1e-6) : 1.0;
     const double most = leafy > 0 ? fmax(sorted[leafy - 1], top) : 1.0;
     for (size_t i = 0; i < all; i++) {
         const double of_mean = cells[i].leaf > 0.0 ? cells[i].deposit / cells[i].leaf / mean : 0.0;

@@ -3,6 +3,7 @@
  * the axis. */
 #include <math.h>
 
+#include "base/axis.h"
 #include "base/elementary.h"
 #include "report/picture.h"
 
@@ -22,13 +23,6 @@ static double y_of(const frame *f, double z_m)
     return f->bottom - (f->bottom - f->top) * fmin(z_m / f->top_m, 1.0);
 }
 
-/* The value with one digit, rounded up. */
-static double round_up(double value)
-{
-    const double power = base_pow(10.0, floor(base_log10(value)));
-    return power * ceil(value / power - 1e-9);
-}
-
 static void draw_axes(const picture *p, const frame *f)
 {
     const double step_m = f->top_m > 40.0 ? 20.0 : f->top_m > 12.0 ? 5.0 : 2.0;
@@ -41,9 +35,7 @@ static void draw_axes(const picture *p, const frame *f)
     picture_line(p->to, f->left, f->top, f->left, f->bottom, "axis");
     for (int i = 0; i <= 1; i++)
         picture_words(p->to, i ? f->right : f->left, f->bottom + 18.0, "tick", "middle", "%g", i * f->most);
-    fprintf(p->to, "<g transform=\"translate(%.1f %.1f) rotate(-90)\">", f->left - 30.0, 0.5 * (f->top + f->bottom));
-    picture_words(p->to, 0.0, 0.0, "label", "middle", "height, m");
-    fputs("</g>\n", p->to);
+    picture_upright(p->to, f->left - 30.0, 0.5 * (f->top + f->bottom), "height, m");
 }
 
 void picture_air(const picture *p, double left, double right, double top, double bottom)
@@ -52,7 +44,7 @@ void picture_air(const picture *p, double left, double right, double top, double
     frame f = {left, right, top, bottom, r->n_flux * TALLY_FLUX_STEP_M, 0.0};
     for (int i = 0; i < TALLY_PLANES * r->n_flux; i++)
         f.most = fmax(f.most, r->flux_percent_per_m[i].share); /* passes by what is not a number */
-    f.most = f.most > 0.0 ? round_up(f.most) : 1.0;
+    f.most = f.most > 0.0 ? base_one_digit_up(f.most) : 1.0;
     draw_axes(p, &f);
     for (int plane = 0; plane < TALLY_PLANES; plane++) {
         const tally_estimate *flux = r->flux_percent_per_m + (ptrdiff_t)plane * r->n_flux;

@@ -38,6 +38,13 @@ void picture_words(FILE *to, double x, double y, const char *class, const char *
     fputs("</text>\n", to);
 }
 
+void picture_upright(FILE *to, double x, double y, const char *words)
+{
+    fprintf(to, "<g transform=\"translate(%.1f %.1f) rotate(-90)\">", x, y);
+    picture_words(to, 0.0, 0.0, "label", "middle", "%s", words);
+    fputs("</g>\n", to);
+}
+
 void picture_line(FILE *to, double x1, double y1, double x2, double y2, const char *class)
 {
     fprintf(to, "<path class=\"%s\" d=\"M%.1f %.1fL%.1f %.1f\"/>\n", class, x1, y1, x2, y2);

@@ -39,9 +39,7 @@ static void draw_axes(const picture *p, const frame *f)
     }
     picture_line(p->to, f->left, f->top, f->left, f->bottom, "axis");
     picture_line(p->to, f->left, f->bottom, f->right, f->bottom, "axis");
-    fprintf(p->to, "<g transform=\"translate(%.1f %.1f) rotate(-90)\">", f->left - 52.0, 0.5 * (f->top + f->bottom));
-    picture_words(p->to, 0.0, 0.0, "label", "middle", "%% of the rate");
-    fputs("</g>\n", p->to);
+    picture_upright(p->to, f->left - 52.0, 0.5 * (f->top + f->bottom), "% of the rate");
 }
 
 /* Order of the bins along the distance: as x, or against it. */

@@ -14,7 +14,6 @@
 static const double diameter_um[] = {50, 75, 100, 150, 200, 250, 300, 400, 500, 600};
 enum { N_DIAMETERS = sizeof diameter_um / sizeof diameter_um[0], N_SPEEDS = 10 }; /* 1 to 10 m/s */
 
-#define PER_DEGREE (180.0 / BASE_PI)
 #define ROTATING_DISC 57.7 /* C. Mundo, M. Sommerfeld, C. Tropea, Int. J. Multiphase Flow 21 (1995) 151 */
 
 static const char *const side_name[] = {"lower", "upper"};
@@ -85,8 +84,8 @@ void report_leaf_table(const drupelet_scenario *scenario, FILE *to)
             1e3 * l->surface_tension_N_m, 1e3 * l->viscosity_Pa_s, 100.0 * scenario->canopy.wet_share);
     for (int s = 1; s >= 0; s--)
         fprintf(to, "Leaf, %s side: contact angle %.0f deg, receding angle %.0f deg, shatter limit %.1f\n",
-                side_name[s], PER_DEGREE * side[s].contact_angle_rad, PER_DEGREE * side[s].receding_angle_rad,
-                side[s].shatter_limit);
+                side_name[s], BASE_DEGREES_A_RADIAN * side[s].contact_angle_rad,
+                BASE_DEGREES_A_RADIAN * side[s].receding_angle_rad, side[s].shatter_limit);
     fputc('\n', to);
     print_speeds(to, side, &liquid);
     print_outcomes(to, &side[1], "Upper", &liquid);

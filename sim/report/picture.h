@@ -36,6 +36,8 @@ extern const char *const PICTURE_SHADE[PICTURE_SHADES + 1]; /* leaf deposit: non
 /** A line of words; class is one of the style sheet of the picture (draw.c), anchor "start", "middle" or "end". */
 void picture_words(FILE *to, double x, double y, const char *class, const char *anchor, const char *format, ...)
     __attribute__((format(printf, 6, 7)));
+/** Words of the class "label" that are read from below, centred on a place. */
+void picture_upright(FILE *to, double x, double y, const char *words);
 void picture_line(FILE *to, double x1, double y1, double x2, double y2, const char *class);
 /** Distance downwind of a place across the rows, and where the side view has a distance and a height. */
 double picture_distance_m(const picture *p, double x_m);

@@ -85,9 +85,7 @@ static void draw_frame(FILE *to, const panel *f, const char *title, const char *
     picture_words(to, f->left, f->top - 22.0, "head", "start", "%.*s", (int)(comma - title), title);
     picture_words(to, f->left, f->top - 8.0, "small", "start", "%s", unit);
     picture_words(to, f->left + 0.5 * f->side, bottom + 33.0, "label", "middle", "measured");
-    fprintf(to, "<g transform=\"translate(%.1f %.1f) rotate(-90)\">", f->left - 46.0, f->top + 0.5 * f->side);
-    picture_words(to, 0.0, 0.0, "label", "middle", "simulated");
-    fputs("</g>\n", to);
+    picture_upright(to, f->left - 46.0, f->top + 0.5 * f->side, "simulated");
 }
 
 static void draw_pair(FILE *to, const panel *f, const score_pair *p)

@@ -11,6 +11,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/order.h"
 #include "base/random.h"
 #include "base/status.h"
 
@@ -48,12 +49,6 @@ static void estimate(const samples *s, const int64_t *pick, double *first, doubl
     }
 }
 
-static int by_size(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 static void interval(double *value, int n, double *low, double *high)
 {
     int known = 0;
@@ -63,11 +58,9 @@ static void interval(double *value, int n, double *low, double *high)
     *low = *high = NAN;
     if (known < 2)
         return;
-    qsort(value, (size_t)known, sizeof *value, by_size);
-    const double at_low = 0.025 * (known - 1), at_high = 0.975 * (known - 1);
-    const int i = (int)at_low, k = (int)at_high;
-    *low = value[i] + (at_low - i) * (value[i + 1] - value[i]);
-    *high = k + 1 < known ? value[k] + (at_high - k) * (value[k + 1] - value[k]) : value[k];
+    base_sort(value, (size_t)known);
+    *low = base_quantile(value, (size_t)known, 0.025);
+    *high = base_quantile(value, (size_t)known, 0.975);
 }
 
 drupelet_status report_indices(int64_t n, int k, const double *a, const double *b, const double *ab,

@@ -110,7 +110,7 @@ static void print_nozzles(FILE *to, const sheet *s)
             snprintf(state, sizeof state, "  worn, +%.3g %%", 100.0 * n->nozzle->worn);
         fprintf(to, "  %-6s %-20s %6.1f bar %6.2f m %4.0f deg %6.3f L/min %7.1f m/s%s\n",
                 n->nozzle->side == SCENARIO_LEFT ? "left" : "right", s->scenario->tip[n->nozzle->i_tip].name,
-                1e-5 * n->nozzle->pressure_Pa, n->nozzle->height_m, n->nozzle->angle_rad * 180.0 / BASE_PI,
+                1e-5 * n->nozzle->pressure_Pa, n->nozzle->height_m, BASE_DEGREES_A_RADIAN * n->nozzle->angle_rad,
                 6e4 * n->flow_m3_s, n->exit_speed_m_s, state);
     }
     for (int i = 0; i < s->scenario->n_tips; i++) {

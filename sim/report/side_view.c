@@ -6,7 +6,9 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/axis.h"
 #include "base/elementary.h"
+#include "base/order.h"
 #include "base/status.h"
 #include "report/picture.h"
 
@@ -31,28 +33,15 @@ static double column_uL_cm2(const drupelet_result *r, int row, int iz, int ix)
     return litres * 1e6 / (leaf_m2 * 1e4);
 }
 
-static int rising(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 /* A round step so that nearly all columns lie within PICTURE_SHADES steps; a few voxels with a single leaf do not
  * count. */
 static double shade_step(double *value, size_t n)
 {
-    static const double ROUND[] = {1.0, 2.0, 2.5, 5.0, 10.0};
     if (n == 0)
         return 1.0;
-    qsort(value, n, sizeof *value, rising);
-    const double wanted = value[(size_t)(0.97 * (double)(n - 1))] / PICTURE_SHADES;
-    if (!(wanted > 0.0))
-        return 1.0;
-    const double decade = base_pow(10.0, floor(base_log10(wanted)));
-    int i = 0;
-    while (i < 4 && ROUND[i] * decade < 0.999 * wanted)
-        i++;
-    return ROUND[i] * decade;
+    base_sort(value, n);
+    const double wanted = base_ranked(value, n, 0.97) / PICTURE_SHADES;
+    return wanted > 0.0 ? base_round_scale(wanted) : 1.0;
 }
 
 static bool in_view(const picture *p, double distance_m, double margin_m)
@@ -293,10 +282,7 @@ static void draw_axes(const picture *p)
         picture_words(p->to, p->left - 9.0, picture_y(p, z_m) + 4.0, "tick", "end", "%.0f", z_m);
     }
     picture_line(p->to, p->left, p->side_top, p->left, p->side_ground, "axis");
-    fprintf(p->to, "<g transform=\"translate(%.1f %.1f) rotate(-90)\">", p->left - 44.0,
-            0.5 * (p->side_top + p->side_ground));
-    picture_words(p->to, 0.0, 0.0, "label", "middle", "height, m");
-    fputs("</g>\n", p->to);
+    picture_upright(p->to, p->left - 44.0, 0.5 * (p->side_top + p->side_ground), "height, m");
     picture_line(p->to, p->left, p->side_ground, p->right, p->side_ground, "ground");
 }
 

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/axis.h"
 #include "base/elementary.h"
 #include "report/picture.h"
 #include "report/text.h"
@@ -23,13 +24,6 @@ static double on(const axis *a, double value)
     return a->at_low + (a->at_high - a->at_low) * fmin(fmax((v - low) / (high - low), 0.0), 1.0);
 }
 
-/* Round steps, about n of them. */
-static double round_step(double span, double n)
-{
-    const double raw = span / n, power = base_pow(10.0, floor(base_log10(raw))), lead = raw / power;
-    return power * (lead < 1.5 ? 1.0 : lead < 3.5 ? 2.0 : lead < 7.5 ? 5.0 : 10.0);
-}
-
 static axis axis_of(double low, double high, double at_low, double at_high, bool may_be_logarithmic)
 {
     axis a = {.at_low = at_low, .at_high = at_high};
@@ -39,11 +33,11 @@ static axis axis_of(double low, double high, double at_low, double at_high, bool
     }
     a.logarithmic = may_be_logarithmic && low > 0.0 && high > 30.0 * low;
     if (a.logarithmic) {
-        a.low = base_pow(10.0, floor(base_log10(low)));
+        a.low = base_decade(low);
         a.high = base_pow(10.0, ceil(base_log10(high)));
         return a;
     }
-    a.step = round_step(high - low, 6.0);
+    a.step = base_round_step(high - low, 6.0);
     a.low = a.step * floor(low / a.step);
     a.high = a.step * ceil(high / a.step);
     return a;
@@ -93,13 +87,6 @@ static void write_foot(FILE *to, const report_tradeoff *t, double height, const 
     picture_words(to, 40.0, height - 22.0, "caution", "start", "%s", t->sweep->head.caution);
 }
 
-static void upright_words(FILE *to, double x, double y, const char *text)
-{
-    fprintf(to, "<g transform=\"translate(%.1f %.1f) rotate(-90)\">", x, y);
-    picture_words(to, 0.0, 0.0, "label", "middle", "%s", text);
-    fputs("</g>\n", to);
-}
-
 /* ---- the front ---- */
 
 static void find_ends(const report_tradeoff *t, const report_column *c, double *low, double *high)
@@ -130,7 +117,7 @@ static void draw_axes(FILE *to, const axis *x, const axis *y, const char *x_name
     picture_line(to, x->at_low, y->at_low, x->at_high, y->at_low, "axis");
     picture_line(to, x->at_low, y->at_low, x->at_low, y->at_high, "axis");
     picture_words(to, 0.5 * (x->at_low + x->at_high), y->at_low + 40.0, "label", "middle", "%s", x_name);
-    upright_words(to, x->at_low - 52.0, 0.5 * (y->at_low + y->at_high), y_name);
+    picture_upright(to, x->at_low - 52.0, 0.5 * (y->at_low + y->at_high), y_name);
 }
 
 static void draw_bars(FILE *to, const axis *x, const axis *y, tally_estimate loss, tally_estimate gain,
@@ -362,8 +349,8 @@ void report_effects_plot(const report_tradeoff *t, FILE *to)
         if (factor->units[0])
             picture_words(to, left + 0.5 * width, top + 2.0 * panel + 62.0, "label", "middle", "%s", factor->units);
         if (f % ACROSS == 0) {
-            upright_words(to, left - 52.0, top + 0.5 * panel, result_column_of(t->question.i_gain).name);
-            upright_words(to, left - 52.0, top + 1.5 * panel + 26.0, result_column_of(t->question.i_loss).name);
+            picture_upright(to, left - 52.0, top + 0.5 * panel, result_column_of(t->question.i_gain).name);
+            picture_upright(to, left - 52.0, top + 1.5 * panel + 26.0, result_column_of(t->question.i_loss).name);
         }
     }
     write_foot(to, t, height,

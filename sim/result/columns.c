@@ -5,9 +5,8 @@
 #include <string.h>
 
 #include "base/status.h"
+#include "result/groups.h"
 #include "tally/leaves.h"
-
-#define UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
 
 /* Those after the fates and the numbers of drift. */
 static const result_column MORE[RESULT_COLUMNS - RESULT_COLUMN_EVAPORATED] = {
@@ -103,7 +102,7 @@ drupelet_status result_measure(const run_outcome *r, bool profiles, result_measu
     for (int side = 0; side < 2; side++)
         m->value[RESULT_COLUMN_COVER + side] = times(100.0, tally_cover(coverage, (tally_where){-1, -1, -1, side}));
     m->value[RESULT_COLUMN_DEPOSIT] =
-        times(UL_CM2_A_METRE, tally_leaf_deposit_m(coverage, (tally_where){-1, -1, -1, -1}));
+        times(RESULT_UL_CM2_A_METRE, tally_leaf_deposit_m(coverage, (tally_where){-1, -1, -1, -1}));
     tally_coverage_free(coverage);
     m->application_rate_L_ha = r->sprayer.stands ? NAN : 1e7 * r->sprayer.application_rate_m;
     if (!profiles)

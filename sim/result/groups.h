@@ -10,7 +10,6 @@ extern const result_group result_fates, result_tracks, result_canopy, result_gro
 
 #define RESULT_COUNT(array) ((int)(sizeof(array) / sizeof((array)[0])))
 #define RESULT_UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
-#define RESULT_DEGREES_A_RADIAN (180.0 / BASE_PI)
 
 static inline tally_estimate result_times(double factor, tally_estimate e)
 {

@@ -62,7 +62,7 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
     r->relative_humidity_percent = 100.0 * s->weather.relative_humidity;
     r->wind_speed_m_s = s->weather.wind_speed_m_s;
     r->wind_height_m = s->weather.wind_height_m;
-    r->wind_angle_deg = RESULT_DEGREES_A_RADIAN * s->weather.wind_angle_rad;
+    r->wind_angle_deg = BASE_DEGREES_A_RADIAN * s->weather.wind_angle_rad;
     r->air_pressure_hPa = 1e-2 * s->weather.pressure_Pa;
     r->nonvolatile_percent = 100.0 * s->liquid.nonvolatile;
     r->fan_speed_rpm = s->sprayer.fan_rpm;

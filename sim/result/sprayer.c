@@ -106,7 +106,7 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
                                        .spray = n->i_spray + 1,
                                        .offset_m = n->nozzle->offset_m,
                                        .height_m = n->nozzle->height_m,
-                                       .angle_deg = RESULT_DEGREES_A_RADIAN * n->nozzle->angle_rad,
+                                       .angle_deg = BASE_DEGREES_A_RADIAN * n->nozzle->angle_rad,
                                        .pressure_bar = 1e-5 * n->nozzle->pressure_Pa,
                                        .flow_L_min = 6e4 * n->flow_m3_s,
                                        .exit_speed_m_s = n->exit_speed_m_s};

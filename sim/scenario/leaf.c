@@ -11,7 +11,8 @@
 #include <math.h>
 #include <string.h>
 
-#define DEGREE 0.017453292519943295
+#include "base/elementary.h"
+
 #define ANY {60, 140} /* of Papierowska et al. */
 
 /* Angles and limits are choices inside published ranges; 57.7 and about 100 are what is measured at the two ends. */
@@ -67,15 +68,15 @@ static scenario_leaf_surface at_place(double place)
     const int i = (int)fmin(fmax(place, 0.0), LAST_CLASS - 1);
     const double at = fmin(fmax(place, 0.0), LAST_CLASS);
     return (scenario_leaf_surface){
-        DEGREE * on_line(at, i, i + 1, classes[i].contact_deg, classes[i + 1].contact_deg),
-        DEGREE * on_line(at, i, i + 1, classes[i].receding_deg, classes[i + 1].receding_deg),
+        BASE_DEGREE * on_line(at, i, i + 1, classes[i].contact_deg, classes[i + 1].contact_deg),
+        BASE_DEGREE * on_line(at, i, i + 1, classes[i].receding_deg, classes[i + 1].receding_deg),
         on_line(at, i, i + 1, classes[i].shatter_limit, classes[i + 1].shatter_limit)};
 }
 
 /* Place of an angle on the row of classes, 0 easy to 3 very hard. */
 static double place_of(double contact_angle_rad)
 {
-    const double angle_deg = contact_angle_rad / DEGREE;
+    const double angle_deg = contact_angle_rad / BASE_DEGREE;
     int i = 0;
     while (i < LAST_CLASS - 1 && angle_deg > classes[i + 1].contact_deg)
         i++;
@@ -85,8 +86,8 @@ static double place_of(double contact_angle_rad)
 
 scenario_leaf_surface scenario_leaf_of_class(scenario_wetting wetting)
 {
-    return (scenario_leaf_surface){DEGREE * classes[wetting].contact_deg, DEGREE * classes[wetting].receding_deg,
-                                   classes[wetting].shatter_limit};
+    return (scenario_leaf_surface){BASE_DEGREE * classes[wetting].contact_deg,
+                                   BASE_DEGREE * classes[wetting].receding_deg, classes[wetting].shatter_limit};
 }
 
 scenario_leaf_surface scenario_leaf_of_angle(double contact_angle_rad)
@@ -101,8 +102,8 @@ scenario_wetting scenario_leaf_nearest_class(double contact_angle_rad)
 {
     int best = 0;
     for (int i = 1; i <= LAST_CLASS; i++)
-        if (fabs(contact_angle_rad / DEGREE - classes[i].contact_deg)
-            < fabs(contact_angle_rad / DEGREE - classes[best].contact_deg))
+        if (fabs(contact_angle_rad / BASE_DEGREE - classes[i].contact_deg)
+            < fabs(contact_angle_rad / BASE_DEGREE - classes[best].contact_deg))
             best = i;
     return (scenario_wetting)best;
 }
@@ -139,7 +140,7 @@ static scenario_leaf_surface read_side(scenario_reader *r, const scenario_node *
     if (by_name) {
         const double angle_deg =
             0.5 * (preset->angle[age][upper].low_deg + preset->angle[age][upper].high_deg);
-        s = scenario_leaf_of_angle(DEGREE * angle_deg);
+        s = scenario_leaf_of_angle(BASE_DEGREE * angle_deg);
         *wetting = scenario_leaf_nearest_class(s.contact_angle_rad);
         scenario_note(r, group, key->side, "nearest to the leaf", "%s",
                       scenario_word_of("canopy.upper_side", *wetting));
@@ -157,7 +158,8 @@ static scenario_leaf_surface read_side(scenario_reader *r, const scenario_node *
         mark = "of the contact angle";
     s.receding_angle_rad = scenario_take_or(r, group, key->receding, s.receding_angle_rad, mark);
     if (scenario_good(r) && s.receding_angle_rad > s.contact_angle_rad)
-        scenario_refuse(r, group, key->receding, "at most the contact angle, %.6g deg", s.contact_angle_rad / DEGREE);
+        scenario_refuse(r, group, key->receding, "at most the contact angle, %.6g deg",
+                        s.contact_angle_rad / BASE_DEGREE);
     s.shatter_limit = scenario_take_or(r, group, key->limit, s.shatter_limit, mark);
     return s;
 }

@@ -132,8 +132,9 @@ static scenario_outlet read_outlet(scenario_reader *r, scenario_node *node, doub
         check_inside_alley(r, group, "radius", o.radius_m, row_spacing_m);
         o.from_rad = scenario_take(r, group, "from");
         o.to_rad = scenario_take(r, group, "to");
-        if (o.to_rad - o.from_rad < BASE_PI / 180.0)
-            scenario_refuse(r, group, "to", "at least 1 deg more than from, %.6g deg", o.from_rad * 180.0 / BASE_PI);
+        if (o.to_rad - o.from_rad < BASE_DEGREE)
+            scenario_refuse(r, group, "to", "at least 1 deg more than from, %.6g deg",
+                            BASE_DEGREES_A_RADIAN * o.from_rad);
         if (o.centre_height_m + o.radius_m * base_sin(o.from_rad) <= 0.0)
             scenario_refuse(r, group, "from", "an arc that ends above the ground");
     } else {

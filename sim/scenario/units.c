@@ -53,7 +53,6 @@ typedef struct {
 #define US_GALLON 3.785411784e-3 /* 231 in3 */
 #define IMPERIAL_GALLON 4.54609e-3
 #define POUND_FORCE 4.4482216152605 /* 0.45359237 kg times 9.80665 m/s2 */
-#define DEGREE (BASE_PI / 180.0)
 
 static const quantity_kind kinds[SCENARIO_KINDS] = {
     [SCENARIO_RATIO] = {"a number", 0, {{1.0, 0.0, {"m2/m2", "m" SQUARED "/m" SQUARED}}}},
@@ -69,7 +68,7 @@ static const quantity_kind kinds[SCENARIO_KINDS] = {
          {INCH, 0.0, {"in", "inch"}},
          {3.0 * FOOT, 0.0, {"yd"}}}},
     [SCENARIO_ANGLE] = {"an angle", 2,
-        {{DEGREE, 0.0, {"deg", "degree", "degrees", DEGREE_SIGN}},
+        {{BASE_DEGREE, 0.0, {"deg", "degree", "degrees", DEGREE_SIGN}},
          {1.0, 0.0, {"rad"}}}},
     [SCENARIO_SPEED] = {"a speed", 5,
         {{1.0, 0.0, {"m/s"}},

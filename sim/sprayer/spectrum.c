@@ -14,23 +14,7 @@
 #include "base/elementary.h"
 #include "base/status.h"
 
-#define ROOT_2 1.4142135623730951
 #define NORMAL_90 1.2815515655446004 /* standard normal number below which 90 % lie */
-
-/* Bisection: short, and as exact as erfc() far out in the tails. */
-static double normal_quantile(double share)
-{
-    const double tail = fmin(share, 1.0 - share);
-    double low = -40.0, high = 0.0;
-    for (int i = 0; i < 70; i++) {
-        const double middle = 0.5 * (low + high);
-        if (0.5 * base_erfc(-middle / ROOT_2) < tail)
-            low = middle;
-        else
-            high = middle;
-    }
-    return share < 0.5 ? 0.5 * (low + high) : -0.5 * (low + high);
-}
 
 drupelet_status sprayer_spectrum_fit(scenario_spectrum_form form, double dv10_m, double dv50_m, double dv90_m,
                                      sprayer_spectrum *spectrum)
@@ -58,7 +42,7 @@ drupelet_status sprayer_spectrum_fit(scenario_spectrum_form form, double dv10_m,
                               1e6 * dv10_m, 1e6 * dv50_m, 1e6 * dv90_m, 1e6 * sqrt(dv10_m * dv90_m));
         spectrum->a = dv50_m * (dv50_m * (dv10_m + dv90_m) - 2.0 * dv10_m * dv90_m) / room;
         spectrum->b = (spectrum->a - dv50_m) / dv50_m;
-        spectrum->c = NORMAL_90 / ROOT_2 / base_log(spectrum->b * dv90_m / (spectrum->a - dv90_m));
+        spectrum->c = NORMAL_90 / BASE_ROOT_2 / base_log(spectrum->b * dv90_m / (spectrum->a - dv90_m));
     }
     return base_ok();
 }
@@ -119,7 +103,7 @@ double sprayer_spectrum_share_below(const sprayer_spectrum *s, double diameter_m
 {
     if (!(diameter_m > 0.0)) return 0.0;
     switch (s->form) {
-    case SCENARIO_SPECTRUM_LOG_NORMAL: return 0.5 * base_erfc(-base_log(diameter_m / s->a) / (s->b * ROOT_2));
+    case SCENARIO_SPECTRUM_LOG_NORMAL: return 0.5 * base_erfc(-base_log(diameter_m / s->a) / (s->b * BASE_ROOT_2));
     case SCENARIO_SPECTRUM_ROSIN_RAMMLER: return -base_expm1(-base_pow(diameter_m / s->a, s->b));
     case SCENARIO_SPECTRUM_UPPER_LIMIT:
         return diameter_m < s->a ? 0.5 * base_erfc(-s->c * base_log(s->b * diameter_m / (s->a - diameter_m))) : 1.0;
@@ -134,10 +118,10 @@ double sprayer_spectrum_quantile_m(const sprayer_spectrum *s, double share)
 {
     assert(share > 0.0 && share < 1.0);
     switch (s->form) {
-    case SCENARIO_SPECTRUM_LOG_NORMAL: return s->a * base_exp(s->b * normal_quantile(share));
+    case SCENARIO_SPECTRUM_LOG_NORMAL: return s->a * base_exp(s->b * base_normal_quantile(share));
     case SCENARIO_SPECTRUM_ROSIN_RAMMLER: return s->a * base_pow(-base_log1p(-share), 1.0 / s->b);
     case SCENARIO_SPECTRUM_UPPER_LIMIT:
-        return s->a / (1.0 + s->b * base_exp(-normal_quantile(share) / (ROOT_2 * s->c)));
+        return s->a / (1.0 + s->b * base_exp(-base_normal_quantile(share) / (BASE_ROOT_2 * s->c)));
     case SCENARIO_SPECTRUM_TABLE: return table_quantile_m(s, share);
     case SCENARIO_SPECTRUM_GENERIC: break;
     }

@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/order.h"
 #include "base/status.h"
 #include "store/canopy_file.h"
 
@@ -25,12 +26,6 @@ typedef struct {
     double *gap_m; /* memory of the caller's */
 } span;
 
-static int by_value(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 /* @param room [n] */
 static drupelet_status span_of(int64_t n, const double *place, double *room, span *s)
 {
@@ -38,7 +33,7 @@ static drupelet_status span_of(int64_t n, const double *place, double *room, spa
     if (!sorted)
         return base_error(DRUPELET_MEMORY, "no memory for the canopy");
     memcpy(sorted, place, (size_t)n * sizeof *sorted);
-    qsort(sorted, (size_t)n, sizeof *sorted, by_value);
+    base_sort(sorted, (size_t)n);
     *s = (span){sorted[0], sorted[n - 1], 0, room};
     for (int64_t i = 1; i < n; i++)
         if (sorted[i] - sorted[i - 1] > SAME_M)
@@ -53,7 +48,7 @@ static double usual_gap_m(int64_t n, double *gap_m)
 {
     int64_t most = 0;
     double usual_m = 0.0;
-    qsort(gap_m, (size_t)n, sizeof *gap_m, by_value);
+    base_sort(gap_m, (size_t)n);
     for (int64_t i = 0; i < n;) {
         double sum_m = 0.0;
         int64_t k = i;

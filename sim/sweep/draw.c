@@ -10,9 +10,6 @@
 #include "base/elementary.h"
 #include "base/random.h"
 
-#define ROOT_2 1.4142135623730951
-#define ROOT_2_PI 2.5066282746310002
-
 enum {
     ROUNDS = 4,
     JITTER = 16,
@@ -52,28 +49,6 @@ double sweep_latin(int64_t i, int64_t n, int dimension, uint64_t seed)
     return ((double)sweep_shuffled(i, n, dimension, seed) + base_uniform(random[0])) / (double)n;
 }
 
-double sweep_normal_share(double z)
-{
-    return 0.5 * base_erfc(-z / ROOT_2);
-}
-
-/* A start good to 5e-4 (M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions (1964) 26.2.23), then Halley's
- * steps on the error function of the library. */
-double sweep_normal_quantile(double share)
-{
-    const double tail = share < 0.5 ? share : 1.0 - share;
-    if (!(tail > 0.0))
-        return share < 0.5 ? -INFINITY : INFINITY;
-    const double t = sqrt(-2.0 * base_log(tail));
-    double z =
-        -(t - (2.515517 + t * (0.802853 + t * 0.010328)) / (1.0 + t * (1.432788 + t * (0.189269 + t * 0.001308))));
-    for (int i = 0; i < 3; i++) {
-        const double off = (sweep_normal_share(z) - tail) * ROOT_2_PI * base_exp(0.5 * z * z);
-        z -= off / (1.0 + 0.5 * off * z);
-    }
-    return share < 0.5 ? z : -z;
-}
-
 double sweep_quantile(const sweep_distribution *d, double u)
 {
     const double width = d->high - d->low;
@@ -92,9 +67,9 @@ double sweep_quantile(const sweep_distribution *d, double u)
         high = base_log(d->high);
         break;
     }
-    const double below = sweep_normal_share((low - mean) / deviation),
-                 up_to = sweep_normal_share((high - mean) / deviation);
-    const double value = mean + deviation * sweep_normal_quantile(below + u * (up_to - below));
+    const double below = base_normal_share((low - mean) / deviation),
+                 up_to = base_normal_share((high - mean) / deviation);
+    const double value = mean + deviation * base_normal_quantile(below + u * (up_to - below));
     const double held = fmin(fmax(value, low), high); /* where the normal share has run out of digits */
     return d->form == SWEEP_LOG_NORMAL ? base_exp(held) : held;
 }

@@ -21,8 +21,5 @@ typedef struct {
 
 /** The value below which a share u of the distribution lies, u in (0, 1). */
 double sweep_quantile(const sweep_distribution *distribution, double u);
-/** Share of the standard normal distribution below z, and the other way round. */
-double sweep_normal_share(double z);
-double sweep_normal_quantile(double share);
 
 #endif

@@ -152,7 +152,6 @@ static void compare_seen(verify_list *list)
         {175, 5.0}, {306, 5.0}, {481, 5.0}, {306, 3.5}, {306, 7.0}};
     enum { N = sizeof impacts / sizeof impacts[0] };
     const droplet_liquid water = {998.2, 72.74e-3, 1.0016e-3};
-    const double degree = BASE_PI / 180.0;
     droplet_leaf_class easy = droplet_leaf_class_of(SCENARIO_EASY), hard = droplet_leaf_class_of(SCENARIO_HARD);
     int n_kept = 0, n_lost = 0;
     for (int i = 0; i < N; i++) {
@@ -166,14 +165,14 @@ static void compare_seen(verify_list *list)
     double none_deg = 60.0, some_deg = 180.0; /* least receding angle that lets 300 um go at 3 m/s */
     for (int i = 0; i < 30; i++) {
         const double middle_deg = 0.5 * (none_deg + some_deg);
-        hard.receding_angle_rad = middle_deg * degree;
+        hard.receding_angle_rad = middle_deg * BASE_DEGREE;
         if (droplet_leaf_outcome(300e-6, 3.0, &hard, &water) == DROPLET_BOUNCES)
             some_deg = middle_deg;
         else
             none_deg = middle_deg;
     }
     verify_compare(list, &receding, 100.0, some_deg, "least receding angle that lets a droplet bounce");
-    const droplet_leaf_class ptfe = {114.0 * degree, 108.0 * degree, 57.7}; /* 108 to 120 degrees: memory */
+    const droplet_leaf_class ptfe = {114.0 * BASE_DEGREE, 108.0 * BASE_DEGREE, 57.7}; /* 108 to 120 degrees: memory */
     verify_compare(list, &first_bounce, 6.0, droplet_bounce_speed_m_s(50e-6, &ptfe, &water),
                    "bounce begins, 50 um, 114 deg");
 }

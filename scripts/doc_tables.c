@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "droplet/outcome.h"
 #include "result/quantity.h"
 #include "scenario/keys.h"
 
@@ -131,9 +132,18 @@ static void print_keys(void)
     }
 }
 
+static void print_outcomes(void)
+{
+    begin("leaf", "outcomes", "| outcome | what becomes of the droplet |", "| --- | --- |");
+    for (int o = 0; o < DROPLET_OUTCOMES; o++)
+        printf("| `%s` | %s |\n", droplet_outcomes[o].name, droplet_outcomes[o].sentence);
+    end();
+}
+
 int main(void)
 {
     print_keys();
+    print_outcomes();
     for (int g = 0; g < result_n_groups; g++) {
         const result_group *group = result_groups[g];
         begin("result", group->name, "| dataset | shape | unit | meaning |", "| --- | --- | --- | --- |");

@@ -12,7 +12,7 @@
 
 #include "check.h"
 #include "data_file.h"
-#include "droplet/droplet.h"
+#include "droplet/outcome.h"
 
 static const droplet_liquid water = {998.2, 72.74e-3, 1.0016e-3};     /* 20 degC, IAPWS */
 static const droplet_liquid surfactant = {998.2, 30e-3, 1.0016e-3}; /* water with a wetter, as the tables take it */
@@ -28,8 +28,6 @@ static const droplet_liquid *liquid_of(const verify_table *t, int row)
 static void rule_gives_the_worked_verdicts(void **state)
 {
     (void)state;
-    static const char *const outcomes[] = {
-        [DROPLET_ADHERES] = "adhere", [DROPLET_BOUNCES] = "bounce", [DROPLET_SHATTERS] = "shatter"};
     static const char *const classes[] = {[SCENARIO_EASY] = "easy",
                                           [SCENARIO_MEDIUM] = "medium",
                                           [SCENARIO_HARD] = "hard",
@@ -46,7 +44,7 @@ static void rule_gives_the_worked_verdicts(void **state)
         const double d_m = 1e-6 * verify_table_number(t, i, "d_um"),
                      v_m_s = verify_table_number(t, i, "normal_speed_m_s");
         const droplet_outcome outcome = droplet_leaf_outcome(d_m, v_m_s, &leaf, liquid_of(t, i));
-        assert_string_equal(outcomes[outcome], verify_table_text(t, i, "outcome"));
+        assert_string_equal(droplet_outcomes[outcome].verb, verify_table_text(t, i, "outcome"));
         if (outcome == DROPLET_BOUNCES)
             assert_close(droplet_restitution(d_m, v_m_s, &leaf, liquid_of(t, i)), verify_table_number(t, i, "e_n"), 0.0,
                          1e-3);

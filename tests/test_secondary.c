@@ -21,7 +21,7 @@ static const droplet_liquid water = {998.2, 72.74e-3, 1.0016e-3}; /* 20 degC, IA
 /* Level leaves of one class (a spheroid of normals drawn out upwards), still air, nothing else to meet. */
 static const droplet_setting level = {.leaf_width_m = 0.05f, .angle_ratio = 1e8f, .stokes_per_d2 = 3000.0f};
 
-static droplet_targets targets_of(scenario_wetting wetting, double wet_share)
+static droplet_targets targets_by(const droplet_outcome_kind *outcome, scenario_wetting wetting, double wet_share)
 {
     drupelet_scenario s;
     droplet_targets t;
@@ -32,8 +32,13 @@ static droplet_targets targets_of(scenario_wetting wetting, double wet_share)
     for (int side = 0; side < 2; side++)
         s.canopy.leaf_surface[side] = scenario_leaf_of_class(wetting);
     s.canopy.wet_share = wet_share;
-    droplet_targets_make(&s, 3, &t);
+    droplet_targets_make_by(outcome, &s, 3, &t);
     return t;
+}
+
+static droplet_targets targets_of(scenario_wetting wetting, double wet_share)
+{
+    return targets_by(droplet_outcomes, wetting, wet_share);
 }
 
 typedef struct { double d_m, density_kg_m3, along_m_s, down_m_s; } impact;
@@ -97,6 +102,63 @@ static void borders_lie_in_the_middle_of_the_scatter(void **state)
         const impact shatter = {d_m, water.density_kg_m3, 0.0, droplet_shatter_speed_m_s(d_m, &leaf, &water)};
         assert_close(share_of(&t, &bounce, DROPLET_BOUNCES), 0.5, 0.0, 0.045);
         assert_close(share_of(&t, &shatter, DROPLET_SHATTERS), 0.5, 0.0, 0.045);
+    }
+}
+
+static bool between_two_speeds(double diameter_m, double normal_speed_m_s, const droplet_leaf_class *leaf,
+                               const droplet_liquid *liquid)
+{
+    (void)leaf;
+    (void)liquid;
+    return diameter_m > 100e-6 && normal_speed_m_s > 0.5 && normal_speed_m_s < 2.0;
+}
+
+/* A row whose outcome begins at no single speed: impacts ask it one by one, each leaf with its own scatter. Half of the
+ * hits at either end pass it; a leaf that is 20 % different from the mean does not reach the middle from there. */
+static void an_outcome_needs_no_single_threshold(void **state)
+{
+    (void)state;
+    static droplet_batch b;
+    droplet_outcome_kind outcome[DROPLET_OUTCOMES];
+    memcpy(outcome, droplet_outcomes, sizeof outcome);
+    outcome[DROPLET_BOUNCES].happens = between_two_speeds;
+    outcome[DROPLET_BOUNCES].border_m_s = NULL;
+    const droplet_targets t = targets_by(outcome, SCENARIO_EASY, 0.0), wet = targets_by(outcome, SCENARIO_EASY, 1.0);
+    const struct { double d_m, speed_m_s, share; } hits[] = {
+        {200e-6, 0.2, 0.0}, {200e-6, 0.5, 0.5}, {200e-6, 1.0, 1.0}, {200e-6, 2.0, 0.5}, {200e-6, 5.0, 0.0},
+        {90e-6, 1.0, 0.0}};
+    for (size_t i = 0; i < sizeof hits / sizeof hits[0]; i++) {
+        const impact at = {hits[i].d_m, water.density_kg_m3, 0.0, hits[i].speed_m_s};
+        assert_close(share_of(&t, &at, DROPLET_BOUNCES), hits[i].share, 0.0, 0.045);
+        assert_close(share_of(&wet, &at, DROPLET_BOUNCES), 0.0, 0.0, 0.0);
+    }
+    const impact middle = {200e-6, water.density_kg_m3, 1.0, 1.0};
+    const droplet_encounter e = hit(&t, &middle, 5, &b);
+    assert_int_equal(e.outcome, DROPLET_BOUNCES);
+    assert_true(e.kept == 0.0);
+    assert_close((double)b.u_m_s[0], 5.0 / 7.0, 1e-3, 0.0);
+}
+
+/* Each row of the table is whole: names differ, and its border is where it begins to happen. */
+static void borders_of_the_table_are_where_outcomes_begin(void **state)
+{
+    (void)state;
+    const droplet_leaf_class leaf = droplet_leaf_class_of(SCENARIO_VERY_HARD);
+    for (int o = 0; o < DROPLET_OUTCOMES; o++) {
+        const droplet_outcome_kind *kind = &droplet_outcomes[o];
+        assert_true(kind->name && kind->verb && kind->sentence && kind->happens && kind->letter);
+        for (int other = 0; other < o; other++) {
+            assert_string_not_equal(kind->name, droplet_outcomes[other].name);
+            assert_int_not_equal(kind->letter, droplet_outcomes[other].letter);
+        }
+        if (!kind->border_m_s)
+            continue;
+        for (double d_m = 50e-6; d_m < 500e-6; d_m *= 1.5) {
+            const double border_m_s = kind->border_m_s(d_m, &leaf, &water);
+            assert_true(isfinite(border_m_s));
+            assert_false(kind->happens(d_m, 0.999 * border_m_s, &leaf, &water));
+            assert_true(kind->happens(d_m, 1.001 * border_m_s, &leaf, &water));
+        }
     }
 }
 
@@ -259,6 +321,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(only_the_normal_component_counts),
         cmocka_unit_test(borders_lie_in_the_middle_of_the_scatter),
+        cmocka_unit_test(an_outcome_needs_no_single_threshold),
+        cmocka_unit_test(borders_of_the_table_are_where_outcomes_begin),
         cmocka_unit_test(wet_leaves_keep_or_splash),
         cmocka_unit_test(air_in_droplets_counts_by_density),
         cmocka_unit_test(parcels_follow_the_published_splash),

@@ -6,7 +6,7 @@
 #include <math.h>
 
 #include "base/elementary.h"
-#include "droplet/droplet.h"
+#include "droplet/outcome.h"
 #include "droplet/splash.h"
 #include "droplet/spread.h"
 #include "scenario/leaf.h"
@@ -59,16 +59,17 @@ static void print_speeds(FILE *to, const scenario_leaf_surface side[2], const dr
 static void print_outcomes(FILE *to, const scenario_leaf_surface *side, const char *name, const droplet_liquid *liquid)
 {
     const droplet_spread spread = droplet_spread_of(side, liquid);
-    static const char letter[] = {[DROPLET_ADHERES] = 'a', [DROPLET_BOUNCES] = 'B', [DROPLET_SHATTERS] = 'S'};
-    fprintf(to,
-            "%s side: a adheres, B bounces, S shatters; spot: wetted diameter over droplet diameter at 2 m/s\n"
-            "    um  m/s: 1  2  3  4  5  6  7  8  9 10   spot\n",
-            name);
+    fprintf(to, "%s side: ", name);
+    for (int o = 0; o < DROPLET_OUTCOMES; o++)
+        fprintf(to, "%s%c %ss", o > 0 ? ", " : "", droplet_outcomes[o].letter, droplet_outcomes[o].verb);
+    fputs("; spot: wetted diameter over droplet diameter at 2 m/s\n"
+          "    um  m/s: 1  2  3  4  5  6  7  8  9 10   spot\n",
+          to);
     for (int i = 0; i < N_DIAMETERS; i++) {
         const double d_m = 1e-6 * diameter_um[i];
         fprintf(to, "  %4.0f       ", diameter_um[i]);
         for (int v = 1; v <= N_SPEEDS; v++)
-            fprintf(to, "%c  ", letter[droplet_leaf_outcome(d_m, v, side, liquid)]);
+            fprintf(to, "%c  ", droplet_outcomes[droplet_leaf_outcome(d_m, v, side, liquid)].letter);
         fprintf(to, "%5.2f\n", droplet_spread_factor(&spread, d_m, 2.0, liquid->density_kg_m3));
     }
     fputc('\n', to);

@@ -7,7 +7,7 @@
 
 #include "base/moist_air.h"
 #include "base/status.h"
-#include "droplet/droplet.h"
+#include "droplet/outcome.h"
 #include "result/groups.h"
 
 static const char *fate_name(int i)
@@ -25,13 +25,6 @@ static const char *group_name(int i)
 static const char *group_label(int i)
 {
     return tally_group_label((tally_group)i);
-}
-
-static const char *outcome_name(int i)
-{
-    static const char *const NAME[TALLY_OUTCOMES] = {
-        [DROPLET_ADHERES] = "adhered", [DROPLET_BOUNCES] = "bounced", [DROPLET_SHATTERS] = "shattered"};
-    return NAME[i];
 }
 
 static const result_quantity QUANTITIES[] = {
@@ -57,7 +50,7 @@ static const result_quantity QUANTITIES[] = {
      RESULT_AT(size_fate), RESULT_IN_PAGE},
     {"target", NULL, RESULT_TEXT, NULL, "what an impact is on", .length = TALLY_TARGETS, .word = fate_name,
      .place.none = true},
-    {"outcome", NULL, RESULT_TEXT, NULL, "outcome of an impact", .length = TALLY_OUTCOMES, .word = outcome_name,
+    {"outcome", NULL, RESULT_TEXT, NULL, "outcome of an impact", .length = TALLY_OUTCOMES, .word = droplet_outcome_name,
      .place.none = true},
     {"impacts", "target outcome", RESULT_SHARE, "1",
      "share of the output times the number of its impacts on the target that had the outcome", RESULT_AT(impacts),

@@ -9,6 +9,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "droplet/droplet.h"
 #include "drupelet/status.h"
 #include "scenario/scenario.h"
 
@@ -20,7 +21,7 @@ enum {
     TALLY_SIZES = 24,      /* bins of the emitted diameter, equal steps of the logarithm */
     TALLY_PLANES = SCENARIO_PLANES, /* upright planes downwind of the block */
     TALLY_TARGETS = 2,     /* of an impact: the first two fates, leaf and wood */
-    TALLY_OUTCOMES = 3     /* of an impact on a leaf or wood: adhered, bounced, shattered */
+    TALLY_OUTCOMES = DROPLET_OUTCOMES /* of an impact on a leaf or wood: adhered, ... */
 };
 #define TALLY_SIZE_FIRST_M 10e-6 /* lower edge of the first size bin; smaller droplets are counted in it */
 #define TALLY_SIZE_LAST_M 2000e-6 /* upper edge of the last size bin; larger ones are counted in it */

@@ -4,7 +4,7 @@
 
 #include "base/elementary.h"
 #include "base/status.h"
-#include "droplet/droplet.h"
+#include "droplet/outcome.h"
 #include "droplet/splash.h"
 #include "scenario/keys.h"
 #include "verify/checks.h"
@@ -49,8 +49,6 @@ static droplet_leaf_class class_of(const char *name)
 
 static void compare_rule(verify_list *list, const verify_table *table)
 {
-    static const char *const names[] = {
-        [DROPLET_ADHERES] = "adhere", [DROPLET_BOUNCES] = "bounce", [DROPLET_SHATTERS] = "shatter"};
     verify_worst rebound = {.target = &restitution};
     int n_agree = 0;
     for (int i = 0; i < verify_table_rows(table); i++) {
@@ -59,7 +57,7 @@ static void compare_rule(verify_list *list, const verify_table *table)
         const double d_um = verify_table_number(table, i, "d_um"),
                      v_m_s = verify_table_number(table, i, "normal_speed_m_s");
         const droplet_outcome ours = droplet_leaf_outcome(1e-6 * d_um, v_m_s, &leaf, &liquid);
-        n_agree += strcmp(names[ours], verify_table_text(table, i, "outcome")) == 0;
+        n_agree += strcmp(droplet_outcomes[ours].verb, verify_table_text(table, i, "outcome")) == 0;
         if (ours == DROPLET_BOUNCES)
             verify_worst_case(&rebound, verify_table_number(table, i, "e_n"),
                               droplet_restitution(1e-6 * d_um, v_m_s, &leaf, &liquid), "%g um, %g m/s", d_um, v_m_s);

@@ -44,7 +44,7 @@ static const result_quantity QUANTITIES[] = {
      RESULT_APART(y_m), .count = offsetof(drupelet_result, ny), .mark = "Y", .most = SCENARIO_VOXELS_MOST},
     {"x", NULL, RESULT_DOUBLE, "m", "the voxel's middle across, from the row line", RESULT_APART(x_m),
      .count = offsetof(drupelet_result, nx), .mark = "X", .most = SCENARIO_VOXELS_MOST},
-    {"row_x", "row", RESULT_DOUBLE, "m", "place of the row line across", ROW(x_m), RESULT_ORDERED},
+    {"row_x", "row", RESULT_DOUBLE, "m", "place of the row line across", ROW(x_m), RESULT_IN_PAGE | RESULT_ORDERED},
     {"voxel_edge", "", RESULT_DOUBLE, "m", "edge of a voxel across the row and up", RESULT_AT(voxel_m)},
     {"voxel_edge_along", "", RESULT_DOUBLE, "m", "edge of a voxel along the row", RESULT_AT(voxel_y_m)},
     {"leaf_deposit", "row z y x", RESULT_DOUBLE, "1", "deposit on the leaves of a voxel, share of the output",

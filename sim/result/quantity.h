@@ -1,6 +1,6 @@
 /* sim/result/quantity.h - the one table of what a result holds: name, axes, unit and meaning of every quantity, where
- * it lies in a result, and where it appears. The result file, its reader and the tables of docs/result-format.md are
- * made from it. */
+ * it lies in a result, and where it appears. The result file, its reader, the data of the page and the tables of
+ * docs/result-format.md are made from it. */
 #ifndef RESULT_QUANTITY_H
 #define RESULT_QUANTITY_H
 

@@ -67,7 +67,7 @@ export const drifts = async ({ open, press, words, quiet, folder }) => {
             .results()
             .map((r) =>
               ['air_above', 'air_upwind', 'ground_upwind', 'aloft'].map(
-                (f) => 100 * r.fates.v[r.fate_names.indexOf(f)],
+                (f) => 100 * page.at(r, 'fates/active_ingredient', { fate: f })[0],
               ),
             ),
         );
@@ -173,12 +173,16 @@ export const drifts = async ({ open, press, words, quiet, folder }) => {
       const shares = await page.evaluate(() =>
         page.results().map((r) => {
           /* of the impacts on leaves by size: from the data, not by way of the plate */
-          const bins = r.sizes.emitted.v
-            .map((e, i) => [e, 1 - r.sizes.outcomes.v[3 * i]])
+          const bins = r.quantities.fates.emitted.v
+            .map((e, size) => [
+              e,
+              1 - page.at(r, 'fates/outcome_by_size', { target: 'leaf', size, outcome: 'adhered' })[0],
+            ])
             .filter(([e, l]) => e > 0.01 && l !== 1);
           const mean = (list) => list.reduce((s, [e, l]) => s + e * l, 0) / list.reduce((s, [e]) => s + e, 0);
           const half = Math.floor(bins.length / 2);
-          return [mean(bins.slice(0, half)), mean(bins.slice(-half)), 1 - r.outcomes.v[0], r.outcomes.e[0]];
+          const [adhered, error] = page.at(r, 'fates/outcome_share', { target: 'leaf', outcome: 'adhered' });
+          return [mean(bins.slice(0, half)), mean(bins.slice(-half)), 1 - adhered, error];
         }),
       );
       for (const [small, large, all, error] of shares) {

@@ -73,7 +73,7 @@ export const readings = async ({ open, press, words, scrollThrough, quiet }) => 
           .map((view) => {
             const voxels = JSON.parse(document.getElementById('data').textContent).results[view.result.index].canopy
                 .voxels,
-              mean = view.result.leaves.deposit_uL_cm2.v[0],
+              mean = page.at(view.result, 'canopy/deposit_per_leaf_area_all')[0],
               bytes = page.bytesOf(voxels.bytes).filter((b) => b > 0),
               colour = view.mesh.instanceColor.array;
             return [...bytes].map((b, i) => [

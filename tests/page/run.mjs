@@ -13,6 +13,7 @@ import { join } from 'node:path';
 import { check, close, must, near, number } from './checks.mjs';
 import { readCsv } from './csv.mjs';
 import { drifts } from './drifts.mjs';
+import { quantities } from './quantities.mjs';
 import { readings } from './readings.mjs';
 
 const [folder, chromium] = process.argv.slice(2);
@@ -549,6 +550,7 @@ for (const name of ['one.html', 'two.html', 'four.html'])
 
 await readings({ open, press, words, scrollThrough, quiet });
 await drifts({ open, press, words, quiet, folder });
+await quantities({ open, quiet, folder });
 
 /* ---- names with markup in them ---- */
 {

@@ -8,8 +8,9 @@
   /* One scale of colours for all results on the page: the same colour is the same deposit. It ends where the richest
    * result has its 99th of 100 cells; in spray per leaf area where all files tell that, else in times the mean. */
   const leafy = () => page.results().filter((r) => r.canopy.voxels && !page.leafless(r));
-  const inTimes = () => leafy().some((r) => !Number.isFinite(r.leaves.deposit_uL_cm2.v[0]));
-  const unitOf = (result) => (inTimes() ? 1 : result.leaves.deposit_uL_cm2.v[0]);
+  const meanOf = (result) => page.at(result, 'canopy/deposit_per_leaf_area_all')[0];
+  const inTimes = () => leafy().some((r) => !Number.isFinite(meanOf(r)));
+  const unitOf = (result) => (inTimes() ? 1 : meanOf(result));
   const scaleTop = () => Math.max(...leafy().map((r) => r.canopy.voxels.top * unitOf(r)));
   page.voxelScale = () => ({ top: scaleTop(), times: inTimes() });
 
@@ -24,8 +25,8 @@
       edge = voxels.edge_m,
       along = voxels.edge_along_m;
     for (let r = 0, i = 0; r < rows; r++) {
-      const centre = result.downwind(result.leaves.rows[r].x_m),
-        sign = result.inputs.downwind;
+      const centre = result.rows[r],
+        sign = result.sign;
       for (let z = 0; z < nz; z++)
         for (let y = 0; y < ny; y++)
           for (let x = 0; x < nx; x++, i++)
@@ -164,7 +165,7 @@
         period = voxels.shape[2] * voxels.edge_along_m,
         top = voxels.shape[1] * voxels.edge_m;
       const one = row !== 'all',
-        at = one ? this.result.downwind(this.result.leaves.rows[Number(row)].x_m) : (this.low + this.high) / 2;
+        at = one ? this.result.rows[Number(row)] : (this.low + this.high) / 2;
       const half = one ? 0.5 * voxels.shape[3] * voxels.edge_m : 0.5 * (this.high - this.low) + voxels.edge_m;
       this.size();
       /* As near as all corners allow. */
@@ -273,15 +274,21 @@
 
   const describe = (view) => {
     const result = view.result,
-      third = result.leaves.third,
-      part = (i) => page.q('per_100_L', 100 * (third.v[2 * i] + third.v[2 * i + 1]), 2);
-    return page.t('voxels.words', { name: page.nameOf(result), top: part(2), middle: part(1), bottom: part(0) });
+      sides = page.points(result, 'canopy/side'),
+      share = (third) => sides.map((side) => page.at(result, 'canopy/deposit_of_third', { third, side })[0]),
+      part = (third) => page.q('per_100_L', 100 * page.sum(share(third)), 2);
+    return page.t('voxels.words', {
+      name: page.nameOf(result),
+      top: part('top'),
+      middle: part('middle'),
+      bottom: part('bottom'),
+    });
   };
 
   const content = () => {
     const button = (text, label, work) =>
       page.el('button', { type: 'button', class: 'icon', 'aria-label': label, title: label, onclick: work }, text);
-    const rows = Math.max(...page.results().map((r) => r.leaves.rows.length));
+    const rows = Math.max(...page.results().map((r) => r.rows.length));
     each((view) => {
       view.canvas.setAttribute('aria-label', describe(view));
       view.show();

@@ -36,24 +36,24 @@
       list.push(['group.aloft', 'per_100_L', group(4)]);
       list.push(['compare.in_air', 'per_100_L', inAir]);
     }
-    list.push(['compare.leaf', 'per_100_L', ofLeaves((r) => [100 * r.fates.v[0], 100 * r.fates.e[0]])]);
+    list.push([
+      'compare.leaf',
+      'per_100_L',
+      ofLeaves((r) => page.percent(page.at(r, 'fates/active_ingredient', { fate: 'leaf' }))),
+    ]);
     page.driftDistances(results[0]).forEach(({ m, ground, air }, i) => {
       const at = (kind) => ofWind((r) => page.driftDistances(r)[i][kind]);
       if (ground) list.push(['output.ground', 'percent', at('ground'), { distance: m }]);
       if (air) list.push(['output.airborne', 'per_100_L', at('air'), { distance: m }]);
     });
-    const leaves = (key, kind, of, i) =>
-      list.push([key, kind, ofLeaves((r) => [r.leaves[of].v[i], r.leaves[of].e[i]])]);
-    leaves('compare.cover_upper', 'percent', 'cover_percent', 1);
-    leaves('compare.cover_lower', 'percent', 'cover_percent', 0);
-    leaves('compare.droplets_upper', 'count_1_cm2', 'droplets_1_cm2', 1);
-    leaves('compare.deposit', 'per_leaf_uL_cm2', 'deposit_uL_cm2', 0);
-    for (const [i, key] of [
-      [1, 'compare.bounced'],
-      [2, 'compare.shattered'],
-    ])
-      list.push([key, 'percent', ofLeaves((r) => [100 * r.outcomes.v[i], 100 * r.outcomes.e[i]])]);
-    list.push(['compare.evaporated', 'percent', (r) => [100 * r.evaporated.v[0], 100 * r.evaporated.e[0]]]);
+    const leaves = (key, kind, name, where) => list.push([key, kind, ofLeaves((r) => page.at(r, name, where))]);
+    leaves('compare.cover_upper', 'percent', 'canopy/coverage_all', { leaf_side: 'upper' });
+    leaves('compare.cover_lower', 'percent', 'canopy/coverage_all', { leaf_side: 'lower' });
+    leaves('compare.droplets_upper', 'count_1_cm2', 'canopy/visible_droplet_density_all', { leaf_side: 'upper' });
+    leaves('compare.deposit', 'per_leaf_uL_cm2', 'canopy/deposit_per_leaf_area_all');
+    for (const outcome of ['bounced', 'shattered'])
+      list.push([`compare.${outcome}`, 'percent', ofLeaves((r) => page.outcomeAtLeaf(r, outcome))]);
+    list.push(['compare.evaporated', 'percent', (r) => page.percent(page.at(r, 'fates/evaporated'))]);
     return list;
   };
   const lineName = ([key, , , values]) => page.t(key, values && { distance: page.q('length_m', values.distance) });
@@ -293,7 +293,8 @@
   const looseWords = (bins) =>
     bins.map((b) => `${page.q('size_um', b.middle, 2)}: ${page.q('percent', b.loose[0], 2)}`).join('; ');
   const groundTable = (results) => {
-    const all = [...new Set(results.flatMap((r) => r.ground.distance_m.filter((d) => d >= 0)))].sort((a, b) => a - b);
+    const strips = results.map(page.stripsDownwind),
+      all = [...new Set(strips.flatMap((list) => list.map((p) => p.distance)))].sort((a, b) => a - b);
     return {
       columns: [
         { name: page.t('axis.distance.short'), kind: 'length_m', digits: 4 },
@@ -301,10 +302,7 @@
       ],
       rows: all.map((d) => [
         d,
-        ...results.map((r) => {
-          const i = r.ground.distance_m.indexOf(d);
-          return i < 0 ? [NaN, NaN] : [r.ground.v[i], r.ground.e[i]];
-        }),
+        ...strips.map((list) => list.find((p) => p.distance === d)?.percent_of_rate || [NaN, NaN]),
       ]),
     };
   };
@@ -417,10 +415,11 @@
           },
         }),
       );
-    const told = results.filter((r) => Number.isFinite(r.inputs.fan_speed_rpm) && Number.isFinite(r.outcomes.v[0])),
-      speeds = told.map((r) => r.inputs.fan_speed_rpm),
-      outcome = (r, o) => [100 * r.outcomes.v[o], 100 * r.outcomes.e[o]],
-      loose = (r) => [100 - outcome(r, 0)[0], outcome(r, 0)[1]];
+    const fan = (r) => r.inputs.fan_speed,
+      outcome = page.outcomeAtLeaf,
+      told = results.filter((r) => Number.isFinite(fan(r)) && Number.isFinite(outcome(r, 'adhered')[0])),
+      speeds = told.map(fan),
+      loose = (r) => [100 - outcome(r, 'adhered')[0], outcome(r, 'adhered')[1]];
     if (new Set(speeds).size > 1) {
       const x = d3
           .scaleLinear([Math.min(...speeds), Math.max(...speeds)], [0, 1])
@@ -432,9 +431,7 @@
           key: 'loose-by-fan',
           title: page.t('fig.loose.fan'),
           note: page.t('fig.loose.fan.note'),
-          words: told
-            .map((r) => `${page.q('fan_rpm', r.inputs.fan_speed_rpm, 4)}: ${page.pm('percent', ...loose(r))}`)
-            .join('; '),
+          words: told.map((r) => `${page.q('fan_rpm', fan(r), 4)}: ${page.pm('percent', ...loose(r))}`).join('; '),
           picture: page.chart(() => ({
             height: 220,
             x: { type: 'linear', domain: [x[0] - pad, x[1] + pad], label: page.t('axis.fan') },
@@ -448,14 +445,14 @@
                 type: 'whiskers',
                 at: 'x',
                 colour: page.resultColour(r.index),
-                items: [{ at: r.inputs.fan_speed_rpm, value: loose(r)[0], error: loose(r)[1] }],
+                items: [{ at: fan(r), value: loose(r)[0], error: loose(r)[1] }],
               },
               {
                 type: 'dots',
                 shape: r.index,
                 radius: 5,
                 colour: page.resultColour(r.index),
-                items: [{ x: r.inputs.fan_speed_rpm, y: loose(r)[0] }],
+                items: [{ x: fan(r), y: loose(r)[0] }],
               },
             ]),
           })),
@@ -470,7 +467,7 @@
                 amount: true,
               })),
             ],
-            rows: told.map((r) => [r.letter, r.inputs.fan_speed_rpm, loose(r), outcome(r, 1), outcome(r, 2)]),
+            rows: told.map((r) => [r.letter, fan(r), loose(r), outcome(r, 'bounced'), outcome(r, 'shattered')]),
           },
         }),
       );

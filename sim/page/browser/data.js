@@ -1,5 +1,68 @@
-/* sim/page/browser/data.js - opens the packed parts of the data block (sim/page/tracks.c and canopy.c). */
+/* sim/page/browser/data.js - the quantities of a result by their names (sim/page/quantities.c), and the packed parts of
+ * the data block opened (sim/page/tracks.c and canopy.c). */
 {
+  /* Names are those of docs/result-format.md: 'fates/by_size'. */
+  const find = (result, name) => {
+    const [group, own] = name.split('/'),
+      found = result.quantities[group]?.[own];
+    if (!found) throw new Error(`the page has no ${name}`);
+    return found;
+  };
+  /** The points of an axis: words, or numbers. */
+  page.points = (result, axis) => find(result, axis).points;
+  /** A value, or of a share [value, standard error]. What is not known is NaN. @param where for each of its axes a word
+   * of it, or an ordinal from 0: page.at(result, 'fates/by_size', { size: i, fate: 'leaf' }) */
+  page.at = (result, name, where = {}) => {
+    const { axes, v, e } = find(result, name),
+      group = name.split('/')[0];
+    let place = 0;
+    for (const axis of axes) {
+      const points = page.points(result, `${group}/${axis}`),
+        asked = where[axis],
+        i = typeof asked === 'string' ? points.indexOf(asked) : asked;
+      if (!(i >= 0 && i < points.length)) throw new Error(`${name}: ${axis} has no ${asked}`);
+      place = place * points.length + i;
+    }
+    return e ? [v[place] ?? NaN, e[place] ?? NaN] : (v[place] ?? NaN);
+  };
+  /** What lies along an axis: an object for each of its points, with the point and the quantities named.
+   * @param where the places on the other axes */
+  page.along = (result, axis, names, where) => {
+    const [group, own] = axis.split('/');
+    return page.points(result, axis).map((point, i) => ({
+      [own]: point,
+      ...Object.fromEntries(names.map((name) => [name, page.at(result, `${group}/${name}`, { ...where, [own]: i })])),
+    }));
+  };
+  /** All quantities of a group that are one value. */
+  page.single = (result, group) =>
+    Object.fromEntries(
+      Object.entries(result.quantities[group])
+        .filter(([, quantity]) => quantity.axes?.length === 0)
+        .map(([name]) => [name, page.at(result, `${group}/${name}`)]),
+    );
+  /** A share and its error in hundredths. */
+  page.percent = ([value, error]) => [100 * value, 100 * error];
+
+  page.fatesOf = (result, group) => page.points(result, 'fates/fate').filter((fate) => result.group_of[fate] === group);
+  page.sizesOf = (result) =>
+    page.along(result, 'fates/size', ['size_low', 'size_high', 'emitted', 'settling_speed', 'lifetime']);
+  /** Of all impacts on leaves, or those of droplets of a size: the percentage that had the outcome. */
+  page.outcomeAtLeaf = (result, outcome, size) =>
+    page.percent(
+      size === undefined
+        ? page.at(result, 'fates/outcome_share', { target: 'leaf', outcome })
+        : page.at(result, 'fates/outcome_by_size', { target: 'leaf', size, outcome }),
+    );
+  /** The sides of a row, the one towards the wind first. */
+  page.sidesOf = (result) => {
+    const sides = page.points(result, 'canopy/side');
+    return result.sign > 0 ? sides : [...sides].reverse();
+  };
+  /** Strips of ground outside the treated area, downwind. */
+  page.stripsDownwind = (result) =>
+    page.along(result, 'ground/x', ['distance', 'percent_of_rate']).filter((strip) => strip.distance >= 0);
+
   const bytesOf = (text) => {
     const raw = atob(text),
       bytes = new Uint8Array(raw.length);
@@ -8,7 +71,7 @@
   };
   page.bytesOf = bytesOf;
 
-  const openTracks = (packed) => {
+  const openTracks = (packed, fates) => {
     const bytes = bytesOf(packed.bytes);
     let at = 0;
     const take = () => {
@@ -41,7 +104,7 @@
         n,
         alley: take(),
         nozzle: take(),
-        fate: take(),
+        fate: fates[take()],
         bounces: take(),
         shatters: take(),
         rebound: take() - 1,
@@ -64,6 +127,7 @@
       }
       one.rebound = one.rebound < 0 ? NaN : one.rebound / 1000;
       one.end = time / 1000;
+      one.flies = /^air_|^aloft$/.test(one.fate); /* left the space, or still aloft: nothing lies there */
       track.push(one);
     }
     return {
@@ -99,7 +163,7 @@
   /** Water still in a droplet, of what it would hold whole. */
   page.waterLeft = (result, one, k, diameter) => {
     one.whole = one.whole || wholeDiameters(result.paths, one);
-    const stays = result.inputs.nonvolatile_percent / 100;
+    const stays = result.inputs.nonvolatile / 100;
     if (!Number.isFinite(stays)) return NaN;
     const left = (diameter / one.whole[k - one.first]) ** 3;
     return page.clamp((left - stays) / (1 - stays), 0, 1);
@@ -107,35 +171,64 @@
 
   /** Settling speed by interpolation between the size bins (on logarithms). */
   page.settling = (result, um) => {
-    const s = result.sizes,
-      middle = s.low_um.map((low, i) => Math.sqrt(low * s.high_um[i]));
+    const sizes = page.sizesOf(result),
+      speed = sizes.map((s) => s.settling_speed),
+      middle = sizes.map((s) => Math.sqrt(s.size_low * s.size_high));
     let i = middle.findIndex((m) => m > um);
     i = page.clamp(i < 0 ? middle.length - 1 : i, 1, middle.length - 1);
     const u = Math.log(um / middle[i - 1]) / Math.log(middle[i] / middle[i - 1]);
-    if (s.settling_m_s[i] === null) return NaN; /* a file from before it was kept */
-    return Math.exp(Math.log(s.settling_m_s[i - 1]) * (1 - u) + Math.log(s.settling_m_s[i]) * u);
+    return Math.exp(Math.log(speed[i - 1]) * (1 - u) + Math.log(speed[i]) * u);
   };
 
   /** Are there no leaves, is there no wind? Zeros then mean that there is nothing to tell, not that all is well. */
   page.leafless = (result) => result.canopy.above.most === 0;
-  page.windless = (result) => result.inputs.still;
+  page.windless = (result) => result.windless;
 
   /** Share of all that is sprayed in droplets below 100 um: of the spectra, by what each tip gives. */
   page.below100 = (result) => {
     const flow = result.sprays.map(() => 0);
-    for (const [, , , left, right] of result.passes)
-      for (const [side, , , , nozzle, spray] of result.nozzles) if (side < 0 ? left : right) flow[spray] += nozzle;
-    return page.sum(result.sprays.map((s, i) => s.below_100_um * flow[i])) / page.sum(flow);
+    for (const pass of result.passes)
+      for (const n of result.nozzles)
+        if (n.nozzle_side < 0 ? pass.pass_left_open : pass.pass_right_open) flow[n.nozzle_spray - 1] += n.nozzle_flow;
+    return page.sum(result.sprays.map((s, i) => s.share_below_100_um * flow[i])) / page.sum(flow);
   };
 
   for (const [i, result] of page.data.results.entries()) {
-    const at = result.inputs;
+    const { downwind, block_low_x: low, block_high_x: high } = page.single(result, 'ground');
     result.letter = page.RESULT_LETTERS[i];
     result.index = i;
-    result.paths = openTracks(result.tracks);
+    result.paths = openTracks(result.tracks, page.points(result, 'fates/fate'));
     /** Distance downwind of the treated area: what all views have across. */
-    result.downwind = (x) => (at.downwind > 0 ? x - at.treated_high_x_m : at.treated_low_x_m - x);
-    result.block = at.treated_high_x_m - at.treated_low_x_m;
+    result.downwind = (x) => (downwind > 0 ? x - high : low - x);
+    result.sign = downwind;
+    result.block = high - low;
+    result.inputs = page.single(result, 'inputs');
+    result.rows = page.along(result, 'canopy/row', ['row_x']).map((row) => result.downwind(row.row_x));
+    result.sprays = page.along(result, 'sprayer/spray', ['tip', 'assumed', 'pressure', 'dv50', 'share_below_100_um']);
+    result.nozzles = page.along(result, 'sprayer/nozzle', [
+      'nozzle_side',
+      'nozzle_spray',
+      'nozzle_offset',
+      'nozzle_height',
+      'nozzle_flow',
+    ]);
+    result.passes = page.along(result, 'sprayer/pass', [
+      'pass_x',
+      'pass_alley',
+      'pass_heading',
+      'pass_left_open',
+      'pass_right_open',
+    ]);
+    result.collectors = page.along(result, 'collectors/collector', [
+      'kind',
+      'distance',
+      'height',
+      'top',
+      'caught',
+      'percent_of_rate',
+      'droplets',
+      'coverage',
+    ]);
     result.tracks = null;
   }
 }

@@ -6,15 +6,15 @@
 
   /* Amounts by distance: [{ m, ground: [value, error] or null, air: [value, error] or null }], from near to far. */
   const distances = (result) => {
-    const { curve_m: curve, curve_percent: ground } = result.ground,
-      { plane_m: planes, all_percent: air } = result.flux;
-    const at = (list, amounts, m) => {
-      const i = list.indexOf(m);
-      return i < 0 ? null : [amounts.v[i] ?? NaN, amounts.e[i] ?? NaN];
-    };
-    return [...new Set([...curve, ...planes])]
+    const ground = page.along(result, 'ground/curve_distance', ['curve']),
+      air = page.along(result, 'airborne/plane', ['net_flux_all_heights']);
+    return [...new Set([...ground.map((g) => g.curve_distance), ...air.map((a) => a.plane)])]
       .sort((a, b) => a - b)
-      .map((m) => ({ m, ground: at(curve, ground, m), air: at(planes, air, m) }));
+      .map((m) => ({
+        m,
+        ground: ground.find((g) => g.curve_distance === m)?.curve ?? null,
+        air: air.find((a) => a.plane === m)?.net_flux_all_heights ?? null,
+      }));
   };
   page.driftDistances = distances;
   page.curveWords = (result) =>
@@ -28,20 +28,21 @@
       .map((d) => `${page.q('length_m', d.m)}: ${page.pm('per_100_L', ...d.air)}`)
       .join('; ');
 
+  /* What passes a plane by height: [{ z, net_flux: [value, error] }]. */
+  const profile = (result, plane) => page.along(result, 'airborne/z', ['net_flux'], { plane });
   /* What passes a plane between two heights: the sum of the bins of its profile, its error as if they were
    * independent. */
   const bandOf = (result, p, low, high) => {
-    const f = result.flux,
-      n = f.z_m.length,
-      step = n > 1 ? f.z_m[1] - f.z_m[0] : 2 * f.z_m[0],
-      bins = f.z_m.map((z, i) => [z, i]).filter(([z]) => z > low && z < high);
+    const heights = page.points(result, 'airborne/z'),
+      step = heights.length > 1 ? heights[1] - heights[0] : 2 * heights[0],
+      bins = profile(result, p).filter(({ z }) => z > low && z < high);
     return [
-      step * page.sum(bins.map(([, i]) => f.v[p * n + i])),
-      step * Math.sqrt(page.sum(bins.map(([, i]) => f.e[p * n + i] ** 2))),
+      step * page.sum(bins.map(({ net_flux }) => net_flux[0])),
+      step * Math.sqrt(page.sum(bins.map(({ net_flux }) => net_flux[1] ** 2))),
     ];
   };
   const bands = (result) => {
-    const from = result.flux.bands_from_m;
+    const from = page.points(result, 'airborne/band');
     return from.map((low, i) => ({ low, high: from[i + 1] ?? Infinity }));
   };
   const bandName = ({ low, high }) =>
@@ -57,7 +58,7 @@
   /** Both kinds of drift by distance. @param by_height what passes in the air by bands of height, too */
   page.driftTable = (result, by_height) => {
     const own = by_height ? bands(result) : [],
-      planes = result.flux.plane_m;
+      planes = page.points(result, 'airborne/plane');
     return {
       columns: [
         { name: page.t('axis.distance.short'), kind: 'length_m' },
@@ -76,10 +77,8 @@
 
   /* What leaves the space but not downwind, and what has not come down: told with drift, in words. */
   page.strayWords = (result) => {
-    const fate = (name) => {
-      const i = result.fate_names.indexOf(name);
-      return page.pm('per_100_L', 100 * result.fates.v[i], 100 * result.fates.e[i]);
-    };
+    const fate = (name) =>
+      page.pm('per_100_L', ...page.percent(page.at(result, 'fates/active_ingredient', { fate: name })));
     return page.t('drift.stray', {
       hundred: page.q('per_100_L', 100),
       above: fate('air_above'),
@@ -119,9 +118,10 @@
   page.driftSpec = (results, how) => {
     const feet = (v) => page.convert('length_m', v),
       points = (r) =>
-        r.ground.distance_m
-          .map((d, i) => ({ d, v: r.ground.v[i], e: r.ground.e[i] }))
-          .filter((p) => p.d >= 0 && p.d <= 100 && Number.isFinite(p.v));
+        page
+          .stripsDownwind(r)
+          .map(({ distance: d, percent_of_rate: [v, e] }) => ({ d, v, e }))
+          .filter((p) => p.d <= 100 && Number.isFinite(p.v));
     const all = results.flatMap(points).map((p) => p.v),
       low = Math.max(1e-3, Math.min(...all.filter((v) => v > 0), 1)),
       most = Math.max(...results.flatMap(points).map((p) => p.v + (p.e || 0)), 1e-3);
@@ -167,8 +167,8 @@
     };
   };
   const groundFigure = (result) => {
-    const g = result.ground,
-      known = g.v.some(Number.isFinite);
+    const strips = page.stripsDownwind(result),
+      known = strips.some((s) => Number.isFinite(s.percent_of_rate[0]));
     return page.figure({
       key: 'ground',
       of: result,
@@ -196,25 +196,26 @@
           { name: page.t('axis.distance.short'), kind: 'length_m', digits: 4 },
           { name: page.t('of_rate'), kind: 'percent', amount: true },
         ],
-        rows: g.distance_m.map((d, i) => [d, [g.v[i], g.e[i]]]).filter(([d]) => d >= 0),
+        rows: strips.map((s) => [s.distance, s.percent_of_rate]),
       },
     });
   };
   const PLANE_DASH = ['', '6 4', '2 3', '9 3 2 3'];
   const fluxFigure = (result) => {
-    const f = result.flux,
-      n = f.z_m.length,
-      value = (p, i) => page.convert('flux_percent_m', f.v[p * n + i], true),
-      error = (p, i) => page.convert('flux_percent_m', f.e[p * n + i], true);
-    const planes = f.plane_m.map((_, p) => p).filter((p) => Number.isFinite(value(p, 0))),
-      last = Math.max(...f.z_m.map((z, i) => (planes.some((p) => f.v[p * n + i] > 0) ? z : 0)));
-    const heights = f.z_m.filter((z) => z <= last + 0.3),
+    const distance = page.points(result, 'airborne/plane'),
+      every = page.points(result, 'airborne/z'),
+      of = distance.map((_, p) => profile(result, p).map((bin) => bin.net_flux)),
+      value = (p, i) => page.convert('flux_percent_m', of[p][i][0], true),
+      error = (p, i) => page.convert('flux_percent_m', of[p][i][1], true);
+    const planes = distance.map((_, p) => p).filter((p) => Number.isFinite(value(p, 0))),
+      last = Math.max(...every.map((z, i) => (planes.some((p) => of[p][i][0] > 0) ? z : 0)));
+    const heights = every.filter((z) => z <= last + 0.3),
       all = planes.flatMap((p) => heights.map((_, i) => value(p, i) + error(p, i))),
       least = Math.min(0, ...planes.flatMap((p) => heights.map((_, i) => value(p, i) - error(p, i))));
     const plane = (p) =>
       page.t('plane', {
-        distance: page.q('length_m', f.plane_m[p]),
-        amount: page.pm('per_100_L', f.all_percent.v[p] ?? NaN, f.all_percent.e[p] ?? NaN),
+        distance: page.q('length_m', distance[p]),
+        amount: page.pm('per_100_L', ...page.at(result, 'airborne/net_flux_all_heights', { plane: p })),
       });
     return page.figure({
       key: 'flux',
@@ -270,13 +271,13 @@
         columns: [
           { name: page.t('height'), kind: 'length_m' },
           ...planes.map((p) => ({
-            name: page.t('plane.short', { distance: page.q('length_m', f.plane_m[p]) }),
+            name: page.t('plane.short', { distance: page.q('length_m', distance[p]) }),
             kind: 'flux_percent_m',
             amount: true,
             difference: true,
           })),
         ],
-        rows: f.z_m.map((z, i) => [z, ...planes.map((p) => [f.v[p * n + i], f.e[p * n + i]])]),
+        rows: every.map((z, i) => [z, ...planes.map((p) => of[p][i])]),
       },
     });
   };
@@ -292,7 +293,7 @@
       after: page.el('p', { class: 'note' }, page.strayWords(result)),
     });
   const sumFigure = (result) => {
-    const { sum_m: metres, sum_percent: sum } = result.ground;
+    const sums = page.along(result, 'ground/drift_distance', ['drift_sum']);
     return page.figure({
       key: 'drift-sum',
       of: result,
@@ -305,7 +306,7 @@
           { name: page.t('axis.distance.short'), kind: 'length_m' },
           { name: page.t('drift.sum'), kind: 'per_100_L', amount: true },
         ],
-        rows: metres.map((m, i) => [m, [sum.v[i] ?? NaN, sum.e[i] ?? NaN]]),
+        rows: sums.map((s) => [s.drift_distance, s.drift_sum]),
       },
     });
   };

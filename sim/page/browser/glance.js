@@ -3,9 +3,11 @@
 {
   /** The five groups of fates: [{ name, value, error }] in 100ths. A file that lacks their errors gets sums alone. */
   page.groupsOf = (result) =>
-    result.group_names.map((name, g) => {
-      const value = result.groups.v[g] ?? page.sum(result.fates.v.filter((_, f) => result.group_of[f] === g));
-      return { name, value: 100 * value, error: 100 * (result.groups.e[g] ?? NaN) };
+    page.points(result, 'fates/group').map((group) => {
+      const [value, error] = page.percent(page.at(result, 'fates/together', { group }));
+      if (Number.isFinite(value)) return { name: group, value, error };
+      const parts = page.fatesOf(result, group).map((fate) => page.at(result, 'fates/active_ingredient', { fate })[0]);
+      return { name: group, value: 100 * page.sum(parts), error };
     });
 
   /** Nothing left in the air because no wind carried it: a zero that says nothing of drift. */
@@ -182,37 +184,38 @@
     const at = result.inputs,
       list = [];
     const add = (key, value) => list.push([page.t(key), value]);
-    if (Number.isFinite(at.rate_L_ha)) add('set.rate', page.q('rate_L_ha', at.rate_L_ha));
-    add('set.travel', page.q('travel_km_h', at.travel_speed_km_h));
+    const { application_rate: rate, fan_flow: flow } = page.single(result, 'sprayer');
+    if (Number.isFinite(rate)) add('set.rate', page.q('rate_L_ha', rate));
+    add('set.travel', page.q('travel_km_h', at.travel_speed));
     for (const s of result.sprays)
       add(
         'set.tip',
-        page.t(s.assumed ? 'set.tip.assumed' : 'set.tip.value', {
+        page.t(s.assumed === 'assumed' ? 'set.tip.assumed' : 'set.tip.value', {
           tip: s.tip,
-          pressure: page.q('pressure_bar', s.pressure_bar),
-          size: page.q('size_um', s.dv50_um),
-          share: page.amount('percent', 100 * s.below_100_um, 2),
+          pressure: page.q('pressure_bar', s.pressure),
+          size: page.q('size_um', s.dv50),
+          share: page.amount('percent', 100 * s.share_below_100_um, 2),
         }),
       );
     add(
       'set.fan',
-      Number.isFinite(at.fan_speed_rpm)
+      Number.isFinite(at.fan_speed)
         ? page.t('set.fan.value', {
-            flow: page.q('air_m3_s', at.fan_flow_m3_s),
-            speed: page.q('fan_rpm', at.fan_speed_rpm, 4),
+            flow: page.q('air_m3_s', flow),
+            speed: page.q('fan_rpm', at.fan_speed, 4),
           })
-        : page.q('air_m3_s', at.fan_flow_m3_s),
+        : page.q('air_m3_s', flow),
     );
     if (page.windless(result)) add('set.wind', page.t('set.wind.none'));
     else
       add(
         'set.wind',
         page.t('set.wind.value', {
-          speed: page.q('wind_m_s', at.wind_speed_m_s),
-          height: page.q('length_m', at.wind_height_m, 2),
+          speed: page.q('wind_m_s', at.wind_speed),
+          height: page.q('length_m', at.wind_height, 2),
           angle: page.q(
             'angle_deg',
-            Math.abs(at.wind_angle_deg) > 90 ? 180 - Math.abs(at.wind_angle_deg) : Math.abs(at.wind_angle_deg),
+            Math.abs(at.wind_angle) > 90 ? 180 - Math.abs(at.wind_angle) : Math.abs(at.wind_angle),
             3,
           ),
         }),
@@ -220,23 +223,23 @@
     add(
       'set.air',
       page.t('set.air.value', {
-        temperature: page.q('temperature_degC', at.temperature_degC),
-        humidity: page.q('percent', at.humidity_percent, 2),
+        temperature: page.q('temperature_degC', at.temperature),
+        humidity: page.q('percent', at.relative_humidity, 2),
       }),
     );
     add(
       'set.rows',
       page.t('set.rows.value', {
-        rows: page.whole(result.leaves.rows.length),
-        spacing: page.q('length_m', at.row_spacing_m),
+        rows: page.whole(result.rows.length),
+        spacing: page.q('length_m', at.row_spacing),
       }),
     );
     add(
       'set.crown',
       page.t(page.leafless(result) ? 'set.crown.bare' : 'set.crown.value', {
-        base: page.q('length_m', at.crown_base_m, 2),
-        top: page.q('length_m', at.crown_top_m, 2),
-        width: page.q('length_m', at.crown_width_m, 2),
+        base: page.q('length_m', at.canopy_base, 2),
+        top: page.q('length_m', at.canopy_height, 2),
+        width: page.q('length_m', at.canopy_width, 2),
         lai: page.plain(at.leaf_area_index),
       }),
     );
@@ -258,7 +261,9 @@
       page.el('strong', {}, page.t('caution')),
       page.el('p', {}, page.t('caution.label')),
       page.el('p', {}, page.t('caution.errors')),
-      page.results().some((r) => r.sprays.some((s) => s.assumed)) ? page.el('p', {}, page.t('caution.assumed')) : null,
+      page.results().some((r) => r.sprays.some((s) => s.assumed === 'assumed'))
+        ? page.el('p', {}, page.t('caution.assumed'))
+        : null,
     );
 
   const card = (result) =>

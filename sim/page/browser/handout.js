@@ -9,7 +9,7 @@
   /* The scene as a drawing: rows, sprayers, and some of the recorded paths (fine dotted, middle thin, coarse thick). */
   page.still = (result, width, height) => {
     const at = result.inputs,
-      from = -Math.min(result.block, 4 * at.row_spacing_m) - 1,
+      from = -Math.min(result.block, 4 * at.row_spacing) - 1,
       to = 26,
       k = width / (to - from),
       ground = height - 20;
@@ -20,22 +20,22 @@
     const clip = page.id('clip');
     root.append(g('clipPath', { id: clip }, g('rect', { x: 0, y: 0, width, height: ground })));
     const inside = g('g', { 'clip-path': `url(#${clip})` });
-    for (const row of result.leaves.rows) {
-      const s = X(result.downwind(row.x_m));
+    for (const row of result.rows) {
+      const s = X(row);
       inside.append(
-        g('line', { x1: s, x2: s, y1: ground, y2: Z(at.crown_base_m), class: 'still-trunk' }),
+        g('line', { x1: s, x2: s, y1: ground, y2: Z(at.canopy_base), class: 'still-trunk' }),
         g('rect', {
-          x: s - (at.crown_width_m * k) / 2,
-          width: at.crown_width_m * k,
-          y: Z(at.crown_top_m),
-          height: (at.crown_top_m - at.crown_base_m) * k,
+          x: s - (at.canopy_width * k) / 2,
+          width: at.canopy_width * k,
+          y: Z(at.canopy_height),
+          height: (at.canopy_height - at.canopy_base) * k,
           rx: 5,
           class: 'still-crown',
         }),
       );
     }
-    for (const [x] of result.passes) {
-      const s = X(result.downwind(x));
+    for (const pass of result.passes) {
+      const s = X(result.downwind(pass.pass_x));
       inside.append(
         g('rect', { x: s - 0.55 * k, width: 1.1 * k, y: Z(1.3), height: k, rx: 0.3 * k, class: 'still-sprayer' }),
         g('circle', { cx: s, cy: Z(0.85), r: 0.3 * k, class: 'still-sprayer' }),
@@ -74,8 +74,8 @@
         g(
           'text',
           { x: 4, y: 13, class: 'still-text' },
-          Math.cos((at.wind_angle_deg * Math.PI) / 180) * at.downwind >= 0 ? '→ ' : '← ',
-          page.t('stage.wind', { speed: page.q('wind_m_s', at.wind_speed_m_s) }),
+          Math.cos((at.wind_angle * Math.PI) / 180) * result.sign >= 0 ? '→ ' : '← ',
+          page.t('stage.wind', { speed: page.q('wind_m_s', at.wind_speed) }),
         ),
       );
     return root;
@@ -87,8 +87,8 @@
 
   const one = (result) => {
     const order = ['top', 'middle', 'bottom'],
-      sides = result.inputs.downwind > 0 ? [0, 1] : [1, 0];
-    const third = (t, s) => [100 * result.leaves.third.v[2 * t + s], 100 * result.leaves.third.e[2 * t + s]];
+      sides = page.sidesOf(result),
+      share = (third, side) => page.percent(page.at(result, 'canopy/deposit_of_third', { third, side }));
     const first = [
       page.el('p', { class: 'hand-sentence' }, page.sentence(result)),
       page.driftWords(result),
@@ -117,7 +117,7 @@
                   { name: page.t('side.0'), kind: 'per_100_L', amount: true },
                   { name: page.t('side.1'), kind: 'per_100_L', amount: true },
                 ],
-                rows: order.map((t, i) => [page.t(`third.${t}`), third(2 - i, sides[0]), third(2 - i, sides[1])]),
+                rows: order.map((t) => [page.t(`third.${t}`), share(t, sides[0]), share(t, sides[1])]),
               }),
             ),
       ),

@@ -3,51 +3,35 @@
   let measure = 'share',
     row = 'all';
 
-  /* Measures by third of the crown and side of the row: value and error of a row, from [third][side] or from
-   * [third][side][leaf side]. */
+  /* Measures by third of the crown and side of the row, as value and error. */
   const MEASURES = {
-    share: { kind: 'per_100_L', get: (r, t, s) => [100 * r.third.v[2 * t + s], 100 * r.third.e[2 * t + s]] },
-    deposit: {
-      kind: 'per_leaf_uL_cm2',
-      get: (r, t, s) => [r.deposit_uL_cm2.v[2 * t + s], r.deposit_uL_cm2.e[2 * t + s]],
-    },
-    cover_upper: {
-      kind: 'percent',
-      get: (r, t, s) => [r.cover_percent.v[4 * t + 2 * s + 1], r.cover_percent.e[4 * t + 2 * s + 1]],
-    },
-    cover_lower: {
-      kind: 'percent',
-      get: (r, t, s) => [r.cover_percent.v[4 * t + 2 * s], r.cover_percent.e[4 * t + 2 * s]],
-    },
-    droplets_upper: {
-      kind: 'count_1_cm2',
-      get: (r, t, s) => [r.droplets_1_cm2.v[4 * t + 2 * s + 1], r.droplets_1_cm2.e[4 * t + 2 * s + 1]],
-    },
-    droplets_lower: {
-      kind: 'count_1_cm2',
-      get: (r, t, s) => [r.droplets_1_cm2.v[4 * t + 2 * s], r.droplets_1_cm2.e[4 * t + 2 * s]],
-    },
+    share: { kind: 'per_100_L', of_row: 'canopy/row_deposit' },
+    deposit: { kind: 'per_leaf_uL_cm2', of_row: 'canopy/deposit_per_leaf_area' },
+    cover_upper: { kind: 'percent', of_row: 'canopy/coverage', leaf_side: 'upper' },
+    cover_lower: { kind: 'percent', of_row: 'canopy/coverage', leaf_side: 'lower' },
+    droplets_upper: { kind: 'count_1_cm2', of_row: 'canopy/visible_droplet_density', leaf_side: 'upper' },
+    droplets_lower: { kind: 'count_1_cm2', of_row: 'canopy/visible_droplet_density', leaf_side: 'lower' },
   };
   /* Of one row, or of all: the share has a sum with an error of its own in the file; the others are means of the rows,
    * their error as if rows were independent. */
-  const cell = (result, name, which, t, s) => {
-    const leaves = result.leaves,
-      get = MEASURES[name].get;
-    if (which !== 'all') return get(leaves.rows[which], t, s);
-    if (name === 'share' && Number.isFinite(leaves.third.v[0])) return get(leaves, t, s);
-    const all = leaves.rows.map((r) => get(r, t, s)).filter(([v]) => Number.isFinite(v) && v !== null),
+  const cell = (result, name, which, third, side) => {
+    const { of_row, leaf_side } = MEASURES[name],
+      scaled = (pair) => (name === 'share' ? page.percent(pair) : pair),
+      get = (row) => scaled(page.at(result, of_row, { row, third, side, leaf_side }));
+    if (which !== 'all') return get(which);
+    const sum = page.at(result, 'canopy/deposit_of_third', { third, side });
+    if (name === 'share' && Number.isFinite(sum[0])) return scaled(sum);
+    const all = result.rows.map((_, row) => get(row)).filter(([v]) => Number.isFinite(v)),
       n = name === 'share' ? 1 : all.length;
-    return [page.sum(all.map(([v]) => v)) / n, Math.sqrt(page.sum(all.map(([, e]) => e * e))) / n];
+    return [page.sum(all.map(([v]) => v)) / n, Math.sqrt(page.sum(all.map(([, e]) => (e || 0) ** 2))) / n];
   };
-  const THIRDS = ['bottom', 'middle', 'top'];
-  const sides = (result) => (result.inputs.downwind > 0 ? [0, 1] : [1, 0]); /* the side towards the wind first */
 
   page.heightFigure = (result, name, which, controls) => {
     const kind = MEASURES[name].kind,
-      order = [2, 1, 0],
-      both = sides(result),
+      order = ['top', 'middle', 'bottom'],
+      both = page.sidesOf(result),
       rows = order.map((t) => both.map((s) => cell(result, name, which, t, s)));
-    const label = (t) => page.t(`third.${THIRDS[t]}`),
+    const label = (t) => page.t(`third.${t}`),
       at = (v) => page.convert(kind, v, true);
     const top = page.topOf(rows.flat().map(([v, e]) => at(v) + (at(e) || 0)));
     return page.figure({
@@ -112,7 +96,7 @@
       names = rows.map((_, i) => name(i));
     return {
       height,
-      x: { type: 'band', domain: result.inputs.downwind > 0 ? names.reverse() : names, label: page.t('axis.row') },
+      x: { type: 'band', domain: result.sign > 0 ? names.reverse() : names, label: page.t('axis.row') },
       y: {
         type: 'linear',
         domain: [0, page.topOf(rows.map(([v, e]) => v + (e || 0)))],
@@ -124,8 +108,17 @@
       ],
     };
   };
+  const partsOf = (result, row) =>
+    page
+      .points(result, 'canopy/third')
+      .flatMap((third) =>
+        page.sidesOf(result).map((side) => page.at(result, 'canopy/row_deposit', { row, third, side })[0]),
+      );
   page.rowsOf = (result) =>
-    result.leaves.rows.map((r) => [100 * (r.together.v[0] ?? page.sum(r.third.v)), 100 * (r.together.e[0] ?? NaN)]);
+    result.rows.map((_, row) => {
+      const together = page.at(result, 'canopy/deposit_of_row', { row });
+      return page.percent(Number.isFinite(together[0]) ? together : [page.sum(partsOf(result, row)), NaN]);
+    });
   page.rowFigure = (result) => {
     const rows = page.rowsOf(result),
       name = (i) => page.whole(i + 1);
@@ -149,33 +142,32 @@
   };
 
   const leafTable = (result) => {
-    const l = result.leaves,
-      pair = (a) => [
-        [a.v[1], a.e[1]],
-        [a.v[0], a.e[0]],
-      ],
-      scaled = (a, f) => [a.v[0] * f, a.e[0] * f];
     const columns = [
       { name: page.t('leaves'), kind: 'text' },
       { name: page.t('cover'), kind: 'percent', amount: true },
       { name: page.t('droplets'), kind: 'count_1_cm2', amount: true },
       { name: page.t('share'), kind: 'per_100_L', amount: true },
     ];
-    const cover = pair(l.cover_percent),
-      count = pair(l.droplets_1_cm2),
-      share = pair(l.leaf_side).map(([v, e]) => [100 * v, 100 * e]);
     const table = {
       columns,
-      rows: ['upper', 'lower'].map((side, i) => [page.t(`leaf.${side}`), cover[i], count[i], share[i]]),
+      rows: ['upper', 'lower'].map((leaf_side) => [
+        page.t(`leaf.${leaf_side}`),
+        page.at(result, 'canopy/coverage_all', { leaf_side }),
+        page.at(result, 'canopy/visible_droplet_density_all', { leaf_side }),
+        page.percent(page.at(result, 'canopy/leaf_side_deposit', { leaf_side })),
+      ]),
     };
+    const run_off = page.at(result, 'canopy/run_off');
     return page.figure({
       key: 'leaf-sides',
       of: result,
       wide: true,
       title: page.t('fig.leaf'),
       note: page.t('fig.leaf.note', {
-        deposit: page.pm('per_leaf_uL_cm2', l.deposit_uL_cm2.v[0], l.deposit_uL_cm2.e[0], { difference: true }),
-        run_off: l.run_off.v[0] > 0 ? page.pm('per_100_L', ...scaled(l.run_off, 100)) : page.q('per_100_L', 0),
+        deposit: page.pm('per_leaf_uL_cm2', ...page.at(result, 'canopy/deposit_per_leaf_area_all'), {
+          difference: true,
+        }),
+        run_off: run_off[0] > 0 ? page.pm('per_100_L', ...page.percent(run_off)) : page.q('per_100_L', 0),
         target: page.q('count_1_cm2', 85, 2),
       }),
       picture: null,
@@ -187,8 +179,7 @@
     ['card', 'dish', 'line']
       .filter((kind) => result.collectors.some((c) => c.kind === kind))
       .map((kind) => {
-        const list = result.collectors.filter((c) => c.kind === kind),
-          amount = (c, m) => [c[m].v[0], c[m].e[0]];
+        const list = result.collectors.filter((c) => c.kind === kind);
         const columns = [
           { name: page.t('collector'), kind: 'text' },
           { name: page.t('axis.distance.short'), kind: 'length_m' },
@@ -207,38 +198,35 @@
           table: {
             columns,
             rows: list.map((c) => [
-              c.name,
-              c.distance_m,
-              0.5 * (c.low_m + c.high_m),
-              amount(c, 'caught'),
-              amount(c, 'percent_of_rate'),
-              amount(c, 'droplets'),
-              ...(kind === 'card' ? [amount(c, 'coverage')] : []),
+              c.collector,
+              c.distance,
+              0.5 * (c.height + c.top),
+              c.caught,
+              c.percent_of_rate,
+              c.droplets,
+              ...(kind === 'card' ? [c.coverage] : []),
             ]),
           },
         });
       });
 
-  page.ledgerTable = (result) => ({
-    columns: [
-      { name: page.t('where'), kind: 'text' },
-      { name: page.t('ledger.active'), kind: 'percent', amount: true },
-      { name: page.t('ledger.water'), kind: 'percent', amount: true },
-    ],
-    rows: [
-      ...result.fate_names.map((name, f) => [
-        page.t(`fate.${name}`),
-        [100 * result.fates.v[f], 100 * result.fates.e[f]],
-        [100 * result.water.v[f], 100 * result.water.e[f]],
-      ]),
-      [page.t('evaporated'), [0, NaN], [100 * result.evaporated.v[0], 100 * result.evaporated.e[0]]],
-      [
-        page.t('together'),
-        [100 * page.sum(result.fates.v), NaN],
-        [100 * (page.sum(result.water.v) + result.evaporated.v[0]), NaN],
+  page.ledgerTable = (result) => {
+    const list = page.along(result, 'fates/fate', ['active_ingredient', 'water']),
+      evaporated = page.at(result, 'fates/evaporated'),
+      sum = (name) => page.sum(list.map((f) => f[name][0]));
+    return {
+      columns: [
+        { name: page.t('where'), kind: 'text' },
+        { name: page.t('ledger.active'), kind: 'percent', amount: true },
+        { name: page.t('ledger.water'), kind: 'percent', amount: true },
       ],
-    ],
-  });
+      rows: [
+        ...list.map((f) => [page.t(`fate.${f.fate}`), page.percent(f.active_ingredient), page.percent(f.water)]),
+        [page.t('evaporated'), [0, NaN], page.percent(evaporated)],
+        [page.t('together'), [100 * sum('active_ingredient'), NaN], [100 * (sum('water') + evaporated[0]), NaN]],
+      ],
+    };
+  };
   const ledger = (result) =>
     page.figure({
       key: 'ledger',
@@ -273,14 +261,14 @@
   /* Without leaves there is nothing by height, row and leaf side; empty axes would read as a spray that missed. */
   const bareWords = (result) =>
     page.t('numbers.bare', {
-      wood: page.pm('per_100_L', 100 * result.fates.v[1], 100 * result.fates.e[1]),
+      wood: page.pm('per_100_L', ...page.percent(page.at(result, 'fates/active_ingredient', { fate: 'wood' }))),
       hundred: page.q('per_100_L', 100),
     });
   page.bareWords = bareWords;
 
   const content = () => {
     const result = page.result(),
-      rows = result.leaves.rows;
+      rows = result.rows;
     if (row !== 'all' && row >= rows.length) row = 'all';
     const controls = page.el(
       'div',

@@ -3,7 +3,6 @@
 {
   const BINS = 28,
     FONT = '"Segoe UI", Roboto, "Helvetica Neue", "Noto Sans", Arial, sans-serif';
-  const FLYING_ENDS = new Set([6, 7, 8, 9]); /* left the space, or still aloft: nothing lies there */
   const TAIL_S = 0.045;
   const binOf = (um) => Math.floor(page.sizeShare(um) * (BINS - 1e-6));
   const sizeOfBin = (b) => 10 * 50 ** ((b + 0.5) / BINS);
@@ -17,16 +16,16 @@
       this.result = result;
       this.mode = 'across';
       this.seen = true;
-      this.rows = result.leaves.rows.map((r) => result.downwind(r.x_m));
-      this.passes = result.passes.map(([x, alley, heading, left, right]) => ({
-        s: result.downwind(x),
-        alley,
-        heading,
-        left,
-        right,
-        x,
+      this.rows = result.rows;
+      this.passes = result.passes.map((p) => ({
+        s: result.downwind(p.pass_x),
+        alley: p.pass_alley,
+        heading: p.pass_heading,
+        left: p.pass_left_open,
+        right: p.pass_right_open,
+        x: p.pass_x,
       }));
-      this.sign = result.inputs.downwind;
+      this.sign = result.sign;
       if (result.air) {
         const middle = result.downwind(result.air.x_m + 0.5 * (result.air.nx - 1) * result.air.dx_m);
         this.airPass = this.passes.reduce(
@@ -71,11 +70,11 @@
       const at = this.result.inputs,
         block = this.result.block,
         high = (this.height || 300) - this.foot;
-      const narrow = at.row_spacing_m;
+      const narrow = at.row_spacing;
       let from, to;
       if (preset === 'sprayer') {
         const s = (this.airPass || this.passes[Math.floor(this.passes.length / 2)]).s;
-        const half = Math.max(1.9 * narrow, (0.5 * 1.45 * at.crown_top_m * this.width) / high);
+        const half = Math.max(1.9 * narrow, (0.5 * 1.45 * at.canopy_height * this.width) / high);
         from = s - half;
         to = s + half;
       } else if (preset === 'far') {
@@ -111,7 +110,7 @@
       this.colours = Array.from({ length: BINS }, (_, b) => page.sizeColour(sizeOfBin(b)));
       const zoomed = page.clamp(Math.sqrt(this.k / 22), 0.75, 2.2);
       this.radius = Array.from({ length: BINS }, (_, b) => zoomed * (0.65 + 1.1 * Math.sqrt(sizeOfBin(b) / 150)));
-      this.speed = at.travel_speed_km_h / 3.6;
+      this.speed = at.travel_speed / 3.6;
       this.drawStill();
       page.flight.redraw();
     }
@@ -245,14 +244,14 @@
     drawAcross(c) {
       const at = this.result.inputs,
         g = this.ground,
-        grass = Math.max(2, at.grass_m * this.k);
+        grass = Math.max(2, at.grass_height * this.k);
       this.drawAir(c);
       c.strokeStyle = this.ink.wood;
       c.lineWidth = Math.max(1.5, 0.08 * this.k);
       for (const row of this.rows) {
         c.beginPath();
         c.moveTo(this.px(row), g);
-        c.lineTo(this.px(row), this.pz(0.72 * at.crown_top_m));
+        c.lineTo(this.px(row), this.pz(0.72 * at.canopy_height));
         c.stroke();
       }
       this.drawCrowns(c, false);
@@ -276,7 +275,7 @@
         x = this.px(pass.s),
         g = this.ground,
         nozzles = this.result.nozzles;
-      const tallest = Math.max(...nozzles.map((n) => n[2])),
+      const tallest = Math.max(...nozzles.map((n) => n.nozzle_height)),
         line = Math.max(1, 0.035 * k);
       c.fillStyle = this.ink.metal;
       c.strokeStyle = this.ink.text;
@@ -302,11 +301,12 @@
       c.beginPath();
       c.arc(x, g - 0.85 * k, 0.34 * k, 0, 7);
       c.stroke();
-      for (const [side, offset, height, , flow] of nozzles) {
-        const outward = side * pass.heading * this.sign,
-          open = (side < 0 ? pass.left : pass.right) && flow > 0;
+      for (const n of nozzles) {
+        const side = n.nozzle_side,
+          outward = side * pass.heading * this.sign,
+          open = (side < 0 ? pass.left : pass.right) && n.nozzle_flow > 0;
         c.beginPath();
-        c.arc(x + outward * offset * k, g - height * k, Math.max(1.1, 0.05 * k), 0, 7);
+        c.arc(x + outward * n.nozzle_offset * k, g - n.nozzle_height * k, Math.max(1.1, 0.05 * k), 0, 7);
         c.fillStyle = open ? this.ink.follow : this.ink.metal;
         c.fill();
         if (k > 40) c.stroke();
@@ -331,7 +331,7 @@
     /* The arrow lies as the wind does: across the rows its part along them does not show. */
     drawWind(c) {
       const at = this.result.inputs,
-        angle = (at.wind_angle_deg * Math.PI) / 180,
+        angle = (at.wind_angle * Math.PI) / 180,
         x = 18,
         y = 30;
       const across = Math.cos(angle) * this.sign,
@@ -339,7 +339,7 @@
       const length = 44 * Math.max(0.25, Math.hypot(across, along)),
         ux = across / (Math.hypot(across, along) || 1),
         uy = along / (Math.hypot(across, along) || 1);
-      if (at.wind_speed_m_s > 0) {
+      if (at.wind_speed > 0) {
         const x0 = x + (ux < 0 ? 44 : 0),
           y0 = y + (uy > 0 ? 10 : 0),
           x1 = x0 + ux * length,
@@ -362,7 +362,7 @@
       c.textBaseline = 'middle';
       const none = page.windless(this.result);
       c.fillText(
-        none ? page.t('stage.wind.none') : page.t('stage.wind', { speed: page.q('wind_m_s', at.wind_speed_m_s) }),
+        none ? page.t('stage.wind.none') : page.t('stage.wind', { speed: page.q('wind_m_s', at.wind_speed) }),
         none ? x : x + 54,
         y,
       );
@@ -398,7 +398,7 @@
       c.beginPath();
       c.moveTo(
         this.px(0),
-        this.mode === 'across' ? this.pz(Math.min(1.6 * this.result.inputs.crown_top_m, g / this.k)) : 0,
+        this.mode === 'across' ? this.pz(Math.min(1.6 * this.result.inputs.canopy_height, g / this.k)) : 0,
       );
       c.lineTo(this.px(0), g);
       c.stroke();
@@ -450,7 +450,7 @@
         const tau = flight.t - one.release;
         if (tau < 0 || !flight.shows(one)) continue;
         const ended = tau >= one.end;
-        if (ended && FLYING_ENDS.has(one.fate)) continue;
+        if (ended && one.flies) continue;
         this.spot(one, flight.place(paths, one, Math.min(tau, one.end), p));
         if (!ended) aloft++;
         if (p.px < -20 || p.px > this.width + 20 || p.py < -20) continue;
@@ -563,7 +563,7 @@
         least = 22;
       for (const one of this.result.paths.track) {
         const tau = flight.t - one.release;
-        if (tau < 0 || !flight.shows(one) || (tau >= one.end && FLYING_ENDS.has(one.fate))) continue;
+        if (tau < 0 || !flight.shows(one) || (tau >= one.end && one.flies)) continue;
         this.spot(one, flight.place(this.result.paths, one, Math.min(tau, one.end), p));
         const off = Math.hypot(p.px - x, p.py - y) + (tau >= one.end ? 5 : 0); /* rather one that flies */
         if (off < least) {

@@ -20,10 +20,10 @@
       at = result.inputs;
     return page.t(`stage.words.${mode}`, {
       name: page.nameOf(result),
-      rows: page.whole(result.leaves.rows.length),
-      height: page.q('length_m', at.crown_top_m, 2),
+      rows: page.whole(result.rows.length),
+      height: page.q('length_m', at.canopy_height, 2),
       n: page.whole(result.paths.track.length),
-      wind: page.q('wind_m_s', at.wind_speed_m_s),
+      wind: page.q('wind_m_s', at.wind_speed),
       sentence: page.sentenceText(result),
     });
   };
@@ -219,7 +219,7 @@
   };
   const storyOf = (one) => {
     const part = one.shatters > 0 ? 'part.' : '',
-      end = page.t(`end.${part}${page.result().fate_names[one.fate]}`);
+      end = page.t(`end.${part}${one.fate}`);
     const events = [];
     if (one.bounces) events.push(page.t('story.bounced', { n: one.bounces, times: page.whole(one.bounces) }));
     if (one.shatters) events.push(page.t('story.shattered', { n: one.shatters, times: page.whole(one.shatters) }));
@@ -232,8 +232,7 @@
   page.story = story;
 
   const examples = () => {
-    const result = flight.followed ? flight.followed.result : page.result(),
-      names = result.fate_names;
+    const result = flight.followed ? flight.followed.result : page.result();
     const tracks = result.paths.track.filter((one) => flight.alley === 'all' || one.alley === Number(flight.alley));
     const pick = (test, near) => {
       const fit = tracks.filter(test);
@@ -241,8 +240,8 @@
     };
     const size = (um) => (one) => Math.abs(Math.log(one.emitted / um));
     return [
-      ['drifts', pick((o) => names[o.fate] === 'air_downwind' && o.end > 3, size(60))],
-      ['lands', pick((o) => names[o.fate] === 'leaf' && o.bounces + o.shatters === 0, size(130))],
+      ['drifts', pick((o) => o.fate === 'air_downwind' && o.end > 3, size(60))],
+      ['lands', pick((o) => o.fate === 'leaf' && o.bounces + o.shatters === 0, size(130))],
       [
         'bounces',
         pick(
@@ -260,11 +259,11 @@
       [
         'falls',
         pick(
-          (o) => /^ground_(alley|row)$/.test(names[o.fate]) && o.bounces + o.shatters === 0,
+          (o) => /^ground_(alley|row)$/.test(o.fate) && o.bounces + o.shatters === 0,
           (o) => -o.emitted,
         ),
       ],
-      ['beyond', pick((o) => names[o.fate] === 'ground_downwind', size(100))],
+      ['beyond', pick((o) => o.fate === 'ground_downwind', size(100))],
     ]
       .filter(([, one]) => one)
       .map(([key, one]) =>
@@ -318,7 +317,7 @@
           page.el('dt', {}, page.t(`follow.${key}`)),
           (values[key] = page.el('dd', { 'data-follow': key })),
         );
-      const spray = result.nozzles[one.nozzle] && result.sprays[result.nozzles[one.nozzle][5]];
+      const spray = result.nozzles[one.nozzle] && result.sprays[result.nozzles[one.nozzle].nozzle_spray - 1];
       box.append(
         page.el(
           'p',
@@ -352,7 +351,7 @@
         flight.place(result.paths, one, tau, p);
         const ended = tau >= one.end;
         values.diameter.textContent = page.q('size_um', p.d, 3, true);
-        values.speed.textContent = page.q('speed_m_s', ended && one.fate < 6 ? 0 : p.v, 2, true);
+        values.speed.textContent = page.q('speed_m_s', ended && !one.flies ? 0 : p.v, 2, true);
         values.settling.textContent = page.q('speed_m_s', page.settling(result, p.d), 2, true);
         const water = page.waterLeft(result, one, p.k, p.d);
         values.water.textContent = page.q('percent', 100 * water, water > 0.995 ? 3 : 2);
@@ -472,7 +471,7 @@
       icon('←', page.t('look.left'), () => flight.eachStage((s) => s.pan(0.2 * s.width))),
       icon('→', page.t('look.right'), () => flight.eachStage((s) => s.pan(-0.2 * s.width))),
     );
-    const alleys = [...new Set(page.results().flatMap((r) => r.passes.map((p) => p[1])))].sort((a, b) => a - b);
+    const alleys = [...new Set(page.results().flatMap((r) => r.passes.map((p) => p.pass_alley)))].sort((a, b) => a - b);
     const alley = page.select({
       key: 'alley',
       label: page.t('alley'),

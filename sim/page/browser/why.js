@@ -2,28 +2,26 @@
 {
   /* Size bins that hold some of the spray. */
   page.binsOf = (result) => {
-    const s = result.sizes,
-      list = [];
-    s.low_um.forEach((low, i) => {
-      if (!(s.emitted.v[i] >= 0.0005)) return;
-      const share = s.emitted.v[i],
-        fate = (f) => s.fates.v[i * 10 + f] / share;
-      const groups = result.group_names.map(
-        (_, g) => 100 * page.sum(result.group_of.map((of, f) => (of === g ? fate(f) : 0))),
-      );
+    const list = [];
+    page.sizesOf(result).forEach((s, size) => {
+      const [share, shareError] = s.emitted;
+      if (!(share >= 0.0005)) return;
+      const fate = (name) => page.at(result, 'fates/by_size', { size, fate: name })[0] / share,
+        groups = page.points(result, 'fates/group').map((g) => 100 * page.sum(page.fatesOf(result, g).map(fate))),
+        outcome = page.points(result, 'fates/outcome').map((name) => page.outcomeAtLeaf(result, name, size));
       list.push({
-        i,
-        low,
-        high: s.high_um[i],
-        middle: Math.sqrt(low * s.high_um[i]),
+        i: size,
+        low: s.size_low,
+        high: s.size_high,
+        middle: Math.sqrt(s.size_low * s.size_high),
         share: 100 * share,
-        shareError: 100 * s.emitted.e[i],
+        shareError: 100 * shareError,
         groups,
-        settling: s.settling_m_s[i] ?? NaN,
-        lifetime: s.lifetime_s[i] ?? NaN,
-        outcome: [0, 1, 2].map((o) => [100 * (s.outcomes.v[i * 3 + o] ?? NaN), 100 * (s.outcomes.e[i * 3 + o] ?? NaN)]),
-        loose: [100 - 100 * (s.outcomes.v[i * 3] ?? NaN), 100 * (s.outcomes.e[i * 3] ?? NaN)],
-        way: wayOf(result, low, s.high_um[i]),
+        settling: s.settling_speed,
+        lifetime: s.lifetime,
+        outcome,
+        loose: [100 - outcome[0][0], outcome[0][1]],
+        way: wayOf(result, s.size_low, s.size_high),
       });
     });
     return list;
@@ -36,7 +34,7 @@
         .map((one) => ({
           way: Math.abs(p.x[one.first + one.n - 1] - p.x[one.first]),
           w: one.weight,
-          left: one.fate >= 6,
+          left: one.flies,
         }))
         .sort((a, b) => a.way - b.way);
     if (ways.length < 8) return null;
@@ -267,8 +265,8 @@
           of,
           title: page.t('fig.lifetime'),
           note: page.t('fig.lifetime.note', {
-            temperature: page.q('temperature_degC', result.inputs.temperature_degC),
-            humidity: page.q('percent', result.inputs.humidity_percent, 2),
+            temperature: page.q('temperature_degC', result.inputs.temperature),
+            humidity: page.q('percent', result.inputs.relative_humidity, 2),
           }),
           words: page.t('fig.pairs.words', {
             list: bins.map((b) => `${range(b)}: ${page.q('time_s', b.lifetime, 2)}`).join('; '),

@@ -4,7 +4,7 @@
  * blows out it takes in close to its outlets: air, and droplets with it, pass through the machine. A sink apart from
  * the outlets would hold droplets fast. Turbulence: the jets' and the wind's variances add, and so do their
  * dissipations (C0 eps = 2 sigma^2 / TL, C0 = 3.1: J. D. Wilson, B. L. Sawford, Boundary-Layer Meteorol. 78 (1996) 191;
- * memory). Inside a row leaves make fine turbulence from the jet's motion and eat the coarse: its k goes towards U^2
+ * memory). Inside a row leaves turn the jet's motion into fine turbulence and break up the coarse: its k goes towards U^2
  * / 6.51 at the rate 6.51 Cd a U (C. Sanz, Boundary-Layer Meteorol. 108 (2003) 191, constants for alpha = 0.05;
  * memory). */
 #include "air/air.h"
@@ -36,7 +36,7 @@
 #define AMBIENT_STEP_M 1.0
 #define AMBIENT_HEIGHT_STEP_M 0.1
 
-/* What a pass's jets look at. */
+/* What the jets of a pass need to know of the air and the trees around them. */
 typedef struct {
     const drupelet_scenario *scenario;
     const orchard_canopy *canopy;

@@ -3,10 +3,10 @@
  *     mpirun -n 4 drupelet-mpi sweep plan.yaml
  *
  * Rank 0 reads the plan, hands out cases, is the only one to write the journal and makes the result file; the others
- * work cases out. Each has a case in hand and, until the cases run short, one that waits, so that nobody waits for rank
- * 0. With one rank it does all by itself, as drupelet does. Whoever waits sleeps between looks: a rank 0 that spins
- * would take a core from those who work. When a rank dies, the MPI job is ended as a whole: what is finished is in the
- * journal. */
+ * simulate cases. Each of them works on one case and, until cases run short, has a second one ready, so that none waits
+ * for rank 0. With one rank, rank 0 does all by itself, as drupelet does. A rank that waits sleeps between two polls: a
+ * rank 0 that polls without a pause would take a core from a rank that simulates. When a rank dies, the whole MPI job
+ * is ended; finished cases are in the journal. */
 #define _POSIX_C_SOURCE 200809L
 #include <errno.h>
 #include <mpi.h>
@@ -21,7 +21,7 @@
 #include "drupelet/drupelet.h"
 #include "store/store.h"
 
-enum { WORK = 1, RESULT, AHEAD = 2 /* cases a rank holds: one in hand, one that waits */ };
+enum { WORK = 1, RESULT, AHEAD = 2 /* cases a rank holds: one that it works on, one that is ready */ };
 enum { SHORT_NS = 20000, LONG_NS = 1000000 };
 
 /* A case to do; the group says which cases have one air, and 1 that no other has it. */
@@ -31,7 +31,7 @@ typedef struct {
     int size;
     bool called;  /* the other ranks were told to begin */
     bool at_work; /* some of them may be at work still */
-} crew;
+} other_ranks;
 
 static void nap(long *ns)
 {
@@ -41,7 +41,7 @@ static void nap(long *ns)
 }
 
 /* Tells the other ranks whether to begin. */
-static void call(crew *c, int begin)
+static void call(other_ranks *c, int begin)
 {
     if (!c->called)
         MPI_Bcast(&begin, 1, MPI_INT, 0, MPI_COMM_WORLD);
@@ -81,7 +81,7 @@ static drupelet_status take(sweep_job *job, const MPI_Status *found, unsigned ch
     return sweep_take(job, record);
 }
 
-static drupelet_status hand_out(sweep_job *job, const crew *c, sweep_dispatch *dispatch, int *held)
+static drupelet_status hand_out(sweep_job *job, const other_ranks *c, sweep_dispatch *dispatch, int *held)
 {
     unsigned char *bytes = malloc(SWEEP_RECORD);
     sweep_record *record = malloc(sizeof *record);
@@ -119,7 +119,7 @@ static drupelet_status hand_out(sweep_job *job, const crew *c, sweep_dispatch *d
 
 static drupelet_status lead(sweep_job *job, int n_threads, void *user)
 {
-    crew *c = user;
+    other_ranks *c = user;
     if (c->size == 1)
         return sweep_run_here(job, n_threads);
     sweep_dispatch *dispatch = NULL;
@@ -220,7 +220,7 @@ static const char usage[] =
     "file is the same as that of 'drupelet sweep', whose options it takes ('drupelet-mpi sweep --help').\n"
     "Exit codes: 0 done; 1 a case or the sweep failed; 2 bad usage or bad plan; 130 interrupted.\n";
 
-static int run_lead(int argc, char **argv, crew *c)
+static int run_lead(int argc, char **argv, other_ranks *c)
 {
     if (argc == 2 && (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0))
         return cli_help(usage);
@@ -239,7 +239,7 @@ static int run_lead(int argc, char **argv, crew *c)
 int main(int argc, char **argv)
 {
     int rank, threads, code, begin = 0;
-    crew c = {0};
+    other_ranks c = {0};
     store_silent_end();
     MPI_Init_thread(&argc, &argv, MPI_THREAD_FUNNELED, &threads);
     MPI_Comm_set_errhandler(MPI_COMM_WORLD, MPI_ERRORS_RETURN);

@@ -1,20 +1,20 @@
-/* sim/run/crew.h - what one thread has in hand while it flies droplets. */
+/* sim/run/crew.h - the state of one thread while it flies droplets. */
 #ifndef RUN_CREW_H
 #define RUN_CREW_H
 
 #include "droplet/lane.h"
 #include "run/flight.h"
 
-/* Secondary droplets: a droplet that shatters flies on as two parcels where each holds at least this part of what the
- * nozzle gave it, else as one. What waits is flown before new droplets start, so that at most a lane's worth of
- * nozzle droplets is under way, each with at most RUN_SPLIT_PARTS parcels that wait: the stack cannot fill up. An
- * eighth costs a few percent of the run's time. */
+/* Secondary droplets: a droplet that shatters flies on as two parcels where each would hold at least 1 / RUN_SPLIT_PARTS
+ * of what the droplet had at the nozzle, else as one. Parcels that wait are flown before new droplets start. So no
+ * more nozzle droplets are in flight than there are lanes, each with at most RUN_SPLIT_PARTS parcels that wait, and the
+ * stack cannot overflow. An eighth costs a few percent of the run's time. */
 enum { RUN_SPLIT_PARTS = 8, RUN_STACK = DROPLET_LANES * RUN_SPLIT_PARTS };
 /* A parcel's number: that of its nozzle droplet below, and one bit for each shattering that it began as the second of
  * two. The first of two keeps its number. */
 enum { RUN_ORDINAL_BITS = 40, RUN_MOST_SPLITS = 64 - RUN_ORDINAL_BITS };
 
-/* What the books know of a lane's droplet. */
+/* What the accounts need to know of a lane's droplet. */
 typedef struct {
     run_start start;
     int size_bin, i_track, bounces, shatters, splits;
@@ -28,7 +28,7 @@ typedef struct {
     run_passenger passenger;
 } run_waiting;
 
-/* A thread's lanes, accounts and droplets in hand. */
+/* A thread's lanes, its accounts, and the parcels that wait. */
 typedef struct {
     const run_flight_plan *plan;
     tally *accounts;      /* this thread's own, but for the voxels */

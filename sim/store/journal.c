@@ -288,8 +288,9 @@ drupelet_status store_journal_append(store_journal *j, const void *bytes, size_t
         cause = errno;
     if (cause != 0) {
         j->n--;
-        const bool mended = ftruncate(j->file, j->end) == 0; /* else the torn end is cut off when it is opened again */
-        return mended ? cannot(j->path, "written", cause) : cannot(j->path, "written or mended", cause);
+        /* Where the record that is written in part cannot be cut off here, it is when the journal is opened again. */
+        const bool whole = ftruncate(j->file, j->end) == 0;
+        return whole ? cannot(j->path, "written", cause) : cannot(j->path, "written, nor its torn end cut off", cause);
     }
     j->end += (int64_t)(sizeof f + n);
     j->unflushed = !flush;

@@ -1,4 +1,5 @@
-/* sim/sweep/compute.c - works single cases out, many at once or one with all threads, and predicts the time. */
+/* sim/sweep/compute.c - simulates the cases of a sweep, many side by side or one at a time with all threads, and
+ * predicts how long a sweep will take. */
 #define _POSIX_C_SOURCE 200809L
 #include <math.h>
 #include <omp.h>
@@ -26,7 +27,7 @@ static bool go_on(double share_done, void *user)
     return !job->hooks.stop(job->hooks.user);
 }
 
-/* Takes the run over. */
+/* Writes the result file of a case. The outcome goes into the result, which is freed here. */
 static drupelet_status keep_whole(const sweep_job *job, int64_t i_case, run_outcome *outcome)
 {
     drupelet_result *result;
@@ -94,10 +95,10 @@ typedef struct {
     int n_slots, n_inside; /* n_inside: threads within a case */
     air_slot *slot;
     double case_s;         /* seconds of all cases so far, less the making of airs that several share */
-} crew;
+} computation;
 
 /* A place for the group's air. @param mine out: true where the caller is to make it, the lock held */
-static air_slot *slot_for(crew *c, int32_t group, bool *mine)
+static air_slot *slot_for(computation *c, int32_t group, bool *mine)
 {
     air_slot *found = NULL;
     *mine = false;
@@ -125,7 +126,7 @@ static air_slot *slot_for(crew *c, int32_t group, bool *mine)
     return found;
 }
 
-static void leave(crew *c, air_slot *slot)
+static void leave(computation *c, air_slot *slot)
 {
 #pragma omp critical(sweep_slots)
     {
@@ -139,7 +140,7 @@ static void leave(crew *c, air_slot *slot)
 }
 
 /* The air of a case that others share; NULL: the case makes its own. */
-static const air_field *air_for(crew *c, int64_t i_case, air_slot **slot, double *air_s)
+static const air_field *air_for(computation *c, int64_t i_case, air_slot **slot, double *air_s)
 {
     sweep_job *job = c->job;
     const int32_t group = job->group[i_case];
@@ -165,7 +166,7 @@ static const air_field *air_for(crew *c, int64_t i_case, air_slot **slot, double
 }
 
 /* Takes a case and finishes it; false when there is none left, or the sweep is to end. */
-static bool do_one(crew *c, int worker, sweep_record *record, bool *stopped)
+static bool do_one(computation *c, int worker, sweep_record *record, bool *stopped)
 {
     sweep_job *job = c->job;
     int64_t i_case = -1;
@@ -199,7 +200,7 @@ static bool do_one(crew *c, int worker, sweep_record *record, bool *stopped)
 }
 
 /* Up to n cases with n_workers at once, n_inside threads in each. @return cases done */
-static int64_t work(crew *c, int n_workers, int n_inside, int64_t n, drupelet_status *status)
+static int64_t work(computation *c, int n_workers, int n_inside, int64_t n, drupelet_status *status)
 {
     int64_t given = 0, done = 0;
     bool stopped = false;
@@ -234,9 +235,9 @@ static int64_t work(crew *c, int n_workers, int n_inside, int64_t n, drupelet_st
     return done;
 }
 
-static drupelet_status crew_create(sweep_job *job, int n_threads, crew *c)
+static drupelet_status computation_create(sweep_job *job, int n_threads, computation *c)
 {
-    *c = (crew){.job = job, .n_slots = n_threads + 1};
+    *c = (computation){.job = job, .n_slots = n_threads + 1};
     drupelet_status status =
         sweep_dispatch_create(job->n_cases, job->group, job->n_groups, job->wanted, n_threads, &c->dispatch);
     c->slot = calloc((size_t)c->n_slots, sizeof *c->slot);
@@ -249,7 +250,7 @@ static drupelet_status crew_create(sweep_job *job, int n_threads, crew *c)
     return status;
 }
 
-static void crew_end(crew *c)
+static void computation_end(computation *c)
 {
     for (int i = 0; i < c->n_slots && c->slot; i++) {
         air_field_free(c->slot[i].field);
@@ -261,7 +262,7 @@ static void crew_end(crew *c)
 
 /* Runs n cases; seconds between two that are done, the making of shared airs left out: it would fall to the one way
  * or the other by chance. */
-static double measured(crew *c, int n_workers, int n_inside, int64_t n, drupelet_status *status)
+static double measured(computation *c, int n_workers, int n_inside, int64_t n, drupelet_status *status)
 {
     const double before_s = c->case_s;
     const int64_t done = work(c, n_workers, n_inside, n, status);
@@ -271,9 +272,9 @@ static double measured(crew *c, int n_workers, int n_inside, int64_t n, drupelet
 drupelet_status sweep_run_here(sweep_job *job, int n_threads)
 {
     enum { TRIAL = 2 /* rounds of each way */, ENOUGH = 8 /* rounds that make a trial worth while */ };
-    crew c;
+    computation c;
     n_threads = sweep_threads(n_threads);
-    drupelet_status status = crew_create(job, n_threads, &c);
+    drupelet_status status = computation_create(job, n_threads, &c);
     job->progress.first_s = job->hooks.now_s(job->hooks.user);
     job->flushed_s = job->progress.first_s;
     if (status.code == DRUPELET_OK) {
@@ -290,7 +291,7 @@ drupelet_status sweep_run_here(sweep_job *job, int n_threads)
         if (status.code == DRUPELET_OK)
             work(&c, at_once, n_threads / at_once, INT64_MAX, &status);
     }
-    crew_end(&c);
+    computation_end(&c);
     if (job->status.code != DRUPELET_OK)
         return job->status;
     if (status.code == DRUPELET_OK && job->hooks.stop(job->hooks.user))

@@ -4,8 +4,8 @@
  * blows out it takes in close to its outlets: air, and droplets with it, pass through the machine. A sink apart from
  * the outlets would hold droplets fast. Turbulence: the jets' and the wind's variances add, and so do their
  * dissipations (C0 eps = 2 sigma^2 / TL, C0 = 3.1: J. D. Wilson, B. L. Sawford, Boundary-Layer Meteorol. 78 (1996) 191;
- * memory). Inside a row leaves turn the jet's motion into fine turbulence and break up the coarse: its k goes towards U^2
- * / 6.51 at the rate 6.51 Cd a U (C. Sanz, Boundary-Layer Meteorol. 108 (2003) 191, constants for alpha = 0.05;
+ * memory). Inside a row leaves turn the jet's motion into fine turbulence and break up the coarse: its k goes towards
+ * U^2 / 6.51 at the rate 6.51 Cd a U (C. Sanz, Boundary-Layer Meteorol. 108 (2003) 191, constants for alpha = 0.05;
  * memory). */
 #include "air/air.h"
 

@@ -13,10 +13,11 @@
  * momentum, sqrt(2 / ln 2) = 1.70 half-widths (G. A. Briggs, Lectures on air pollution and environmental impact
  * analyses, Am. Meteorol. Soc. 1975: 1/3 + V/Uj; D. P. Hoult, J. A. Fay, L. J. Forney 1969: 0.6; memory).
  *
- * The ground removes the downward momentum of a jet that meets it. A round jet on the ground spreads as a three-dimensional wall jet,
- * 0.26 sideways and 0.048 upwards (B. E. Launder, W. Rodi, Annu. Rev. Fluid Mech. 15 (1983) 429; memory): their
- * geometric mean keeps the area of the section. Left out: pressure drag in a cross flow (no measured constant), lateral
- * spread of a sheet's ends, friction on the ground (some 2 to 4 % of the momentum a metre). */
+ * The ground removes the downward momentum of a jet that meets it. A round jet on the ground spreads as a
+ * three-dimensional wall jet, 0.26 sideways and 0.048 upwards (B. E. Launder, W. Rodi, Annu. Rev. Fluid Mech. 15 (1983)
+ * 429; memory): their geometric mean keeps the area of the section. Left out: pressure drag in a cross flow (no
+ * measured constant), lateral spread of a sheet's ends, friction on the ground (some 2 to 4 % of the momentum a
+ * metre). */
 #include "air/jet.h"
 
 #include <math.h>

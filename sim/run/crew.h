@@ -5,10 +5,10 @@
 #include "droplet/lane.h"
 #include "run/flight.h"
 
-/* Secondary droplets: a droplet that shatters flies on as two parcels where each would hold at least 1 / RUN_SPLIT_PARTS
- * of what the droplet had at the nozzle, else as one. Parcels that wait are flown before new droplets start. So no
- * more nozzle droplets are in flight than there are lanes, each with at most RUN_SPLIT_PARTS parcels that wait, and the
- * stack cannot overflow. An eighth costs a few percent of the run's time. */
+/* Secondary droplets: a droplet that shatters flies on as two parcels where each would hold at least the share 1 /
+ * RUN_SPLIT_PARTS of what the droplet had at the nozzle, else as one. Parcels that wait are flown before new droplets
+ * start. So no more nozzle droplets are in flight than there are lanes, each with at most RUN_SPLIT_PARTS parcels that
+ * wait, and the stack cannot overflow. An eighth costs a few percent of the run's time. */
 enum { RUN_SPLIT_PARTS = 8, RUN_STACK = DROPLET_LANES * RUN_SPLIT_PARTS };
 /* A parcel's number: that of its nozzle droplet below, and one bit for each shattering that it began as the second of
  * two. The first of two keeps its number. */

@@ -193,32 +193,52 @@ typedef struct {
     double motion[2], step_s; /* level velocity of the droplet as its own slip gives it, m/s; length of the step, s */
 } passage;
 
+/* ---- the kinds: what each catches in a step ---- */
+
+/* What flew by: a droplet's passage, its diameter and its density. */
+typedef struct { const passage *p; double diameter_m, density_kg_m3; } flown;
+
+static void line_catches(const run_collectors *r, const run_collector *c, const flown *f, haul *h)
+{
+    const passage *p = f->p;
+    h->net = r->downwind * p->move[0];
+    h->passed = base_hypot(p->move[0], p->move[1]);
+    h->caught = p->step_s
+                * droplet_line_catch_m_s(f->diameter_m, f->density_kg_m3, c->as->width_m, p->air, p->motion, &r->air);
+}
+
+static void dish_catches(const run_collectors *r, const run_collector *c, const flown *f, haul *h)
+{
+    (void)r;
+    (void)c;
+    h->caught = h->passed = f->p->step_s * fmax(-f->p->slip[2], 0.0);
+}
+
+static void card_catches(const run_collectors *r, const run_collector *c, const flown *f, haul *h)
+{
+    const passage *p = f->p;
+    h->caught = h->passed;
+    if (!c->as->leaf_like)
+        return;
+    const double air_m_s = sqrt(p->air[0] * p->air[0] + p->air[1] * p->air[1] + p->air[2] * p->air[2]);
+    const double stokes = droplet_stokes_time_s(f->diameter_m, f->density_kg_m3, &r->air) * air_m_s / c->as->width_m;
+    const double e = droplet_impaction_efficiency(stokes);
+    const double x_m_s = e * p->air[0] + p->slip[0], z_m_s = e * p->air[2] + p->slip[2];
+    h->caught = p->step_s * fmax(-x_m_s * c->normal[0] - z_m_s * c->normal[1], 0.0);
+}
+
+/* A kind finds in its haul what came through the outline from the front, and net, and says what it catches of it. */
+static void (*const CATCHES[SCENARIO_COLLECTOR_KINDS])(const run_collectors *, const run_collector *, const flown *,
+                                                       haul *) = {
+    [SCENARIO_DISH] = dish_catches, [SCENARIO_LINE] = line_catches, [SCENARIO_CARD] = card_catches};
+
 /* For a whole step in a slab of one square metre, in m. */
 static haul haul_of(const run_collectors *r, const run_collector *c, const passage *p, const droplet_batch *b, int i)
 {
-    const double d_m = (double)b->diameter_m[i], density = (double)b->density_kg_m3[i];
+    const flown f = {p, (double)b->diameter_m[i], (double)b->density_kg_m3[i]};
     const double towards_m = -(p->move[0] * c->normal[0] + p->move[2] * c->normal[1]); /* from the front */
     haul h = {.net = towards_m, .passed = fmax(towards_m, 0.0)};
-    switch (c->as->kind) {
-    case SCENARIO_LINE:
-        h.net = r->downwind * p->move[0];
-        h.passed = base_hypot(p->move[0], p->move[1]);
-        h.caught = p->step_s * droplet_line_catch_m_s(d_m, density, c->as->width_m, p->air, p->motion, &r->air);
-        break;
-    case SCENARIO_DISH:
-        h.caught = h.passed = p->step_s * fmax(-p->slip[2], 0.0);
-        break;
-    case SCENARIO_CARD:
-        h.caught = h.passed;
-        if (c->as->leaf_like) {
-            const double air_m_s = sqrt(p->air[0] * p->air[0] + p->air[1] * p->air[1] + p->air[2] * p->air[2]);
-            const double stokes = droplet_stokes_time_s(d_m, density, &r->air) * air_m_s / c->as->width_m;
-            const double e = droplet_impaction_efficiency(stokes);
-            const double x_m_s = e * p->air[0] + p->slip[0], z_m_s = e * p->air[2] + p->slip[2];
-            h.caught = p->step_s * fmax(-x_m_s * c->normal[0] - z_m_s * c->normal[1], 0.0);
-        }
-        break;
-    }
+    CATCHES[c->as->kind](r, c, &f, &h);
     return h;
 }
 

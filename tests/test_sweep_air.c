@@ -140,6 +140,22 @@ static void what_is_not_known_counts(void **state)
     drupelet_scenario_free(b);
 }
 
+/* Else which of the two makes the air that both fly in would depend on the threads. */
+static void numbers_count_to_the_last_bit(void **state)
+{
+    (void)state;
+    drupelet_scenario *a = scenario_with("weather.wind_speed=2.3 m/s"),
+                      *b = scenario_with("weather.wind_speed=2.3000000000000003 m/s"),
+                      *again = scenario_with("weather.wind_speed=2.30 m/s");
+    assert_true(a->weather.wind_speed_m_s != b->weather.wind_speed_m_s);
+    assert_string_equal(a->resolved, b->resolved);
+    assert_false(same_hash(air_key(a), air_key(b)));
+    assert_true(same_hash(air_key(a), air_key(again)));
+    drupelet_scenario_free(a);
+    drupelet_scenario_free(b);
+    drupelet_scenario_free(again);
+}
+
 static void a_default_and_the_same_value_given_have_one_key(void **state)
 {
     (void)state;
@@ -224,6 +240,7 @@ int main(void)
         cmocka_unit_test(what_the_key_leaves_out_does_not_touch_the_air),
         cmocka_unit_test(what_changes_the_air_changes_the_key),
         cmocka_unit_test(what_is_not_known_counts),
+        cmocka_unit_test(numbers_count_to_the_last_bit),
         cmocka_unit_test(a_default_and_the_same_value_given_have_one_key),
         cmocka_unit_test(cases_of_the_shipped_plans_share_airs),
         cmocka_unit_test(a_run_in_ready_air_is_the_same_run),

@@ -1,6 +1,7 @@
 /* sim/air/air_key.c - by which scenarios with the same air are known: the list of used values (drupelet_scenario's
  * resolved), less those of which the table of keys says that the air does not depend on them (scenario/keys.c). What
- * the table does not know counts. Values count to the 12 digits of the list, as in the identity of a case of a sweep.
+ * the table does not know counts. Numbers count to the last bit: cases that share an air must not depend on which of
+ * them made it.
  * tests/test_sweep_air.c compares keys with airs.
  *
  * Two things that make the air are no single value: on which sides nozzles spray, for a pass on which nothing sprays is
@@ -97,5 +98,6 @@ base_hash air_key(const drupelet_scenario *scenario)
         key = add_line(key, line, n);
         line += n + (line[n] == '\n');
     }
+    key = base_hash_on(key, &scenario->exact_air, sizeof scenario->exact_air);
     return scenario->canopy.measured ? add_measured(key, scenario->canopy.measured) : key;
 }

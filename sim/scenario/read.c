@@ -68,6 +68,8 @@ static void read_profile(scenario_reader *r, const scenario_node *group, scenari
         c->profile_height[i] = scenario_take_number(r, pair[0], &height);
         c->profile_density[i] = scenario_take_number(r, pair[1], &density);
         most = fmax(most, c->profile_density[i]);
+        r->exact = base_hash_on(r->exact, &c->profile_height[i], sizeof c->profile_height[i]);
+        r->exact = base_hash_on(r->exact, &c->profile_density[i], sizeof c->profile_density[i]);
         if (i > 0 && c->profile_height[i] <= c->profile_height[i - 1])
             scenario_refuse_node(r, pair[0], NULL, "more than the height before it");
         scenario_note(r, node, NULL, "", "[%.12g, %.12g]", c->profile_height[i], c->profile_density[i]);
@@ -274,6 +276,7 @@ static drupelet_status fill(const char *file, scenario_node *root, drupelet_scen
         return no_memory();
     scenario_reader r = {.status = base_ok(), .resolved = resolved};
     read_sections(&r, file, root, s);
+    s->exact_air = r.exact;
     const bool written = !ferror(resolved);
     if ((fclose(resolved) != 0 || !written) && r.status.code == DRUPELET_OK)
         r.status = no_memory();

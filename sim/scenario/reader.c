@@ -348,6 +348,8 @@ static double note_quantity(scenario_reader *r, const scenario_node *group, cons
                             const char *mark)
 {
     const scenario_key *key = key_of(group, name);
+    if (!key->not_of_air)
+        r->exact = base_hash_on(r->exact, &value, sizeof value);
     scenario_note(r, group, name, mark, "%.12g%s%s", scenario_units_from_si(key->kind, key->unit, value),
                   key->unit[0] ? " " : "", key->unit);
     return value;

@@ -9,6 +9,7 @@
 #include <stdint.h>
 #include <stdio.h>
 
+#include "base/hash.h"
 #include "scenario/keys.h"
 #include "scenario/node.h"
 #include "scenario/units.h"
@@ -18,6 +19,7 @@ enum { SCENARIO_MISSING = 48 }; /* keys that are missing, told of by name; more 
 typedef struct {
     drupelet_status status; /* the first error */
     FILE *resolved;         /* every value used, one "key.path: value unit" a line; borrowed */
+    base_hash exact;        /* of the numbers that the air may depend on, to the last bit: the lines have 12 digits */
     bool only_missing;      /* status is about a missing key, and others are still looked for */
     int n_missing;          /* each key counts once */
     char missing[SCENARIO_MISSING][SCENARIO_PATH];

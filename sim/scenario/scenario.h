@@ -9,6 +9,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "base/hash.h"
 #include "drupelet/scenario.h"
 #include "scenario/drift.h"
 
@@ -253,6 +254,7 @@ struct drupelet_scenario {
     int n_collectors;
     scenario_collector collector[SCENARIO_COLLECTORS];
     char *text;     /* the file as read */
+    base_hash exact_air; /* hash of the numbers among them that the air may depend on, to the last bit */
     char *resolved; /* every value used, one "key.path: value unit" a line, defaults marked, in a fixed order */
 };
 

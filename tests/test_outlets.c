@@ -170,8 +170,9 @@ static void shut_sides_face_their_rows(void **state)
             assert_int_equal(high_air(pass), p != 0);
             assert_int_equal(low_air(pass), p != 3);
         }
-        /* 15 of 18 sides spray: totals and rate follow */
-        assert_close(work.application_rate_m, all.application_rate_m * 15.0 / 18.0, 1e-9, 0.0);
+        /* 15 of 18 sides spray: the total follows, and so does the width that they treat, so the rate stays */
+        assert_close(work.treated_width_m, all.treated_width_m * 15.0 / 18.0, 1e-9, 0.0);
+        assert_close(work.application_rate_m, all.application_rate_m, 1e-9, 0.0);
         assert_close(work.emitted_per_length_m2, all.emitted_per_length_m2 * 15.0 / 18.0, 1e-9, 0.0);
         drupelet_scenario_free(whole);
         drupelet_scenario_free(s);

@@ -143,7 +143,7 @@ static scenario_leaf_surface read_side(scenario_reader *r, const scenario_node *
         s = scenario_leaf_of_angle(BASE_DEGREE * angle_deg);
         *wetting = scenario_leaf_nearest_class(s.contact_angle_rad);
         scenario_note(r, group, key->side, "nearest to the leaf", "%s",
-                      scenario_word_of("canopy.upper_side", *wetting));
+                      scenario_word_of("canopy.upper_side", (int)*wetting));
     } else {
         *wetting = (scenario_wetting)scenario_take_word(r, group, key->side);
         s = scenario_leaf_of_class(*wetting);

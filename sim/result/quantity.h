@@ -28,10 +28,9 @@ typedef struct { size_t at, stride, field; bool apart, none; } result_place;
 
 /** Where a quantity appears beside the result file. */
 typedef enum {
-    RESULT_IN_PAGE = 1,  /* the data of the page */
-    RESULT_IN_SWEEP = 2, /* columns of sweeps */
-    RESULT_MAY_LACK = 4, /* not every file has it: unknown then (not a number) */
-    RESULT_ORDERED = 16, /* the values rise throughout, or fall */
+    RESULT_IN_PAGE = 1,    /* the data of the page */
+    RESULT_MAY_LACK = 2,   /* not every file has it: unknown then (not a number) */
+    RESULT_ORDERED = 4,    /* the values rise throughout, or fall */
     RESULT_MAY_BE_NONE = 8 /* not a number stands for "unknown", or for "there is none" */
 } result_use;
 
@@ -57,7 +56,6 @@ struct result_quantity {
     double low, high;
     const char *key;     /* of a scenario, that gives the range, in the unit of the file */
     int most;            /* points of an axis */
-    const char *column;  /* of sweeps: name, in which %s stands for the point of the axis */
 };
 
 /** A group of the file. */

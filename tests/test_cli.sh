@@ -322,10 +322,11 @@ folder_holds apple-wall-full-leaf.h5
 [ "$(head -c 4 apple-wall-full-leaf.h5 | tail -c 3)" = HDF ] || fault "closed streams spoilt the result"
 rm -- *
 
-# interrupted: 130, and neither a new file nor a changed old one; timeout passes the exit code of what it stops
+# interrupted: 130, and neither a new file nor a changed old one. timeout passes the exit code of what it stops; in the
+# foreground it signals that alone, once: a second signal, to the group, would end the program at once
 for signal in INT TERM; do
     code=0
-    timeout --preserve-status -s $signal 2 "$program" run --droplets 1e9 "$scenario" >"$work/out" 2>"$work/err" ||
+    timeout --foreground --preserve-status -s $signal 2 "$program" run --droplets 1e9 "$scenario" >"$work/out" 2>"$work/err" ||
         code=$?
     [ "$code" -eq 130 ] || fault "stopped by $signal: exit code $code, expected 130: $(head -c 400 "$work/err")"
     out_is_empty
@@ -334,7 +335,7 @@ for signal in INT TERM; do
 done
 printf 'old\n' >old.h5
 code=0
-timeout --preserve-status -s INT 2 "$program" run --droplets 1e9 --output old.h5 --force "$scenario" >/dev/null 2>&1 ||
+timeout --foreground --preserve-status -s INT 2 "$program" run --droplets 1e9 --output old.h5 --force "$scenario" >/dev/null 2>&1 ||
     code=$?
 [ "$code" -eq 130 ] || fault "stopped while replacing: exit code $code, expected 130"
 [ "$(cat old.h5)" = old ] || fault "an interrupted run changed the old result"

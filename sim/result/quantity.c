@@ -14,7 +14,7 @@ const result_group *const result_groups[] = {
 };
 const int result_n_groups = (int)(sizeof result_groups / sizeof result_groups[0]);
 
-const result_quantity *result_axis(const result_group *group, const char *name, size_t n_name)
+static const result_quantity *axis_named(const result_group *group, const char *name, size_t n_name)
 {
     for (int i = 0; i < group->n; i++) {
         const result_quantity *q = &group->quantity[i];
@@ -30,7 +30,7 @@ const result_quantity *result_axis_of(const result_group *group, const result_qu
     for (int i = 0; at && *at != '\0'; i++) {
         const size_t n = strcspn(at, " ");
         if (i == i_axis)
-            return result_axis(group, at, n);
+            return axis_named(group, at, n);
         at += n + (at[n] == ' ');
     }
     return NULL;

@@ -79,8 +79,7 @@ int result_shape(const drupelet_result *result, const result_group *group, const
                  size_t shape[RESULT_MOST_AXES]);
 /** Number of values. */
 size_t result_size(const drupelet_result *result, const result_group *group, const result_quantity *quantity);
-/** The axis of a name, or NULL; i_axis counts those of a quantity. */
-const result_quantity *result_axis(const result_group *group, const char *name, size_t n_name);
+/** Axis i_axis of a quantity, from 0, or NULL. */
 const result_quantity *result_axis_of(const result_group *group, const result_quantity *quantity, int i_axis);
 /** Bytes of a value. */
 size_t result_value_size(result_type type);

@@ -8,15 +8,13 @@
 #include <string.h>
 
 #include "base/status.h"
-#include "store/pack.h"
 
 enum {
     MOST_DIMENSIONS = 4,
     NAME = 64,
     CHUNK = 16384, /* numbers in one, at most (or one part of a field) */
     GROWTH = 1 << 20,
-    TEXTS = 4096, /* bytes of buffers for texts; HDF5's own are 1 MB, and set to 0 for each of them */
-    MOST_WAITING = 8 << 20 /* bytes of chunks that are not written yet */
+    TEXTS = 4096 /* bytes of buffers for texts; HDF5's own are 1 MB, and set to 0 for each of them */
 };
 
 static void fail(store_out *out, const char *what)
@@ -125,61 +123,8 @@ void store_out_create_on(store_sink *sink, const char *shown, store_out *out)
     create("drupelet", shown, sink, out);
 }
 
-/* ---- chunks: packed by several threads, written in their order ---- */
-
-struct store_chunk {
-    hid_t set;
-    hsize_t first; /* index of the first dimension */
-    size_t n, room, size;
-    void *values;
-    store_packed packed;
-    store_chunk *next;
-};
-
-static void write_waiting(store_out *out)
-{
-#pragma omp taskwait
-    for (store_chunk *c = out->first, *next; c; c = next) {
-        const hsize_t offset[MOST_DIMENSIONS] = {c->first};
-        const store_packed *p = &c->packed;
-        next = c->next;
-        good(out, p->bytes ? H5Dwrite_chunk(c->set, H5P_DEFAULT, p->unused, offset, p->size, p->bytes) : -1, "arrays");
-        good(out, H5Dclose(c->set), "arrays");
-        free(p->bytes);
-        free(c);
-    }
-    out->first = out->last = NULL;
-    out->n_waiting = 0;
-}
-
-/* Has a copy of n numbers packed, as a chunk of room numbers. When to write them depends on nothing but their sizes, so
- * that the file's bytes do not depend on who packs. */
-static void put_chunk(store_out *out, hid_t set, hsize_t first, const void *values, size_t n, size_t room, size_t size)
-{
-    store_chunk *c = store_out_memory(out, 1, sizeof *c);
-    void *copy = store_out_memory(out, n, size);
-    if (!c || !copy || !good(out, H5Iinc_ref(set), "arrays")) {
-        free(copy);
-        free(c);
-        return;
-    }
-    memcpy(copy, values, n * size);
-    *c = (store_chunk){.set = set, .first = first, .n = n, .room = room, .size = size, .values = copy};
-    *(out->last ? &out->last->next : &out->first) = c;
-    out->last = c;
-#pragma omp task firstprivate(c)
-    {
-        c->packed = store_pack(c->values, c->n, c->room, c->size);
-        free(c->values);
-    }
-    out->n_waiting += n * size;
-    if (out->n_waiting > MOST_WAITING)
-        write_waiting(out);
-}
-
 drupelet_status store_out_close_on(store_out *out)
 {
-    write_waiting(out);
     if (out->group >= 0)
         good(out, H5Gclose(out->group), "end");
     if (out->file >= 0)
@@ -206,7 +151,6 @@ static size_t length_of(const unsigned char *image, size_t allocated)
 
 drupelet_status store_out_close(store_out *out, void **image, size_t *n)
 {
-    write_waiting(out);
     if (out->group >= 0)
         good(out, H5Gclose(out->group), "end");
     if (out->file >= 0)
@@ -344,7 +288,7 @@ static hsize_t chunk_length(int rank, const hsize_t shape[], bool by_parts)
     return length < shape[0] ? length : shape[0];
 }
 
-/* Numbers are compressed and carry a checksum (pack.c); texts and single numbers are not. */
+/* Numbers are compressed and carry a checksum; texts and single numbers are not. */
 static hid_t creation_of(store_type type, int rank, const hsize_t shape[], bool by_parts, hsize_t rows)
 {
     const hid_t creation = H5Pcreate(H5P_DATASET_CREATE);
@@ -364,20 +308,6 @@ static hid_t creation_of(store_type type, int rank, const hsize_t shape[], bool 
         H5Pset_fletcher32(creation);
     }
     return creation;
-}
-
-static void put_chunks(store_out *out, hid_t set, store_type type, int rank, const hsize_t shape[], const void *values)
-{
-    const size_t size = H5Tget_size(file_type(type));
-    const hsize_t length = chunk_length(rank, shape, false);
-    size_t part = 1;
-    for (int i = 1; i < rank; i++)
-        part *= (size_t)shape[i];
-    for (hsize_t first = 0; first < shape[0]; first += length) {
-        const hsize_t left = shape[0] - first, now = left < length ? left : length;
-        put_chunk(out, set, first, (const char *)values + (size_t)first * part * size, (size_t)now * part,
-                  (size_t)length * part, size);
-    }
 }
 
 /* @param rows, space of memory and of the dataset; H5S_ALL: the whole */
@@ -405,9 +335,7 @@ static void put(store_out *out, const char *name, store_type type, int rank, con
     const hid_t stored = type == STORE_TEXT ? texts : file_type(type);
     const hid_t made = H5Dcreate2(out->group, name, stored, space, H5P_DEFAULT, creation, H5P_DEFAULT);
     if (good(out, made, name)) {
-        if (values && type != STORE_TEXT && rank > 0)
-            put_chunks(out, made, type, rank, shape, values);
-        else if (values)
+        if (values)
             write_values(out, made, name, type, H5S_ALL, H5S_ALL, values);
         if (units)
             text_attribute(out, made, "units", units);
@@ -473,25 +401,6 @@ void store_out_put(store_out *out, const char *name, const char *dimensions, sto
         put(out, name, type, rank, shape, scale, values, units, NULL, long_name);
     for (int i = 0; i < rank; i++)
         H5Dclose(scale[i]);
-}
-
-void store_out_part(store_out *out, const char *name, store_type type, hsize_t i, const void *values)
-{
-    if (!fine(out))
-        return;
-    const hid_t set = H5Dopen2(out->group, name, H5P_DEFAULT), space = set >= 0 ? H5Dget_space(set) : -1;
-    hsize_t shape[MOST_DIMENSIONS] = {0};
-    const int rank = space >= 0 ? H5Sget_simple_extent_dims(space, shape, NULL) : -1;
-    if (good(out, rank > 0 ? 0 : -1, name)) {
-        size_t part = 1;
-        for (int d = 1; d < rank; d++)
-            part *= (size_t)shape[d];
-        put_chunk(out, set, i, values, part, part, H5Tget_size(file_type(type)));
-    }
-    if (space >= 0)
-        H5Sclose(space);
-    if (set >= 0)
-        H5Dclose(set);
 }
 
 void store_out_rows(store_out *out, const char *name, store_type type, hsize_t first, hsize_t n, const void *values)

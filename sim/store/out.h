@@ -4,11 +4,10 @@
  * full disk say, open for good and takes the whole program down at its end.
  *
  * Every dimension of every dataset has a dimension scale of its name in the same group; names keep their order; nothing
- * in the file depends on time or place, so that equal results give equal bytes. Arrays are packed by tasks, on whatever
- * threads the caller's team has; HDF5 stays with the one that calls. The first failure stays in the status and the
- * calls after it do nothing. */
-#ifndef RESULT_COLUMN_H
-#define RESULT_COLUMN_H
+ * in the file depends on time or place, so that equal results give equal bytes. The first failure stays in the status
+ * and the calls after it do nothing. */
+#ifndef STORE_OUT_H
+#define STORE_OUT_H
 
 #include <hdf5.h>
 #include <stdbool.h>
@@ -20,9 +19,6 @@
 
 typedef enum { STORE_DOUBLE, STORE_FLOAT, STORE_INT8, STORE_INT32, STORE_INT64, STORE_TEXT } store_type;
 
-/** A chunk of an array that is being packed. */
-typedef struct store_chunk store_chunk;
-
 /** Memory that HDF5 builds the file in, and where it is left at the end. */
 typedef struct { void *kept; size_t size; } store_image;
 
@@ -33,8 +29,6 @@ typedef struct {
     store_quiet before; /* HDF5 is silent while the file is written */
     store_image memory;
     store_sink *sink;      /* NULL: the file is made in memory */
-    store_chunk *first, *last; /* that wait for their turn to be written */
-    size_t n_waiting;      /* their bytes */
     hsize_t rows_a_chunk;  /* of datasets that are filled later, put from now on; 0: by their size */
 } store_out;
 
@@ -61,12 +55,9 @@ void store_out_flags(store_out *out, const char *dataset, int n, const char *mea
 void store_out_axis(store_out *out, const char *name, store_type type, hsize_t n, const void *values, const char *units,
                     const char *axis, const char *long_name);
 /** A dataset. @param dimensions names of axes of the group, separated by blanks; "" for a single number
- *  @param values   in C order; texts are an array of const char *; NULL: filled later by store_out_part() */
+ *  @param values   in C order; texts are an array of const char *; NULL: filled later by store_out_rows() */
 void store_out_put(store_out *out, const char *name, const char *dimensions, store_type type, const void *values,
                    const char *units, const char *long_name);
-/** Fills index i of the first dimension. */
-void store_out_part(store_out *out, const char *name, store_type type, hsize_t i, const void *values);
-
 /** Fills rows first to first + n - 1 of the first dimension; texts too. */
 void store_out_rows(store_out *out, const char *name, store_type type, hsize_t first, hsize_t n, const void *values);
 

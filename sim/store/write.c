@@ -128,13 +128,9 @@ static drupelet_status write_file(const drupelet_result *result, const char *pat
     drupelet_status status = store_draft_begin(path, overwrite, &draft);
     if (status.code != DRUPELET_OK)
         return status;
-#pragma omp parallel num_threads(result->n_threads > 1 ? result->n_threads : 1)
-#pragma omp master /* the others have tasks to do */
-    {
-        store_out_create(draft.draft, draft.path, &out);
-        write_all(&out, result);
-        status = store_out_close(&out, &image, &n);
-    }
+    store_out_create(draft.draft, draft.path, &out);
+    write_all(&out, result);
+    status = store_out_close(&out, &image, &n);
     if (status.code == DRUPELET_OK)
         status = store_draft_fill(&draft, image, n);
     free(image);

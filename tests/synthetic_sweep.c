@@ -33,8 +33,8 @@ static void fill(const synthetic_sweep *s, int64_t c, int n_replicates, store_sw
     row->n_droplets = 1000;
     row->setting[0] = 300.0 + 60.0 * (double)(p / SYNTHETIC_TIPS);
     row->setting[1] = (double)(p % SYNTHETIC_TIPS);
-    for (int k = 0; k < RESULT_BATCHED; k++) {
-        if (k == RESULT_COLUMN_FATE + TALLY_ALOFT) {
+    for (int k = 0; k < result_columns_batched(); k++) {
+        if (k == result_column_named("aloft")) {
             const double aloft = s->aloft ? s->aloft(p) : 0.0;
             for (int b = 0; b < TALLY_BATCHES; b++)
                 row->measures.batch[k][b] = (float)aloft;
@@ -82,7 +82,7 @@ void synthetic_sweep_write(const synthetic_sweep *s, store_sweep *sweep)
         fill(s, c, n_replicates, &row[c]);
         if (c + 1 == s->failed) {
             row[c].reason = "a reason";
-            for (int k = 0; k < RESULT_COLUMNS; k++)
+            for (int k = 0; k < RESULT_COLUMNS_MOST; k++)
                 row[c].measures.value[k] = (tally_estimate){NAN, NAN};
         }
     }

@@ -14,6 +14,7 @@
 #include "base/moist_air.h"
 #include "check.h"
 #include "droplet/droplet.h"
+#include "result/columns.h"
 #include "small_run.h"
 #include "store/store.h"
 #include "tally/groups.h"
@@ -168,6 +169,46 @@ static void the_file_brings_them_back(void **state)
     remove(path);
 }
 
+static void assert_same_estimate(tally_estimate a, tally_estimate b)
+{
+    assert_close(a.share, b.share, 1e-12, 0.0);
+    assert_close(a.error, b.error, 1e-12, 0.0);
+}
+
+/* What a sweep keeps of a run are numbers of its result; the ones with batches come first, and are their mean. */
+static void columns_of_a_sweep_are_quantities_of_the_result(void **state)
+{
+    (void)state;
+    run_case *run = small_run(1);
+    const drupelet_result *r = run->result;
+    static result_measures m;
+    const int n = result_columns_all(), n_batched = result_columns_batched();
+    result_measure(r, true, &m);
+    assert_true(n > n_batched && n_batched > 0);
+    for (int i = 0; i < n; i++) {
+        double mean = 0.0, whole = 0.0;
+        assert_same_estimate(m.value[i], result_column_value(r, i));
+        assert_int_equal(result_column_named(result_column_of(i).name), i);
+        for (int b = 0; b < TALLY_BATCHES && i < n_batched; b++) {
+            const double emitted = (double)r->outcome->accounts->emitted[b][0];
+            mean += emitted * (double)m.batch[i][b];
+            whole += emitted;
+        }
+        if (i < n_batched && i != result_column_named("evaporated")) /* a share of the water alone */
+            assert_close(mean / whole, m.value[i].share, 1e-6, 1e-12);
+    }
+    assert_same_estimate(m.value[result_column_named("leaf")],
+                         (tally_estimate){100.0 * r->fate[TALLY_LEAF].share, 100.0 * r->fate[TALLY_LEAF].error});
+    assert_same_estimate(m.value[result_column_named("ground_5_m")], r->curve_percent[2]);
+    assert_same_estimate(m.value[result_column_named("airborne_10_m")], r->flux_percent[1]);
+    assert_same_estimate(m.value[result_column_named("drift_sum_5_m")], r->drift_sum_percent[0]);
+    assert_same_estimate(m.value[result_column_named("cover_upper")], r->cover_percent[1]);
+    assert_same_estimate(m.value[result_column_named("deposit_per_leaf_area")], r->deposit_uL_cm2);
+    assert_close(m.third[2].share, 100.0 * r->third_together[2].share, 1e-12, 0.0);
+    assert_true(result_column_named("no_such_column") < 0);
+    small_run_end(run);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -175,6 +216,7 @@ int main(void)
         cmocka_unit_test(the_error_of_a_sum_is_its_own),
         cmocka_unit_test(an_outcome_is_a_share_of_the_impacts),
         cmocka_unit_test(the_file_brings_them_back),
+        cmocka_unit_test(columns_of_a_sweep_are_quantities_of_the_result),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

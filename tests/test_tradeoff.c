@@ -142,7 +142,7 @@ static double drift(int64_t p) { return (4.0 + 1.0 * (double)(p / TIPS)) * (p % 
 
 static double truth(int i_output, int64_t p)
 {
-    return i_output == RESULT_COLUMN_FATE + TALLY_LEAF ? deposit(p) : i_output == LOSS ? drift(p) : 1.0;
+    return i_output == result_column_named("leaf") ? deposit(p) : i_output == LOSS ? drift(p) : 1.0;
 }
 
 /* @param failed a case that failed, or -1 */
@@ -236,7 +236,7 @@ static double nearly_equal(int i_output, int64_t p)
 {
     static const double along[SPEEDS] = {0.0, 0.03, 2.0, 2.3};
     const double far = p % TIPS == 1 ? 0.0 : 5.0;
-    if (i_output == RESULT_COLUMN_FATE + TALLY_LEAF)
+    if (i_output == result_column_named("leaf"))
         return p == POINTS - 2 ? 42.28 : 40.0 + along[p / TIPS] - far;
     if (i_output == LOSS)
         return p == POINTS - 2 ? 6.345 : 4.0 + along[p / TIPS] + far;
@@ -330,7 +330,8 @@ static void calm_air_does_not_look_safe(void **state)
     free(print);
     free(json);
     report_tradeoff_free(&t);
-    question.i_loss = RESULT_COLUMN_EVAPORATED; /* what is aloft says nothing of this; the limit is about drift still */
+    /* What is aloft says nothing of this; the limit is about drift still. */
+    question.i_loss = result_column_named("evaporated");
     assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
     assert_int_equal(t.n_left_out, 1);
     report_tradeoff_free(&t);

@@ -107,7 +107,7 @@ static int read_options(int argc, char **argv, tradeoff_request *r)
 
 static int list_outputs(void)
 {
-    for (int i = 0; i < RESULT_COLUMNS; i++) {
+    for (int i = 0; i < result_columns_all(); i++) {
         const result_column o = result_column_of(i);
         printf("%-22s %-8s %s\n", o.name, o.units, o.long_name);
     }

@@ -53,7 +53,7 @@ static drupelet_status outputs(base_json *j, const store_sweep *s, int64_t n, co
     if (!value)
         return base_error(DRUPELET_MEMORY, "no memory for the page");
     base_json_open(j, "outputs", '[');
-    for (int o = 0; o < RESULT_COLUMNS && status.code == DRUPELET_OK; o++) {
+    for (int o = 0, n_all = result_columns_all(); o < n_all && status.code == DRUPELET_OK; o++) {
         report_column column;
         status = report_column_create(s, o, &column);
         if (status.code != DRUPELET_OK)
@@ -65,7 +65,7 @@ static drupelet_status outputs(base_json *j, const store_sweep *s, int64_t n, co
         base_json_open(j, NULL, '{');
         base_json_words(j, "name", result_column_of(o).name);
         base_json_words(j, "units", result_column_of(o).units);
-        base_json_truth(j, "drift", report_is_drift(o));
+        base_json_truth(j, "drift", result_column_of(o).is_drift);
         report_question question = {.i_gain = -1, .i_loss = o};
         report_question_tell_beside(&question);
         base_json_number(j, "beside", question.n_beside > 0 ? question.i_beside : -1, 9);
@@ -118,8 +118,8 @@ static drupelet_status effects(base_json *j, const store_sweep *s, bool *drawn)
 {
     drupelet_status status = base_ok();
     base_json_open(j, "effects", '['); /* [output][factor] */
-    for (int o = 0; o < RESULT_COLUMNS && status.code == DRUPELET_OK; o += 2) {
-        const int second = o + 1 < RESULT_COLUMNS ? o + 1 : o;
+    for (int o = 0, n_all = result_columns_all(); o < n_all && status.code == DRUPELET_OK; o += 2) {
+        const int second = o + 1 < n_all ? o + 1 : o;
         const report_question question = {.i_gain = o, .i_loss = second, .a = -1, .b = -1};
         report_tradeoff t;
         status = report_tradeoff_create(s, &question, &t);

@@ -20,9 +20,10 @@ static void fates_of(const store_sweep *s, int64_t point, double percent[TALLY_F
 {
     const int replicates = s->head.n_replicates;
     for (int f = 0; f < TALLY_FATES; f++) {
+        const double *value = s->value[result_column_named(tally_fate_name((tally_fate)f))];
         percent[f] = 0.0;
         for (int r = 0; r < replicates; r++)
-            percent[f] += s->value[RESULT_COLUMN_FATE + f][point * replicates + r] / replicates;
+            percent[f] += value[point * replicates + r] / replicates;
     }
 }
 
@@ -33,17 +34,11 @@ double report_aloft_percent(const store_sweep *sweep, int64_t point)
     return percent[TALLY_ALOFT];
 }
 
-bool report_is_drift(int i_output)
-{
-    const int fate = i_output - RESULT_COLUMN_FATE, drift = i_output - RESULT_COLUMN_DRIFT;
-    return (fate >= TALLY_GROUND_DOWNWIND && fate <= TALLY_ALOFT) || (drift >= 0 && drift < SCENARIO_DRIFT_NUMBERS);
-}
-
 static bool asks_for_drift(const report_question *question)
 {
-    bool asks = report_is_drift(question->i_gain) || report_is_drift(question->i_loss);
+    bool asks = result_column_of(question->i_gain).is_drift || result_column_of(question->i_loss).is_drift;
     for (int i = 0; i < question->n_limits; i++)
-        asks = asks || report_is_drift(question->limit[i].i_output);
+        asks = asks || result_column_of(question->limit[i].i_output).is_drift;
     return asks;
 }
 

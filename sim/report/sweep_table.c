@@ -17,7 +17,7 @@ drupelet_status report_column_create(const store_sweep *sweep, int i_output, rep
     drupelet_status status = base_ok();
     *c = (report_column){
         .sweep = sweep, .i_output = i_output, .n_points = sweep->head.n_cases / sweep->head.n_replicates};
-    if (i_output < RESULT_BATCHED)
+    if (i_output < result_columns_batched())
         status = store_sweep_batches(sweep, i_output, &c->batch);
     if (status.code == DRUPELET_OK) {
         c->mean = malloc((size_t)c->n_points * sizeof *c->mean);

@@ -25,14 +25,14 @@ static drupelet_status no_memory(void)
 report_question report_question_usual(void)
 {
     return (report_question){
-        .i_gain = RESULT_COLUMN_FATE + TALLY_LEAF, .i_loss = result_column_named("ground_5_m"), .a = -1, .b = -1};
+        .i_gain = result_column_named("leaf"), .i_loss = result_column_named("ground_5_m"), .a = -1, .b = -1};
 }
 
 void report_question_tell_beside(report_question *question)
 {
-    const int loss = question->i_loss - RESULT_COLUMN_DRIFT;
+    const int loss = scenario_drift_named(result_column_of(question->i_loss).name);
     question->n_beside = 0;
-    if (loss < 0 || loss >= SCENARIO_DRIFT_NUMBERS)
+    if (loss < 0)
         return;
     const scenario_drift_number *of = &scenario_drift_numbers[loss];
     const scenario_drift_kind kind =
@@ -43,7 +43,7 @@ void report_question_tell_beside(report_question *question)
         if (fabs(scenario_drift_numbers[i].distance_m - of->distance_m)
             < fabs(scenario_drift_numbers[nearest].distance_m - of->distance_m))
             nearest = i;
-    question->i_beside = RESULT_COLUMN_DRIFT + nearest;
+    question->i_beside = result_column_named(scenario_drift_numbers[nearest].name);
     question->n_beside = question->i_beside != question->i_gain;
 }
 
@@ -52,7 +52,7 @@ void report_question_tell_beside(report_question *question)
 static const char *name_of_output(const void *unused, int i, int *n)
 {
     (void)unused;
-    if (i >= RESULT_COLUMNS)
+    if (i >= result_columns_all())
         return NULL;
     *n = (int)strlen(result_column_of(i).name);
     return result_column_of(i).name;

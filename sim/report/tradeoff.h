@@ -34,8 +34,6 @@ report_question report_question_usual(void);
 /** Has the other kind of drift told beside the loss, at the distance nearest to the loss's: what is airborne, or the
  *  ground deposit where the loss is airborne. */
 void report_question_tell_beside(report_question *question);
-/** Does an output say how much leaves the block? */
-bool report_is_drift(int i_output);
 
 /** A level of a factor (or a stretch of its values), and the mean over the points that have it. */
 typedef struct {

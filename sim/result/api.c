@@ -28,7 +28,7 @@ drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_r
     if (status.code == DRUPELET_OK)
         status = run_in_air(scenario, options, NULL, &outcome);
     if (status.code == DRUPELET_OK)
-        status = result_of_run(outcome, result);
+        status = result_of_run(outcome, false, result);
     base_c_locale_leave(former_locale);
     return status;
 }

@@ -1,66 +1,124 @@
-/* sim/result/columns.c - fates, drift, ground deposit and cover of a result, with their batches. */
+/* sim/result/columns.c - the columns of a sweep, out of the table of quantities. */
 #include "result/columns.h"
 
+#include <assert.h>
 #include <math.h>
 #include <string.h>
 
-#include "base/status.h"
 #include "result/groups.h"
-#include "tally/leaves.h"
 
-/* Those after the fates and the numbers of drift. */
-static const result_column MORE[RESULT_COLUMNS - RESULT_COLUMN_EVAPORATED] = {
-    [RESULT_COLUMN_EVAPORATED - RESULT_COLUMN_EVAPORATED] =
-        {"evaporated", "percent", "water that evaporated, percent of the water emitted"},
-    [RESULT_COLUMN_RUN_OFF - RESULT_COLUMN_EVAPORATED] =
-        {"run_off", "percent", "dripped from leaves (part of ground_row), percent of the output"},
-    [RESULT_COLUMN_COVER - RESULT_COLUMN_EVAPORATED] =
-        {"cover_lower", "percent", "lower sides of leaves under stains, percent of their area"},
-    [RESULT_COLUMN_COVER + 1 - RESULT_COLUMN_EVAPORATED] =
-        {"cover_upper", "percent", "upper sides of leaves under stains, percent of their area"},
-    [RESULT_COLUMN_DEPOSIT - RESULT_COLUMN_EVAPORATED] =
-        {"deposit_per_leaf_area", "uL/cm2", "spray as emitted over one-sided leaf area"},
-};
+static const tally_estimate UNKNOWN = {NAN, NAN};
+
+/* A column: a quantity, and which of its values. */
+typedef struct { const result_group *group; const result_quantity *quantity; int i; } source;
+
+/* All values lie along axes of fixed lengths. */
+static int values_of(const result_group *group, const result_quantity *q)
+{
+    int n = 1;
+    for (int k = 0; result_axis_of(group, q, k); k++)
+        n *= result_axis_of(group, q, k)->length;
+    return n;
+}
+
+/* Column i, or {0} beyond the last. */
+static source source_of(int i)
+{
+    for (int rank = 1, found = 1; found; rank++) {
+        found = 0;
+        for (int g = 0; g < result_n_groups; g++)
+            for (int k = 0; k < result_groups[g]->n; k++) {
+                const result_quantity *q = &result_groups[g]->quantity[k];
+                if (q->column.rank != rank)
+                    continue;
+                const int n = values_of(result_groups[g], q);
+                if (i < n)
+                    return (source){result_groups[g], q, i};
+                i -= n;
+                found = 1;
+            }
+    }
+    return (source){0};
+}
+
+static scenario_target target_of(source from)
+{
+    return (scenario_target)((int)from.quantity->column.target + from.i);
+}
 
 result_column result_column_of(int i)
 {
-    if (i < RESULT_COLUMN_DRIFT) {
-        const tally_fate fate = (tally_fate)(i - RESULT_COLUMN_FATE);
-        return (result_column){tally_fate_name(fate), "percent", tally_fate_meaning(fate)};
+    const source from = source_of(i);
+    const result_quantity *q = from.quantity;
+    assert(q);
+    result_column column = {.units = strcmp(q->unit, "1") == 0 ? "percent" : q->unit};
+    if (!q->column.batched) {
+        column.name = q->column.name[from.i];
+        column.long_name = q->column.meaning[from.i];
+        return column;
     }
-    if (i < RESULT_COLUMN_EVAPORATED) {
-        const scenario_drift_number *n = &scenario_drift_numbers[i - RESULT_COLUMN_DRIFT];
-        return (result_column){n->name, "percent", n->meaning};
-    }
-    return MORE[i - RESULT_COLUMN_EVAPORATED];
+    const int target = (int)target_of(from);
+    const tally_fate fate = (tally_fate)(target - SCENARIO_TARGET_FATE);
+    column.name = scenario_target_name(target);
+    column.is_drift = target < SCENARIO_TARGET_EVAPORATED || target >= SCENARIO_TARGET_FATE + TALLY_GROUND_DOWNWIND;
+    column.long_name = target < SCENARIO_TARGET_EVAPORATED
+                           ? scenario_drift_numbers[target - SCENARIO_TARGET_DRIFT].meaning
+                       : target < SCENARIO_TARGET_FATE ? q->column.meaning[0]
+                                                       : tally_fate_meaning(fate);
+    return column;
+}
+
+static int count_columns(bool batched_alone)
+{
+    int n = 0;
+    for (int g = 0; g < result_n_groups; g++)
+        for (int k = 0; k < result_groups[g]->n; k++) {
+            const result_quantity *q = &result_groups[g]->quantity[k];
+            if (q->column.rank > 0 && (q->column.batched || !batched_alone))
+                n += values_of(result_groups[g], q);
+        }
+    assert(n <= RESULT_COLUMNS_MOST);
+    return n;
+}
+
+int result_columns_all(void)
+{
+    return count_columns(false);
+}
+
+int result_columns_batched(void)
+{
+    return count_columns(true);
 }
 
 int result_column_named(const char *name)
 {
-    for (int i = 0; i < RESULT_COLUMNS; i++)
+    for (int i = 0; source_of(i).quantity; i++)
         if (strcmp(result_column_of(i).name, name) == 0)
             return i;
     return -1;
 }
 
-static tally_estimate times(double factor, tally_estimate e)
+static tally_estimate value_of(const drupelet_result *r, source from)
 {
-    return (tally_estimate){factor * e.share, factor * e.error};
+    const tally_estimate *e = result_value(r, from.group, from.quantity, (size_t)from.i);
+    return result_times(strcmp(from.quantity->unit, "1") == 0 ? 100.0 : 1.0, *e);
 }
 
-/* An output and its batches from parts by batch. */
-static void take(const tally *a, const double parts[TALLY_BATCHES], double factor, int i, result_measures *m)
+tally_estimate result_column_value(const drupelet_result *result, int i)
 {
-    m->value[i] = times(factor, tally_share_of(a, parts));
-    for (int b = 0; b < TALLY_BATCHES; b++)
-        m->batch[i][b] = a->emitted[b][0] > 0 ? (float)(factor * parts[b] / (double)a->emitted[b][0]) : NAN;
+    return value_of(result, source_of(i));
 }
 
-static void unknown(int i, result_measures *m)
+/* Column i of those that are known batch by batch. */
+static void take_batches(const tally *a, scenario_target target, tally_estimate *value, float batch[TALLY_BATCHES])
 {
-    m->value[i] = (tally_estimate){NAN, NAN};
+    tally_parts p;
+    const bool known = tally_target_parts(a, target, &p);
+    const double percent = 100.0 * p.factor;
+    *value = known ? tally_parts_share(&p, percent) : UNKNOWN;
     for (int b = 0; b < TALLY_BATCHES; b++)
-        m->batch[i][b] = NAN;
+        batch[b] = known && p.whole[b][0] > 0 ? (float)(percent * p.part[b] / (double)p.whole[b][0]) : NAN;
 }
 
 /* Deposit on a strip of ground downwind over the rate. */
@@ -69,47 +127,40 @@ static tally_estimate on_strip(const tally *a, double low_m, double high_m)
     const tally_shape *s = &a->shape;
     const double from_m = tally_x_m(s, low_m), to_m = tally_x_m(s, high_m);
     if (!(fmin(from_m, to_m) >= s->domain_low_x_m && fmax(from_m, to_m) <= s->domain_high_x_m))
-        return (tally_estimate){NAN, NAN};
-    return times(100.0, tally_ground_of_rate(a, fmin(from_m, to_m), fmax(from_m, to_m)));
+        return UNKNOWN;
+    return result_times(100.0, tally_ground_of_rate(a, fmin(from_m, to_m), fmax(from_m, to_m)));
 }
 
-drupelet_status result_measure(const run_outcome *r, bool profiles, result_measures *m)
+void result_measure(const drupelet_result *r, bool profiles, result_measures *m)
 {
-    const tally *a = r->accounts;
-    double parts[TALLY_BATCHES], factor;
+    const tally *a = r->outcome->accounts;
+    source from;
     memset(m, 0, sizeof *m);
-    for (int f = 0; f < TALLY_FATES; f++) {
-        for (int b = 0; b < TALLY_BATCHES; b++)
-            parts[b] = (double)a->fate[b][f];
-        take(a, parts, 100.0, RESULT_COLUMN_FATE + f, m);
-    }
-    m->value[RESULT_COLUMN_EVAPORATED] = times(100.0, tally_evaporated(a));
-    for (int b = 0; b < TALLY_BATCHES; b++)
-        m->batch[RESULT_COLUMN_EVAPORATED][b] =
-            a->water_emitted[b][0] > 0 ? (float)(100.0 * (double)a->evaporated[b][0] / (double)a->water_emitted[b][0])
-                                       : NAN;
-    for (int i = 0; i < SCENARIO_DRIFT_NUMBERS; i++) {
-        if (tally_drift_parts(a, i, parts, &factor))
-            take(a, parts, 100.0 * factor, RESULT_COLUMN_DRIFT + i, m);
+    for (int i = 0; (from = source_of(i)).quantity; i++) {
+        if (from.quantity->column.batched)
+            take_batches(a, target_of(from), &m->value[i], m->batch[i]);
         else
-            unknown(RESULT_COLUMN_DRIFT + i, m);
+            m->value[i] = value_of(r, from);
     }
-    m->value[RESULT_COLUMN_RUN_OFF] = times(100.0, tally_run_off(a));
-    tally_coverage *coverage;
-    const drupelet_status status = tally_coverage_create(a, &coverage);
-    if (status.code != DRUPELET_OK)
-        return status;
-    for (int side = 0; side < 2; side++)
-        m->value[RESULT_COLUMN_COVER + side] = times(100.0, tally_cover(coverage, (tally_where){-1, -1, -1, side}));
-    m->value[RESULT_COLUMN_DEPOSIT] =
-        times(RESULT_UL_CM2_A_METRE, tally_leaf_deposit_m(coverage, (tally_where){-1, -1, -1, -1}));
-    tally_coverage_free(coverage);
-    m->application_rate_L_ha = r->sprayer.stands ? NAN : 1e7 * r->sprayer.application_rate_m;
+    m->application_rate_L_ha = r->application_rate_L_ha;
     if (!profiles)
-        return base_ok();
+        return;
     for (int i = 0; i < RESULT_STRIPS; i++)
         m->strip[i] = on_strip(a, i * RESULT_STRIP_M, (i + 1) * RESULT_STRIP_M);
     for (int t = 0; t < TALLY_THIRDS; t++)
-        m->third[t] = times(100.0, tally_row(a, -1, t, -1));
-    return base_ok();
+        m->third[t] = result_times(100.0, r->third_together[t]);
+}
+
+void result_measure_none(result_measures *m)
+{
+    for (int i = 0; i < RESULT_COLUMNS_MOST; i++) {
+        m->value[i] = UNKNOWN;
+        for (int b = 0; b < TALLY_BATCHES; b++)
+            m->batch[i][b] = NAN;
+    }
+    for (int i = 0; i < RESULT_STRIPS; i++)
+        m->strip[i] = UNKNOWN;
+    for (int t = 0; t < TALLY_THIRDS; t++)
+        m->third[t] = UNKNOWN;
+    m->application_rate_L_ha = NAN;
 }

@@ -31,12 +31,15 @@ static const result_quantity QUANTITIES[] = {
     {"fate", NULL, RESULT_TEXT, NULL, "fate", .length = TALLY_FATES, .word = fate_name, .place.none = true},
     {"label", "fate", RESULT_TEXT, NULL, "fate in words", .word = fate_label, .place.none = true},
     {"active_ingredient", "fate", RESULT_SHARE, "1", "share of the active ingredient emitted (share of the output)",
-     RESULT_AT(fate), RESULT_IN_PAGE},
+     RESULT_AT(fate), RESULT_IN_PAGE,
+     .column = {.rank = 1, .batched = true, .target = SCENARIO_TARGET_FATE}},
     {"water", "fate", RESULT_SHARE, "1",
      "water still in the droplets when they met the fate, share of the water emitted", RESULT_AT(water),
      RESULT_IN_PAGE},
     {"evaporated", "", RESULT_SHARE, "1", "water that evaporated, share of the water emitted", RESULT_AT(evaporated),
-     RESULT_IN_PAGE},
+     RESULT_IN_PAGE,
+     .column = {.rank = 5, .batched = true, .target = SCENARIO_TARGET_EVAPORATED,
+                .meaning = {"water that evaporated, percent of the water emitted"}}},
     {"size", NULL, RESULT_DOUBLE, "um",
      "emitted diameter, geometric middle of the bin (the outermost bins hold what lies beyond them too)",
      RESULT_AT(size_um), .length = TALLY_SIZES},
@@ -126,7 +129,8 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
         for (int f = 0; f < TALLY_FATES; f++)
             r->size_fate[i][f] = tally_share(a, &a->size_fate[0][i][f], TALLY_SIZES * TALLY_FATES);
     }
-    fill_falls(o, r);
+    if (!r->for_sweep)
+        fill_falls(o, r);
     return base_ok();
 }
 

@@ -29,12 +29,14 @@ static const result_quantity QUANTITIES[] = {
      RESULT_IN_PAGE, .length = SCENARIO_CURVE},
     {"curve", "curve_distance", RESULT_SHARE, "percent",
      "deposit on the ground at the distance, mean over 1 m, percent of the application rate", RESULT_AT(curve_percent),
-     RESULT_IN_PAGE | RESULT_MAY_BE_NONE, .high = 1e9},
+     RESULT_IN_PAGE | RESULT_MAY_BE_NONE, .high = 1e9,
+     .column = {.rank = 2, .batched = true, .target = SCENARIO_TARGET_DRIFT}},
     {"drift_distance", NULL, RESULT_DOUBLE, "m", "distance downwind of the block", RESULT_AT(drift_distance_m),
      RESULT_IN_PAGE, .length = SCENARIO_SUMS},
     {"drift_sum", "drift_distance", RESULT_SHARE, "percent",
      "sum: on the ground beyond the distance or airborne out of the domain downwind, percent of the output",
-     RESULT_AT(drift_sum_percent), RESULT_IN_PAGE | RESULT_MAY_BE_NONE},
+     RESULT_AT(drift_sum_percent), RESULT_IN_PAGE | RESULT_MAY_BE_NONE,
+     .column = {.rank = 4, .batched = true, .target = SCENARIO_TARGET_DRIFT + SCENARIO_CURVE + SCENARIO_PLANES}},
 };
 
 static void count(const run_outcome *o, drupelet_result *r)

@@ -50,7 +50,7 @@ static drupelet_status fill_head(const run_outcome *o, drupelet_result *r)
                : base_error(DRUPELET_MEMORY, "no memory for the result");
 }
 
-drupelet_status result_of_run(run_outcome *outcome, drupelet_result **result)
+drupelet_status result_of_run(run_outcome *outcome, bool for_sweep, drupelet_result **result)
 {
     *result = NULL;
     drupelet_result *r = result_create();
@@ -60,6 +60,7 @@ drupelet_status result_of_run(run_outcome *outcome, drupelet_result **result)
         return status;
     }
     r->outcome = outcome;
+    r->for_sweep = for_sweep;
     for (int g = 0; g < result_n_groups; g++)
         if (result_groups[g]->count)
             result_groups[g]->count(outcome, r);

@@ -34,6 +34,15 @@ typedef enum {
     RESULT_MAY_BE_NONE = 8 /* not a number stands for "unknown", or for "there is none" */
 } result_use;
 
+/** The columns that a quantity has in the table of a sweep, one for each of its values; shares are in percent there. */
+typedef struct {
+    int rank; /* columns of lower ranks stand first, those that are known batch by batch before the others; 0: none */
+    /* known batch by batch: the values are numbers that a run can aim at, from this one on, and have their names */
+    bool batched;
+    scenario_target target;
+    const char *name[2], *meaning[2]; /* of the others */
+} result_columns;
+
 typedef struct result_quantity result_quantity;
 struct result_quantity {
     const char *name;    /* in its group */
@@ -43,6 +52,7 @@ struct result_quantity {
     const char *meaning; /* one sentence */
     result_place place;
     unsigned use;        /* of result_use */
+    result_columns column;
     /* of an axis: */
     int length;          /* fixed; 0: the int at the offset count */
     size_t count;

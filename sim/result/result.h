@@ -76,6 +76,7 @@ typedef struct {
 /** All arrays belong to it. */
 struct drupelet_result {
     int n_threads;        /* that may write it */
+    bool for_sweep;       /* what is in no column of a sweep may be missing */
     run_outcome *outcome; /* the run that it comes from, with all its accounts; NULL: it was read from a file */
     /* whose it is */
     char *name, *place, *version, *caution, *scenario_text, *resolved;
@@ -156,8 +157,9 @@ struct drupelet_result {
 };
 
 /** Makes a result of a run, and takes the run over: it ends with the result, or here after a failure.
+ *  @param for_sweep leave out what takes long and is in no column of a sweep: how lone droplets fall and dry
  *  @param result out: ended with drupelet_result_free(); NULL on failure  @return DRUPELET_OK or DRUPELET_MEMORY */
-drupelet_status result_of_run(run_outcome *outcome, drupelet_result **result);
+drupelet_status result_of_run(run_outcome *outcome, bool for_sweep, drupelet_result **result);
 /** A result with nothing in it, for a reader. NULL without memory. */
 drupelet_result *result_create(void);
 

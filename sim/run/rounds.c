@@ -21,14 +21,9 @@ enum { FIRST_COUNT = 2048, FIRST_FEWEST = 4 };    /* at least, and of the fewest
 
 tally_estimate run_target_share(const tally *a, scenario_target target)
 {
-    const int i = (int)target;
-    if (i < SCENARIO_TARGET_EVAPORATED) {
-        double parts[TALLY_BATCHES], factor; /* of the output: the relative error is the same, rate or no rate */
-        tally_drift_parts(a, i - SCENARIO_TARGET_DRIFT, parts, &factor);
-        return tally_share_of(a, parts);
-    }
-    return i < SCENARIO_TARGET_FATE ? tally_evaporated(a)
-                                    : tally_share(a, &a->fate[0][i - SCENARIO_TARGET_FATE], TALLY_FATES);
+    tally_parts parts; /* without their factor: the relative error is the same, rate or no rate */
+    tally_target_parts(a, target, &parts);
+    return tally_parts_share(&parts, 1.0);
 }
 
 static int64_t whole_batches(double n, int64_t most)

@@ -51,7 +51,7 @@ typedef struct {
     bool *failed;                          /* [n_cases] */
     int64_t *seed, *n_droplets;            /* [n_cases] */
     double *setting[STORE_SWEEP_FACTORS];  /* [n_cases] */
-    double *value[RESULT_COLUMNS], *error[RESULT_COLUMNS], *application_rate_L_ha; /* [n_cases] */
+    double *value[RESULT_COLUMNS_MOST], *error[RESULT_COLUMNS_MOST], *application_rate_L_ha; /* [n_cases] */
 } store_sweep;
 
 /** Does the file's head say that it is a sweep? It may be damaged, or of another format. */
@@ -60,7 +60,8 @@ bool store_sweep_is(const char *path);
  *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_SCENARIO (no such file, no sweep, another format, damaged) */
 drupelet_status store_sweep_read(const char *path, store_sweep *sweep);
 void store_sweep_free(store_sweep *sweep);
-/** The batches of an output below RESULT_BATCHED: [n_cases][TALLY_BATCHES]. @param batch out: the caller frees it */
+/** The batches of one of the first result_columns_batched() outputs: [n_cases][TALLY_BATCHES].
+ *  @param batch out: the caller frees it */
 drupelet_status store_sweep_batches(const store_sweep *sweep, int i_output, float **batch);
 /** Is there a sweep of this program at the path, and is it of this plan and scenario (text by text)? */
 bool store_sweep_is_of(const char *path, const char *plan_text, const char *scenario_text);

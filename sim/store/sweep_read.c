@@ -145,7 +145,7 @@ static void read_columns(store_in *in, store_sweep *s)
     char name[STORE_IN_NAME];
     read_states(in, s);
     read_settings(in, s);
-    for (int k = 0; k < RESULT_COLUMNS && store_in_fine(in); k++) {
+    for (int k = 0, n = result_columns_all(); k < n && store_in_fine(in); k++) {
         snprintf(name, sizeof name, "results/%s", result_column_of(k).name);
         s->value[k] = column(in, s, name, OUTPUT);
         snprintf(name, sizeof name, "results/%s_standard_error", result_column_of(k).name);
@@ -187,7 +187,7 @@ void store_sweep_free(store_sweep *s)
         free(factor->units);
         free(s->setting[f]);
     }
-    for (int k = 0; k < RESULT_COLUMNS; k++) {
+    for (int k = 0; k < RESULT_COLUMNS_MOST; k++) {
         free(s->value[k]);
         free(s->error[k]);
     }
@@ -273,7 +273,7 @@ static void put_names(FILE *to, const store_sweep *s)
         put_text(to, column);
     }
     fputs(",application_rate [L/ha]", to);
-    for (int k = 0; k < RESULT_COLUMNS; k++) {
+    for (int k = 0, n = result_columns_all(); k < n; k++) {
         const result_column o = result_column_of(k);
         fprintf(to, ",%s [%s],%s_standard_error [%s]", o.name, o.units, o.name, o.units);
     }
@@ -295,7 +295,7 @@ static void put_case(FILE *to, const store_sweep *s, int64_t i)
         }
     }
     put_number(to, s->application_rate_L_ha[i]);
-    for (int k = 0; k < RESULT_COLUMNS; k++) {
+    for (int k = 0; k < RESULT_COLUMNS_MOST && s->value[k]; k++) {
         put_number(to, s->value[k][i]);
         put_number(to, s->error[k][i]);
     }

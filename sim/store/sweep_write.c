@@ -64,7 +64,7 @@ static void put_results(store_out *out, const store_sweep_head *head)
     char name[NAME];
     store_out_group(out, "results", "what came of it, by case; not a number where the case failed");
     put_axis_of_cases(out, head);
-    for (int i = 0; i < RESULT_COLUMNS; i++) {
+    for (int i = 0, n = result_columns_all(); i < n; i++) {
         const result_column o = result_column_of(i);
         store_out_put(out, o.name, "case", STORE_DOUBLE, NULL, o.units, o.long_name);
         snprintf(name, sizeof name, "%s_standard_error", o.name);
@@ -78,7 +78,7 @@ static void put_results(store_out *out, const store_sweep_head *head)
     for (int b = 0; b < TALLY_BATCHES; b++)
         batch[b] = b;
     store_out_axis(out, "batch", STORE_INT32, TALLY_BATCHES, batch, "1", NULL, "batch of droplets");
-    for (int i = 0; i < RESULT_BATCHED; i++) {
+    for (int i = 0, n = result_columns_batched(); i < n; i++) {
         const result_column o = result_column_of(i);
         store_out_put(out, o.name, "case batch", STORE_FLOAT, NULL, o.units, o.long_name);
     }
@@ -233,7 +233,8 @@ static void add_results(store_sweep_writer *w, const store_sweep_row *row, int n
     char name[NAME];
     store_out *out = &w->out;
     go_to(out, "results");
-    for (int k = 0; k < RESULT_COLUMNS; k++) {
+    const int n_columns = result_columns_all(), n_batched = result_columns_batched();
+    for (int k = 0; k < n_columns; k++) {
         const result_column o = result_column_of(k);
         for (int i = 0; i < n; i++)
             number[i] = row[i].measures.value[k].share;
@@ -247,7 +248,7 @@ static void add_results(store_sweep_writer *w, const store_sweep_row *row, int n
         number[i] = row[i].measures.application_rate_L_ha;
     store_out_rows(out, "application_rate", STORE_DOUBLE, first, rows, number);
     go_to(out, "batches");
-    for (int k = 0; k < RESULT_BATCHED; k++) {
+    for (int k = 0; k < n_batched; k++) {
         for (int i = 0; i < n; i++)
             memcpy(batch + i * TALLY_BATCHES, row[i].measures.batch[k], sizeof row[i].measures.batch[k]);
         store_out_rows(out, result_column_of(k).name, STORE_FLOAT, first, rows, batch);

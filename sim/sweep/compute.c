@@ -27,21 +27,17 @@ static bool go_on(double share_done, void *user)
     return !job->hooks.stop(job->hooks.user);
 }
 
-/* Writes the result file of a case. The outcome goes into the result, which is freed here. */
-static drupelet_status keep_whole(const sweep_job *job, int64_t i_case, run_outcome *outcome)
+/* Writes the result file of a case. */
+static drupelet_status keep_whole(const sweep_job *job, int64_t i_case, const drupelet_result *result)
 {
-    drupelet_result *result;
-    drupelet_status status = result_of_run(outcome, &result);
+    drupelet_status status;
     char *path = malloc(strlen(job->full_folder) + 48);
-    if (!path && status.code == DRUPELET_OK)
-        status = base_error(DRUPELET_MEMORY, "no memory for the name of a result file");
-    if (status.code == DRUPELET_OK) {
-        sprintf(path, "%s/case-%07lld.h5", job->full_folder, (long long)i_case + 1);
+    if (!path)
+        return base_error(DRUPELET_MEMORY, "no memory for the name of a result file");
+    sprintf(path, "%s/case-%07lld.h5", job->full_folder, (long long)i_case + 1);
 #pragma omp critical(sweep_hdf5)
-        status = drupelet_result_write(result, path, true);
-    }
+    status = drupelet_result_write(result, path, true);
     free(path);
-    drupelet_result_free(result);
     return status;
 }
 
@@ -50,6 +46,7 @@ drupelet_status sweep_compute(sweep_job *job, int64_t i_case, const air_field *a
     const double began_s = job->hooks.now_s(job->hooks.user);
     drupelet_scenario *scenario = NULL;
     run_outcome *outcome = NULL;
+    drupelet_result *result = NULL;
     memset(record, 0, sizeof *record);
     record->i_case = i_case;
     drupelet_status status = sweep_plan_scenario(job->plan, i_case, &scenario);
@@ -58,13 +55,14 @@ drupelet_status sweep_compute(sweep_job *job, int64_t i_case, const air_field *a
         const drupelet_run_options options = {.n_threads = n_threads, .progress = go_on, .user = job};
         status = run_in_air(scenario, &options, air, &outcome);
     }
+    if (status.code == DRUPELET_OK)
+        status = result_of_run(outcome, !job->full_folder, &result);
     if (status.code == DRUPELET_OK) {
-        record->n_droplets = outcome->n_droplets;
-        status = result_measure(outcome, job->plan->keep != SWEEP_FATES, &record->measures);
+        record->n_droplets = result->n_droplets;
+        result_measure(result, job->plan->keep != SWEEP_FATES, &record->measures);
     }
     if (status.code == DRUPELET_OK && job->full_folder) {
-        status = keep_whole(job, i_case, outcome);
-        outcome = NULL;
+        status = keep_whole(job, i_case, result);
         if (status.code == DRUPELET_FILE) { /* the disk's fault, not the case's */
 #pragma omp critical(sweep_sink)
             if (job->status.code == DRUPELET_OK)
@@ -75,7 +73,7 @@ drupelet_status sweep_compute(sweep_job *job, int64_t i_case, const air_field *a
     record->code = status.code;
     snprintf(record->reason, sizeof record->reason, "%s", status.message);
     record->seconds = job->hooks.now_s(job->hooks.user) - began_s;
-    run_outcome_free(outcome);
+    drupelet_result_free(result);
     drupelet_scenario_free(scenario);
     return status.code == DRUPELET_STOPPED ? status : base_ok();
 }

@@ -208,7 +208,7 @@ typedef struct {
 static journal_head head_of(const sweep_job *job, sweep_shard shard)
 {
     journal_head head = {.format = JOURNAL_FORMAT,
-                         .record_bytes = (int32_t)sizeof(result_measures),
+                         .record_bytes = (int32_t)sweep_record_measures(true),
                          .keep = (int32_t)job->plan->keep,
                          .shard = shard.i,
                          .n_shards = shard.n,
@@ -507,16 +507,7 @@ static void fill_row(const sweep_job *job, int64_t i_case, const sweep_record *r
         return;
     memcpy(reason, record->reason, SWEEP_REASON);
     row->reason = reason;
-    for (int k = 0; k < RESULT_COLUMNS; k++)
-        row->measures.value[k] = (tally_estimate){NAN, NAN};
-    for (int k = 0; k < RESULT_BATCHED; k++)
-        for (int b = 0; b < TALLY_BATCHES; b++)
-            row->measures.batch[k][b] = NAN;
-    for (int i = 0; i < RESULT_STRIPS; i++)
-        row->measures.strip[i] = (tally_estimate){NAN, NAN};
-    for (int t = 0; t < TALLY_THIRDS; t++)
-        row->measures.third[t] = (tally_estimate){NAN, NAN};
-    row->measures.application_rate_L_ha = NAN;
+    result_measure_none(&row->measures);
 }
 
 drupelet_status sweep_write(sweep_job *job, const char *path, bool overwrite, int64_t *n_failed)

@@ -15,7 +15,29 @@ typedef struct {
     int64_t code;
 } record_head;
 
-static const size_t WITHOUT_PROFILES = offsetof(result_measures, strip);
+/* Pieces of the measures, in the order in which they are packed. */
+typedef struct { size_t at, bytes; } piece;
+enum { PIECES = 5 };
+
+static int pieces_of(bool profiles, piece of[PIECES])
+{
+    const size_t value = sizeof(tally_estimate), batch = TALLY_BATCHES * sizeof(float);
+    of[0] = (piece){offsetof(result_measures, value), (size_t)result_columns_all() * value};
+    of[1] = (piece){offsetof(result_measures, batch), (size_t)result_columns_batched() * batch};
+    of[2] = (piece){offsetof(result_measures, application_rate_L_ha), sizeof(double)};
+    of[3] = (piece){offsetof(result_measures, strip), RESULT_STRIPS * value};
+    of[4] = (piece){offsetof(result_measures, third), TALLY_THIRDS * value};
+    return profiles ? PIECES : 3;
+}
+
+size_t sweep_record_measures(bool profiles)
+{
+    piece of[PIECES];
+    size_t n = 0;
+    for (int i = 0; i < pieces_of(profiles, of); i++)
+        n += of[i].bytes;
+    return n;
+}
 
 size_t sweep_record_pack(const sweep_record *r, bool profiles, unsigned char bytes[SWEEP_RECORD])
 {
@@ -23,9 +45,15 @@ size_t sweep_record_pack(const sweep_record *r, bool profiles, unsigned char byt
     const record_head head = {r->i_case, r->n_droplets, {r->identity.part[0], r->identity.part[1]}, r->seconds,
                               r->air_seconds, r->code};
     memcpy(bytes, &head, sizeof head);
-    const size_t n = r->code != DRUPELET_OK ? strlen(r->reason) + 1 : profiles ? sizeof r->measures : WITHOUT_PROFILES;
-    memcpy(bytes + sizeof head, r->code != DRUPELET_OK ? (const void *)r->reason : (const void *)&r->measures, n);
-    return sizeof head + n;
+    unsigned char *to = bytes + sizeof head;
+    piece of[PIECES];
+    if (r->code != DRUPELET_OK) {
+        memcpy(to, r->reason, strlen(r->reason) + 1);
+        return sizeof head + strlen(r->reason) + 1;
+    }
+    for (int i = 0; i < pieces_of(profiles, of); to += of[i++].bytes)
+        memcpy(to, (const char *)&r->measures + of[i].at, of[i].bytes);
+    return (size_t)(to - bytes);
 }
 
 bool sweep_record_unpack(const unsigned char *bytes, size_t n, bool profiles, sweep_record *r)
@@ -48,9 +76,12 @@ bool sweep_record_unpack(const unsigned char *bytes, size_t n, bool profiles, sw
         memcpy(r->reason, bytes + sizeof head, n);
         return true;
     }
-    if (n != (profiles ? sizeof r->measures : WITHOUT_PROFILES))
+    if (n != sweep_record_measures(profiles))
         return false;
-    memcpy(&r->measures, bytes + sizeof head, n);
+    const unsigned char *from = bytes + sizeof head;
+    piece of[PIECES];
+    for (int i = 0; i < pieces_of(profiles, of); from += of[i++].bytes)
+        memcpy((char *)&r->measures + of[i].at, from, of[i].bytes);
     return true;
 }
 

@@ -24,31 +24,48 @@ tally_estimate tally_band(const tally *accounts, int i_plane, int i_band)
     return tally_plane(accounts, i_plane, bin_of(s, BAND_FROM_M[i_band]), to);
 }
 
-bool tally_drift_parts(const tally *accounts, int i, double parts[TALLY_BATCHES], double *factor)
+/* Parts of number i of drift. */
+static bool drift_parts(const tally *accounts, int i, tally_parts *p)
 {
     const scenario_drift_number *n = &scenario_drift_numbers[i];
     const tally_shape *s = &accounts->shape;
     const double a_m = tally_x_m(s, n->distance_m - 0.5 * TALLY_CURVE_SPAN_M),
                  b_m = tally_x_m(s, n->distance_m + 0.5 * TALLY_CURVE_SPAN_M);
-    *factor = 1.0;
     switch (n->kind) {
     case SCENARIO_DRIFT_GROUND:
-        *factor = tally_rate_over_output(s, TALLY_CURVE_SPAN_M);
-        return tally_ground_parts(accounts, fmin(a_m, b_m), fmax(a_m, b_m), parts)
+        p->factor = tally_rate_over_output(s, TALLY_CURVE_SPAN_M);
+        return tally_ground_parts(accounts, fmin(a_m, b_m), fmax(a_m, b_m), p->part)
                && fmin(a_m, b_m) >= s->domain_low_x_m && fmax(a_m, b_m) <= s->domain_high_x_m;
     case SCENARIO_DRIFT_AIRBORNE:
-        tally_plane_parts(accounts, i - SCENARIO_CURVE, 0, s->n_flux, parts);
+        tally_plane_parts(accounts, i - SCENARIO_CURVE, 0, s->n_flux, p->part);
         return true;
     case SCENARIO_DRIFT_SUM: break;
     }
-    return tally_sum_parts(accounts, n->distance_m, parts);
+    return tally_sum_parts(accounts, n->distance_m, p->part);
+}
+
+bool tally_target_parts(const tally *a, scenario_target target, tally_parts *p)
+{
+    const int i = (int)target;
+    p->whole = i == SCENARIO_TARGET_EVAPORATED ? a->water_emitted : a->emitted;
+    p->factor = 1.0;
+    if (i < SCENARIO_TARGET_EVAPORATED)
+        return drift_parts(a, i - SCENARIO_TARGET_DRIFT, p);
+    for (int b = 0; b < TALLY_BATCHES; b++)
+        p->part[b] = (double)(i < SCENARIO_TARGET_FATE ? a->evaporated[b][0] : a->fate[b][i - SCENARIO_TARGET_FATE]);
+    return true;
+}
+
+tally_estimate tally_parts_share(const tally_parts *p, double factor)
+{
+    const tally_estimate e = tally_ratio(p->part, p->whole);
+    return (tally_estimate){factor * e.share, factor * e.error};
 }
 
 tally_estimate tally_drift(const tally *accounts, int i)
 {
-    double parts[TALLY_BATCHES], factor;
-    if (!tally_drift_parts(accounts, i, parts, &factor))
+    tally_parts p;
+    if (!tally_target_parts(accounts, (scenario_target)(SCENARIO_TARGET_DRIFT + i), &p))
         return (tally_estimate){NAN, NAN};
-    const tally_estimate e = tally_share_of(accounts, parts);
-    return (tally_estimate){factor * e.share, factor * e.error};
+    return tally_parts_share(&p, p.factor);
 }

@@ -14,12 +14,18 @@ double tally_band_from_m(int i);
 /** What passes a plane in a band, as a share of the output. */
 tally_estimate tally_band(const tally *accounts, int i_plane, int i_band);
 
-/** Parts by batch of number i of scenario_drift_numbers.
- *  @param factor out: by which the share of the output is to be multiplied; not a number where the sprayer stands still
- *         and the number is a share of the rate
+/** A share batch by batch: the parts of each batch over all of its parts (output, or water), times the factor. */
+typedef struct {
+    double part[TALLY_BATCHES], factor;
+    int64_t (*whole)[1]; /* [TALLY_BATCHES] */
+} tally_parts;
+/** Parts of a number of drift, of the water evaporated or of a fate. The factor is not a number where the sprayer
+ *  stands still and the number is a share of the rate.
  *  @return false where the domain does not reach that far; the parts are 0 then */
-bool tally_drift_parts(const tally *accounts, int i, double parts[TALLY_BATCHES], double *factor);
-/** The number as a share (of the rate or of the output); NAN where it is not known. */
+bool tally_target_parts(const tally *accounts, scenario_target target, tally_parts *parts);
+/** The share, with the factor. */
+tally_estimate tally_parts_share(const tally_parts *parts, double factor);
+/** Number i of scenario_drift_numbers as a share (of the rate or of the output); NAN where it is not known. */
 tally_estimate tally_drift(const tally *accounts, int i);
 
 #endif

@@ -76,7 +76,7 @@ double tally_x_m(const tally_shape *shape, double distance_m)
 /* ---- shares ---- */
 
 /* Parts up to 2^53 are whole numbers in double too: nothing is lost here. A batch that emitted nothing says nothing. */
-static tally_estimate estimate(const double value[TALLY_BATCHES], int64_t (*whole)[1])
+tally_estimate tally_ratio(const double value[TALLY_BATCHES], int64_t (*whole)[1])
 {
     double sum = 0.0, all = 0.0, mean = 0.0, squares = 0.0;
     int n = 0;
@@ -99,7 +99,7 @@ static tally_estimate estimate_parts(const int64_t *value, int64_t stride, int64
     double parts[TALLY_BATCHES];
     for (int b = 0; b < TALLY_BATCHES; b++)
         parts[b] = (double)value[b * stride];
-    return estimate(parts, whole);
+    return tally_ratio(parts, whole);
 }
 
 tally_estimate tally_share(const tally *accounts, const int64_t *value, int64_t stride)
@@ -109,7 +109,7 @@ tally_estimate tally_share(const tally *accounts, const int64_t *value, int64_t 
 
 tally_estimate tally_share_of(const tally *accounts, const double parts[TALLY_BATCHES])
 {
-    return estimate(parts, accounts->emitted);
+    return tally_ratio(parts, accounts->emitted);
 }
 
 tally_estimate tally_evaporated(const tally *accounts)
@@ -132,7 +132,7 @@ tally_estimate tally_row(const tally *accounts, int i_row, int i_third, int i_si
                 for (int s = 0; s < TALLY_SIDES; s++, cell++)
                     if ((i_row < 0 || r == i_row) && (i_third < 0 || t == i_third) && (i_side < 0 || s == i_side))
                         parts[b] += (double)*cell;
-    return estimate(parts, accounts->emitted);
+    return tally_ratio(parts, accounts->emitted);
 }
 
 tally_estimate tally_size_emitted(const tally *accounts, int i_size)
@@ -141,7 +141,7 @@ tally_estimate tally_size_emitted(const tally *accounts, int i_size)
     for (int b = 0; b < TALLY_BATCHES; b++)
         for (int f = 0; f < TALLY_FATES; f++)
             parts[b] += (double)accounts->size_fate[b][i_size][f];
-    return estimate(parts, accounts->emitted);
+    return tally_ratio(parts, accounts->emitted);
 }
 
 void tally_plane_parts(const tally *accounts, int i_plane, int from_bin, int to_bin, double parts[TALLY_BATCHES])
@@ -157,7 +157,7 @@ tally_estimate tally_plane(const tally *accounts, int i_plane, int from_bin, int
 {
     double parts[TALLY_BATCHES];
     tally_plane_parts(accounts, i_plane, from_bin, to_bin, parts);
-    return estimate(parts, accounts->emitted);
+    return tally_ratio(parts, accounts->emitted);
 }
 
 /* Ground between two places, added to what each batch already has. */
@@ -179,7 +179,7 @@ tally_estimate tally_ground_between(const tally *accounts, double low_x_m, doubl
 {
     double parts[TALLY_BATCHES] = {0.0};
     add_ground(accounts, low_x_m, high_x_m, parts);
-    return estimate(parts, accounts->emitted);
+    return tally_ratio(parts, accounts->emitted);
 }
 
 bool tally_ground_parts(const tally *accounts, double low_x_m, double high_x_m, double parts[TALLY_BATCHES])
@@ -208,7 +208,7 @@ tally_estimate tally_drift_sum(const tally *accounts, double distance_m)
     double parts[TALLY_BATCHES];
     if (!tally_sum_parts(accounts, distance_m, parts))
         return (tally_estimate){NAN, NAN};
-    return estimate(parts, accounts->emitted);
+    return tally_ratio(parts, accounts->emitted);
 }
 
 double tally_rate_over_output(const tally_shape *shape, double strip_m)

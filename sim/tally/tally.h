@@ -111,7 +111,8 @@ double tally_x_m(const tally_shape *shape, double distance_m);
 typedef struct { double share, error; } tally_estimate;
 /** Share of an account: value[b] parts out of emitted[b]. @param stride between batches, in numbers */
 tally_estimate tally_share(const tally *accounts, const int64_t *value, int64_t stride);
-/** The same of parts by batch. */
+/** The same of parts by batch: out of what each batch emitted, or out of its water. */
+tally_estimate tally_ratio(const double parts[TALLY_BATCHES], int64_t (*whole)[1]);
 tally_estimate tally_share_of(const tally *accounts, const double parts[TALLY_BATCHES]);
 /** Water that evaporated, over the water emitted. */
 tally_estimate tally_evaporated(const tally *accounts);

@@ -31,3 +31,9 @@ cmp "$work/by-cmake.h5" "$work/by-pkg-config.h5"
 unset LD_LIBRARY_PATH
 [ "$("$work/prefix/bin/drupelet" --version)" = "drupelet $version" ]
 [ -s "$work/prefix/share/doc/drupelet/LICENSE" ]
+
+# the installed papers lead to one another
+papers=$work/prefix/share/doc/drupelet
+[ -s "$papers/docs/theory.md" ]
+bash "$DRUPELET_SOURCE/tests/dead_links.sh" "$papers"/*.md "$papers"/docs/*.md | tee "$work/dead_links"
+[ ! -s "$work/dead_links" ]

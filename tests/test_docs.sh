@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # The papers do not say what a folder or the program's list of commands makes false: no numbers of shipped files, nothing
-# that there is a command for among what is left out, and every command in docs/commands.md.
+# that there is a command for among what is left out, and every command in docs/commands.md. Their links lead somewhere.
 set -u
 cd "$DRUPELET_SOURCE" || exit 1
 work=$(mktemp -d) || exit 1
@@ -31,6 +31,12 @@ mapfile -t commands < <("$DRUPELET_PROGRAM" --help | sed -n '/^Commands:/,/^$/s/
 for command in "${commands[@]}"; do
     grep -qE "^\| \`$command[ \`]" docs/commands.md || fault "docs/commands.md has no row for '$command'"
 done
+
+# every link leads to a file or a heading
+cp README.md "$work/paper.md"
+printf '[no file](nowhere.md), [no heading](paper.md#nothing), [both](paper.md#two-commands)\n' >"$work/links.md"
+[ "$(bash tests/dead_links.sh "$work/links.md" | wc -l)" -eq 2 ] || fault "of two dead links that were planted not both are seen"
+while read -r dead; do fault "$dead"; done < <(bash tests/dead_links.sh README.md DEVELOPERS.md docs/*.md)
 
 echo "$faults faults"
 [ "$faults" -eq 0 ]

@@ -42,5 +42,6 @@ install(FILES "${PROJECT_BINARY_DIR}/drupelet.pc" DESTINATION "${CMAKE_INSTALL_L
 
 install(DIRECTORY scenarios/ DESTINATION "${CMAKE_INSTALL_DATADIR}/drupelet/scenarios" FILES_MATCHING PATTERN "*.yaml"
   PATTERN "*.csv")
-install(FILES README.md LICENSE DESTINATION "${CMAKE_INSTALL_DOCDIR}")
-install(DIRECTORY docs/ DESTINATION "${CMAKE_INSTALL_DOCDIR}" FILES_MATCHING PATTERN "*.md" PATTERN "*.svg")
+# The papers keep their places beside one another, so that the links between them hold.
+install(FILES README.md DEVELOPERS.md LICENSE DESTINATION "${CMAKE_INSTALL_DOCDIR}")
+install(DIRECTORY docs DESTINATION "${CMAKE_INSTALL_DOCDIR}" FILES_MATCHING PATTERN "*.md" PATTERN "*.svg" PATTERN "*.png")

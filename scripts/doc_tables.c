@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "droplet/outcome.h"
+#include "result/columns.h"
 #include "result/quantity.h"
 #include "scenario/keys.h"
 
@@ -140,10 +141,21 @@ static void print_outcomes(void)
     end();
 }
 
+static void print_columns(void)
+{
+    begin("sweep", "outputs", "| output | unit | in `batches` | meaning |", "| --- | --- | --- | --- |");
+    for (int i = 0; i < result_columns_all(); i++) {
+        const result_column c = result_column_of(i);
+        printf("| `%s` | %s | %s | %s |\n", c.name, c.units, i < result_columns_batched() ? "yes" : "no", c.long_name);
+    }
+    end();
+}
+
 int main(void)
 {
     print_keys();
     print_outcomes();
+    print_columns();
     for (int g = 0; g < result_n_groups; g++) {
         const result_group *group = result_groups[g];
         begin("result", group->name, "| dataset | shape | unit | meaning |", "| --- | --- | --- | --- |");

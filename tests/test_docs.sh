@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # The papers do not say what a folder or the program's list of commands makes false: no numbers of shipped files, nothing
-# that there is a command for among what is left out, and every command in docs/commands.md. Their links lead somewhere.
+# that there is a command for among what is left out, and every command in docs/commands.md. Their links lead somewhere, and
+# the files that they name are there.
 set -u
 cd "$DRUPELET_SOURCE" || exit 1
 work=$(mktemp -d) || exit 1
@@ -37,6 +38,14 @@ cp README.md "$work/paper.md"
 printf '[no file](nowhere.md), [no heading](paper.md#nothing), [both](paper.md#two-commands)\n' >"$work/links.md"
 [ "$(bash tests/dead_links.sh "$work/links.md" | wc -l)" -eq 2 ] || fault "of two dead links that were planted not both are seen"
 while read -r dead; do fault "$dead"; done < <(bash tests/dead_links.sh README.md DEVELOPERS.md docs/*.md)
+
+# every file of the source that a paper names is there
+named() { grep -ohE '`(sim|tests|scripts|include|scenarios|docs)/[a-zA-Z0-9_./-]+`' "$@" | tr -d '`' | sort -u; }
+printf 'See `sim/nowhere/none.c`.\n' >"$work/files.md"
+[ "$(named "$work/files.md")" = sim/nowhere/none.c ] || fault "a file that was planted is not seen"
+while read -r file; do
+    [ -e "$file" ] || fault "the papers name $file, which is not there"
+done < <(named README.md DEVELOPERS.md docs/*.md)
 
 echo "$faults faults"
 [ "$faults" -eq 0 ]

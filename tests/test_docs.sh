@@ -39,8 +39,8 @@ printf '[no file](nowhere.md), [no heading](paper.md#nothing), [both](paper.md#t
 [ "$(bash tests/dead_links.sh "$work/links.md" | wc -l)" -eq 2 ] || fault "of two dead links that were planted not both are seen"
 while read -r dead; do fault "$dead"; done < <(bash tests/dead_links.sh README.md DEVELOPERS.md docs/*.md)
 
-# every file of the source that a paper names is there
-named() { grep -ohE '`(sim|tests|scripts|include|scenarios|docs)/[a-zA-Z0-9_./-]+`' "$@" | tr -d '`' | sort -u; }
+# every file of the source that a paper names is there (capitals stand for a name: `tests/test_SUBJECT.c`)
+named() { grep -ohE '`(sim|tests|scripts|include|scenarios|docs)/[a-z0-9_./-]+`' "$@" | tr -d '`' | sort -u; }
 printf 'See `sim/nowhere/none.c`.\n' >"$work/files.md"
 [ "$(named "$work/files.md")" = sim/nowhere/none.c ] || fault "a file that was planted is not seen"
 while read -r file; do

@@ -3,10 +3,11 @@
  * q = rate x travel speed x row spacing for the flow q that a row gets (common practice, exact; in customary units
  * L/min = L/ha x km/h x m / 600 and gal/min = gal/acre x mph x ft / 495). p = p0 (q / q0)^2 (square-root law).
  *
- * Choices of tips: the nozzles of a circuit share one pressure. Each candidate of the group with the most flow sets a
- * pressure, the other groups take what then comes nearest to their flow, and the pressure is set so that the circuit
- * gives its part. Ranked by: inside usual pressures; near the kind's pressure of reference; the wanted split (choices,
- * as is the rounding of the pressure). Left out: pressure lost in pipes and valves. */
+ * Choices of tips: the nozzles of a circuit share one pressure. Each candidate of the group with the most flow sets
+ * a pressure, the other groups take what then comes nearest to their flow, and the pressure is set so that the
+ * circuit gives its part. Choices inside the usual pressures come first; they are ranked by nearness to the kind's
+ * pressure of reference and to the wanted split (choices, as is the rounding of the pressure). Left out: pressure
+ * lost in pipes and valves. */
 #include "sprayer/rate_plan.h"
 
 #include <assert.h>
@@ -38,7 +39,7 @@ static double as_read_Pa(double pressure_Pa)
     return step * round(pressure_Pa / step);
 }
 
-/* How often the nozzles of a side spray, a row spacing of treated width. */
+/* How often the nozzles of a side spray, for each row spacing of treated width. */
 static double passes_a_row(const drupelet_scenario *s, const sprayer_work *work, scenario_side side)
 {
     int n = 0;

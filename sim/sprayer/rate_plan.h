@@ -40,7 +40,7 @@ typedef struct {
  *  @param equal  every nozzle the same flow; otherwise in the proportions of the scenario
  *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_SCENARIO (a sprayer that stands still; as sprayer_work_out()) */
 drupelet_status sprayer_plan_out(const drupelet_scenario *scenario, double rate_m, bool equal, sprayer_plan *plan);
-/** Square-root law, turned round: the pressure at which a rated tip gives a flow. */
+/** Pressure at which a rated tip gives a flow, by the square-root law. */
 double sprayer_pressure_for_flow_Pa(double rated_flow_m3_s, double rated_pressure_Pa, double flow_m3_s);
 /** Flow at 300 kPa of what a group can be fitted with, m3/s. @param size "" for the tip of the scenario */
 double sprayer_plan_rated_flow_m3_s(const sprayer_plan *plan, int i_group, const char *size);

@@ -1,10 +1,10 @@
 /* sim/sprayer/size_class.c - size class from borders that the scenario gives.
  *
- * ISO 25358 (as ASABE S572 before it) draws each border of two classes as the curve of volume over diameter of a
- * reference tip, measured on the laboratory's own instrument, and puts a spray between the curves of
- * Dv10, Dv50 and Dv90 that it lies between (memory). A spray that crosses a curve counts here as the finest of its
- * three, since small droplets drift (common practice). On a border: the finer class. Left out: the measuring error of
- * both sides; three makes of one reference tip differed by up to 14, 34 and 74 um in Dv10, Dv50 and Dv90 on one
+ * ISO 25358 (as ASABE S572 before it) draws the border between two classes as the curve of volume over diameter of a
+ * reference tip, measured on the laboratory's own instrument, and classes a spray by the curves between which its
+ * Dv10, Dv50 and Dv90 lie (memory). A spray that crosses a curve counts here as the finest of the three classes,
+ * since small droplets drift (common practice). On a border: the finer class. Left out: the measuring error of both
+ * sides; three makes of one reference tip differed by up to 14, 34 and 74 um in Dv10, Dv50 and Dv90 on one
  * instrument (A. R. Womac, Trans. ASAE 43 (2000); abstract). */
 #include "sprayer/size_class.h"
 

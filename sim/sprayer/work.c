@@ -77,8 +77,8 @@ static void work_out_air(const scenario_sprayer *sprayer, sprayer_work *w)
             sprayer->outlet[i].share * w->fan_flow_m3_s / sprayer_outlet_area_m2(&sprayer->outlet[i]);
 }
 
-/* Is a side of a pass there to spray? Plugged nozzles leave what they were to treat untreated: less volume on the same
- * width. */
+/* Does a side of a pass count as spraying? It does with all its nozzles plugged, too: its ground stays in the
+ * treated width, and gets less volume. */
 static bool sprays(const sprayer_work *w, const sprayer_pass *p, scenario_side side)
 {
     bool fitted = false;
@@ -87,11 +87,11 @@ static bool sprays(const sprayer_work *w, const sprayer_pass *p, scenario_side s
     return fitted && (side == SCENARIO_LEFT ? p->left_open : p->right_open);
 }
 
-/* Width of the treated ground. A side that sprays treats the half of its alley that lies on that side. Alleys that are
- * not driven but lie between driven ones are treated from there (every second alley driven is half the volume over the
- * same ground, not the full rate over half of it), and count whole. What lies outside the outermost passes does not
- * count: one alley driven in a large block treats one row spacing. With all alleys driven, and nothing sprayed outward,
- * it is the number of rows times their spacing. */
+/* Width of the treated ground. A side that sprays treats the half of its alley that lies on that side. Alleys that
+ * are not driven but lie between driven ones are treated from these and count whole: with every second alley driven,
+ * half the volume goes onto the same ground, not the full rate onto half of it. What lies outside the outermost
+ * passes does not count: one alley driven in a large block treats one row spacing. With all alleys driven, and
+ * nothing sprayed outward, it is the number of rows times their spacing. */
 static double treated_width_m(const drupelet_scenario *s, const sprayer_work *w)
 {
     int n_sides = 0;

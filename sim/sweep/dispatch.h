@@ -1,4 +1,5 @@
-/* sim/sweep/dispatch.h - which worker gets which case next: cases of one air together, nobody idle early. */
+/* sim/sweep/dispatch.h - which worker gets which case next: one worker takes the cases of one air, and none is idle
+ * early. */
 #ifndef SWEEP_DISPATCH_H
 #define SWEEP_DISPATCH_H
 

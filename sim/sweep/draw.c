@@ -14,7 +14,7 @@ enum {
     ROUNDS = 4,
     JITTER = 16,
     ORDER = 17
-}; /* purposes, apart from the bits of sobol.c by their dimension's high bit */
+}; /* purposes of random numbers; the high bit of their dimension keeps them apart from those of sobol.c */
 
 static void block(uint64_t seed, int dimension, int purpose, uint64_t id, uint32_t out[4])
 {

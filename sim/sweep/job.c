@@ -111,7 +111,8 @@ static drupelet_status look_at_cases(sweep_job *job)
     return status;
 }
 
-/* Which cases are the shard's: whole airs where there are many, else a stretch of the cases in the order of airs. */
+/* Which cases belong to the shard: all cases of some airs where there are many airs, else a stretch of the cases in
+ * the order of airs. */
 static drupelet_status pick_shard(sweep_job *job)
 {
     bool *all = malloc((size_t)job->n_cases);

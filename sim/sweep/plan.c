@@ -1,6 +1,6 @@
-/* sim/sweep/plan.c - reads the plan of a sweep and checks what can be checked before the cases are.
+/* sim/sweep/plan.c - reads the plan of a sweep and checks its own keys.
  *
- * Values are checked later, case by case, as those of any scenario (plan_cases.c); here it is the plan's own keys. */
+ * Values of the scenario's keys are checked later, case by case, as those of any scenario (plan_cases.c). */
 #define _POSIX_C_SOURCE 200809L
 #include "sweep/plan.h"
 

@@ -69,7 +69,7 @@ sweep_setting sweep_plan_setting(const sweep_plan *plan, int64_t i_point, int i_
     double value = sweep_quantile(&f->distribution, place(plan, i_point, i_factor));
     if (f->holds->holds == SCENARIO_IS_COUNT)
         value = floor(value + 0.5);
-    char digits[40]; /* nine are more than any setting is known to, and fewer than the noise of a last bit */
+    char digits[40]; /* nine: more than any setting is known to, and fewer than would show the noise of a last bit */
     snprintf(digits, sizeof digits, "%.9g", value);
     s.number = strtod(digits, NULL);
     const char *unit = f->holds->holds == SCENARIO_IS_QUANTITY ? f->holds->unit : "";

@@ -8,7 +8,7 @@
  * along the line. A core at outlet speed remains until the edges meet; a radial sheet widens like r. Profile: Gaussian
  * edges, whose integrals close J exactly.
  *
- * A round jet in a cross flow takes in air as a line of turning air does, too: db/ds grows by beta Vn / U, Vn the
+ * A round jet in a cross flow also entrains air as a line of turning air does: db/ds grows by beta Vn / U, Vn the
  * ambient across the line and U the jet's mean speed, beta = 0.4 on the radius of the top-hat jet of equal flow and
  * momentum, sqrt(2 / ln 2) = 1.70 half-widths (G. A. Briggs, Lectures on air pollution and environmental impact
  * analyses, Am. Meteorol. Soc. 1975: 1/3 + V/Uj; D. P. Hoult, J. A. Fay, L. J. Forney 1969: 0.6; memory).

@@ -1,12 +1,12 @@
-/* sim/air/merge.c - what jets make of one another where they overlap.
+/* sim/air/merge.c - the velocity where jets overlap.
  *
- * Each jet puts |e| e into a node, e its excess velocity; the sum P becomes the velocity P / sqrt(sum e^2). Alone a jet
- * is what it was. Jets that run along each other keep the sum of their fluxes of momentum, as measured behind rows of
- * nozzles (H. Reichardt, VDI-Forschungsheft 414 (1942): momentum flux superposes; memory); where two cross, what they
- * carry along their common direction adds, and what points apart cancels; head on nothing is left. Since |sum |e| e| <=
- * sum e^2, no overlap gains momentum; adding velocities would make (a + b)^2 of a^2 + b^2.
- * Left out: that jets which have met are turned for good (each line goes on behind the meeting), and that they draw
- * one another together before. */
+ * Each jet puts |e| e into a node, e its excess velocity; the sum P becomes the velocity P / sqrt(sum e^2). A jet
+ * alone is not changed. Jets that run along each other keep the sum of their fluxes of momentum, as measured behind
+ * rows of nozzles (H. Reichardt, VDI-Forschungsheft 414 (1942): momentum flux superposes; memory). Where two cross,
+ * their momentum along the common direction adds and that across it cancels; head on nothing is left. Since |sum |e|
+ * e| <= sum e^2, no overlap gains momentum; a sum of velocities would turn a^2 + b^2 into (a + b)^2. Left out: that
+ * jets which have met are turned for good (each line goes on behind the meeting), and that they draw one another
+ * together before. */
 #include "air/merge.h"
 
 #include <math.h>

@@ -102,7 +102,7 @@ static char *end_of_value(char *from)
     return from + strcspn(from, ",");
 }
 
-/* Copies the next line that says something; false at the end of the file. */
+/* Copies the next line that is neither empty nor a comment; false at the end of the file. */
 static bool copy_line(base_csv *csv)
 {
     while (csv->status.code == DRUPELET_OK && *csv->at) {
@@ -125,7 +125,7 @@ static bool copy_line(base_csv *csv)
     return false;
 }
 
-/* Takes the next line that says something apart into cells; false at the end of the file. */
+/* Cuts the next line that is neither empty nor a comment into cells; false at the end of the file. */
 static bool split(base_csv *csv)
 {
     if (!copy_line(csv))

@@ -1,8 +1,8 @@
 /* sim/base/csv.h - tables of comma-separated values: cells that know their line and column.
  *
- * Lines that begin with # and empty lines are passed over; the first other line names the columns. Blanks around a
- * value do not count; double quotes around a whole value are taken off, and a comma inside them belongs to the value.
- * Left out: line breaks and quotes inside a value. */
+ * Lines that begin with # and empty lines are skipped; the first other line names the columns. Blanks around a value
+ * do not count; double quotes around a whole value are taken off, and a comma inside them belongs to the value. Left
+ * out: line breaks and quotes inside a value. */
 #ifndef BASE_CSV_H
 #define BASE_CSV_H
 

@@ -1,9 +1,9 @@
-/* sim/base/elementary.h - exp, log, pow, sin and their kin in double precision, the same bits on every processor.
+/* sim/base/elementary.h - exp, log, pow, sin and the like in double precision, the same bits on every processor.
  *
- * The C library has several of each and takes the one that suits the processor; they differ in the last digit, and one
- * last digit in an air grid sends a droplet elsewhere. These use only what IEEE 754 rounds correctly: sums, products,
- * quotients, square roots and conversions, one at a time. In sim/ all others come from here; only what has one right
- * answer (sqrt, fabs, floor, fmin, fmod and the like) comes from <math.h>.
+ * The C library has several variants of each and takes the one that suits the processor. They differ in the last digit,
+ * and a last digit in an air grid sends a droplet elsewhere. The functions here use only what IEEE 754 rounds
+ * correctly: sums, products, quotients, square roots and conversions, one at a time. sim/ takes from <math.h> only what
+ * has one right answer (sqrt, fabs, floor, fmin, fmod and the like).
  *
  * Bounds are in units of the last of 53 binary digits; tests/test_elementary.c checks them beside 64 digits.
  * Infinities, zeros and not-a-number go in and come out as C11 annex F says; errno and floating-point flags mean

@@ -1,4 +1,4 @@
-/* sim/base/large_memory.h - memory for arrays that are read all over the place. */
+/* sim/base/large_memory.h - memory for arrays that are read at random places. */
 #ifndef BASE_LARGE_MEMORY_H
 #define BASE_LARGE_MEMORY_H
 

@@ -1,4 +1,4 @@
-/* sim/base/order.h - numbers in rising order, and the ones that a share of them lies below. */
+/* sim/base/order.h - sorts numbers and finds their quantiles. */
 #ifndef BASE_ORDER_H
 #define BASE_ORDER_H
 

@@ -1,8 +1,8 @@
 /* sim/base/random_lanes.h - the random numbers of base_random_block for many ids at once, as vector code.
  *
- * Philox multiplies 32 by 32 bits and needs all 64 of the product. So the numbers at even and at odd places of a
- * register go through all rounds apart, in places of 64 bits whose upper halves nobody reads. Left alone with
- * Random123's own code a compiler packs and unpacks in every round, which takes twice the time. */
+ * Philox multiplies 32 by 32 bits and needs all 64 of the product. So numbers at even and at odd places of a
+ * register go through the rounds separately, each in 64 bits of which the upper half is not read. Random123's own
+ * code makes a compiler pack and unpack in every round, which takes twice the time. */
 #ifndef BASE_RANDOM_LANES_H
 #define BASE_RANDOM_LANES_H
 

@@ -1,5 +1,5 @@
-/* sim/base/sobol.h - direction numbers of the Sobol' sequence. A point is the exclusive or of those that belong to the
- * ones among its index's binary digits; who draws points scrambles them. */
+/* sim/base/sobol.h - direction numbers of the Sobol' sequence. A point is the exclusive or of the direction numbers
+ * at those binary digits of its index that are 1. Callers scramble the points. */
 #ifndef BASE_SOBOL_H
 #define BASE_SOBOL_H
 

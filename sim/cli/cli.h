@@ -56,7 +56,7 @@ bool cli_override_add(cli_overrides *overrides, const char *text);
 
 /** Name for an output: the input's name without folder and last extension, plus the extension. False if too long. */
 bool cli_output_name(const char *input, const char *extension, char output[CLI_PATH]);
-/** Do two names stand for one file, or for one that is yet to be made? Links and "./" do not deceive it. */
+/** Do two names stand for one file, or for one that is yet to be made? Links and "./" are followed. */
 bool cli_same_file(const char *a, const char *b);
 /** Refuses an output that is one of the inputs, for its bytes would be lost; says so.
  *  @param input names of the n files that the command reads; those that are NULL are passed over */

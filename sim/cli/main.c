@@ -1,5 +1,5 @@
-/* sim/cli/main.c - the program: finds the command, sees to the standard streams, and returns the exit code:
- * 0 done; 1 a run or a check failed; 2 bad usage or bad scenario; 130 interrupted. */
+/* sim/cli/main.c - the program: finds the command, opens standard streams that were closed, and returns the exit
+ * code: 0 done; 1 a run or a check failed; 2 bad usage or bad scenario; 130 interrupted. */
 #define _POSIX_C_SOURCE 200809L
 #include <errno.h>
 #include <fcntl.h>
@@ -78,7 +78,7 @@ static int distance(const char *a, const char *b)
 static int unknown_command(const char *caller, const char *name)
 {
     const char *nearest = NULL;
-    int least = 3; /* further away than two letters is no misspelling */
+    int least = 3; /* a word that differs by more than two letters is no misspelling */
     for (int i = 0; i < N_COMMANDS; i++) {
         const int d = distance(name, commands[i].name);
         if (d < least && d < (int)strlen(commands[i].name)) {

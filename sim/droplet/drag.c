@@ -77,7 +77,7 @@ double droplet_settling_speed_m_s(double diameter_m, double density_kg_m3, doubl
     const double flat = droplet_deformation_factor(diameter_m, density_kg_m3, surface_tension_N_m, air);
     const double re_per_speed = air->density_kg_m3 * diameter_m / air->viscosity_Pa_s;
     double speed_m_s = stokes_m_s, step_m_s = stokes_m_s;
-    /* Newton's steps; speed times drag factor rises ever faster with speed, so that they come down to the root */
+    /* Newton's steps, which come down to the root since speed times drag factor rises ever faster with speed */
     for (int i = 0; i < MOST_STEPS && fabs(step_m_s) > 1e-15 * speed_m_s; i++) {
         const double re = re_per_speed * speed_m_s;
         step_m_s = (speed_m_s * droplet_drag_factor(re) * flat - stokes_m_s) / (drag_rise(re) * flat);

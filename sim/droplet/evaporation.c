@@ -15,7 +15,7 @@
 
 #define AIR_HEAT_CAPACITY_J_KG_K 1006.0 /* dry air near 20 degC */
 #define SMALLEST_M 1e-6                 /* a droplet of this size counts as dry */
-#define STEADY_WITHIN_K 1e-9            /* far below what anything that follows can tell */
+#define STEADY_WITHIN_K 1e-9            /* far below what any result shows */
 
 typedef struct {
     double mass_rate_kg_s;
@@ -54,8 +54,8 @@ static double area_rate_m2_s(double mass_rate_kg_s, double diameter_m, double dr
     return 4.0 * mass_rate_kg_s / (BASE_PI * diameter_m * base_water_density_kg_m3(droplet_K));
 }
 
-/* Temperature at which no heat is left over: it falls as the droplet warms. False position, the end that stays counting
- * half (M. Dowell, P. Jarratt, BIT 11 (1971) 168): some eight looks instead of bisection's fifty. */
+/* Temperature at which no heat is left over: it falls as the droplet warms. False position, the end that stays
+ * counting half (M. Dowell, P. Jarratt, BIT 11 (1971) 168): some eight evaluations instead of bisection's fifty. */
 static double steady_K(double diameter_m, double re, const base_air *air, scenario_ventilation law)
 {
     double low_K = air->temperature_K - 60.0, high_K = air->temperature_K, droplet_K = high_K;

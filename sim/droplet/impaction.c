@@ -1,4 +1,4 @@
-/* sim/droplet/impaction.c - share of the droplets in a target's path that hit it, and how much of it a leaf shows.
+/* sim/droplet/impaction.c - share of the droplets in a target's path that hit it, and the projected area of leaves.
  * Left out: interception (1 to 3 % of the catch on a leaf), turbulence next to the leaf, hairs, flutter. */
 #include <math.h>
 

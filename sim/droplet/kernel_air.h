@@ -61,9 +61,9 @@ static void find_cells(const droplet_setting *restrict s, const droplet_batch *r
         k->y_mid[i] = y_mid;
         k->z_mid[i] = z_mid;
     }
-    /* Asks for the nodes around, which lie anywhere in the air of a pass: into the second cache, since the first does
-     * not hold those of all lanes. Two nodes side by side may share a cache line or not. A function of its own would
-     * change nothing in the program's eyes, and gcc 12 drops it. */
+    /* Fetches the nodes around, which lie anywhere in the air of a pass, into the second cache: the first does not
+     * hold those of all lanes. Two nodes side by side may share a cache line or not. This stands here, not in a
+     * function: gcc 12 drops the call of one that only fetches, since it changes no value. */
     for (int i = 0; i < DROPLET_LANES; i++) {
         const float *first = s->node + k->at[i];
         for (int corner = 0; corner < 4; corner++) {

@@ -1,4 +1,4 @@
-/* sim/report/sensitivity.h - how much of an output's variance is a factor's doing. */
+/* sim/report/sensitivity.h - how much of an output's variance a factor explains. */
 #ifndef REPORT_SENSITIVITY_H
 #define REPORT_SENSITIVITY_H
 

@@ -2,9 +2,10 @@
  *
  * The layer of liquid on a cell's leaves as it arrived (water that evaporated in flight is gone, water that evaporates
  * from the leaf between two passes is not), over the retention, gives the share that drips (droplet/retention.c). A
- * cell's mean layer is known from few droplets, and the noise of that would drip by itself. So a noisy cell's layer is
- * drawn towards the mean of its row, third and side, by how the noise compares with the variation of leaves; and the
- * variance of what noise is left, from the batches, is taken off that of the leaves, which bends the loss alike.
+ * cell's mean layer is known from few droplets, and its noise alone would make leaves drip. So a noisy cell's layer is
+ * drawn towards the mean of its row, third and side, by how the noise compares with the variation of leaves. The
+ * variance of the noise that is left, known from the batches, is taken off that of the leaves, since both act on the
+ * loss in the same way.
  *
  * A cell's leaves lose the same share of everything. By size of droplet a batch loses in proportion to what its leaves
  * hold (simplification: the mix of sizes of single cells is not kept). Left out: leaves below that catch drips, run-off

@@ -1,7 +1,7 @@
 /* sim/scenario/node.c - the YAML file as a tree, overrides on it, and the messages that point into it.
  *
- * The tree is made from libyaml's events, not from its document, since the document no longer shows anchors and tags.
- * All values stay text: what is a number is for the reader to say. Left out: all of YAML that a scenario has no use
+ * The tree is made from libyaml's events, not from its document, since the document no longer shows anchors and
+ * tags. All values stay text: the reader decides what is a number. Left out: all of YAML that a scenario has no use
  * for. */
 #define _POSIX_C_SOURCE 200809L
 #include "scenario/node.h"

@@ -104,7 +104,7 @@ static void place_voxels(base_csv *csv, const lines *l, const store_canopy_grid 
     }
 }
 
-/* A row without a single line is a row forgotten. */
+/* A row without a single line counts as forgotten. */
 static void check_rows(base_csv *csv, const lines *l, int n_rows)
 {
     bool there[SCENARIO_ROWS + 1] = {false};

@@ -1,4 +1,4 @@
-/* sim/store/in.c - opens HDF5 files to be read, says what a file is that was not wanted, and what is in it. */
+/* sim/store/in.c - opens HDF5 files for reading; says of a file of the wrong kind what it is. */
 #define _POSIX_C_SOURCE 200809L
 #include "store/in.h"
 

@@ -1,4 +1,4 @@
-/* sim/store/in_check.c - are numbers of a file what they can be? */
+/* sim/store/in_check.c - are the numbers of a file possible ones? */
 #include <math.h>
 #include <stdio.h>
 

@@ -1,4 +1,4 @@
-/* sim/store/in_set.c - datasets: looked at, weighed against the file, and only then read. */
+/* sim/store/in_set.c - datasets: what they claim to hold is compared with the file before they are read. */
 #define _POSIX_C_SOURCE 200809L
 #include <math.h>
 #include <stdio.h>

@@ -2,10 +2,13 @@
 #ifndef DATA_FILE_H
 #define DATA_FILE_H
 
-#include "verify/table.h"
+#include "verify/checks.h"
 
 /** Opens tests/data/<name>.csv; the test fails where that cannot be done. The caller ends it with
  * verify_table_free(). */
 verify_table *data_file_open(const char *name);
+
+/** Fails unless the model meets all published numbers of a subject, by their one list of tolerances. */
+void published_numbers_hold(drupelet_status (*subject)(verify_list *));
 
 #endif

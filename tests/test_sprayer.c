@@ -46,19 +46,13 @@ static sprayer_work *worked_out(const drupelet_scenario *scenario)
 
 /* ---- flow ---- */
 
-/* tests/data/nozzle_sizes.csv: gallons at 40 psi (extension sheet) and two customary tables; all agree within 3 %. */
-static void sizes_have_the_flow_and_colour_of_the_code(void **state)
+static void sizes_have_the_colour_of_the_code(void **state)
 {
     (void)state;
-    static const char *const columns[] = {"flow_L_min_at_300_kPa_by_square_root_law",
-                                          "nominal_flow_L_min_at_300_kPa_rounded_rule",
-                                          "flow_L_min_at_300_kPa_usual_table"};
     verify_table *table = data_file_open("nozzle_sizes");
     assert_int_equal(verify_table_rows(table), 9);
     for (int i = 0; i < 9; i++) {
         const char *size = verify_table_text(table, i, "size");
-        for (int c = 0; c < 3; c++)
-            assert_close(L_MIN * scenario_size_flow_m3_s(size), verify_table_number(table, i, columns[c]), 0.03, 0.0);
         assert_true(scenario_size_colour(size)[0] != '\0');
         assert_non_null(strstr(verify_table_text(table, i, "colour"), scenario_size_colour(size)));
     }
@@ -67,16 +61,13 @@ static void sizes_have_the_flow_and_colour_of_the_code(void **state)
     assert_string_equal(scenario_size_colour("07"), "");
 }
 
-/* tests/data/nozzle_sizes_more.csv: colours by memory; the flow follows from the number, worked to three digits. */
-static void sizes_outside_the_common_ones_go_by_their_number(void **state)
+static void rarer_sizes_have_their_colour_and_the_list_rises(void **state)
 {
     (void)state;
     verify_table *table = data_file_open("nozzle_sizes_more");
     int n_known = 0;
     for (int i = 0; i < verify_table_rows(table); i++) {
         const char *size = verify_table_text(table, i, "size");
-        assert_close(L_MIN * scenario_size_flow_m3_s(size),
-                     verify_table_number(table, i, "flow_L_min_at_300_kPa_by_square_root_law"), 0.0, 0.0005);
         assert_string_equal(scenario_size_colour(size), verify_table_text(table, i, "colour"));
     }
     double before = 0.0;
@@ -87,42 +78,6 @@ static void sizes_outside_the_common_ones_go_by_their_number(void **state)
     assert_int_equal(n_known, 9 + verify_table_rows(table));
     assert_null(scenario_size_at(-1));
     verify_table_free(table);
-}
-
-/* tests/data/reference_nozzles.csv: tip, pressure and flow of the tips that draw the class borders; memory, 1 %. */
-static void reference_tips_have_their_flow(void **state)
-{
-    (void)state;
-    verify_table *table = data_file_open("reference_nozzles");
-    for (int i = 0; i < verify_table_rows(table); i++) {
-        const double flow_m3_s = sprayer_flow_m3_s(scenario_size_flow_m3_s(verify_table_text(table, i, "size")), 300e3,
-                                                   1e3 * verify_table_number(table, i, "pressure_kPa"));
-        assert_close(L_MIN * flow_m3_s, verify_table_number(table, i, "flow_L_min"), 0.01, 0.0);
-    }
-    assert_int_equal(verify_table_rows(table), 5);
-    verify_table_free(table);
-}
-
-/* tests/data/flow_pressure.csv, square-root law; worked to three digits. */
-static void flow_follows_the_root_of_pressure(void **state)
-{
-    (void)state;
-    verify_table *table = data_file_open("flow_pressure");
-    double rated = 0.0;
-    int n = 0;
-    for (int pass = 0; pass < 2; pass++)
-        for (int i = 0; i < verify_table_rows(table); i++) {
-            if (strcmp(verify_table_text(table, i, "size"), "02") != 0) continue;
-            const double pressure_Pa = 1e3 * verify_table_number(table, i, "pressure_kPa");
-            const double flow = verify_table_number(table, i, "flow_L_min") / L_MIN;
-            if (pass == 0 && pressure_Pa == 300e3) rated = flow;
-            if (pass == 1) {
-                assert_close(sprayer_flow_m3_s(rated, 300e3, pressure_Pa), flow, 0.005, 0.0);
-                n++;
-            }
-        }
-    verify_table_free(table);
-    assert_int_equal(n, 7);
 }
 
 /* sqrt(2 p / rho) is 37.4 m/s for water at 7 bar. Air induction: the outlet orifice is 2.1 to 2.75 times as large as
@@ -582,13 +537,18 @@ static void fan_follows_the_fan_laws(void **state)
     }
 }
 
+static void flow_and_sizes_follow_published_numbers(void **state)
+{
+    (void)state;
+    published_numbers_hold(verify_flow);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(sizes_have_the_flow_and_colour_of_the_code),
-        cmocka_unit_test(sizes_outside_the_common_ones_go_by_their_number),
-        cmocka_unit_test(reference_tips_have_their_flow),
-        cmocka_unit_test(flow_follows_the_root_of_pressure),
+        cmocka_unit_test(flow_and_sizes_follow_published_numbers),
+        cmocka_unit_test(sizes_have_the_colour_of_the_code),
+        cmocka_unit_test(rarer_sizes_have_their_colour_and_the_list_rises),
         cmocka_unit_test(exit_speed_follows_pressure_and_kind),
         cmocka_unit_test(each_generic_number_has_a_standing),
         cmocka_unit_test(a_generic_tip_is_an_assumption_and_says_so),

@@ -33,36 +33,78 @@ static void all_checks_pass(void **state)
     for (int i = 0; i < list->n; i++) {
         const verify_check *c = &list->check[i];
         if (!c->passes)
-            print_error("%s, %s: published %g, ours %g\n", c->subject, c->what, c->published, c->ours);
-        assert_true(c->source[0] != '\0' && c->what[0] != '\0');
-        assert_true(c->informational || isfinite(c->tolerance));
+            print_error("%s, %s: published %g, ours %g\n", c->target.subject, c->what, c->published, c->ours);
+        assert_true(c->target.source[0] != '\0' && c->what[0] != '\0');
+        assert_true(c->target.informational || isfinite(c->target.tolerance));
         assert_true(strlen(c->what) + 1 < sizeof c->what); /* nothing was cut */
-        n_judged += !c->informational;
+        n_judged += !c->target.informational;
     }
     assert_int_equal(verify_failures(list), 0);
     assert_true(n_judged >= 25);
     assert_true(list->n < VERIFY_CHECKS);
 }
 
+/* What no check uses would be a comparison that nobody makes. */
+static void every_tolerance_and_every_column_is_used(void **state)
+{
+    (void)state;
+    const verify_list *list = run();
+    for (int t = 0; t < list->n_targets; t++) {
+        int n = 0;
+        for (int i = 0; i < list->n; i++)
+            n += strcmp(list->check[i].target.name, list->target[t].name) == 0;
+        if (n == 0)
+            fail_msg("tolerances.csv: %s: nothing is compared by it", list->target[t].name);
+    }
+    verify_table *columns = NULL;
+    assert_int_equal(verify_table_create("columns.csv", verify_columns_csv, &columns).code, DRUPELET_OK);
+    for (int row = 0; row < verify_table_rows(columns); row++) {
+        const char *target = verify_table_text(columns, row, "target"),
+                   *summary = verify_table_text(columns, row, "summary");
+        int n = 0;
+        for (int i = 0; i < list->n; i++)
+            n += strcmp(list->check[i].target.name, target) == 0
+                 && strncmp(list->check[i].what, summary, strlen(summary)) == 0;
+        if (n == 0)
+            fail_msg("columns.csv: %s, %s: nobody compares it", target, summary);
+    }
+    verify_table_free(columns);
+}
+
+static void a_comparison_without_a_tolerance_fails(void **state)
+{
+    (void)state;
+    static verify_list list;
+    assert_int_equal(verify_begin(&list).code, DRUPELET_OK);
+    verify_compare(&list, "settling.no_such_row", 1.0, 1.0, "equal");
+    assert_int_equal(verify_failures(&list), 1);
+    verify_compare_range(&list, "wind.displacement", 0.65, 0.80, 0.79, "inside");
+    assert_int_equal(verify_failures(&list), 1);
+    verify_compare_range(&list, "wind.displacement", 0.65, 0.80, 0.81, "outside");
+    verify_compare(&list, "wind.displacement", 0.7, 0.7, "a range that nobody set");
+    assert_int_equal(verify_failures(&list), 3);
+    verify_end(&list);
+}
+
 static void wrong_numbers_fail(void **state)
 {
     (void)state;
     static verify_list list;
-    const verify_target relative = {"subject", "source", "m", VERIFY_RELATIVE, 0.05, false};
-    const verify_target absolute = {"subject", "source", "m", VERIFY_ABSOLUTE, 0.05, false};
-    const verify_target shown = {"subject", "source", "m", VERIFY_RELATIVE, 0.05, true};
+    const verify_target relative = {"name", "subject", "source", "m", VERIFY_RELATIVE, 0.05, false};
+    const verify_target absolute = {"name", "subject", "source", "m", VERIFY_ABSOLUTE, 0.05, false};
+    const verify_target shown = {"name", "subject", "source", "m", VERIFY_RELATIVE, 0.05, true};
     list.n = 0;
-    verify_compare(&list, &relative, 2.0, 2.09, "inside");
-    verify_compare(&list, &relative, -2.0, -1.91, "inside");
-    verify_compare(&list, &absolute, 2.0, 1.96, "inside");
-    verify_compare(&list, &shown, 2.0, 9.0, "never judged");
+    verify_compare_by(&list, &relative, 2.0, 2.09, "inside");
+    verify_compare_by(&list, &relative, -2.0, -1.91, "inside");
+    verify_compare_by(&list, &absolute, 2.0, 1.96, "inside");
+    verify_compare_by(&list, &shown, 2.0, 9.0, "never judged");
     assert_int_equal(verify_failures(&list), 0);
-    verify_compare(&list, &relative, 2.0, 2.11, "outside");
-    verify_compare(&list, &relative, 2.0, 1.89, "outside");
-    verify_compare(&list, &absolute, 2.0, 2.06, "outside");
-    verify_compare(&list, &absolute, 2.0, NAN, "no number");
-    verify_compare(&list, &relative, NAN, 2.0, "no number");
-    verify_compare(&list, &relative, 2.0, INFINITY, "no number");
+    verify_compare_by(&list, &relative, 2.0, 2.11, "outside");
+    verify_compare_by(&list, &relative, 2.0, 1.89, "outside");
+    verify_compare_by(&list, &absolute, 2.0, 2.06, "outside");
+    verify_compare_by(&list, &absolute, 2.0, NAN, "no number");
+    verify_compare_by(&list, &relative, NAN, 2.0, "no number");
+    verify_compare_by(&list, &relative, 2.0, INFINITY, "no number");
     assert_int_equal(verify_failures(&list), 6);
 }
 
@@ -70,8 +112,8 @@ static void worst_case_is_kept(void **state)
 {
     (void)state;
     static verify_list list;
-    const verify_target target = {"subject", "source", "m", VERIFY_RELATIVE, 0.05, false};
-    verify_worst worst = {.target = &target};
+    const verify_target target = {"name", "subject", "source", "m", VERIFY_RELATIVE, 0.05, false};
+    verify_worst worst = {.target = target};
     list.n = 0;
     verify_worst_compare(&list, &worst, "empty table");
     verify_worst_case(&worst, 1.0, 1.01, "a");
@@ -161,6 +203,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(all_checks_pass),
+        cmocka_unit_test(every_tolerance_and_every_column_is_used),
+        cmocka_unit_test(a_comparison_without_a_tolerance_fails),
         cmocka_unit_test(wrong_numbers_fail),
         cmocka_unit_test(worst_case_is_kept),
         cmocka_unit_test(table_can_be_read),

@@ -18,8 +18,17 @@ function(embed_data list_name)
               -P "${PROJECT_SOURCE_DIR}/scripts/embed.cmake"
       DEPENDS "${input}" "${PROJECT_SOURCE_DIR}/scripts/embed.cmake" VERBATIM)
     list(APPEND list "${output}")
+    if(name MATCHES "^tests_data_(.*)_csv$") # verify finds these by their names (sim/verify/table.h)
+      string(APPEND arrays "extern const char ${name}[];\n")
+      string(APPEND files "    {\"${CMAKE_MATCH_1}\", ${name}},\n")
+    endif()
   endforeach()
-  set(${list_name} "${list}" PARENT_SCOPE)
+  set(output "${PROJECT_BINARY_DIR}/embedded/verify_files.c")
+  file(CONFIGURE OUTPUT "${output}" @ONLY CONTENT "/* Made by scripts/cmake/embedded_data.cmake. */
+#include \"verify/table.h\"
+@arrays@const verify_file verify_files[] = {\n@files@    {0, 0}};
+")
+  set(${list_name} "${list};${output}" PARENT_SCOPE)
 endfunction()
 
 # The page of drupelet report (sim/page/page.c): scripts and style sheets are read one after the other, in this order,

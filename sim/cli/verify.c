@@ -25,13 +25,15 @@ int cli_verify(int argc, char **argv)
     if (optind < argc)
         return cli_bad_usage(argv[0], "takes no file, found '%s'", argv[optind]);
 
-    verify_list *list = malloc(sizeof *list);
+    verify_list *list = calloc(1, sizeof *list);
     const drupelet_status status = list ? verify_run(list) : base_error(DRUPELET_MEMORY, "no memory for the checks");
     int code = cli_end(status);
     if (status.code == DRUPELET_OK) {
         verify_print(stdout, list);
         code = verify_failures(list) > 0 ? CLI_FAILED : CLI_DONE;
     }
+    if (list)
+        verify_end(list);
     free(list);
     return code;
 }

@@ -9,44 +9,21 @@
 #include "run/collect.h"
 #include "verify/checks.h"
 #include "verify/flight_box.h"
-#include "verify/table.h"
 
-#define SUBJECT "Collectors"
-#define LANGMUIR "Langmuir and Blodgett, AAF Tech. Rep. 5418 (1946), closed form; water in air at 20 degC, worked"
-#define ZHU "Zhu, Salyani and Fox, Comput. Electron. Agric. 76 (2011) 38 (memory); worked values"
-#define BALANCE "a cloud that is the same everywhere and settles: concentration times speed, exact; over the rate"
-
-static const verify_target line_catch = {SUBJECT, LANGMUIR, "", VERIFY_ABSOLUTE, 0.03, false}; /* of that form */
-static const verify_target stain = {SUBJECT, ZHU, "um2", VERIFY_RELATIVE, 5e-3, false}; /* diameters have four digits */
-static const verify_target balance = {SUBJECT, BALANCE, "", VERIFY_RELATIVE, 0.01, false}; /* single precision, steps */
-
-static void compare_lines(verify_list *list, const verify_table *table)
+static double line_catch(const verify_table *t, int row)
 {
-    verify_worst worst = {.target = &line_catch};
     const base_air air = base_moist_air(293.15, 0.0, 101325.0);
-    for (int i = 0; i < verify_table_rows(table); i++) {
-        const double line_mm = verify_table_number(table, i, "line_mm");
-        const double wind_m_s = verify_table_number(table, i, "wind_m_s"),
-                     d_um = verify_table_number(table, i, "diameter_um"),
-                     published = verify_table_number(table, i, "with_interception");
-        const double ours = droplet_line_efficiency(1e-6 * d_um, 998.2, 1e-3 * line_mm, wind_m_s, &air);
-        verify_worst_case(&worst, published, ours, "%g mm, %g um, %g m/s", line_mm, d_um, wind_m_s);
-        if (line_mm == 2.0 && wind_m_s == 3.0 && (d_um == 20.0 || d_um == 50.0 || d_um == 100.0))
-            verify_compare(list, &line_catch, published, ours, "2 mm line, %g um, 3 m/s", d_um);
-    }
-    verify_worst_compare(list, &worst, "lines");
+    return droplet_line_efficiency(1e-6 * verify_table_number(t, row, "diameter_um"), 998.2,
+                                   1e-3 * verify_table_number(t, row, "line_mm"),
+                                   verify_table_number(t, row, "wind_m_s"), &air);
 }
 
-static void compare_stains(verify_list *list, const verify_table *table)
+static double stain_um2(const verify_table *t, int row)
 {
-    verify_worst worst = {.target = &stain};
-    for (int i = 0; i < verify_table_rows(table); i++) {
-        const double d_um = verify_table_number(table, i, "droplet_diameter_um");
-        verify_worst_case(&worst, verify_table_number(table, i, "stain_area_um2"),
-                          1e12 * droplet_stain_m2(1e-6 * d_um), "%g um", d_um);
-    }
-    verify_worst_compare(list, &worst, "stain on paper");
+    return 1e12 * droplet_stain_m2(1e-6 * verify_table_number(t, row, "droplet_diameter_um"));
 }
+
+static const verify_model models[] = {{"line_catch", line_catch}, {"stain_um2", stain_um2}};
 
 /* ---- the cloud ---- */
 
@@ -138,12 +115,11 @@ static void compare_cloud(verify_list *list, const run_collectors *r, const tall
         {"2 mm line, caught", LINE, TALLY_CAUGHT, per * line},
     };
     for (size_t i = 0; i < sizeof check / sizeof check[0]; i++)
-        verify_compare(list, &balance, check[i].expected,
+        verify_compare(list, "collectors.balance", check[i].expected,
                        tally_collected(collected, accounts, r->collector[check[i].piece].first_part, 1, check[i].which)
                            .share,
                        "%s", check[i].what);
-    static const verify_target nothing = {SUBJECT, BALANCE, "", VERIFY_ABSOLUTE, 0.0, false};
-    verify_compare(list, &nothing, 0.0,
+    verify_compare(list, "collectors.nothing", 0.0,
                    tally_collected(collected, accounts, r->collector[LEE].first_part, 1, TALLY_CAUGHT).share,
                    "card facing away from the wind");
 }
@@ -187,15 +163,6 @@ static drupelet_status check_cloud(verify_list *list)
 
 drupelet_status verify_collectors(verify_list *list)
 {
-    verify_table *lines = NULL, *stains = NULL;
-    drupelet_status status = verify_table_open("line_catch", &lines);
-    if (status.code == DRUPELET_OK) status = verify_table_open("paper_stains", &stains);
-    if (status.code == DRUPELET_OK) {
-        compare_lines(list, lines);
-        compare_stains(list, stains);
-        status = check_cloud(list);
-    }
-    verify_table_free(stains);
-    verify_table_free(lines);
-    return status;
+    const drupelet_status status = verify_columns(list, "collectors", models, sizeof models / sizeof models[0]);
+    return status.code == DRUPELET_OK ? check_cloud(list) : status;
 }

@@ -7,13 +7,6 @@
 #include "verify/checks.h"
 #include "verify/experiment.h"
 
-#define SUBJECT "Turbulent dispersion"
-#define THOMSON                                                                                                        \
-    "Thomson, J. Fluid Mech. 180 (1987) 529: a tracer that starts evenly spread stays so; air after Raupach (1989)"
-#define TAYLOR "Taylor, Proc. Lond. Math. Soc. 20 (1921) 196; exact for the Langevin equation"
-static const verify_target mixed = {SUBJECT, THOMSON, "", VERIFY_RELATIVE, 0.014, false}; /* three standard errors */
-static const verify_target spread = {SUBJECT, TAYLOR, "m", VERIFY_RELATIVE, 0.02, false}; /* noise 0.5 % */
-
 /* ---- well-mixed ---- */
 enum { LAYERS = 20 };
 
@@ -56,7 +49,7 @@ static drupelet_status check_mixed(verify_list *list)
     drupelet_status status = flight_box_open(&box, canopy_air, e.top_m, 0.1, e.floor_m, 1.0);
     if (status.code == DRUPELET_OK)
         status = experiment_run(&e, &box);
-    verify_worst worst = {.target = &mixed};
+    verify_worst worst = verify_worst_of(list, "dispersion.mixed");
     for (int l = 0; l < LAYERS; l++)
         verify_worst_case(&worst, 1.0, layer[l] * LAYERS / (e.batches * (double)DROPLET_LANES), "layer %d", l + 1);
     verify_worst_compare(list, &worst, "tracers in a canopy's air, by layer");
@@ -98,7 +91,7 @@ static drupelet_status check_taylor(verify_list *list)
         status = flight_box_open(&box, even_air, e.top_m, 500.0, e.floor_m, 1.0);
         if (status.code == DRUPELET_OK)
             status = experiment_run(&e, &box);
-        verify_compare(list, &spread, 0.5 * 2.0 * sqrt(2.0 * (r - 1.0 + base_exp(-r))),
+        verify_compare(list, "dispersion.spread", 0.5 * 2.0 * sqrt(2.0 * (r - 1.0 + base_exp(-r))),
                        sqrt(sum2 / (e.batches * DROPLET_LANES)), "sigma_y after %g time scales", r);
         flight_box_close(&box);
     }

@@ -13,16 +13,6 @@
 #include "verify/checks.h"
 #include "verify/table.h"
 
-#define RETENTION "Retention and run-off"
-#define COVER "Stains, cover and deposit on leaves"
-#define STORAGE "rain held by leaves of ten tree species, Qingdao (Ecohydrology): 0.123 to 0.193 L/m2"
-#define AT_THE_POINT "10 to 15 %, trees and vines; common practice; our variation of leaves was set by it and by [3]"
-#define PEACH "carbaryl on leaves of peach trees (abstract): 95 % of leaves take twice the mean"
-#define PEACH_HALF "same: with the mean at the dose less than 50 % of the leaves have it"
-#define CAP "spherical cap, geometry; worked values"
-#define POISSON "Poisson overlap of random stains; worked values"
-#define UNITS "units; worked values"
-
 /* ---- retention ---- */
 
 /* Leaves whose share is beyond a number of times the mean. */
@@ -46,36 +36,24 @@ static double mean_for_95(void)
     return high;
 }
 
-/* A published range: our value must lie inside it. */
-static void compare_range(verify_list *list, const verify_table *t, int row, verify_target *target, double ours,
-                          const char *what)
-{
-    const double low = verify_table_number(t, row, "low"), high = verify_table_number(t, row, "high");
-    target->tolerance = 0.5 * (high - low);
-    verify_compare(list, target, 0.5 * (low + high), ours, "%s, middle of the range", what);
-}
-
 drupelet_status verify_retention(verify_list *list)
 {
-    verify_target storage = {RETENTION, STORAGE, "L/m2", VERIFY_ABSOLUTE, 0.0, false};
-    verify_target at_the_point = {RETENTION, AT_THE_POINT, "", VERIFY_ABSOLUTE, 0.0, false};
-    verify_target peach = {RETENTION, PEACH, "", VERIFY_RELATIVE, 0.05, false}; /* "twice" is a round number */
-    verify_target half = {RETENTION, PEACH_HALF, "", VERIFY_ABSOLUTE, 0.0, false};
     verify_table *t = NULL;
     drupelet_status status = verify_table_open("leaf_retention", &t);
     for (int i = 0; status.code == DRUPELET_OK && i < verify_table_rows(t); i++) {
         const char *what = verify_table_text(t, i, "what");
+        const double low = verify_table_number(t, i, "low"), high = verify_table_number(t, i, "high");
         if (strcmp(what, "storage") == 0)
-            compare_range(list, t, i, &storage, strtod(scenario_key_of("canopy.retention")->otherwise, NULL),
-                          "retention by default");
+            verify_compare_range(list, "leaf_deposit.storage", low, high,
+                                 strtod(scenario_key_of("canopy.retention")->otherwise, NULL), "retention by default");
         else if (strcmp(what, "lost_at_the_point") == 0)
-            compare_range(list, t, i, &at_the_point, droplet_run_off(1.0, DROPLET_LEAF_VARIATION).lost,
-                          "lost at the point of run-off");
+            verify_compare_range(list, "leaf_deposit.at_the_point", low, high,
+                                 droplet_run_off(1.0, DROPLET_LEAF_VARIATION).lost, "lost at the point of run-off");
         else if (strcmp(what, "mean_for_95") == 0)
-            verify_compare(list, &peach, verify_table_number(t, i, "low"), mean_for_95(),
-                           "mean over dose for 95 %% of the leaves");
+            verify_compare(list, "leaf_deposit.peach", low, mean_for_95(), "mean over dose for 95 %% of the leaves");
         else if (strcmp(what, "above_the_mean") == 0)
-            compare_range(list, t, i, &half, leaves_above(1.0), "leaves with the mean or more");
+            verify_compare_range(list, "leaf_deposit.half", low, high, leaves_above(1.0),
+                                 "leaves with the mean or more");
     }
     verify_table_free(t);
     return status;
@@ -112,9 +90,8 @@ static const tally_where UPPER = {-1, -1, -1, 1}, ALL = {-1, -1, -1, -1};
 
 static drupelet_status compare_cover(verify_list *list, const verify_table *t)
 {
-    static const verify_target number = {COVER, POISSON, "1/cm2", VERIFY_RELATIVE, 1e-4, false};
-    static const verify_target cover = {COVER, POISSON, "", VERIFY_ABSOLUTE, 1e-4, false};
-    verify_worst numbers = {.target = &number}, covers = {.target = &cover};
+    verify_worst numbers = verify_worst_of(list, "leaf_deposit.number"),
+                 covers = verify_worst_of(list, "leaf_deposit.cover");
     drupelet_status status = base_ok();
     for (int i = 0; i < verify_table_rows(t) && status.code == DRUPELET_OK; i++) {
         const double d_um = verify_table_number(t, i, "d_um"), layer = verify_table_number(t, i, "deposit_uL_cm2"),
@@ -140,9 +117,8 @@ static drupelet_status compare_cover(verify_list *list, const verify_table *t)
 
 static drupelet_status compare_units(verify_list *list, const verify_table *t)
 {
-    static const verify_target deposit = {COVER, UNITS, "uL/cm2", VERIFY_ABSOLUTE, 5e-4, false}; /* as printed */
-    static const verify_target normalised = {COVER, UNITS, "", VERIFY_ABSOLUTE, 5e-3, false};
-    verify_worst deposits = {.target = &deposit}, rates = {.target = &normalised};
+    verify_worst deposits = verify_worst_of(list, "leaf_deposit.deposit"),
+                 rates = verify_worst_of(list, "leaf_deposit.normalised");
     drupelet_status status = base_ok();
     for (int i = 0; i < verify_table_rows(t) && status.code == DRUPELET_OK; i++) {
         const double index = verify_table_number(t, i, "LAI_m2_m2"), rate = verify_table_number(t, i, "volume_L_ha"),
@@ -166,26 +142,22 @@ static drupelet_status compare_units(verify_list *list, const verify_table *t)
     return status;
 }
 
+static double spot(const verify_table *t, int row)
+{
+    return droplet_sessile_spread(verify_table_number(t, row, "contact_angle_deg") * BASE_DEGREE);
+}
+
+static const verify_model models[] = {{"spot", spot}};
+
 drupelet_status verify_coverage(verify_list *list)
 {
-    static const verify_target cap = {COVER, CAP, "", VERIFY_ABSOLUTE, 1e-4, false};
-    verify_table *spread = NULL, *cover = NULL, *units = NULL;
-    drupelet_status status = verify_table_open("sessile_spread", &spread);
+    verify_table *cover = NULL, *units = NULL;
+    drupelet_status status = verify_columns(list, "leaf_deposit", models, sizeof models / sizeof models[0]);
     if (status.code == DRUPELET_OK) status = verify_table_open("random_cover", &cover);
     if (status.code == DRUPELET_OK) status = verify_table_open("leaf_deposit_units", &units);
-    if (status.code == DRUPELET_OK) {
-        verify_worst worst = {.target = &cap};
-        for (int i = 0; i < verify_table_rows(spread); i++) {
-            const double degrees = verify_table_number(spread, i, "contact_angle_deg");
-            verify_worst_case(&worst, verify_table_number(spread, i, "spread"),
-                              droplet_sessile_spread(degrees * BASE_PI / 180.0), "%g deg", degrees);
-        }
-        verify_worst_compare(list, &worst, "stain over droplet");
-        status = compare_cover(list, cover);
-    }
+    if (status.code == DRUPELET_OK) status = compare_cover(list, cover);
     if (status.code == DRUPELET_OK) status = compare_units(list, units);
     verify_table_free(units);
     verify_table_free(cover);
-    verify_table_free(spread);
     return status;
 }

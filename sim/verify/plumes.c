@@ -9,16 +9,8 @@
 #include "verify/experiment.h"
 #include "verify/table.h"
 
-#define SUBJECT "Plumes"
-#define ROUNDS                                                                                                         \
-    "Rounds, Trans. Am. Geophys. Union 36 (1955) 395 (form from memory, re-derived); exact for a diffusing plume"
-#define PRAIRIE                                                                                                        \
-    "Barad, Project Prairie Grass, AFCRL-TR-58-235 (1958), near-neutral runs; arc peaks, read second hand"
-
 enum { BATCHES = 240, BINS = 12, ARC_BATCHES = 960 }; /* few tracers cross an arc at the samplers' height */
 #define DROPLETS ((double)BATCHES * DROPLET_LANES)
-
-static const verify_target arc = {SUBJECT, PRAIRIE, "mg/m3", VERIFY_FACTOR, 2.0, false};
 
 /* ---- a plume that settles: u = 3 m/s, K = 0.12 z. The kernel has a time scale and droplets have inertia, the exact
  * solution has neither: with large, short-lived eddies and all lengths twenty times as long the one tends to the other.
@@ -104,11 +96,12 @@ static drupelet_status check_settled(verify_list *list, const verify_table *t, c
     }
     for (int p = 1; p < c.n && c.x_m[p] <= PLUME_REACH_M; p++) {
         const double share = c.down_by[p] - c.down_by[p - 1], noise = 3.0 / sqrt(share * DROPLETS);
-        const verify_target settled = {SUBJECT, ROUNDS, "", VERIFY_RELATIVE, fmax(0.05, noise), false};
+        verify_target target = verify_target_of(list, "plumes.settled");
+        target.tolerance = fmax(target.tolerance, noise);
         if (noise < 0.5) /* more than 36 droplets are expected there */
-            verify_compare(list, &settled, share, (down[p] - down[p - 1]) / DROPLETS,
-                           "plume settling at %g m/s, share down at %g to %g m", c.settling_m_s, c.x_m[p - 1],
-                           c.x_m[p]);
+            verify_compare_by(list, &target, share, (down[p] - down[p - 1]) / DROPLETS,
+                              "plume settling at %g m/s, share down at %g to %g m", c.settling_m_s, c.x_m[p - 1],
+                              c.x_m[p]);
     }
     flight_box_close(&box);
     return status;
@@ -210,8 +203,8 @@ static drupelet_status check_prairie(verify_list *list, const verify_table *t, i
             1e3 * verify_table_number(t, row, "release_g_s") / ((double)ARC_BATCHES * DROPLET_LANES);
         const double peak_mg_m3 =
             release_mg_s * sum[SUMS * a] / (2.0 * PRAIRIE_WINDOW_M * sqrt(2.0 * BASE_PI) * spread_m);
-        verify_compare(list, &arc, verify_table_number(t, row, "peak_mg_m3"), peak_mg_m3, "run %d, peak %g m downwind",
-                       run, at_m);
+        verify_compare(list, "plumes.arc", verify_table_number(t, row, "peak_mg_m3"), peak_mg_m3,
+                       "run %d, peak %g m downwind", run, at_m);
     }
     flight_box_close(&box);
     return status;

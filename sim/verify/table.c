@@ -67,7 +67,10 @@ drupelet_status verify_table_create(const char *name, const char *text, verify_t
 
 drupelet_status verify_table_open(const char *name, verify_table **table)
 {
-    return verify_table_create(name, verify_data(name), table);
+    const verify_file *file = verify_files;
+    while (file->name && strcmp(file->name, name) != 0)
+        file++;
+    return verify_table_create(name, file->text, table);
 }
 
 void verify_table_free(verify_table *table)

@@ -8,8 +8,11 @@
 
 typedef struct verify_table verify_table;
 
-/** Text of an embedded file such as "wet_bulb" (tests/data/wet_bulb.csv); NULL for an unknown name. Lives for ever. */
-const char *verify_data(const char *name);
+/** An embedded file, such as "wet_bulb" for tests/data/wet_bulb.csv. The build makes their list, which ends with a row
+ * without a name. */
+typedef struct { const char *name, *text; } verify_file;
+extern const verify_file verify_files[];
+
 /** Parses an embedded file; as verify_table_create(). */
 drupelet_status verify_table_open(const char *name, verify_table **table);
 

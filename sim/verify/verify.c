@@ -4,12 +4,13 @@
 #include <assert.h>
 #include <math.h>
 #include <stdarg.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/status.h"
 #include "verify/checks.h"
 
-/* No number agrees with nothing. */
+/* What is no number agrees with nothing. */
 static bool agrees(const verify_target *t, double published, double ours)
 {
     switch (t->kind) {
@@ -23,33 +24,107 @@ static bool agrees(const verify_target *t, double published, double ours)
     return false;
 }
 
-static void add(verify_list *list, const verify_target *target, double published, double ours, const char *what)
+/* "5 %", "0.03", "x 2", "range" or "shown". */
+static bool take_tolerance(const char *text, verify_target *t)
+{
+    char *end = NULL;
+    t->kind = text[0] == 'x' ? VERIFY_FACTOR : VERIFY_ABSOLUTE;
+    t->tolerance = strtod(text[0] == 'x' ? text + 1 : text, &end);
+    if (strcmp(end, " %") == 0) {
+        t->kind = VERIFY_RELATIVE;
+        t->tolerance /= 100.0;
+        return true;
+    }
+    if (strcmp(text, "shown") == 0) {
+        t->kind = VERIFY_RELATIVE;
+        t->informational = true;
+        return true;
+    }
+    if (strcmp(text, "range") == 0)
+        t->tolerance = NAN; /* that of the range is set when it is compared */
+    return strcmp(text, "range") == 0 || (end > text && *end == '\0');
+}
+
+drupelet_status verify_begin(verify_list *list)
+{
+    list->n = list->n_targets = 0;
+    list->tolerances = NULL;
+    drupelet_status status = verify_table_create("tolerances.csv", verify_tolerances_csv, &list->tolerances);
+    for (int row = 0; status.code == DRUPELET_OK && row < verify_table_rows(list->tolerances); row++) {
+        const verify_table *t = list->tolerances;
+        const char *allowed = verify_table_text(t, row, "allowed");
+        verify_target *target = &list->target[row];
+        *target = (verify_target){.name = verify_table_text(t, row, "name"),
+                                  .subject = verify_table_text(t, row, "subject"),
+                                  .source = verify_table_text(t, row, "source"),
+                                  .unit = verify_table_text(t, row, "unit")};
+        if (row + 1 >= VERIFY_TARGETS || !take_tolerance(allowed, target))
+            status = base_error(DRUPELET_FILE, "tolerances.csv: %s: '%s' is no tolerance, or there are too many rows",
+                                target->name, allowed);
+        list->n_targets = row + 1;
+    }
+    return status;
+}
+
+void verify_end(verify_list *list)
+{
+    verify_table_free(list->tolerances);
+    list->tolerances = NULL;
+}
+
+verify_target verify_target_of(const verify_list *list, const char *name)
+{
+    for (int i = 0; i < list->n_targets; i++)
+        if (strcmp(list->target[i].name, name) == 0)
+            return list->target[i];
+    return (verify_target){name, "No tolerance", "none", "", VERIFY_ABSOLUTE, NAN, false};
+}
+
+static void add(verify_list *list, const verify_target *target, double published, double ours, const char *format,
+                va_list arguments)
 {
     assert(list->n < VERIFY_CHECKS);
     if (list->n == VERIFY_CHECKS)
         return;
     verify_check *check = &list->check[list->n++];
-    *check = (verify_check){.subject = target->subject, .source = target->source, .unit = target->unit,
-                            .published = published, .ours = ours, .kind = target->kind, .tolerance = target->tolerance,
-                            .informational = target->informational,
+    *check = (verify_check){.target = *target, .published = published, .ours = ours,
                             .passes = target->informational || agrees(target, published, ours)};
-    snprintf(check->what, sizeof check->what, "%s", what);
+    vsnprintf(check->what, sizeof check->what, format, arguments);
 }
 
-void verify_compare(verify_list *list, const verify_target *target, double published, double ours, const char *format,
-                    ...)
+void verify_compare(verify_list *list, const char *name, double published, double ours, const char *format, ...)
 {
-    char what[sizeof list->check[0].what];
+    const verify_target target = verify_target_of(list, name);
     va_list arguments;
     va_start(arguments, format);
-    vsnprintf(what, sizeof what, format, arguments);
+    add(list, &target, published, ours, format, arguments);
     va_end(arguments);
-    add(list, target, published, ours, what);
+}
+
+void verify_compare_by(verify_list *list, const verify_target *target, double published, double ours,
+                       const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    add(list, target, published, ours, format, arguments);
+    va_end(arguments);
+}
+
+void verify_compare_range(verify_list *list, const char *name, double low, double high, double ours, const char *what)
+{
+    verify_target target = verify_target_of(list, name);
+    target.tolerance = 0.5 * (high - low);
+    verify_compare_by(list, &target, 0.5 * (low + high), ours, "%s, middle of the range", what);
+}
+
+verify_worst verify_worst_of(const verify_list *list, const char *name)
+{
+    return (verify_worst){.target = verify_target_of(list, name)};
 }
 
 void verify_worst_case(verify_worst *worst, double published, double ours, const char *format, ...)
 {
-    const double unit = worst->target->kind == VERIFY_RELATIVE ? fabs(published) : 1.0;
+    const double unit = worst->target.kind == VERIFY_RELATIVE ? fabs(published) : 1.0;
     const double off = fabs(ours - published), distance = off > 0.0 || isnan(off) ? off / unit : 0.0;
     if (worst->n++ > 0 && !(distance > worst->distance) && !isnan(distance))
         return;
@@ -67,10 +142,10 @@ void verify_worst_case(verify_worst *worst, double published, double ours, const
 void verify_worst_compare(verify_list *list, const verify_worst *worst, const char *table)
 {
     if (worst->n == 0)
-        verify_compare(list, worst->target, NAN, NAN, "%s: no case", table);
+        verify_compare_by(list, &worst->target, NAN, NAN, "%s: no case", table);
     else
-        verify_compare(list, worst->target, worst->published, worst->ours, "%s, worst of %d: %s", table, worst->n,
-                       worst->what);
+        verify_compare_by(list, &worst->target, worst->published, worst->ours, "%s, worst of %d: %s", table,
+                          worst->n, worst->what);
 }
 
 drupelet_status verify_run(verify_list *list)
@@ -78,11 +153,9 @@ drupelet_status verify_run(verify_list *list)
     drupelet_status (*const subjects[])(verify_list *) = {verify_humid_air, verify_settling, verify_evaporation,
                                                           verify_impaction, verify_outcome,  verify_retention,
                                                           verify_coverage,  verify_flow,     verify_fan_air,
-                                                          verify_fan_jets,
                                                           verify_wind,      verify_dispersion, verify_plumes,
                                                           verify_collectors};
-    drupelet_status status = base_ok();
-    list->n = 0;
+    drupelet_status status = verify_begin(list);
     for (size_t i = 0; i < sizeof subjects / sizeof subjects[0] && status.code == DRUPELET_OK; i++)
         status = subjects[i](list);
     return status;
@@ -98,24 +171,25 @@ int verify_failures(const verify_list *list)
 
 static void print_check(FILE *to, const verify_check *c, int i_source)
 {
+    const verify_target *t = &c->target;
     char differs[24] = "", allowed[24] = "";
-    if (c->kind == VERIFY_RELATIVE && c->published != 0.0)
+    if (t->kind == VERIFY_RELATIVE && c->published != 0.0)
         snprintf(differs, sizeof differs, "%+.2f %%", 100.0 * (c->ours - c->published) / fabs(c->published));
-    else if (c->kind == VERIFY_FACTOR)
+    else if (t->kind == VERIFY_FACTOR)
         snprintf(differs, sizeof differs, "x %.3g", c->ours / c->published);
     else
         snprintf(differs, sizeof differs, "%+.2g", c->ours - c->published);
-    if (c->informational)
+    if (t->informational)
         snprintf(allowed, sizeof allowed, "-");
-    else if (c->kind == VERIFY_RELATIVE)
-        snprintf(allowed, sizeof allowed, "%.3g %%", 100.0 * c->tolerance);
-    else if (c->kind == VERIFY_FACTOR)
-        snprintf(allowed, sizeof allowed, "x %.3g", c->tolerance);
+    else if (t->kind == VERIFY_RELATIVE)
+        snprintf(allowed, sizeof allowed, "%.3g %%", 100.0 * t->tolerance);
+    else if (t->kind == VERIFY_FACTOR)
+        snprintf(allowed, sizeof allowed, "x %.3g", t->tolerance);
     else
-        snprintf(allowed, sizeof allowed, "%.3g", c->tolerance);
-    fprintf(to, "  %-57s [%d] %-6s %9.4g %9.4g %10s %8s  %s\n", c->what, i_source, c->unit, c->published, c->ours,
+        snprintf(allowed, sizeof allowed, "%.3g", t->tolerance);
+    fprintf(to, "  %-57s [%d] %-6s %9.4g %9.4g %10s %8s  %s\n", c->what, i_source, t->unit, c->published, c->ours,
             differs, allowed,
-            c->informational ? "shown"
+            t->informational ? "shown"
             : c->passes      ? "ok"
                              : "FAILS");
 }
@@ -125,13 +199,13 @@ static void print_subject(FILE *to, const verify_list *list, int first, int last
 {
     const char *source[VERIFY_CHECKS];
     int n_sources = 0;
-    fprintf(to, "%s\n", list->check[first].subject);
+    fprintf(to, "%s\n", list->check[first].target.subject);
     for (int i = first; i < last; i++) {
         int s = 0;
-        while (s < n_sources && strcmp(source[s], list->check[i].source) != 0)
+        while (s < n_sources && strcmp(source[s], list->check[i].target.source) != 0)
             s++;
         if (s == n_sources)
-            source[n_sources++] = list->check[i].source;
+            source[n_sources++] = list->check[i].target.source;
         print_check(to, &list->check[i], s + 1);
     }
     for (int s = 0; s < n_sources; s++)
@@ -145,8 +219,9 @@ void verify_print(FILE *to, const verify_list *list)
     fprintf(to, "  %-61s %-6s %9s %9s %10s %8s\n\n", "The model beside published numbers", "", "published", "model",
             "differs", "allowed");
     for (int first = 0, last; first < list->n; first = last) {
-        for (last = first; last < list->n && strcmp(list->check[last].subject, list->check[first].subject) == 0; last++)
-            n_shown += list->check[last].informational;
+        const char *subject = list->check[first].target.subject;
+        for (last = first; last < list->n && strcmp(list->check[last].target.subject, subject) == 0; last++)
+            n_shown += list->check[last].target.informational;
         print_subject(to, list, first, last);
     }
     const int n_failures = verify_failures(list);

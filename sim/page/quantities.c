@@ -5,8 +5,6 @@
  *
  * Points are those of an axis: words, numbers, or ordinals. Values ("v") and standard errors ("e", of shares alone) lie
  * in C order. sim/page/browser/data.js finds them by name. */
-#include <stdint.h>
-
 #include "page/parts.h"
 #include "result/quantity.h"
 
@@ -30,20 +28,6 @@ static bool is_shown_axis(const result_group *group, const result_quantity *axis
     return false;
 }
 
-static double number(const result_quantity *q, const void *at, size_t i)
-{
-    switch (at ? q->type : RESULT_TEXT) {
-    case RESULT_SHARE: return ((const tally_estimate *)at)->share;
-    case RESULT_DOUBLE: return *(const double *)at;
-    case RESULT_FLOAT: return (double)*(const float *)at;
-    case RESULT_INT8: return *(const int8_t *)at;
-    case RESULT_INT32: return *(const int32_t *)at;
-    case RESULT_INT64: return (double)*(const int64_t *)at;
-    case RESULT_TEXT: break;
-    }
-    return q->first + (double)i; /* a numbered axis */
-}
-
 static void values(base_json *j, const char *key, const drupelet_result *r, const result_group *group,
                    const result_quantity *q, int digits)
 {
@@ -54,9 +38,9 @@ static void values(base_json *j, const char *key, const drupelet_result *r, cons
         if (q->type == RESULT_TEXT)
             base_json_words(j, NULL, at ? *(char *const *)at : q->word((int)i));
         else if (q->word)
-            base_json_words(j, NULL, q->word((int)number(q, at, i)));
+            base_json_words(j, NULL, q->word((int)result_number(q, at, i)));
         else
-            base_json_number(j, NULL, number(q, at, i), digits);
+            base_json_number(j, NULL, result_number(q, at, i), digits);
     }
     base_json_close(j, ']');
 }

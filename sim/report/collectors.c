@@ -1,9 +1,8 @@
 /* sim/report/collectors.c - what the virtual collectors caught. Left out of the table: a line's pieces, the liquid left
  * at impact and the net flux; JSON and the result file have them. */
-#include "report/collectors.h"
-
 #include <math.h>
 
+#include "report/summary_parts.h"
 #include "report/text.h"
 #include "run/measured.h"
 
@@ -49,44 +48,4 @@ void report_collectors_table(const drupelet_result *r, FILE *to)
         print_estimate(to, 14, c->measured.of[RUN_COVERAGE]);
         fputc('\n', to);
     }
-}
-
-/* Keys carry the unit. */
-static void json_measures(base_json *j, const run_measured *m)
-{
-    static const char *const KEY[RUN_MEASURES] = {
-        [RUN_CAUGHT] = "caught_uL_cm2", [RUN_PERCENT_OF_RATE] = "percent_of_rate", [RUN_LIQUID] = "liquid_uL_cm2",
-        [RUN_PASSED] = "passed_uL_cm2", [RUN_NET] = "net_uL_cm2", [RUN_DROPLETS] = "droplets_1_cm2",
-        [RUN_COVERAGE] = "coverage_percent"};
-    for (int k = 0; k < RUN_MEASURES; k++)
-        report_json_estimate(j, KEY[k], m->of[k]);
-}
-
-void report_collectors_json(const drupelet_result *r, base_json *j)
-{
-    base_json_open(j, "collectors", '[');
-    for (int i = 0; i < r->n_collectors; i++) {
-        const result_collector *c = &r->collector[i];
-        base_json_open(j, NULL, '{');
-        base_json_words(j, "name", c->name);
-        base_json_words(j, "kind", scenario_collector_kind_name(c->kind));
-        base_json_number(j, "distance_m", c->distance_m, REPORT_JSON_DIGITS);
-        base_json_number(j, "height_m", c->height_m, REPORT_JSON_DIGITS);
-        base_json_number(j, "top_m", c->top_m, REPORT_JSON_DIGITS);
-        json_measures(j, &c->measured);
-        if (c->n_parts > 1) {
-            base_json_open(j, "parts", '[');
-            for (int k = 0; k < c->n_parts; k++) {
-                const result_collector_part *part = &r->collector_part[c->first_part + k];
-                base_json_open(j, NULL, '{');
-                base_json_number(j, "low_m", part->low_m, REPORT_JSON_DIGITS);
-                base_json_number(j, "high_m", part->high_m, REPORT_JSON_DIGITS);
-                json_measures(j, &part->measured);
-                base_json_close(j, '}');
-            }
-            base_json_close(j, ']');
-        }
-        base_json_close(j, '}');
-    }
-    base_json_close(j, ']');
 }

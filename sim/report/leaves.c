@@ -1,9 +1,8 @@
 /* sim/report/leaves.c - how well the leaves are covered, beside the targets of advisers (common practice: labels to
  * read the numbers by, no measurements and no verdict). */
-#include "report/leaves.h"
-
 #include <math.h>
 
+#include "report/summary_parts.h"
 #include "report/text.h"
 
 /* 85 droplets per cm2 and 10 to 15 % cover for foliar sprays in orchards: advisers' rule, memory. */
@@ -54,34 +53,4 @@ void report_leaves_table(const drupelet_result *r, FILE *to)
         else
             fprintf(to, "  run-off %s L of 100 L, counted on the ground under the rows\n", dripped);
     }
-}
-
-static void json_estimate(base_json *j, const char *key, double factor, tally_estimate e)
-{
-    if (!isfinite(e.share) || !isfinite(e.error)) {
-        base_json_null(j, key);
-        return;
-    }
-    base_json_open(j, key, '{');
-    base_json_number(j, "value", factor * e.share, REPORT_JSON_DIGITS);
-    base_json_number(j, "standard_error", factor * e.error, REPORT_JSON_DIGITS);
-    base_json_close(j, '}');
-}
-
-void report_leaves_json(const drupelet_result *r, base_json *j)
-{
-    static const char *const SIDE[2] = {"lower_side", "upper_side"};
-    base_json_open(j, "leaves", '{');
-    for (int side = 1; side >= 0; side--) {
-        base_json_open(j, SIDE[side], '{');
-        json_estimate(j, "covered_percent", 1.0, r->cover_percent[side]);
-        json_estimate(j, "droplets_per_cm2", 1.0, r->all_droplets_1_cm2[side]);
-        json_estimate(j, "visible_droplets_per_cm2", 1.0, r->droplets_1_cm2[side]);
-        base_json_close(j, '}');
-    }
-    json_estimate(j, "deposit_uL_per_cm2", 1.0, r->deposit_uL_cm2);
-    json_estimate(j, "liquid_uL_per_cm2", 1.0, r->liquid_uL_cm2);
-    json_estimate(j, "normalised_deposit_ug_per_cm2_for_1_kg_per_ha", 1.0, r->normalised_ug_cm2);
-    json_estimate(j, "run_off_L_of_100_L", 100.0, r->run_off);
-    base_json_close(j, '}');
 }

@@ -10,6 +10,7 @@
 #include "base/csv.h"
 #include "base/status.h"
 #include "report/score.h"
+#include "result/columns.h"
 #include "tally/drift.h"
 
 #define MOST_BYTES ((size_t)20000000)
@@ -39,15 +40,11 @@ enum {
     LEAF_LAYER
 };
 
-static const char *const THIRD[TALLY_THIRDS] = {"bottom", "middle", "top"};
-static const char *const SIDE[TALLY_SIDES] = {"towards_minus_x", "towards_plus_x"};
-
 typedef enum {
     NAME, KIND, DISTANCE, SPAN, HEIGHT, ROW, THIRD_OF, SIDE_OF, VALUE, UNIT, FLOOR, ERROR, COLUMNS
 } score_column;
 static const char *const COLUMN[COLUMNS] = {"name", "kind", "distance_m", "span_m", "height_m", "row",
                                             "third", "side", "value",      "unit",   "floor",    "error"};
-static const char known[] = "name kind distance_m span_m height_m row third side value unit floor error";
 
 typedef struct {
     base_csv csv;
@@ -78,14 +75,14 @@ static double number_of(reading *in, score_column c, double low, double high, co
     return fine(in) ? base_csv_number(&in->csv, in->column[c], low, high, what) : low;
 }
 
-/* Number of a word, or -1 where nothing is written. */
-static int word_or(reading *in, score_column c, int n, const char *const word[], const char *expected)
+/* Number of a word, or -1 where nothing is written. @param word NULL beyond the last */
+static int word_or(reading *in, score_column c, const char *(*word)(int i), const char *expected)
 {
     const char *text = base_csv_text(&in->csv, in->column[c]);
     if (text[0] == '\0')
         return -1;
-    for (int i = 0; i < n; i++)
-        if (strcmp(text, word[i]) == 0)
+    for (int i = 0; word(i); i++)
+        if (strcmp(text, word(i)) == 0)
             return i;
     base_csv_refuse(&in->csv, in->column[c], "%s", expected);
     return -1;
@@ -221,8 +218,7 @@ static bool is_headline(int i_number)
 static void take_headline(const drupelet_result *r, int i_number, score_pair *pair)
 {
     const scenario_drift_number *n = &scenario_drift_numbers[i_number];
-    const int i = i_number - scenario_drift_first(n->kind);
-    const tally_estimate e = n->kind == SCENARIO_DRIFT_GROUND ? r->curve_percent[i] : r->flux_percent[i];
+    const tally_estimate e = result_column_value(r, result_column_named(n->name));
     pair->value.simulated = e.share;
     pair->value.error = e.error;
     pair->i_group = n->kind == SCENARIO_DRIFT_GROUND ? GROUND_RATE : AIRBORNE_ALL;
@@ -316,7 +312,7 @@ static void name_part(const reading *in, part p, double height_m, char place[SCO
     if (p.layer >= 0)
         n += snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %g m high", height_m);
     else if (p.third >= 0)
-        n += snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", THIRD[p.third]);
+        n += snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", result_third_name(p.third));
     if (p.side >= 0)
         snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", base_csv_text(&in->csv, in->column[SIDE_OF]));
 }
@@ -330,7 +326,7 @@ static int read_side(reading *in)
     for (int i = 0; i < 2; i++)
         if (strcmp(text, wind[i]) == 0)
             return rises ? i : 1 - i;
-    return word_or(in, SIDE_OF, TALLY_SIDES, SIDE, "towards_minus_x, towards_plus_x, upwind or downwind");
+    return word_or(in, SIDE_OF, result_side_name, "towards_minus_x, towards_plus_x, upwind or downwind");
 }
 
 static void read_canopy(reading *in, score_pair *pair)
@@ -343,7 +339,7 @@ static void read_canopy(reading *in, score_pair *pair)
     if (row > floor(row))
         base_csv_refuse(&in->csv, in->column[ROW], "a whole number from 1 to %d", r->n_rows);
     p.row = (int)row - 1;
-    p.third = word_or(in, THIRD_OF, TALLY_THIRDS, THIRD, "bottom, middle or top");
+    p.third = word_or(in, THIRD_OF, result_third_name, "bottom, middle or top");
     p.side = read_side(in);
     const double height_m = number_or(in, HEIGHT, 0, r->nz * r->voxel_m, "a height in m inside the canopy", -1.0);
     if (height_m >= 0.0 && p.third >= 0)
@@ -372,11 +368,18 @@ static void spell_unit(const char *text, char unit[64])
     snprintf(unit, 64, "%s%s", sign ? "percent" : "", sign ? text + 1 : text);
 }
 
+static const char *kind_name(int kind)
+{
+    for (int g = 0; g < SCORE_GROUPS; g++)
+        if ((int)score_groups[g].kind == kind)
+            return score_groups[g].kind_name;
+    return NULL;
+}
+
 static int read_group(reading *in)
 {
-    static const char *const kinds[SCORE_KINDS] = {"ground", "airborne", "canopy"};
     char unit[64], expected[160] = "";
-    const int kind = word_or(in, KIND, SCORE_KINDS, kinds, "ground, airborne or canopy");
+    const int kind = word_or(in, KIND, kind_name, "ground, airborne or canopy");
     if (fine(in) && kind < 0)
         base_csv_refuse(&in->csv, in->column[KIND], "ground, airborne or canopy");
     spell_unit(base_csv_text(&in->csv, in->column[UNIT]), unit);
@@ -439,7 +442,10 @@ drupelet_status report_score_read(const char *measured_path, const drupelet_resu
 {
     static const score_column needed[] = {VALUE, KIND, UNIT}; /* the last two unless lines can have names */
     reading in = {.r = result};
+    char known[128] = "";
     *list = (score_list){0};
+    for (int c = 0; c < COLUMNS; c++)
+        snprintf(known + strlen(known), sizeof known - strlen(known), "%s%s", c > 0 ? " " : "", COLUMN[c]);
     base_csv_open(measured_path, MOST_BYTES, known, &in.csv);
     const bool names = base_csv_column(&in.csv, COLUMN[NAME]) >= 0;
     for (size_t i = 0; i < (names ? 1 : sizeof needed / sizeof needed[0]); i++)

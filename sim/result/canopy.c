@@ -9,16 +9,16 @@
 
 #define UG_CM2_A_KG_HA 10.0 /* 1 kg/ha is 10 ug/cm2 of ground */
 
-static const char *third_name(int i)
+const char *result_third_name(int i)
 {
     static const char *const NAME[TALLY_THIRDS] = {"bottom", "middle", "top"};
-    return NAME[i];
+    return i < TALLY_THIRDS ? NAME[i] : NULL;
 }
 
-static const char *side_name(int i)
+const char *result_side_name(int i)
 {
     static const char *const NAME[TALLY_SIDES] = {"towards_minus_x", "towards_plus_x"};
-    return NAME[i];
+    return i < TALLY_SIDES ? NAME[i] : NULL;
 }
 
 static const char *leaf_side_name(int i)
@@ -36,7 +36,8 @@ static const char *leaf_side_name(int i)
 #define NORMALISED "active ingredient over one-sided leaf area, for 1 kg/ha emitted over the treated area"
 
 static const result_quantity QUANTITIES[] = {
-    {"row", NULL, RESULT_INT32, "1", "row, counted from the one at x = 0", .place.none = true,
+    {"row", NULL, RESULT_INT32, "1", "row, counted from the one at x = 0", .place.none = true, .use = RESULT_IN_JSON,
+     .json = {.rank = 70, .key = "leaves_by_row_L_of_100_L", .own_key = "row"},
      .count = offsetof(drupelet_result, n_rows), .first = 1, .most = SCENARIO_ROWS},
     {"z", NULL, RESULT_DOUBLE, "m", "height of the voxel's middle above the ground", RESULT_APART(z_m),
      .count = offsetof(drupelet_result, nz), .mark = "Z", .most = SCENARIO_VOXELS_MOST},
@@ -57,21 +58,23 @@ static const result_quantity QUANTITIES[] = {
      RESULT_APART(leaf_area_density_1_m), .high = 1e9},
     {"wood_area_density", "row z y x", RESULT_FLOAT, "m2/m3", "half the wood's surface per volume",
      RESULT_APART(wood_area_density_1_m), .high = 1e9},
-    {"third", NULL, RESULT_TEXT, NULL, "third of the crown's height", .length = TALLY_THIRDS, .word = third_name,
+    {"third", NULL, RESULT_TEXT, NULL, "third of the crown's height", .length = TALLY_THIRDS, .word = result_third_name,
      .place.none = true},
-    {"side", NULL, RESULT_TEXT, NULL, "half of the row", .length = TALLY_SIDES, .word = side_name, .place.none = true},
+    {"side", NULL, RESULT_TEXT, NULL, "half of the row", .length = TALLY_SIDES, .word = result_side_name,
+     .place.none = true},
     {"row_deposit", "row third side", RESULT_SHARE, "1", "deposit on leaves, share of the output", ROW(leaf),
      RESULT_IN_PAGE},
     {"deposit_of_row_by_third", "row third", RESULT_SHARE, "1", "deposit on leaves of both sides, share of the output",
-     ROW(third)},
+     ROW(third), RESULT_IN_JSON, .json = {.factor = 100.0}},
     {"deposit_by_third", "third", RESULT_SHARE, "1", "deposit on leaves of all rows, both sides, share of the output",
-     RESULT_AT(third_together)},
+     RESULT_AT(third_together), RESULT_IN_JSON,
+     .json = {.rank = 80, .key = "leaves_by_third_L_of_100_L", .factor = 100.0}},
     {"deposit_on_leaves", "", RESULT_SHARE, "1", "deposit on leaves, share of the output", RESULT_AT(leaves_together)},
     {"leaf_side", NULL, RESULT_TEXT, NULL, "side of the leaf", .length = 2, .word = leaf_side_name, .place.none = true},
     {"leaf_side_deposit", "leaf_side", RESULT_SHARE, "1", "deposit on leaves, share of the output",
      RESULT_AT(leaf_side), RESULT_IN_PAGE},
     {"deposit_of_row", "row", RESULT_SHARE, "1", "deposit on leaves of the row, share of the output", ROW(together),
-     RESULT_IN_PAGE | RESULT_MAY_LACK},
+     RESULT_IN_PAGE | RESULT_MAY_LACK | RESULT_IN_JSON, .json = {.key = "together", .factor = 100.0}},
     {"deposit_of_third", "third side", RESULT_SHARE, "1", "deposit on leaves of all rows, share of the output",
      RESULT_AT(third), RESULT_IN_PAGE | RESULT_MAY_LACK},
     {"leaf_area", "row third side", RESULT_DOUBLE, "m2/m", "one-sided leaf area per length of row", ROW(leaf_area_m2_m),

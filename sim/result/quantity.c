@@ -129,6 +129,20 @@ void *result_value(const drupelet_result *result, const result_group *group, con
     return base + i / inner * p.stride + p.field + i % inner * size;
 }
 
+double result_number(const result_quantity *q, const void *at, size_t i)
+{
+    switch (at ? q->type : RESULT_TEXT) {
+    case RESULT_SHARE: return ((const tally_estimate *)at)->share;
+    case RESULT_DOUBLE: return *(const double *)at;
+    case RESULT_FLOAT: return (double)*(const float *)at;
+    case RESULT_INT8: return *(const int8_t *)at;
+    case RESULT_INT32: return *(const int32_t *)at;
+    case RESULT_INT64: return (double)*(const int64_t *)at;
+    case RESULT_TEXT: break;
+    }
+    return q->first + (double)i; /* a numbered axis */
+}
+
 bool result_make_room(drupelet_result *result)
 {
     for (int g = 0; g < result_n_groups; g++)

@@ -31,7 +31,8 @@ typedef enum {
     RESULT_IN_PAGE = 1,    /* the data of the page */
     RESULT_MAY_LACK = 2,   /* not every file has it: unknown then (not a number) */
     RESULT_ORDERED = 4,    /* the values rise throughout, or fall */
-    RESULT_MAY_BE_NONE = 8 /* not a number stands for "unknown", or for "there is none" */
+    RESULT_MAY_BE_NONE = 8, /* not a number stands for "unknown", or for "there is none" */
+    RESULT_IN_JSON = 16    /* the summary as JSON */
 } result_use;
 
 /** The columns that a quantity has in the table of a sweep, one for each of its values; shares are in percent there. */
@@ -43,6 +44,16 @@ typedef struct {
     const char *name[2], *meaning[2]; /* of the others */
 } result_columns;
 
+/** How a quantity stands in the summary as JSON, where RESULT_IN_JSON marks it. An axis that is marked, too, makes a
+ *  list of records, one for each point, with the quantities along it; other values along an axis make an object. */
+typedef struct {
+    int rank;            /* lower ranks stand first, in the whole (from 1) or in the record (0 to 2) */
+    const char *key;     /* NULL: name and unit, such as "caught_uL_cm2"; of an axis that of its list */
+    double factor;       /* 0: none */
+    int digits;          /* 0: as many as usual */
+    const char *own_key; /* of an axis: the key of its own value, or number, in a record; NULL: it is not there */
+} result_json;
+
 typedef struct result_quantity result_quantity;
 struct result_quantity {
     const char *name;    /* in its group */
@@ -53,6 +64,7 @@ struct result_quantity {
     result_place place;
     unsigned use;        /* of result_use */
     result_columns column;
+    result_json json;
     /* of an axis: */
     int length;          /* fixed; 0: the int at the offset count */
     size_t count;
@@ -95,6 +107,8 @@ const result_quantity *result_axis_of(const result_group *group, const result_qu
 size_t result_value_size(result_type type);
 /** Value i (in C order), or NULL where the result holds none (words and numbered axes). */
 void *result_value(const drupelet_result *result, const result_group *group, const result_quantity *quantity, size_t i);
+/** Value i as a number (of a share without its error), at result_value(); of a numbered axis its ordinal. */
+double result_number(const result_quantity *quantity, const void *at, size_t i);
 /** Is nothing there, since an axis has no points? */
 bool result_empty(const drupelet_result *result, const result_group *group, const result_quantity *quantity);
 

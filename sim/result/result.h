@@ -156,6 +156,10 @@ struct drupelet_result {
     double air_pressure_hPa, nonvolatile_percent, fan_speed_rpm;
 };
 
+/** Words for a third of the crown's height and a side of a row, as in files and tables; NULL beyond the last. */
+const char *result_third_name(int i);
+const char *result_side_name(int i);
+
 /** Makes a result of a run, and takes the run over: it ends with the result, or here after a failure.
  *  @param for_sweep leave out what takes long and is in no column of a sweep: how lone droplets fall and dry
  *  @param result out: ended with drupelet_result_free(); NULL on failure  @return DRUPELET_OK or DRUPELET_MEMORY */

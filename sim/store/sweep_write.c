@@ -86,12 +86,14 @@ static void put_results(store_out *out, const store_sweep_head *head)
 
 static void put_profiles(store_out *out, const store_sweep_head *head)
 {
-    static const char *const thirds[TALLY_THIRDS] = {"bottom", "middle", "top"};
+    const char *thirds[TALLY_THIRDS];
     double distance_m[RESULT_STRIPS];
     store_out_group(out, "profiles", "along the ground and up the crown, by case");
     put_axis_of_cases(out, head);
     for (int i = 0; i < RESULT_STRIPS; i++)
         distance_m[i] = RESULT_STRIP_M * (i + 0.5);
+    for (int t = 0; t < TALLY_THIRDS; t++)
+        thirds[t] = result_third_name(t);
     store_out_axis(out, "distance", STORE_DOUBLE, RESULT_STRIPS, distance_m, "m", NULL,
                    "distance downwind of the block, middle of a strip of 1 m");
     store_out_axis(out, "third", STORE_TEXT, TALLY_THIRDS, thirds, NULL, NULL, "third of the crown's height");

@@ -74,7 +74,7 @@ err_has "found 'settings' after 'run'"
 # bad usage: exit 2, nothing on standard output, where to look on standard error
 s=$scenario
 for arguments in "" "--nonsense" "launch" "run" "run --nonsense $s" "run $s $s" "run --droplets 0 $s" \
-    "run --droplets 1.5 $s" "run --droplets 0x10 $s" "run --droplets 2e13 $s" "run --droplets -5 $s" \
+    "run --droplets 1.5 $s" "run --droplets 0x10 $s" "run --droplets 2e13 $s" "run --droplets -5 $s" "run --droplets 64 $s" \
     "run --seed -1 $s" "run --seed 1e3 $s" "run --seed 18446744073709551616 $s" "run --threads 0 $s" \
     "run --threads two $s" "run --set nothing $s" "run --set =3 $s" "run --output" "settings" "settings $s $s" \
     "settings --output x $s" "leaf" "leaf $s $s" "leaf --list $s" "draw" "draw a b" "verify extra" \

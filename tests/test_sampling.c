@@ -355,6 +355,30 @@ static void droplets_may_run_out_first(void **state)
     case_end(&c);
 }
 
+static bool count_calls(double share_done, void *user)
+{
+    (void)share_done;
+    ++*(int *)user;
+    return true;
+}
+
+/* The air takes the time of a short run: who asks for too few droplets is told so before it is made. */
+static void too_few_droplets_are_refused_before_the_air_is_made(void **state)
+{
+    (void)state;
+    drupelet_scenario *scenario;
+    drupelet_result *result;
+    int calls = 0;
+    assert_int_equal(drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", NULL, 0, &scenario).code, DRUPELET_OK);
+    const drupelet_run_options options = {.n_droplets = 64, .n_threads = 1, .progress = count_calls, .user = &calls};
+    const drupelet_status status = drupelet_run(scenario, &options, &result);
+    assert_int_equal(status.code, DRUPELET_SCENARIO);
+    assert_string_equal(status.message, "droplets: found 64, expected at least 1000");
+    assert_null(result);
+    assert_int_equal(calls, 0);
+    drupelet_scenario_free(scenario);
+}
+
 static void threads_do_not_change_a_run_with_a_target(void **state)
 {
     (void)state;
@@ -389,6 +413,7 @@ int main(void)
         cmocka_unit_test(a_target_ends_the_run),
         cmocka_unit_test(rounds_have_the_means_of_one_round),
         cmocka_unit_test(droplets_may_run_out_first),
+        cmocka_unit_test(too_few_droplets_are_refused_before_the_air_is_made),
         cmocka_unit_test(threads_do_not_change_a_run_with_a_target),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -10,8 +10,8 @@
 #include "cli/progress.h"
 #include "drupelet/drupelet.h"
 #include "report/summary.h"
+#include "scenario/keys.h"
 
-#define MOST_DROPLETS INT64_C(1000000000000)
 #define MOST_THREADS 4096
 
 static const char help[] =
@@ -51,6 +51,7 @@ static int read_options(int argc, char **argv, run_request *request)
         {"quiet", no_argument, NULL, QUIET},           {"json", no_argument, NULL, JSON},
         {"target-error", required_argument, NULL, TARGET_ERROR},
         {"help", no_argument, NULL, 'h'},              {NULL, 0, NULL, 0}};
+    const scenario_key *droplets = scenario_key_of("run.droplets");
     int64_t n_threads;
     for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
         switch (option) {
@@ -64,8 +65,10 @@ static int read_options(int argc, char **argv, run_request *request)
                 return cli_bad_usage(argv[0], "--set: found '%s', expected KEY=VALUE", optarg);
             break;
         case DROPLETS:
-            if (!cli_count(optarg, MOST_DROPLETS, &request->run.n_droplets))
-                return cli_bad_usage(argv[0], "--droplets: found '%s', expected a whole number from 1 to 1e12", optarg);
+            if (!cli_count(optarg, (int64_t)droplets->high, &request->run.n_droplets)
+                || (double)request->run.n_droplets < droplets->low)
+                return cli_bad_usage(argv[0], "--droplets: found '%s', expected a whole number from %.15g to %.15g",
+                                     optarg, droplets->low, droplets->high);
             break;
         case TARGET_ERROR:
             if (snprintf(request->target_error, sizeof request->target_error, "run.target_error=%s", optarg)

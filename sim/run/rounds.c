@@ -7,6 +7,7 @@
  * (docs/theory.md, section 6, has it measured). */
 #include "run/rounds.h"
 
+#include <assert.h>
 #include <math.h>
 
 #include "base/elementary.h"
@@ -59,13 +60,7 @@ drupelet_status run_rounds(const run_flight_plan *given, const drupelet_scenario
     const int64_t all = (most + TALLY_BATCHES - 1) / TALLY_BATCHES * TALLY_BATCHES;
     int64_t flown = 0, up_to = run->target_error > 0.0 ? run_first_count(fewest, all) : all;
     drupelet_status status = base_ok();
-    if (most < RUN_LEAST_DROPLETS)
-        return base_error(DRUPELET_SCENARIO, "found %lld, expected at least %d", (long long)most, RUN_LEAST_DROPLETS);
-    if (most < fewest)
-        return base_error(DRUPELET_SCENARIO,
-                          "found %lld, expected at least %lld for this sprayer (one of each of %d sprays in each of %d"
-                          " batches)",
-                          (long long)most, (long long)fewest, (int)(fewest / TALLY_BATCHES), TALLY_BATCHES);
+    assert(most >= fewest); /* run_in_air() has refused fewer */
     *aim = (run_aim){.wanted = run->target_error > 0.0, .asked = run->target_error, .error = INFINITY};
     *n_tracks = 0;
     *n_steps = 0;

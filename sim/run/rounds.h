@@ -6,7 +6,6 @@
 #include "scenario/scenario.h"
 #include "tally/tally.h"
 
-enum { RUN_LEAST_DROPLETS = 1000 }; /* as for run.droplets: fewer say nothing (choice) */
 
 /** What a run was to find out, and whether it did. */
 typedef struct {
@@ -28,10 +27,10 @@ int64_t run_first_count(int64_t fewest, int64_t most);
 int64_t run_next_count(int64_t fewest, int64_t most, int64_t n, double error, double asked);
 
 /** Flies all rounds. @param plan all but the emission and the range of droplets is filled in
- *  @param most droplets that may fly
+ *  @param most droplets that may fly; no fewer than run_emission_fewest()
  *  @param accounts, track, n_steps as for run_fly(); only droplets of the first round are recorded
  *  @param n_tracks, n_droplets out: paths recorded, droplets flown  @param track [TALLY_TRACKS]
- *  @return as run_fly(), or DRUPELET_SCENARIO: too few droplets, as the end of a message ("found ...") */
+ *  @return as run_fly() */
 drupelet_status run_rounds(const run_flight_plan *plan, const drupelet_scenario *scenario, const sprayer_work *work,
                            uint64_t seed, int64_t most, tally *accounts, tally_track *track, int *n_tracks,
                            int64_t *n_droplets, int64_t *n_steps, run_aim *aim);

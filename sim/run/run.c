@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <omp.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "air/air.h"
@@ -12,6 +13,7 @@
 #include "droplet/kernel.h"
 #include "run/flight.h"
 #include "run/runoff.h"
+#include "scenario/keys.h"
 #include "tally/drift.h"
 
 static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_canopy *canopy, const sprayer_work *work)
@@ -72,7 +74,26 @@ static drupelet_status make_slice(const air_field *field, const sprayer_work *wo
     return base_ok();
 }
 
-static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run_options *options,
+/* Droplets that may fly. Too few for the sprayer are refused before the air is made, which takes the time. */
+static drupelet_status count_droplets(const drupelet_scenario *scenario, const drupelet_run_options *options,
+                                      const sprayer_work *work, int64_t *most)
+{
+    const int64_t fewest = run_emission_fewest(work),
+                  least = (int64_t)fmax((double)fewest, scenario_key_of("run.droplets")->low);
+    char place[SCENARIO_AT + 16] = "droplets", why[96] = "";
+    *most = options->n_droplets > 0 ? options->n_droplets : scenario->run.n_droplets;
+    if (*most >= least)
+        return base_ok();
+    if (options->n_droplets <= 0)
+        snprintf(place, sizeof place, "%srun.droplets", scenario->run.droplets_at);
+    if (least == fewest)
+        snprintf(why, sizeof why, " for this sprayer (one of each of %d sprays in each of %d batches)",
+                 (int)(fewest / TALLY_BATCHES), TALLY_BATCHES);
+    return base_error(DRUPELET_SCENARIO, "%s: found %lld, expected at least %lld%s", place, (long long)*most,
+                      (long long)least, why);
+}
+
+static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run_options *options, int64_t most,
                            const air_field *field, const droplet_targets *targets, int n_threads,
                            run_outcome *result)
 {
@@ -98,29 +119,29 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
                                       .n_threads = n_threads,
                                       .progress = options->progress,
                                       .user = options->user};
-        const int64_t most = options->n_droplets > 0 ? options->n_droplets : scenario->run.n_droplets;
         status = result->track
                      ? run_rounds(&plan, scenario, &result->sprayer, result->seed, most, result->accounts,
                                   result->track, &result->n_tracks, &result->n_droplets, &result->n_steps,
                                   &result->aim)
                      : base_error(DRUPELET_MEMORY, "no memory for the tracks");
-        if (status.code == DRUPELET_SCENARIO)
-            status = options->n_droplets > 0 ? base_error(DRUPELET_SCENARIO, "droplets: %s", status.message)
-                                             : base_error(DRUPELET_SCENARIO, "%srun.droplets: %s",
-                                                          scenario->run.droplets_at, status.message);
     }
     free(setting);
     return status;
 }
 
-/* All that droplets need, by one thread of a team; the others take its tasks. @param own out: the air, unless there is
+/* All that droplets need, by one thread of a team; the others take its tasks. @param most out: droplets that may fly
+ * @param own out: the air, unless there is
  * one already; targets are ready when the team parts */
-static drupelet_status prepare(const drupelet_scenario *scenario, air_watch watch, const air_field *air,
-                               run_outcome *r, air_field **own, droplet_targets *targets)
+static drupelet_status prepare(const drupelet_scenario *scenario, const drupelet_run_options *options,
+                               const air_field *air, run_outcome *r, int64_t *most, air_field **own,
+                               droplet_targets *targets)
 {
-    drupelet_status status = orchard_create(scenario, &r->canopy);
+    const air_watch watch = {options->progress, options->user};
+    drupelet_status status = sprayer_work_out(scenario, &r->sprayer);
     if (status.code == DRUPELET_OK)
-        status = sprayer_work_out(scenario, &r->sprayer);
+        status = count_droplets(scenario, options, &r->sprayer, most);
+    if (status.code == DRUPELET_OK)
+        status = orchard_create(scenario, &r->canopy);
     if (status.code == DRUPELET_OK)
         droplet_humidity_estimate(scenario, &r->sprayer, &r->humidity);
 #pragma omp task
@@ -138,6 +159,7 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     const drupelet_run_options options = given ? *given : (drupelet_run_options){0};
     const int n_threads = options.n_threads > 0 ? options.n_threads : omp_get_max_threads();
     *result = NULL;
+    int64_t most = 0;
     air_field *own = NULL;
     run_outcome *r = calloc(1, sizeof *r);
     if (!r)
@@ -150,7 +172,7 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     if (status.code == DRUPELET_OK) {
 #pragma omp parallel num_threads(n_threads)
 #pragma omp master
-        status = prepare(scenario, (air_watch){options.progress, options.user}, air, r, &own, targets);
+        status = prepare(scenario, &options, air, r, &most, &own, targets);
     }
     if (status.code == DRUPELET_OK)
         status = run_accounts_create(scenario, r->canopy, &r->sprayer, &r->accounts);
@@ -159,7 +181,7 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     if (status.code == DRUPELET_OK && r->collectors)
         status = tally_collectors_create(r->collectors->n_parts, &r->collected);
     if (status.code == DRUPELET_OK)
-        status = fly(scenario, &options, air ? air : own, targets, n_threads, r);
+        status = fly(scenario, &options, most, air ? air : own, targets, n_threads, r);
     if (status.code == DRUPELET_OK)
         status = run_off(scenario, r->canopy, r->accounts);
     if (status.code == DRUPELET_OK)

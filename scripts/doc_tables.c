@@ -90,8 +90,8 @@ static void print_range(const scenario_key *key)
     case SCENARIO_IS_QUANTITY:
     case SCENARIO_IS_COUNT:
     case SCENARIO_IS_LIST:
-        if (key->high < 1e6)
-            printf(" %g to %g%s", key->low, key->high, of);
+        if (key->high < 1e9)
+            printf(" %.12g to %.12g%s", key->low, key->high, of);
         else
             printf(" %.12g to %s", key->low, key->high > 1e15 ? "18446744073709551615" : "1e12");
     }
@@ -133,6 +133,15 @@ static void print_keys(void)
     }
 }
 
+static void print_offered(void)
+{
+    begin("keys", "offered", "A page may offer these keys to its readers as inputs:", "");
+    for (int i = 0; i < scenario_n_keys; i++)
+        if (scenario_keys[i].offered)
+            printf("- `%s`\n", scenario_keys[i].path);
+    end();
+}
+
 static void print_outcomes(void)
 {
     begin("leaf", "outcomes", "| outcome | what becomes of the droplet |", "| --- | --- |");
@@ -154,6 +163,7 @@ static void print_columns(void)
 int main(void)
 {
     print_keys();
+    print_offered();
     print_outcomes();
     print_columns();
     for (int g = 0; g < result_n_groups; g++) {

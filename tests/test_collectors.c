@@ -404,8 +404,7 @@ static void bad_collectors_are_told_with_line_and_column(void **state)
         {"  - {name: a, kind: dish, distance: 3 m}\n  - {name: a, kind: dish, distance: 5 m}\n",
          "block.yaml:33:12: collectors.1.name: found a, expected a name that no other collector has"},
         {"  - {name: a, kind: dish, distance: 3 m, diameter: 2 mm}\n",
-         "block.yaml:32:42: collectors.0.diameter: found this key, expected width for a dish, diameter for a line, "
-         "size for a card"},
+         "block.yaml:32:42: collectors.0.diameter: found this key, expected height and width for a dish"},
         {"  - {name: a, kind: line, distance: 3 m}\n",
          "block.yaml:32:5: collectors.0.to: found nothing, expected a length from 0.1 m to 100 m"},
         {"  - {name: a, kind: line, distance: 3 m, from: 2 m, to: 1 m}\n",

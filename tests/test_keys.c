@@ -4,6 +4,7 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include <cmocka.h>
@@ -49,6 +50,70 @@ static void every_word_stands_for_its_value(void **state)
             assert_true(scenario_key_value(key, key->otherwise, &found));
     }
     assert_true(n_lists >= 25);
+}
+
+static drupelet_scenario *wall_with(const char *setting)
+{
+    const char *const settings[] = {"tips.other={kind: hollow_cone, size: 02}", setting};
+    drupelet_scenario *scenario;
+    const drupelet_status status = drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", settings,
+                                                          setting ? 2 : 1, &scenario);
+    if (status.code != DRUPELET_OK)
+        fail_msg("%s: %s", setting ? setting : "", status.message);
+    return scenario;
+}
+
+/* What the list of used values says of a key. */
+static void value_used(const drupelet_scenario *s, const char *path, char value[64])
+{
+    const size_t n = strlen(path);
+    const char *line = s->resolved;
+    while (*line && !(strncmp(line, path, n) == 0 && line[n] == ':'))
+        line += strcspn(line, "\n") + 1;
+    if (!*line)
+        fail_msg("%s is not used", path);
+    snprintf(value, 64, "%.*s", (int)strcspn(line + n + 2, "(\n"), line + n + 2);
+}
+
+/* A page needs no more than the row: the key is one value of a scenario, and another value of the row's kind counts. */
+static void what_a_page_may_offer_can_be_set(void **state)
+{
+    (void)state;
+    int n_offered = 0;
+    drupelet_scenario *base = wall_with(NULL);
+    for (int k = 0; k < scenario_n_keys; k++) {
+        const scenario_key *key = &scenario_keys[k];
+        if (!key->offered)
+            continue;
+        n_offered++;
+        char path[SCENARIO_TEXT + SCENARIO_KEY], setting[SCENARIO_TEXT + 2 * SCENARIO_KEY], before[64], after[64];
+        const int head = (int)strcspn(key->path, "*");
+        const bool many = key->path[head] == '*';
+        snprintf(path, sizeof path, "%.*s%s%s", head, key->path,
+                 !many ? "" : strncmp(key->path, "tips.", 5) == 0 ? base->tip[0].name : "0",
+                 many ? key->path + head + 1 : "");
+        value_used(base, path, before);
+        if (key->holds == SCENARIO_IS_QUANTITY) {
+            const double number = strtod(before, NULL);
+            snprintf(setting, sizeof setting, "%s=%.6g %s", path, number > 0.0 ? 0.9 * number : 0.1 + number,
+                     key->unit);
+        } else if (key->holds == SCENARIO_IS_WORD) {
+            const char *word = scenario_key_word(key, 0, NULL);
+            const bool other = strncmp(before, word, strlen(word)) == 0;
+            snprintf(setting, sizeof setting, "%s=%s", path, other ? scenario_key_word(key, 1, NULL) : word);
+        } else {
+            assert_int_equal(key->holds, SCENARIO_IS_TEXT); /* the name of a tip */
+            snprintf(setting, sizeof setting, "%s=%s", path,
+                     base->tip[base->sprayer.nozzle[0].i_tip == 0 ? 1 : 0].name);
+        }
+        drupelet_scenario *changed = wall_with(setting);
+        value_used(changed, path, after);
+        if (strcmp(before, after) == 0)
+            fail_msg("%s: still %s", setting, before);
+        drupelet_scenario_free(changed);
+    }
+    drupelet_scenario_free(base);
+    assert_true(n_offered >= 12);
 }
 
 static void answers_are_read_as_they_say(void **state)
@@ -137,6 +202,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_word_stands_for_its_value),
+        cmocka_unit_test(what_a_page_may_offer_can_be_set),
         cmocka_unit_test(answers_are_read_as_they_say),
         cmocka_unit_test(words_of_facing_are_directions),
         cmocka_unit_test(drift_is_told_by_kind_and_distance),

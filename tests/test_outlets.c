@@ -85,7 +85,7 @@ static void keys_of_other_kinds_are_told(void **state)
          ".slot: found this key, expected diameter, offset, height, tilt and back for a spout"},
         {"{" SPOUT ", top: 3 m}", ".top: found this key, expected diameter, offset, height, tilt and back for a spout"},
         {"{kind: slot, offset: 1 m, bottom: 1 m, top: 2 m, slot: 10 cm, back: 5 deg}",
-         ".back: found this key, expected offset, bottom, top and tilt for a slot"},
+         ".back: found this key, expected slot, offset, bottom, top and tilt for a slot"},
         {"{kind: spout, offset: 1 m, height: 1 m}", ".diameter: found nothing, expected a length from 30 mm to 600 mm"},
         {"{kind: spout, offset: 1.8 m, height: 1 m, diameter: 20 cm}",
          ".offset: found 1.8 m, expected less than half of orchard.row_spacing, 1.75 m"},

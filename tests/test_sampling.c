@@ -369,9 +369,11 @@ static void too_few_droplets_are_refused_before_the_air_is_made(void **state)
     drupelet_scenario *scenario;
     drupelet_result *result;
     int calls = 0;
-    assert_int_equal(drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", NULL, 0, &scenario).code, DRUPELET_OK);
+    drupelet_status status =
+        drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", NULL, 0, &scenario);
+    assert_int_equal(status.code, DRUPELET_OK);
     const drupelet_run_options options = {.n_droplets = 64, .n_threads = 1, .progress = count_calls, .user = &calls};
-    const drupelet_status status = drupelet_run(scenario, &options, &result);
+    status = drupelet_run(scenario, &options, &result);
     assert_int_equal(status.code, DRUPELET_SCENARIO);
     assert_string_equal(status.message, "droplets: found 64, expected at least 1000");
     assert_null(result);

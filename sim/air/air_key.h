@@ -2,16 +2,10 @@
 #ifndef AIR_AIR_KEY_H
 #define AIR_AIR_KEY_H
 
-#include <stdbool.h>
-
 #include "base/hash.h"
 #include "scenario/scenario.h"
 
 /** Hash of all that makes the air of a scenario: where two scenarios have one key, they have the same air. */
 base_hash air_key(const drupelet_scenario *scenario);
-
-/** Whether the value with this path in the list of used values counts. It does unless the table of keys says that the
- *  air does not depend on it. */
-bool air_key_counts(const char *path);
 
 #endif

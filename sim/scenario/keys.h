@@ -4,6 +4,7 @@
 #define SCENARIO_KEYS_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 #include "scenario/units.h"
 
@@ -23,7 +24,9 @@ typedef struct {
 } scenario_word;
 
 typedef struct {
-    const char *path;         /* "*": a number of a list, or the name of a tip */
+    const char *path;         /* "*": a number of a list, or the name of a tip; 0, 1, ...: a column of its rows */
+    size_t place, bytes;      /* of its value in the scenario, or the structure of a list's entry; 0 bytes: by hand */
+    int of;                   /* kinds of entry that have it, 1 << kind each; 0: all */
     scenario_key_holds holds;
     scenario_quantity_kind kind;    /* of a quantity */
     const char *unit;               /* a quantity's customary unit, "" without; what a list is of */
@@ -32,8 +35,10 @@ typedef struct {
     const char *(*name_at)(int i);  /* name i of it, NULL beyond the last; the value of a name is its number */
     const char *otherwise;          /* the value where none is given, as it would be written; NULL: must be given */
     const char *reason;             /* for otherwise. A default that is computed is described here; otherwise is "" */
+    const char *absent;             /* what the list of used values says where none is given and none is computed */
     const char *meaning;            /* for the page of keys; "" where the path says it */
     bool not_of_air;                /* the air does not depend on it; false where that is not known */
+    bool offered;                   /* a page may let its readers change it */
 } scenario_key;
 
 extern const scenario_key scenario_keys[];
@@ -43,8 +48,11 @@ extern const int scenario_n_keys;
 const scenario_key *scenario_key_of(const char *path);
 /** The key of a path as it stands in a file ("sprayer.nozzles.3.angle"; a tip's name may hold dots), or NULL. */
 const scenario_key *scenario_key_at(const char *path);
-/** Whether a path as it stands in a file is a group, by its name, that the key lies in. */
-bool scenario_key_lies_in(const scenario_key *key, const char *path);
+/** Whether the air of a run may depend on what stands at a path of a file, with or without a row in the table: an entry
+ *  of a list counts as the list does, a group if one of its keys does, and what is not known does. */
+bool scenario_of_air(const char *path);
+/** Name of a key within a group (of general path), or NULL where it does not lie in it: "fan.speed" in "sprayer". */
+const char *scenario_key_below(const scenario_key *key, const char *group);
 /** Name of the key number i that can stand in a group ("" for the top), from 0, each once; NULL beyond the last.
  *  @param n out: bytes of the name */
 const char *scenario_key_in(const char *group, int i, int *n);

@@ -4,6 +4,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "scenario/node.h"
+
 const scenario_key *scenario_key_of(const char *path)
 {
     for (int i = 0; i < scenario_n_keys; i++)
@@ -35,7 +37,8 @@ const scenario_key *scenario_key_at(const char *path)
     return NULL;
 }
 
-bool scenario_key_lies_in(const scenario_key *key, const char *path)
+/* Does a key lie in a group of that path, by its name? */
+static bool lies_in(const scenario_key *key, const char *path)
 {
     char group[SCENARIO_KEY];
     for (const char *dot = strchr(key->path, '.'); dot; dot = strchr(dot + 1, '.')) {
@@ -46,15 +49,34 @@ bool scenario_key_lies_in(const scenario_key *key, const char *path)
     return false;
 }
 
-/* Name that follows a group in a path, or NULL where the path does not lie in it. */
-static const char *name_in(const char *path, const char *group, int *n)
+bool scenario_of_air(const char *path)
+{
+    const scenario_key *key = scenario_key_at(path);
+    const char *dot = strrchr(path, '.');
+    if (!key && dot && dot[1] && dot[1 + strspn(dot + 1, "0123456789")] == '\0') { /* an entry of a list */
+        char list[SCENARIO_PATH];
+        snprintf(list, sizeof list, "%.*s", (int)(dot - path), path);
+        key = scenario_key_at(list);
+        key = key && key->holds == SCENARIO_IS_LIST ? key : NULL;
+    }
+    if (key)
+        return !key->not_of_air;
+    bool any = false;
+    for (int i = 0; i < scenario_n_keys; i++)
+        if (lies_in(&scenario_keys[i], path)) {
+            if (!scenario_keys[i].not_of_air)
+                return true;
+            any = true;
+        }
+    return !any;
+}
+
+const char *scenario_key_below(const scenario_key *key, const char *group)
 {
     const size_t length = strlen(group);
-    if (length > 0 && (strncmp(path, group, length) != 0 || path[length] != '.'))
-        return NULL;
-    const char *name = length > 0 ? path + length + 1 : path;
-    *n = (int)strcspn(name, ".");
-    return name;
+    if (length == 0)
+        return key->path;
+    return strncmp(key->path, group, length) == 0 && key->path[length] == '.' ? key->path + length + 1 : NULL;
 }
 
 const char *scenario_key_in(const char *group, int i, int *n)
@@ -62,7 +84,8 @@ const char *scenario_key_in(const char *group, int i, int *n)
     const char *former = "";
     int n_former = 0;
     for (int k = 0; k < scenario_n_keys; k++) {
-        const char *name = name_in(scenario_keys[k].path, group, n);
+        const char *name = scenario_key_below(&scenario_keys[k], group);
+        *n = name ? (int)strcspn(name, ".") : 0;
         if (!name || (*n == n_former && strncmp(name, former, (size_t)*n) == 0))
             continue; /* keys of one group stand together */
         former = name;

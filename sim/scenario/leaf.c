@@ -176,5 +176,4 @@ void scenario_read_leaf(scenario_reader *r, const scenario_node *root, const sce
         return;
     c->leaf_surface[1] = read_side(r, group, &upper, preset, age, 1, eased, &c->upper_side);
     c->leaf_surface[0] = read_side(r, group, &lower, preset, age, 0, eased, &c->lower_side);
-    c->wet_share = scenario_take(r, group, "wet_share");
 }

@@ -171,8 +171,8 @@ void scenario_take_measured(scenario_reader *r, const scenario_node *canopy, con
     static const char *const of_growing[] = {"crown", "leaf_area_index", "profile", "gaps", "tree_variation"};
     const scenario_measured_canopy *m = c->measured;
     const scenario_node *node = scenario_good(r) ? scenario_node_find(canopy, "measured") : NULL;
-    char name[SCENARIO_FILE];
-    scenario_take_text(r, canopy, "measured", "", name, sizeof name);
+    char name[SCENARIO_FILE] = "";
+    scenario_take_text(r, canopy, "measured", name, sizeof name);
     if (!m)
         scenario_refuse(r, canopy, "measured", "no file, for none was read with this text");
     for (size_t i = 0; i < sizeof of_growing / sizeof of_growing[0]; i++)

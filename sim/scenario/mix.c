@@ -15,6 +15,7 @@
 #include <math.h>
 
 #include "base/elementary.h"
+#include "base/moist_air.h"
 
 #define LEAF_AGE_S 2e-3
 #define SHEET_AGE_S 20e-3
@@ -36,37 +37,17 @@ double scenario_suspension_factor(double solids)
     return base_pow(1.0 - solids / PACKED, -2.5 * PACKED);
 }
 
-static int read_curve(scenario_reader *r, const scenario_node *group, double age_s[], double tension_N_m[])
-{
-    static const scenario_key age = {.unit = "ms", .kind = SCENARIO_TIME, .low = 0.1, .high = 1e6};
-    static const scenario_key tension = {.unit = "mN/m", .kind = SCENARIO_SURFACE_TENSION, .low = 15, .high = 80};
-    const scenario_node *list = scenario_take_list(r, group, "dynamic_surface_tension");
-    int n = 0;
-    for (const scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next) {
-        const scenario_node *pair[2];
-        if (!scenario_take_pair(r, node, "a pair [surface age, tension]", pair))
-            break;
-        age_s[n] = scenario_take_number(r, pair[0], &age);
-        tension_N_m[n] = scenario_take_number(r, pair[1], &tension);
-        if (n > 0 && age_s[n] <= age_s[n - 1])
-            scenario_refuse_node(r, pair[0], NULL, "more than the age before it");
-        scenario_note(r, node, NULL, "", "[%.12g ms, %.12g mN/m]", 1e3 * age_s[n], 1e3 * tension_N_m[n]);
-        n++;
-    }
-    return n;
-}
-
-void scenario_read_tension(scenario_reader *r, const scenario_node *group, double water_N_m, scenario_liquid *l)
+/* Surface tension as given, by its curve, or of the surfactant. */
+static void read_tension(scenario_reader *r, const scenario_node *group, double water_N_m, scenario_liquid *l)
 {
     double age_s[SCENARIO_TENSIONS] = {1e-3, 20e-3, 1.0}, tension_N_m[SCENARIO_TENSIONS];
     static const double mid_N_m[3][2] = {
         [SCENARIO_WETTER] = {47.5e-3, 31.5e-3}, [SCENARIO_SPREADER] = {37.5e-3, 21e-3}};
     int n = 0;
-    l->surfactant = (scenario_surfactant)scenario_take_word(r, group, "surfactant");
     const char *mark = "default";
     if (scenario_given(r, group, "dynamic_surface_tension")) {
         scenario_forbid(r, group, "surface_tension", "either surface_tension or dynamic_surface_tension, not both");
-        n = read_curve(r, group, age_s, tension_N_m);
+        n = scenario_take_pairs(r, group, "dynamic_surface_tension", age_s, tension_N_m);
         mark = "of a surface of 2 ms";
     } else if (l->surfactant != SCENARIO_NO_SURFACTANT && !scenario_given(r, group, "surface_tension")) {
         tension_N_m[0] = water_N_m;
@@ -83,13 +64,24 @@ void scenario_read_tension(scenario_reader *r, const scenario_node *group, doubl
         n > 0 ? scenario_tension_at(n, age_s, tension_N_m, SHEET_AGE_S) : l->surface_tension_N_m;
 }
 
-void scenario_read_solids(scenario_reader *r, const scenario_node *group, scenario_liquid *l)
+void scenario_read_liquid(scenario_reader *r, scenario_node *root, drupelet_scenario *s)
 {
-    l->solids = scenario_take(r, group, "solids");
+    scenario_liquid *l = &s->liquid;
+    const double air_K = s->weather.temperature_K;
+    const scenario_node *group = scenario_take_group(r, root, "liquid");
+    if (!scenario_good(r)) /* the temperature may not be known */
+        return;
+    scenario_take_keys(r, group, NULL, "nonvolatile", s);
     if (l->solids > 0.0 && !scenario_given(r, group, "nonvolatile"))
         l->nonvolatile = scenario_take_or(r, group, "nonvolatile", fmax(0.005, l->solids), "with the solids");
     else
-        l->nonvolatile = scenario_take(r, group, "nonvolatile");
-    if (scenario_good(r) && l->nonvolatile < l->solids)
+        scenario_take_keys(r, group, "nonvolatile", "density", s);
+    if (l->nonvolatile < l->solids)
         scenario_refuse(r, group, "nonvolatile", "at least liquid.solids, %.6g %%", 100.0 * l->solids);
+    l->density_kg_m3 = base_water_density_kg_m3(air_K);
+    l->viscosity_Pa_s = base_water_viscosity_Pa_s(air_K) * scenario_suspension_factor(l->solids);
+    l->temperature_K = air_K;
+    scenario_take_keys(r, group, "density", "surface_tension", s);
+    read_tension(r, group, base_water_surface_tension_N_m(air_K), l);
+    scenario_take_keys(r, group, "surface_tension", NULL, s);
 }

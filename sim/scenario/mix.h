@@ -1,4 +1,4 @@
-/* sim/scenario/mix.h - surfactants and solids of the liquid. */
+/* sim/scenario/mix.h - the liquid: water, with surfactants and solids. */
 #ifndef SCENARIO_MIX_H
 #define SCENARIO_MIX_H
 
@@ -11,9 +11,7 @@ double scenario_tension_at(int n, const double age_s[], const double tension_N_m
 /** Viscosity of a suspension over that of its liquid. @param solids share of volume, 0 to 0.4 */
 double scenario_suspension_factor(double solids);
 
-/** Reads surfactant, dynamic_surface_tension and surface_tension. */
-void scenario_read_tension(scenario_reader *r, const scenario_node *group, double water_N_m, scenario_liquid *liquid);
-/** Reads solids and nonvolatile, which is never less. */
-void scenario_read_solids(scenario_reader *r, const scenario_node *group, scenario_liquid *liquid);
+/** Reads the section liquid, after the weather: it is water at the air's temperature unless given. */
+void scenario_read_liquid(scenario_reader *r, scenario_node *root, drupelet_scenario *s);
 
 #endif

@@ -6,13 +6,13 @@
 #include "scenario/read.h"
 
 #include <errno.h>
+#include <limits.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/elementary.h"
-#include "base/moist_air.h"
 #include "base/status.h"
 #include "scenario/leaf.h"
 #include "scenario/measured.h"
@@ -33,91 +33,58 @@ enum { MOST_KIB = 256 }; /* of a scenario file */
 
 /* ---- orchard and canopy ---- */
 
-static void read_orchard(scenario_reader *r, scenario_node *root, const scenario_measured_canopy *measured,
-                         scenario_orchard *o)
+static void read_orchard(scenario_reader *r, scenario_node *root, drupelet_scenario *s)
 {
-    const double period_m = measured ? measured->length_m : PERIOD_M;
+    scenario_orchard *o = &s->orchard;
+    const double period_m = s->canopy.measured ? s->canopy.measured->length_m : PERIOD_M;
     const scenario_node *group = scenario_take_group(r, root, "orchard");
-    o->n_rows = (int)scenario_take_count(r, group, "rows");
-    o->row_spacing_m = scenario_take(r, group, "row_spacing");
-    o->tree_spacing_m = scenario_take(r, group, "tree_spacing");
+    scenario_take_keys(r, group, NULL, "trees", s);
     const long usual = scenario_good(r) ? lround(period_m / o->tree_spacing_m) : 1;
-    o->n_trees = (int)scenario_take_count_or(r, group, "trees", usual < 1 ? 1 : usual);
+    o->n_trees = usual < 1 ? 1 : (int)fmin((double)usual, INT_MAX);
+    scenario_take_keys(r, group, "trees", NULL, s);
     if (o->n_trees * o->tree_spacing_m > PERIOD_MOST_M)
         scenario_refuse(r, group, "trees", "trees for at most %g m of row", PERIOD_MOST_M);
-    o->grass_height_m = scenario_take(r, group, "grass_height");
-    o->grass_leaf_area_index = scenario_take(r, group, "grass_leaf_area_index");
-    o->grass_blade_width_m = scenario_take(r, group, "grass_blade_width");
 }
 
 static void read_profile(scenario_reader *r, const scenario_node *group, scenario_canopy *c)
 {
-    static const scenario_key height = {.unit = "", .kind = SCENARIO_FRACTION, .low = 0, .high = 1};
-    static const scenario_key density = {.unit = "", .kind = SCENARIO_RATIO, .low = 0, .high = 1000};
-    if (!scenario_given(r, group, "profile")) {
-        scenario_note(r, group, "profile", "default", "uniform");
-        return;
-    }
-    const scenario_node *list = scenario_take_list(r, group, "profile");
     double most = 0.0;
-    for (const scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next) {
-        const scenario_node *pair[2];
-        if (!scenario_take_pair(r, node, "a pair [height, density]", pair))
-            return;
-        const int i = c->n_profile++;
-        c->profile_height[i] = scenario_take_number(r, pair[0], &height);
-        c->profile_density[i] = scenario_take_number(r, pair[1], &density);
+    c->n_profile = scenario_take_pairs(r, group, "profile", c->profile_height, c->profile_density);
+    for (int i = 0; i < c->n_profile; i++)
         most = fmax(most, c->profile_density[i]);
-        r->exact = base_hash_on(r->exact, &c->profile_height[i], sizeof c->profile_height[i]);
-        r->exact = base_hash_on(r->exact, &c->profile_density[i], sizeof c->profile_density[i]);
-        if (i > 0 && c->profile_height[i] <= c->profile_height[i - 1])
-            scenario_refuse_node(r, pair[0], NULL, "more than the height before it");
-        scenario_note(r, node, NULL, "", "[%.12g, %.12g]", c->profile_height[i], c->profile_density[i]);
-    }
     if (scenario_good(r) && most <= 0.0)
-        scenario_refuse_node(r, list, "no leaves at any height", "a density above 0");
+        scenario_refuse_node(r, scenario_node_find(group, "profile"), "no leaves at any height", "a density above 0");
 }
 
 /* The crown that the trees are grown in. */
-static void read_crown(scenario_reader *r, const scenario_node *group, const scenario_orchard *o, scenario_canopy *c)
+static void read_crown(scenario_reader *r, const scenario_node *group, drupelet_scenario *s)
 {
-    c->crown = (scenario_crown)scenario_take_word(r, group, "crown");
-    c->height_m = scenario_take(r, group, "height");
-    c->base_m = scenario_take(r, group, "base");
-    c->width_m = scenario_take(r, group, "width");
-    c->leaf_area_index = scenario_take(r, group, "leaf_area_index");
+    scenario_canopy *c = &s->canopy;
+    scenario_take_keys(r, group, NULL, "gaps", s);
     if (c->base_m >= c->height_m)
         scenario_refuse(r, group, "base", "less than canopy.height, %.6g m", c->height_m);
-    if (c->width_m > o->row_spacing_m)
-        scenario_refuse(r, group, "width", "at most orchard.row_spacing, %.6g m", o->row_spacing_m);
-    read_profile(r, group, c);
-    c->gap_fraction = scenario_take(r, group, "gaps");
-    c->tree_variation = scenario_take(r, group, "tree_variation");
+    if (c->width_m > s->orchard.row_spacing_m)
+        scenario_refuse(r, group, "width", "at most orchard.row_spacing, %.6g m", s->orchard.row_spacing_m);
+    if (scenario_given(r, group, "profile"))
+        read_profile(r, group, c);
+    scenario_take_keys(r, group, "gaps", "wood_area_index", s);
 }
 
-static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_orchard *o, scenario_canopy *c)
+static void read_canopy(scenario_reader *r, scenario_node *root, drupelet_scenario *s)
 {
+    const scenario_orchard *o = &s->orchard;
+    scenario_canopy *c = &s->canopy;
     const scenario_node *group = scenario_take_group(r, root, "canopy");
     const bool measured = scenario_given(r, group, "measured");
-    if (measured) {
-        scenario_take_measured(r, group, o, c);
-    } else {
-        scenario_note(r, group, "measured", "default", "none");
-        read_crown(r, group, o, c);
-    }
-    if (!measured || !c->measured || !c->measured->wood_area_density_1_m)
-        c->wood_area_index = scenario_take(r, group, "wood_area_index");
-    c->wood_diameter_m = scenario_take(r, group, "wood_diameter");
-    c->clumping = scenario_take(r, group, "clumping");
-    c->drag_coefficient = scenario_take(r, group, "drag_coefficient");
-    c->leaf_width_m = scenario_take(r, group, "leaf_width");
-    c->leaf_angle_ratio = scenario_take(r, group, "leaf_angle_ratio");
-    scenario_read_leaf(r, root, group, c);
-    c->retention_m = scenario_take(r, group, "retention");
     if (measured)
-        return; /* the file has its own voxels */
-    c->voxel_m = scenario_take(r, group, "voxel");
-    if (!scenario_good(r))
+        scenario_take_measured(r, group, o, c);
+    else
+        read_crown(r, group, s);
+    const bool wood_is_known = measured && c->measured && c->measured->wood_area_density_1_m;
+    scenario_take_keys(r, group, wood_is_known ? "wood_diameter" : "wood_area_index", "leaf", s);
+    scenario_read_leaf(r, root, group, c);
+    scenario_take_keys(r, group, "leaf", measured ? "voxel" : NULL, s); /* a file has its own voxels */
+    if (measured || !scenario_good(r))
         return;
     if (c->voxel_m > c->width_m)
         scenario_refuse(r, group, "voxel", "at most canopy.width, %.6g m", c->width_m);
@@ -130,94 +97,63 @@ static void read_canopy(scenario_reader *r, scenario_node *root, const scenario_
                         1e-6 * SCENARIO_VOXELS_MOST, 1e-6 * voxels);
 }
 
-/* ---- weather, liquid, run ---- */
+/* ---- weather, run ---- */
 
-static void read_stability(scenario_reader *r, const scenario_node *group, scenario_weather *w)
+static void read_stability(scenario_reader *r, const scenario_node *group, drupelet_scenario *s)
 {
+    scenario_weather *w = &s->weather;
     static const char *const of_day[] = {"cloud", "day_of_year", "latitude"};
     w->day_given = scenario_given(r, group, "hour");
     if (w->day_given) {
         scenario_forbid(r, group, "obukhov_length", "either obukhov_length or hour, not both");
-        w->hour = scenario_take_or(r, group, "hour", 0.0, "") / 3600.0;
+        scenario_take_keys(r, group, "hour", "cloud", s);
         if (!scenario_given(r, group, "cloud"))
             scenario_miss(r, group, "cloud");
-        w->cloud = scenario_take_or(r, group, "cloud", 0.0, "");
-        w->day_of_year = (int)scenario_take_count(r, group, "day_of_year");
-        w->latitude_rad = scenario_take(r, group, "latitude");
+        scenario_take_keys(r, group, "cloud", "gusts", s);
+        w->hour /= 3600.0;
         return;
     }
     for (size_t i = 0; i < sizeof of_day / sizeof of_day[0]; i++)
         scenario_forbid(r, group, of_day[i], "weather.hour beside it");
-    if (!scenario_given(r, group, "obukhov_length")) {
-        scenario_note(r, group, "obukhov_length", "default", "neutral");
+    scenario_take_keys(r, group, "obukhov_length", "hour", s);
+    if (!scenario_given(r, group, "obukhov_length"))
         return;
-    }
-    const double length_m = scenario_take_or(r, group, "obukhov_length", 0.0, "");
+    const double length_m = scenario_take(r, group, "obukhov_length");
     if (fabs(length_m) < OBUKHOV_LEAST_M)
         scenario_refuse(r, group, "obukhov_length", "%g m or more, or -%g m or less", OBUKHOV_LEAST_M,
                         OBUKHOV_LEAST_M);
     w->per_obukhov_1_m = 1.0 / length_m;
 }
 
-static void read_weather(scenario_reader *r, scenario_node *root, scenario_weather *w)
+static void read_weather(scenario_reader *r, scenario_node *root, drupelet_scenario *s)
 {
     const scenario_node *group = scenario_take_group(r, root, "weather");
-    w->temperature_K = scenario_take(r, group, "temperature");
-    w->relative_humidity = scenario_take(r, group, "relative_humidity");
-    w->pressure_Pa = scenario_take(r, group, "pressure");
-    w->wind_speed_m_s = scenario_take(r, group, "wind_speed");
-    w->wind_height_m = scenario_take(r, group, "wind_height");
-    w->wind_angle_rad = remainder(scenario_take(r, group, "wind_angle"), 2.0 * BASE_PI);
-    w->roughness_m = scenario_take(r, group, "roughness");
-    read_stability(r, group, w);
-    if (scenario_given(r, group, "gusts"))
-        w->gusts = scenario_take_or(r, group, "gusts", 0.0, "");
-    else
-        scenario_note(r, group, "gusts", "default", "as turbulence of the surface layer has it");
-}
-
-static void read_liquid(scenario_reader *r, scenario_node *root, double temperature_K, scenario_liquid *l)
-{
-    const scenario_node *group = scenario_take_group(r, root, "liquid");
-    if (!scenario_good(r))
-        return;
-    scenario_read_solids(r, group, l);
-    l->density_kg_m3 = scenario_take_or(r, group, "density", base_water_density_kg_m3(temperature_K), "default");
-    scenario_read_tension(r, group, base_water_surface_tension_N_m(temperature_K), l);
-    l->viscosity_Pa_s =
-        scenario_take_or(r, group, "viscosity",
-                         base_water_viscosity_Pa_s(temperature_K) * scenario_suspension_factor(l->solids), "default");
-    l->temperature_K = scenario_take_or(r, group, "temperature", temperature_K, "default");
+    scenario_take_keys(r, group, NULL, "obukhov_length", s);
+    s->weather.wind_angle_rad = remainder(s->weather.wind_angle_rad, 2.0 * BASE_PI);
+    read_stability(r, group, s);
+    scenario_take_keys(r, group, "gusts", NULL, s);
 }
 
 static void read_run(scenario_reader *r, scenario_node *root, drupelet_scenario *s)
 {
     scenario_run *run = &s->run;
     const scenario_node *group = scenario_take_group(r, root, "run");
-    if (scenario_given(r, group, "target_error"))
-        run->target_error = scenario_take(r, group, "target_error");
-    else
-        scenario_note(r, group, "target_error", "default", "none");
-    run->target = (scenario_target)scenario_take_word(r, group, "target");
+    scenario_take_keys(r, group, "target_error", "sampling", s);
     /* where the error ends the run, the number of droplets is only to keep it from going on for ever */
-    run->n_droplets = run->target_error > 0.0 ? scenario_take_count_or(r, group, "droplets", MOST_FOR_TARGET)
-                                              : scenario_take_count(r, group, "droplets");
+    if (run->target_error > 0.0)
+        run->n_droplets = scenario_take_count_or(r, group, "droplets", MOST_FOR_TARGET);
+    else
+        scenario_take_keys(r, group, NULL, "target_error", s);
     if (scenario_given(r, group, "droplets"))
         scenario_node_place(scenario_node_find(group, "droplets"), run->droplets_at, sizeof run->droplets_at);
     if (scenario_given(r, group, "target") && !scenario_given(r, group, "target_error"))
         scenario_forbid(r, group, "target", "run.target_error beside it");
-    run->plain_sampling = scenario_take_word(r, group, "sampling");
-    run->seed = scenario_take_seed(r, group, "seed");
-    run->domain_top_m = scenario_take(r, group, "domain_top");
+    scenario_take_keys(r, group, "sampling", "open_ground", s);
     if (run->domain_top_m <= s->canopy.height_m)
         scenario_refuse(r, group, "domain_top", "more than canopy.height, %.6g m", s->canopy.height_m);
-    run->open_ground_m = scenario_take(r, group, "open_ground");
-    run->time_limit_s = scenario_take_or(r, group, "time_limit", scenario_usual_time_limit_s(s), "default");
-    run->air_cell_m = scenario_take(r, group, "air_cell");
-    run->step_scale = scenario_take(r, group, "step");
-    run->ventilation = (scenario_ventilation)scenario_take_word(r, group, "ventilation");
-    run->transient_temperature = scenario_take_word(r, group, "droplet_temperature");
-    run->spray_humidity = scenario_take_word(r, group, "spray_humidity");
+    scenario_take_keys(r, group, "open_ground", "time_limit", s);
+    run->time_limit_s = scenario_good(r) ? scenario_usual_time_limit_s(s) : 0.0;
+    scenario_take_keys(r, group, "time_limit", NULL, s);
 }
 
 /* ---- the whole ---- */
@@ -249,16 +185,14 @@ static void read_sections(scenario_reader *r, const char *file, scenario_node *r
     else if (scenario_node_empty(root))
         scenario_refuse_node(r, root, NULL, "sections: orchard, canopy, tips, sprayer, weather and so on");
     const scenario_node *top = scenario_take_as_group(r, root);
-    char name[SCENARIO_TEXT];
-    bare_name(file, name);
-    scenario_take_text(r, top, "name", name, s->name, sizeof s->name);
-    scenario_take_text(r, top, "place", "", s->place, sizeof s->place);
-    read_orchard(r, root, s->canopy.measured, &s->orchard);
-    read_canopy(r, root, &s->orchard, &s->canopy);
+    bare_name(file, s->name);
+    scenario_take_keys(r, top, NULL, NULL, s); /* name and place */
+    read_orchard(r, root, s);
+    read_canopy(r, root, s);
     scenario_read_tips(r, root, s); /* before the sprayer, whose nozzles name them */
     scenario_read_sprayer(r, root, s);
-    read_weather(r, root, &s->weather); /* before the liquid, which is water at the air's temperature unless given */
-    read_liquid(r, root, s->weather.temperature_K, &s->liquid);
+    read_weather(r, root, s); /* before the liquid, which is water at the air's temperature unless given */
+    scenario_read_liquid(r, root, s);
     read_run(r, root, s);
     scenario_read_collectors(r, root, s); /* last: they are placed in all of the above */
 }
@@ -276,7 +210,7 @@ static drupelet_status fill(const char *file, scenario_node *root, drupelet_scen
         return no_memory();
     scenario_reader r = {.status = base_ok(), .resolved = resolved};
     read_sections(&r, file, root, s);
-    s->exact_air = r.exact;
+    s->of_air = r.of_air;
     const bool written = !ferror(resolved);
     if ((fclose(resolved) != 0 || !written) && r.status.code == DRUPELET_OK)
         r.status = no_memory();

@@ -20,26 +20,21 @@ const char *scenario_size_class_name(scenario_size_class size_class)
     return names[size_class];
 }
 
-static scenario_size_class read_class(scenario_reader *r, const scenario_node *node)
+const char *scenario_border_class(int i)
 {
-    for (int i = 0; i < SCENARIO_ULTRA_COARSE; i++) /* the coarsest class has no border above it */
-        if (node->kind == SCENARIO_VALUE && strcmp(node->text, names[i]) == 0) return (scenario_size_class)i;
-    scenario_refuse_node(r, node, NULL,
-                         "extremely_fine, very_fine, fine, medium, coarse, very_coarse or extremely_coarse: the class "
-                         "below the border");
-    return SCENARIO_EXTREMELY_FINE;
+    return i >= 0 && i < SCENARIO_ULTRA_COARSE ? names[i] : NULL; /* the coarsest class has no border above it */
 }
 
 static void read_row(scenario_reader *r, const scenario_node *node, scenario_tip *tip)
 {
-    static const scenario_key diameter = {.unit = "um", .kind = SCENARIO_LENGTH, .low = 5, .high = 6000};
     if (node->kind != SCENARIO_LIST || node->n != 4) {
         scenario_refuse_node(r, node, NULL, "a row [class, dv10, dv50, dv90]");
         return;
     }
     const scenario_class_limit *before = tip->n_limits > 0 ? &tip->limit[tip->n_limits - 1] : NULL;
     scenario_class_limit *limit = &tip->limit[tip->n_limits++];
-    limit->up_to = read_class(r, node->first);
+    const scenario_key *key = scenario_key_of("tips.*.classes.*.0");
+    limit->up_to = (scenario_size_class)scenario_take_word_at(r, node->first, key, key->meaning);
     if (before && limit->up_to <= before->up_to)
         scenario_refuse_node(r, node->first, NULL, "a coarser class than the row before, %s", names[before->up_to]);
     const scenario_node *cell = node->first;
@@ -48,7 +43,7 @@ static void read_row(scenario_reader *r, const scenario_node *node, scenario_tip
                               before ? before->dv90_m : 0.0};
     for (int i = 0; i < 3; i++) {
         cell = cell->next;
-        *dv[i] = scenario_take_number(r, cell, &diameter);
+        *dv[i] = scenario_take_number(r, cell, key + 1 + i); /* their rows follow that of the class */
         if (i > 0 && *dv[i] <= *dv[i - 1])
             scenario_refuse_node(r, cell, NULL, "more than the diameter before it");
         if (*dv[i] <= above_m[i])

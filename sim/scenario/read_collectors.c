@@ -15,20 +15,6 @@ const char *scenario_collector_kind_name(int kind)
 #define DISH_M 0.1            /* choice: about the width of dishes and filters laid out in trials */
 #define DISH_OVER_DISTANCE 0.1 /* choice: over so much of the distance a drift curve is straight within 0.2 % */
 
-static const struct { const char *name, *of; bool dish, line, card; } OWN[] = {
-    {"height", "height for a dish or a card, from and to for a line", true, false, true},
-    {"width", "width for a dish, diameter for a line, size for a card", true, false, false},
-    {"from", "from and to for a line, height for a dish or a card", false, true, false},
-    {"to", "from and to for a line, height for a dish or a card", false, true, false},
-    {"diameter", "width for a dish, diameter for a line, size for a card", false, true, false},
-    {"segment", "segment for a line only", false, true, false},
-    {"facing", "facing for a card only", false, false, true},
-    {"angle", "angle for a card only", false, false, true},
-    {"size", "width for a dish, diameter for a line, size for a card", false, false, true},
-    {"surface", "surface for a card only", false, false, true},
-    {"catch", "catch for a card only", false, false, true},
-};
-
 /* x of the collector's middle, from one of three ways to say it. */
 static double read_place(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s)
 {
@@ -42,7 +28,7 @@ static double read_place(scenario_reader *r, const scenario_node *group, const d
     if (!by_row)
         scenario_forbid(r, group, "offset", "offset with row only");
     if (by_distance) {
-        const double distance_m = scenario_take_or(r, group, "distance", 0.0, "");
+        const double distance_m = scenario_take(r, group, "distance");
         /* downwind as the accounts of a run have it */
         x_m = base_cos(s->weather.wind_angle_rad) >= 0.0 ? high_m + distance_m : low_m - distance_m;
         scenario_take_or(r, group, "x", x_m, "from the distance");
@@ -64,73 +50,50 @@ static double read_place(scenario_reader *r, const scenario_node *group, const d
     return x_m;
 }
 
-static void check_below_top(scenario_reader *r, const scenario_node *group, const char *name, double height_m,
-                            const drupelet_scenario *s)
+/* A dish's defaults depend on where it stands. */
+static void read_dish(const drupelet_scenario *s, scenario_collector *c)
 {
-    if (height_m > s->run.domain_top_m)
-        scenario_refuse(r, group, name, "at most run.domain_top, %.6g m", s->run.domain_top_m);
-}
-
-static void read_dish(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s, scenario_collector *c)
-{
-    c->height_m = c->top_m = scenario_take_or(r, group, "height", s->orchard.grass_height_m, "default");
-    check_below_top(r, group, "height", c->height_m, s);
     const double outside_m =
         fmax(c->x_m - scenario_high_edge_x_m(&s->orchard), scenario_low_edge_x_m(&s->orchard) - c->x_m);
-    c->width_m = scenario_take_or(r, group, "width", fmax(DISH_M, DISH_OVER_DISTANCE * outside_m), "default");
-    c->facing_rad = 0.5 * BASE_PI;
+    c->height_m = s->orchard.grass_height_m;
+    c->width_m = fmax(DISH_M, DISH_OVER_DISTANCE * outside_m);
 }
 
-static void read_line(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s, scenario_collector *c)
+static double read_facing(scenario_reader *r, const scenario_node *group)
 {
-    c->height_m = scenario_take(r, group, "from");
-    c->top_m = scenario_take(r, group, "to");
-    if (c->top_m <= c->height_m)
-        scenario_refuse(r, group, "to", "more than from, %.6g m", c->height_m);
-    check_below_top(r, group, "to", c->top_m, s);
-    c->width_m = scenario_take(r, group, "diameter");
-    c->segment_m = scenario_take(r, group, "segment");
-}
-
-static void read_card(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s, scenario_collector *c)
-{
-    if (!scenario_given(r, group, "height"))
-        scenario_miss(r, group, "height");
-    c->height_m = c->top_m = scenario_take_or(r, group, "height", 0.0, "");
-    check_below_top(r, group, "height", c->height_m, s);
-    if (scenario_given(r, group, "angle")) {
-        scenario_forbid(r, group, "facing", "either facing or angle, not both");
-        c->facing_rad = scenario_take_or(r, group, "angle", 0.0, "");
-    } else {
-        c->facing_rad = BASE_PI * (scenario_take_word(r, group, "facing") / 180.0);
-    }
-    c->width_m = scenario_take(r, group, "size");
-    c->water_sensitive = scenario_take_word(r, group, "surface");
-    c->leaf_like = scenario_take_word(r, group, "catch");
+    if (!scenario_given(r, group, "angle"))
+        return BASE_PI * (scenario_take_word(r, group, "facing") / 180.0);
+    scenario_forbid(r, group, "facing", "either facing or angle, not both");
+    return scenario_take(r, group, "angle");
 }
 
 static void read_collector(scenario_reader *r, scenario_node *node, drupelet_scenario *s)
 {
     scenario_collector *c = &s->collector[s->n_collectors];
     const scenario_node *group = scenario_take_as_group(r, node);
-    scenario_take_text(r, group, "name", NULL, c->name, sizeof c->name);
+    scenario_take_keys(r, group, NULL, "distance", c);
     if (scenario_good(r) && c->name[0] == '\0')
         scenario_refuse(r, group, "name", "a name");
     for (int i = 0; i < s->n_collectors; i++)
         if (strcmp(s->collector[i].name, c->name) == 0)
             scenario_refuse(r, group, "name", "a name that no other collector has");
-    c->kind = (scenario_collector_kind)scenario_take_word(r, group, "kind");
-    for (size_t i = 0; i < sizeof OWN / sizeof OWN[0]; i++)
-        if (!(c->kind == SCENARIO_DISH ? OWN[i].dish : c->kind == SCENARIO_LINE ? OWN[i].line : OWN[i].card))
-            scenario_forbid(r, group, OWN[i].name, OWN[i].of);
     if (!scenario_given(r, group, "kind"))
         return; /* missing, or refused */
     c->x_m = read_place(r, group, s);
-    switch (c->kind) {
-    case SCENARIO_DISH: read_dish(r, group, s, c); break;
-    case SCENARIO_LINE: read_line(r, group, s, c); break;
-    case SCENARIO_CARD: read_card(r, group, s, c); break;
-    }
+    if (c->kind == SCENARIO_DISH)
+        read_dish(s, c);
+    if (c->kind == SCENARIO_CARD && !scenario_given(r, group, "height"))
+        scenario_miss(r, group, "height");
+    scenario_take_keys(r, group, "height", "size", c);
+    if (c->kind == SCENARIO_LINE && c->top_m <= c->height_m)
+        scenario_refuse(r, group, "to", "more than from, %.6g m", c->height_m);
+    if (c->kind != SCENARIO_LINE)
+        c->top_m = c->height_m;
+    if (c->top_m > s->run.domain_top_m)
+        scenario_refuse(r, group, c->kind == SCENARIO_LINE ? "to" : "height", "at most run.domain_top, %.6g m",
+                        s->run.domain_top_m);
+    c->facing_rad = c->kind == SCENARIO_CARD ? read_facing(r, group) : c->kind == SCENARIO_DISH ? 0.5 * BASE_PI : 0.0;
+    scenario_take_keys(r, group, "size", NULL, c);
     s->n_collectors++;
 }
 

@@ -39,15 +39,12 @@ static void read_alleys(scenario_reader *r, const scenario_node *group, int n_ro
 /* Sides of alleys that are shut, each named by the row that it faces. */
 static void read_shut(scenario_reader *r, const scenario_node *sprayer, int n_rows, scenario_sprayer *s)
 {
-    if (!scenario_given(r, sprayer, "shut")) {
-        scenario_note(r, sprayer, "shut", "default", "none");
-        return;
-    }
     const scenario_node *list = scenario_take_list(r, sprayer, "shut");
     for (scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next) {
         const scenario_node *group = scenario_take_as_group(r, node);
-        const int alley = (int)scenario_take_count(r, group, "alley"), row = (int)scenario_take_count(r, group, "row");
-        const bool air = scenario_take_word(r, group, "air");
+        scenario_shut_side side = {0};
+        scenario_take_keys(r, group, NULL, NULL, &side);
+        const int alley = side.alley, row = side.row;
         if (!scenario_good(r))
             return;
         if (alley > n_rows) {
@@ -61,18 +58,17 @@ static void read_shut(scenario_reader *r, const scenario_node *sprayer, int n_ro
             scenario_shut *shut = &s->shut[alley][row == alley];
             if (shut->nozzles)
                 scenario_refuse(r, group, "row", "each row of an alley once");
-            *shut = (scenario_shut){.nozzles = true, .air = air};
+            *shut = (scenario_shut){.nozzles = true, .air = side.air};
         }
     }
 }
 
-static void read_fan(scenario_reader *r, scenario_node *sprayer, scenario_sprayer *s)
+static void read_fan(scenario_reader *r, scenario_node *sprayer, drupelet_scenario *s)
 {
     const scenario_node *group = scenario_take_group(r, sprayer, "fan");
-    s->fan_reference_rpm = scenario_take(r, group, "reference_speed");
-    s->fan_reference_flow_m3_s = scenario_take(r, group, "reference_flow");
-    s->fan_reference_power_W = scenario_take(r, group, "reference_power");
-    s->fan_rpm = scenario_take_or(r, group, "speed", s->fan_reference_rpm, "default");
+    scenario_take_keys(r, group, NULL, "speed", s);
+    s->sprayer.fan_rpm = s->sprayer.fan_reference_rpm;
+    scenario_take_keys(r, group, "speed", NULL, s);
 }
 
 static double outlet_area_m2(const scenario_outlet *o)
@@ -90,62 +86,23 @@ static void check_inside_alley(scenario_reader *r, const scenario_node *group, c
         scenario_refuse(r, group, name, "less than half of orchard.row_spacing, %.6g m", 0.5 * spacing_m);
 }
 
-/* Refuses the keys of other kinds of outlet. */
-static void forbid_other_kinds(scenario_reader *r, const scenario_node *group, scenario_outlet_kind kind)
-{
-    enum { ARC = 1 << SCENARIO_ARC, SLOT = 1 << SCENARIO_SLOT, SPOUT = 1 << SCENARIO_SPOUT };
-    static const struct { const char *name; int of; } keys[] = {
-        {"centre_height", ARC}, {"radius", ARC},         {"from", ARC},         {"to", ARC},
-        {"offset", SLOT | SPOUT}, {"bottom", SLOT},      {"top", SLOT},         {"tilt", SLOT | SPOUT},
-        {"slot", ARC | SLOT},   {"diameter", SPOUT},     {"height", SPOUT},     {"back", SPOUT}};
-    static const char *const expected[] = {"centre_height, radius, from and to for an arc",
-                                           "offset, bottom, top and tilt for a slot",
-                                           "diameter, offset, height, tilt and back for a spout"};
-    for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++)
-        if (!(keys[i].of >> kind & 1))
-            scenario_forbid(r, group, keys[i].name, expected[kind]);
-}
-
-static scenario_outlet read_outlet(scenario_reader *r, scenario_node *node, double row_spacing_m, int *side)
+static scenario_outlet read_outlet(scenario_reader *r, scenario_node *node, double row_spacing_m)
 {
     scenario_outlet o = {0};
     const scenario_node *group = scenario_take_as_group(r, node);
-    o.kind = (scenario_outlet_kind)scenario_take_word(r, group, "kind");
-    if (scenario_good(r))
-        forbid_other_kinds(r, group, o.kind);
-    *side = scenario_take_word(r, group, "side");
-    if (!scenario_given(r, group, "kind"))
-        return o; /* which other keys it needs is not known */
-    if (o.kind == SCENARIO_SPOUT) {
-        o.diameter_m = scenario_take(r, group, "diameter");
-        o.offset_m = scenario_take(r, group, "offset");
-        check_inside_alley(r, group, "offset", o.offset_m, row_spacing_m);
-        o.height_m = scenario_take(r, group, "height");
-        o.tilt_rad = scenario_take(r, group, "tilt");
-        o.back_rad = scenario_take(r, group, "back");
-        return o;
-    }
-    o.slot_m = scenario_take(r, group, "slot");
+    scenario_take_keys(r, group, NULL, "share", &o); /* shares follow when all outlets are known */
     if (o.kind == SCENARIO_ARC) {
-        o.centre_height_m = scenario_take(r, group, "centre_height");
-        o.radius_m = scenario_take(r, group, "radius");
         check_inside_alley(r, group, "radius", o.radius_m, row_spacing_m);
-        o.from_rad = scenario_take(r, group, "from");
-        o.to_rad = scenario_take(r, group, "to");
         if (o.to_rad - o.from_rad < BASE_DEGREE)
             scenario_refuse(r, group, "to", "at least 1 deg more than from, %.6g deg",
                             BASE_DEGREES_A_RADIAN * o.from_rad);
         if (o.centre_height_m + o.radius_m * base_sin(o.from_rad) <= 0.0)
             scenario_refuse(r, group, "from", "an arc that ends above the ground");
     } else {
-        o.offset_m = scenario_take(r, group, "offset");
         check_inside_alley(r, group, "offset", o.offset_m, row_spacing_m);
-        o.bottom_m = scenario_take(r, group, "bottom");
-        o.top_m = scenario_take(r, group, "top");
-        if (o.top_m <= o.bottom_m)
-            scenario_refuse(r, group, "top", "more than bottom, %.6g m", o.bottom_m);
-        o.tilt_rad = scenario_take(r, group, "tilt");
     }
+    if (o.kind == SCENARIO_SLOT && o.top_m <= o.bottom_m)
+        scenario_refuse(r, group, "top", "more than bottom, %.6g m", o.bottom_m);
     return o;
 }
 
@@ -194,10 +151,9 @@ static void read_outlets(scenario_reader *r, const scenario_node *group, double 
     const scenario_node *list = scenario_take_list(r, group, "outlets");
     int n_sides[SCENARIO_OUTLETS], n = 0;
     for (scenario_node *node = list ? list->first : NULL; node && scenario_reads(r); node = node->next) {
-        int word = 0;
         scenario_side side[2];
-        const scenario_outlet outlet = read_outlet(r, node, row_spacing_m, &word);
-        n_sides[n] = sides_of(word, side);
+        const scenario_outlet outlet = read_outlet(r, node, row_spacing_m);
+        n_sides[n] = sides_of(outlet.side, side);
         if (s->n_outlets + n_sides[n] > SCENARIO_OUTLETS) {
             scenario_refuse_node(r, list, "too many air outlets", "at most %d, both sides together", SCENARIO_OUTLETS);
             return;
@@ -233,7 +189,7 @@ static const char *name_of_tip(const void *scenario, int i, int *n)
 static int read_tip_name(scenario_reader *r, const scenario_node *group, const drupelet_scenario *s)
 {
     char name[SCENARIO_TEXT] = "";
-    scenario_take_text(r, group, "tip", NULL, name, sizeof name);
+    scenario_take_text(r, group, "tip", name, sizeof name);
     for (int i = 0; i < s->n_tips; i++)
         if (strcmp(s->tip[i].name, name) == 0)
             return i;
@@ -253,24 +209,14 @@ static void read_nozzles(scenario_reader *r, const scenario_node *group, drupele
         scenario_nozzle nozzle = {0};
         scenario_side side[2];
         const scenario_node *entry = scenario_take_as_group(r, node);
-        const int n = sides_of(scenario_take_word(r, entry, "side"), side);
+        scenario_take_keys(r, entry, NULL, "tip", &nozzle);
+        const int n = sides_of(nozzle.side, side);
         nozzle.i_tip = read_tip_name(r, entry, s);
-        nozzle.offset_m = scenario_take(r, entry, "offset");
+        nozzle.pressure_Pa = s->sprayer.pressure_Pa;
+        if (!scenario_given(r, group, "pressure") && !scenario_given(r, entry, "pressure"))
+            scenario_miss(r, group, "pressure");
+        scenario_take_keys(r, entry, "tip", NULL, &nozzle);
         check_inside_alley(r, entry, "offset", nozzle.offset_m, s->orchard.row_spacing_m);
-        nozzle.height_m = scenario_take(r, entry, "height");
-        nozzle.angle_rad = scenario_take(r, entry, "angle");
-        nozzle.behind_m = scenario_take(r, entry, "behind");
-        if (scenario_given(r, entry, "pressure") || !scenario_given(r, group, "pressure")) {
-            if (!scenario_given(r, entry, "pressure"))
-                scenario_miss(r, group, "pressure");
-            nozzle.pressure_Pa = scenario_take_or(r, entry, "pressure", 0.0, "");
-        } else {
-            const scenario_node *common = scenario_node_find(group, "pressure");
-            nozzle.pressure_Pa = scenario_take_number(r, common, scenario_key_of("sprayer.pressure"));
-            scenario_take_or(r, entry, "pressure", nozzle.pressure_Pa, "default");
-        }
-        nozzle.worn = scenario_take(r, entry, "worn");
-        nozzle.plugged = scenario_take_word(r, entry, "plugged");
         n_open += !nozzle.plugged;
         for (int k = 0; k < n && scenario_good(r); k++) {
             if (s->sprayer.n_nozzles == SCENARIO_NOZZLES) {
@@ -289,17 +235,16 @@ void scenario_read_sprayer(scenario_reader *r, scenario_node *root, drupelet_sce
 {
     scenario_sprayer *sprayer = &s->sprayer;
     scenario_node *group = scenario_take_group(r, root, "sprayer");
-    sprayer->travel_speed_m_s = scenario_take(r, group, "travel_speed");
+    scenario_take_keys(r, group, NULL, "direction", s);
     if (sprayer->travel_speed_m_s > 0.0 && sprayer->travel_speed_m_s < SLOWEST_M_S * (1.0 - 1e-9))
         scenario_refuse(r, group, "travel_speed", "0 (the sprayer stands still), or at least 0.5 km/h");
     read_alleys(r, group, s->orchard.n_rows, sprayer);
-    sprayer->alternate = scenario_take_word(r, group, "direction");
-    sprayer->shut_outside = scenario_take_word(r, group, "shut_outside");
-    read_shut(r, group, s->orchard.n_rows, sprayer);
-    sprayer->tank_m3 = scenario_take(r, group, "tank");
-    read_fan(r, group, sprayer);
+    scenario_take_keys(r, group, "direction", "tank", s);
+    if (scenario_given(r, group, "shut"))
+        read_shut(r, group, s->orchard.n_rows, sprayer);
+    scenario_take_keys(r, group, "tank", "outlets", s);
+    read_fan(r, group, s);
     read_outlets(r, group, s->orchard.row_spacing_m, sprayer);
-    if (scenario_given(r, group, "pressure"))
-        scenario_take_or(r, group, "pressure", 0.0, ""); /* checked even where no nozzle takes it */
+    scenario_take_keys(r, group, "outlets", NULL, s);
     read_nozzles(r, group, s);
 }

@@ -22,46 +22,33 @@ static void read_flow(scenario_reader *r, const scenario_node *group, scenario_t
         return;
     }
     const bool by_flow = tip->kind == SCENARIO_HOLLOW_CONE_DISC_CORE || scenario_given(r, group, "flow");
-    if (!scenario_given(r, group, "flow"))
-        scenario_miss(r, group, by_flow ? "flow" : "size");
-    if (by_flow && !scenario_given(r, group, "flow_pressure"))
-        scenario_miss(r, group, "flow_pressure");
-    tip->flow_m3_s = scenario_take_or(r, group, "flow", 0.0, "");
-    tip->flow_pressure_Pa = scenario_take_or(r, group, "flow_pressure", 0.0, "");
+    if (!by_flow)
+        scenario_miss(r, group, "size");
+    else
+        tip->flow_m3_s = scenario_take(r, group, "flow");
+    if (by_flow || scenario_given(r, group, "flow_pressure"))
+        tip->flow_pressure_Pa = scenario_take(r, group, "flow_pressure");
 }
 
 static void read_volume_table(scenario_reader *r, const scenario_node *group, scenario_tip *tip)
 {
-    static const scenario_key diameter = {.unit = "um", .kind = SCENARIO_LENGTH, .low = 1, .high = 6000};
-    static const scenario_key share = {.unit = "%", .kind = SCENARIO_SHARE, .low = 0, .high = 100};
-    const scenario_node *list = scenario_take_list(r, group, "table");
-    for (const scenario_node *node = list ? list->first : NULL; node && scenario_good(r); node = node->next) {
-        const scenario_node *pair[2];
-        if (!scenario_take_pair(r, node, "a pair [diameter, share of the volume below]", pair))
-            return;
-        const int i = tip->n_table++;
-        tip->table_diameter_m[i] = scenario_take_number(r, pair[0], &diameter);
-        tip->table_share_below[i] = scenario_take_number(r, pair[1], &share);
-        if (i == 0 && tip->table_share_below[i] > 0.0)
-            scenario_refuse_node(r, pair[1], NULL,
+    tip->n_table = scenario_take_pairs(r, group, "table", tip->table_diameter_m, tip->table_share_below);
+    const double *share = tip->table_share_below;
+    const scenario_node *row = scenario_good(r) ? scenario_node_find(group, "table")->first : NULL;
+    for (int i = 0; row; i++, row = row->next) {
+        if (i == 0 && share[i] > 0.0)
+            scenario_refuse_node(r, row->last, NULL,
                                  "0 %% in the first line: the largest diameter that no droplet is below");
-        if (i > 0 && tip->table_diameter_m[i] <= tip->table_diameter_m[i - 1])
-            scenario_refuse_node(r, pair[0], NULL, "more than the diameter before it");
-        if (i > 0 && tip->table_share_below[i] <= tip->table_share_below[i - 1])
-            scenario_refuse_node(r, pair[1], NULL, "more than the share before it");
-        if (!node->next && tip->table_share_below[i] < 1.0)
-            scenario_refuse_node(r, pair[1], NULL, "100 %% in the last line");
-        scenario_note(r, node, NULL, "", "[%.12g um, %.12g %%]", 1e6 * tip->table_diameter_m[i],
-                      100.0 * tip->table_share_below[i]);
+        if (i > 0 && share[i] <= share[i - 1])
+            scenario_refuse_node(r, row->last, NULL, "more than the share before it");
+        if (!row->next && share[i] < 1.0)
+            scenario_refuse_node(r, row->last, NULL, "100 %% in the last line");
     }
 }
 
 static void read_quantiles(scenario_reader *r, const scenario_node *group, scenario_tip *tip)
 {
-    tip->form = (scenario_spectrum_form)scenario_take_word(r, group, "form");
-    tip->dv10_m = scenario_take(r, group, "dv10");
-    tip->dv50_m = scenario_take(r, group, "dv50");
-    tip->dv90_m = scenario_take(r, group, "dv90");
+    scenario_take_keys(r, group, NULL, "pressure", tip);
     if (tip->dv50_m <= tip->dv10_m)
         scenario_refuse(r, group, "dv50", "more than dv10, %.6g um", 1e6 * tip->dv10_m);
     if (tip->dv90_m <= tip->dv50_m)
@@ -89,10 +76,7 @@ static void read_spectrum(scenario_reader *r, scenario_node *tip_group, scenario
     } else {
         read_quantiles(r, group, tip);
     }
-    if (scenario_given(r, group, "pressure"))
-        tip->spectrum_pressure_Pa = scenario_take_or(r, group, "pressure", 0.0, "");
-    else
-        scenario_note(r, group, "pressure", "default", "the nozzle's own");
+    scenario_take_keys(r, group, "pressure", NULL, tip);
 }
 
 void scenario_read_tips(scenario_reader *r, scenario_node *root, drupelet_scenario *s)
@@ -116,15 +100,14 @@ void scenario_read_tips(scenario_reader *r, scenario_node *root, drupelet_scenar
         if (scenario_node_empty(node))
             scenario_refuse_node(r, node, NULL, "the keys of a tip: kind, size and so on");
         scenario_node *group = scenario_take_as_group(r, node);
-        tip->kind = (scenario_tip_kind)scenario_take_word(r, group, "kind");
+        scenario_take_keys(r, group, NULL, "size", tip);
         if (!scenario_given(r, group, "kind"))
             continue; /* which other keys it needs is not known */
         read_flow(r, group, tip);
         const bool flat = tip->kind == SCENARIO_FLAT_FAN || tip->kind == SCENARIO_AIR_INDUCTION_FLAT_FAN;
         if (flat && !scenario_given(r, group, "cone_angle"))
             scenario_miss(r, group, "cone_angle"); /* the default is a hollow cone's */
-        tip->cone_angle_rad = scenario_take(r, group, "cone_angle");
-        tip->air_share = scenario_take(r, group, "air_share");
+        scenario_take_keys(r, group, "cone_angle", "spectrum", tip);
         read_spectrum(r, group, tip);
         scenario_read_classes(r, group, tip);
     }

@@ -12,7 +12,7 @@
 #include "base/number.h"
 #include "base/status.h"
 
-enum { EXPECTED = 480, VALUE = 64 };
+enum { EXPECTED = 480, VALUE = 64, LINE = 1200 };
 
 bool scenario_good(const scenario_reader *r)
 {
@@ -316,17 +316,6 @@ scenario_node *scenario_take_list(scenario_reader *r, const scenario_node *group
     return scenario_reads(r) ? node : NULL;
 }
 
-bool scenario_take_pair(scenario_reader *r, const scenario_node *node, const char *what, const scenario_node *pair[2])
-{
-    if (scenario_reads(r) && (node->kind != SCENARIO_LIST || node->n != 2))
-        scenario_refuse_node(r, node, NULL, "%s", what);
-    if (!scenario_reads(r))
-        return false;
-    pair[0] = node->first;
-    pair[1] = node->last;
-    return true;
-}
-
 /* ---- what was used ---- */
 
 void scenario_note(scenario_reader *r, const scenario_node *group, const char *name, const char *mark,
@@ -334,24 +323,43 @@ void scenario_note(scenario_reader *r, const scenario_node *group, const char *n
 {
     if (!scenario_good(r))
         return;
-    char path[SCENARIO_PATH];
+    char path[SCENARIO_PATH], general[SCENARIO_PATH], value[LINE];
     scenario_node_path(group, name, false, path);
+    scenario_node_path(group, name, true, general);
+    const scenario_key *key = scenario_key_of(general);
     va_list arguments;
     va_start(arguments, format);
-    fprintf(r->resolved, "%s: ", path);
-    vfprintf(r->resolved, format, arguments);
-    fprintf(r->resolved, mark[0] ? " (%s)\n" : "%s\n", mark);
+    vsnprintf(value, sizeof value, format, arguments);
     va_end(arguments);
+    fprintf(r->resolved, mark[0] ? "%s: %s (%s)\n" : "%s: %s\n", path, value, mark);
+    if (key ? !key->not_of_air : scenario_of_air(path)) { /* where a value comes from does not matter */
+        r->of_air = base_hash_on(r->of_air, path, strlen(path) + 1);
+        r->of_air = base_hash_on(r->of_air, value, strlen(value) + 1);
+    }
+}
+
+/* Text has 12 digits of a number; cases that share an air must not depend on which of them made it. */
+static void note_bits(scenario_reader *r, const scenario_key *key, double value)
+{
+    if (!key->not_of_air)
+        r->of_air = base_hash_on(r->of_air, &value, sizeof value);
+}
+
+/* "5 mm", as the key's row has it. */
+static void print_quantity(const scenario_key *key, double value, char text[VALUE])
+{
+    snprintf(text, VALUE, "%.12g%s%s", scenario_units_from_si(key->kind, key->unit, value), key->unit[0] ? " " : "",
+             key->unit);
 }
 
 static double note_quantity(scenario_reader *r, const scenario_node *group, const char *name, double value,
                             const char *mark)
 {
+    char text[VALUE];
     const scenario_key *key = key_of(group, name);
-    if (!key->not_of_air)
-        r->exact = base_hash_on(r->exact, &value, sizeof value);
-    scenario_note(r, group, name, mark, "%.12g%s%s", scenario_units_from_si(key->kind, key->unit, value),
-                  key->unit[0] ? " " : "", key->unit);
+    print_quantity(key, value, text);
+    note_bits(r, key, value);
+    scenario_note(r, group, name, mark, "%s", text);
     return value;
 }
 
@@ -451,7 +459,7 @@ double scenario_take(scenario_reader *r, const scenario_node *group, const char 
     double otherwise = 0.0;
     if (!scenario_given(r, group, name)) {
         const scenario_key *key = key_of(group, name);
-        if (!key->otherwise) {
+        if (!key->otherwise || !key->otherwise[0]) {
             scenario_miss(r, group, name);
             return 0.0;
         }
@@ -494,19 +502,7 @@ int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, c
     return otherwise;
 }
 
-int64_t scenario_take_count(scenario_reader *r, const scenario_node *group, const char *name)
-{
-    if (!scenario_reads(r))
-        return 0;
-    const scenario_key *key = key_of(group, name);
-    if (!key->otherwise && !scenario_given(r, group, name)) {
-        scenario_miss(r, group, name);
-        return (int64_t)key->low;
-    }
-    return scenario_take_count_or(r, group, name, key->otherwise ? strtoll(key->otherwise, NULL, 10) : 0);
-}
-
-uint64_t scenario_take_seed(scenario_reader *r, const scenario_node *group, const char *name)
+static uint64_t take_seed(scenario_reader *r, const scenario_node *group, const char *name)
 {
     if (!scenario_reads(r))
         return 0;
@@ -528,32 +524,35 @@ uint64_t scenario_take_seed(scenario_reader *r, const scenario_node *group, cons
     return seed;
 }
 
+int scenario_take_word_at(scenario_reader *r, const scenario_node *node, const scenario_key *key, const char *why)
+{
+    int value = 0;
+    char expected[EXPECTED];
+    list_words(key, expected);
+    const bool piece = node->kind == SCENARIO_VALUE && !scenario_node_empty(node);
+    if (!piece || !scenario_key_value(key, node->text, &value))
+        scenario_refuse_node(r, node, NULL, "%s%s%s", expected, why ? ": " : "", why ? why : "");
+    return value;
+}
+
 int scenario_take_word(scenario_reader *r, const scenario_node *group, const char *name)
 {
     if (!scenario_reads(r))
         return 0;
-    const scenario_key *key = key_of(group, name);
-    const bool given = scenario_given(r, group, name);
-    char expected[EXPECTED];
-    expect(key, expected);
-    if (!given && !key->otherwise) {
-        scenario_miss(r, group, name);
-        return 0;
-    }
-    const char *text = given ? text_of(r, scenario_node_find(group, name), expected) : key->otherwise;
-    if (!text)
-        return 0;
     int value = 0;
-    if (!scenario_key_value(key, text, &value)) {
-        scenario_refuse(r, group, name, "%s", expected);
-        return 0;
-    }
-    scenario_note(r, group, name, given ? "" : "default", "%s", text);
+    const scenario_key *key = key_of(group, name);
+    const scenario_node *node = scenario_given(r, group, name) ? scenario_node_find(group, name) : NULL;
+    if (node)
+        value = scenario_take_word_at(r, node, key, NULL);
+    else if (key->otherwise)
+        scenario_key_value(key, key->otherwise, &value);
+    else
+        scenario_miss(r, group, name);
+    scenario_note(r, group, name, node ? "" : "default", "%s", node ? node->text : key->otherwise);
     return value;
 }
 
-void scenario_take_text(scenario_reader *r, const scenario_node *group, const char *name, const char *otherwise,
-                        char *text, int room)
+void scenario_take_text(scenario_reader *r, const scenario_node *group, const char *name, char *text, size_t room)
 {
     if (!scenario_reads(r))
         return;
@@ -565,16 +564,171 @@ void scenario_take_text(scenario_reader *r, const scenario_node *group, const ch
         scenario_miss(r, group, name);
         return;
     }
-    const char *found = given ? text_of(r, scenario_node_find(group, name), expected) : otherwise;
+    const char *found = given ? text_of(r, scenario_node_find(group, name), expected) : text;
     if (!found)
         return;
-    bool plain = (int)strlen(found) < room;
+    bool plain = strlen(found) < room;
     for (const char *c = found; *c; c++)
         plain = plain && (unsigned char)*c >= 0x20 && *c != 0x7F;
     if (!plain) {
         scenario_refuse(r, group, name, "%s", expected);
         return;
     }
-    snprintf(text, (size_t)room, "%s", found);
-    scenario_note(r, group, name, given ? "" : "default", "%s", found[0] ? found : "none");
+    if (given)
+        snprintf(text, room, "%s", found);
+    scenario_note(r, group, name, given ? "" : "default", "%s", text[0] ? text : "none");
+}
+
+int scenario_take_pairs(scenario_reader *r, const scenario_node *group, const char *name, double a[], double b[])
+{
+    const scenario_node *list = scenario_take_list(r, group, name);
+    if (!list)
+        return 0;
+    char path[SCENARIO_PATH], column[SCENARIO_PATH + 4], text[2][VALUE];
+    scenario_node_path(list, NULL, true, path);
+    const scenario_key *key[2];
+    for (int k = 0; k < 2; k++) {
+        snprintf(column, sizeof column, "%s.*.%d", path, k);
+        key[k] = scenario_key_of(column);
+    }
+    const char *what = key_of(group, name)->unit; /* "[age, tension] pairs" */
+    double *const value[] = {a, b};
+    int n = 0;
+    for (const scenario_node *row = list->first; row && scenario_good(r); row = row->next, n++) {
+        if (row->kind != SCENARIO_LIST || row->n != 2) {
+            scenario_refuse_node(r, row, NULL, "a pair %.*s", (int)strcspn(what, "]") + 1, what);
+            break;
+        }
+        for (int k = 0; k < 2; k++) {
+            value[k][n] = scenario_take_number(r, k == 0 ? row->first : row->last, key[k]);
+            note_bits(r, key[k], value[k][n]);
+            print_quantity(key[k], value[k][n], text[k]);
+        }
+        if (n > 0 && a[n] <= a[n - 1])
+            scenario_refuse_node(r, row->first, NULL, "more than the %s before it", key[0]->meaning);
+        scenario_note(r, row, NULL, "", "[%s, %s]", text[0], text[1]);
+    }
+    return n;
+}
+
+/* ---- by the table ---- */
+
+static void take_count(scenario_reader *r, const scenario_node *group, const char *name, const scenario_key *key,
+                       void *value)
+{
+    const bool computed = !key->otherwise || key->otherwise[0] == '\0';
+    if (key->high > (double)INT64_MAX)
+        *(uint64_t *)value = take_seed(r, group, name);
+    else if (key->bytes == sizeof(int64_t))
+        *(int64_t *)value = scenario_take_count_or(r, group, name, computed ? *(int64_t *)value
+                                                                            : strtoll(key->otherwise, NULL, 10));
+    else
+        *(int *)value = (int)scenario_take_count_or(r, group, name, computed ? *(int *)value
+                                                                             : strtoll(key->otherwise, NULL, 10));
+}
+
+static void take_key(scenario_reader *r, const scenario_node *group, const char *name, const scenario_key *key,
+                     void *value)
+{
+    const bool given = scenario_given(r, group, name);
+    if (!given && key->absent) {
+        if (key->absent[0])
+            scenario_note(r, group, name, "default", "%s", key->absent);
+        return;
+    }
+    if (key->bytes == 0)
+        return;
+    if (!given && !key->otherwise) {
+        scenario_miss(r, group, name);
+        return;
+    }
+    switch (key->holds) {
+    case SCENARIO_IS_QUANTITY:
+        *(double *)value = given || key->otherwise[0] ? scenario_take(r, group, name)
+                                                      : scenario_take_or(r, group, name, *(double *)value, "default");
+        break;
+    case SCENARIO_IS_COUNT:
+        take_count(r, group, name, key, value);
+        break;
+    case SCENARIO_IS_WORD:
+        if (key->bytes == sizeof(bool))
+            *(bool *)value = scenario_take_word(r, group, name);
+        else
+            *(int *)value = scenario_take_word(r, group, name);
+        break;
+    case SCENARIO_IS_TEXT:
+        scenario_take_text(r, group, name, value, key->bytes);
+        break;
+    case SCENARIO_IS_LIST: /* its entries go in one by one */
+        break;
+    }
+}
+
+/* The kind of an entry, by its key "kind"; -1 where it is not known, or there is none. */
+static int kind_of(const scenario_node *group, const char *path)
+{
+    char kind[SCENARIO_PATH + 8];
+    int value = -1;
+    snprintf(kind, sizeof kind, "%s.kind", path);
+    const scenario_key *key = scenario_key_of(kind);
+    const scenario_node *node = key ? scenario_node_find(group, "kind") : NULL;
+    if (node && node->kind == SCENARIO_VALUE)
+        scenario_key_value(key, node->text, &value);
+    return value;
+}
+
+/* Refuses a key that entries of another kind have, and names those that this kind has: "from and to for a line". */
+static void forbid_other_kind(scenario_reader *r, const scenario_node *group, const char *path, int kind,
+                              const char *name)
+{
+    if (!scenario_given(r, group, name))
+        return;
+    char own[EXPECTED] = "", whole[SCENARIO_PATH + 8];
+    const char *last = NULL;
+    int used = 0;
+    for (int i = 0; i < scenario_n_keys; i++) {
+        const char *other = scenario_key_below(&scenario_keys[i], path);
+        if (!other || !(scenario_keys[i].of >> kind & 1))
+            continue;
+        if (last)
+            used += snprintf(own + used, sizeof own - (size_t)used, used > 0 ? ", %s" : "%s", last);
+        last = other;
+    }
+    snprintf(whole, sizeof whole, "%s.kind", path);
+    const char *word = scenario_word_of(whole, kind);
+    char expected[EXPECTED];
+    snprintf(expected, sizeof expected, "%.300s and %s for %s %s", own, last, strchr("aeiou", word[0]) ? "an" : "a",
+             word);
+    scenario_forbid(r, group, name, expected);
+}
+
+void scenario_take_keys(scenario_reader *r, const scenario_node *group, const char *from, const char *before,
+                        void *into)
+{
+    if (!scenario_reads(r))
+        return;
+    char path[SCENARIO_PATH];
+    scenario_node_path(group, NULL, true, path);
+    enum { REFUSE, TAKE, PASSES }; /* what should not be there is told before what is missing */
+    for (int pass = REFUSE; pass < PASSES; pass++) {
+        bool inside = !from;
+        const int kind = kind_of(group, path);
+        for (int i = 0; i < scenario_n_keys; i++) {
+            const scenario_key *key = &scenario_keys[i];
+            const char *name = scenario_key_below(key, path);
+            const size_t n = name ? strcspn(name, ".") : 0;
+            if (!name)
+                continue;
+            inside = inside || (strlen(from) == n && strncmp(from, name, n) == 0);
+            if (before && strlen(before) == n && strncmp(before, name, n) == 0)
+                break;
+            if (!inside || name[n] != '\0')
+                continue;
+            const bool own = key->of == 0 || (kind >= 0 && key->of >> kind & 1);
+            if (pass == TAKE && own)
+                take_key(r, group, name, key, (char *)into + key->place);
+            else if (pass == REFUSE && !own && kind >= 0)
+                forbid_other_kind(r, group, path, kind, name);
+        }
+    }
 }

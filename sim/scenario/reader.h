@@ -19,7 +19,7 @@ enum { SCENARIO_MISSING = 48 }; /* keys that are missing, told of by name; more 
 typedef struct {
     drupelet_status status; /* the first error */
     FILE *resolved;         /* every value used, one "key.path: value unit" a line; borrowed */
-    base_hash exact;        /* of the numbers that the air may depend on, to the last bit: the lines have 12 digits */
+    base_hash of_air;       /* of what the air may depend on, numbers to the last bit */
     bool only_missing;      /* status is about a missing key, and others are still looked for */
     int n_missing;          /* each key counts once */
     char missing[SCENARIO_MISSING][SCENARIO_PATH];
@@ -40,25 +40,34 @@ scenario_node *scenario_take_group(scenario_reader *r, scenario_node *parent, co
 scenario_node *scenario_take_as_group(scenario_reader *r, scenario_node *node);
 /** The list of that key, with a number of entries that its table line allows; NULL after an error. */
 scenario_node *scenario_take_list(scenario_reader *r, const scenario_node *group, const char *name);
-/** The two entries of [a, b]. @param what for the message, such as "a pair [height, density]" */
-bool scenario_take_pair(scenario_reader *r, const scenario_node *node, const char *what, const scenario_node *pair[2]);
+/** Reads a list of [a, b] pairs by the rows of its two columns; a rises. @return how many */
+int scenario_take_pairs(scenario_reader *r, const scenario_node *group, const char *name, double a[], double b[]);
 
-/** A quantity in its SI unit, by its line of the table of keys. */
+/** Takes the keys of a group whose rows say where their values go, in the order of the table, and notes them; keys that
+ *  stand deeper and those that are read by hand are left out. A default that is computed stands in its place before.
+ *  Where the key "kind" decides which others there may be, those of other kinds are refused.
+ *  @param from, before names of the first key and of that behind the last; NULL: all from the first, to the last
+ *  @param into the scenario, or the structure of a list's entry */
+void scenario_take_keys(scenario_reader *r, const scenario_node *group, const char *from, const char *before,
+                        void *into);
+
+/* For keys that are read by hand: */
+
+/** A quantity in its SI unit, by its row: its default is that of the table, or it has to be given. */
 double scenario_take(scenario_reader *r, const scenario_node *group, const char *name);
-/** The same with a computed default. @param mark how the list of used values marks it, such as "default" */
+/** The same with a computed default. @param mark how the list of used values marks it, such as "of the class" */
 double scenario_take_or(scenario_reader *r, const scenario_node *group, const char *name, double otherwise,
                         const char *mark);
-/** Number of a list by a key of the caller's. */
+/** Number of a list by a row of the table. */
 double scenario_take_number(scenario_reader *r, const scenario_node *node, const scenario_key *key);
-int64_t scenario_take_count(scenario_reader *r, const scenario_node *group, const char *name);
 int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, const char *name, int64_t otherwise);
 int64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, int64_t low, int64_t high);
-uint64_t scenario_take_seed(scenario_reader *r, const scenario_node *group, const char *name);
-/** What the word stands for, by its line of the table; 0 after an error. */
+/** What the word stands for, by its row; 0 after an error. */
 int scenario_take_word(scenario_reader *r, const scenario_node *group, const char *name);
-/** One line of text, shorter than room. */
-void scenario_take_text(scenario_reader *r, const scenario_node *group, const char *name, const char *otherwise,
-                        char *text, int room);
+/** The same of a word that stands by itself. @param why what the message says behind the words that may stand there */
+int scenario_take_word_at(scenario_reader *r, const scenario_node *node, const scenario_key *key, const char *why);
+/** One line of text, shorter than room. @param text on input its default */
+void scenario_take_text(scenario_reader *r, const scenario_node *group, const char *name, char *text, size_t room);
 
 /** Refuses the value of a key, or its default, for a reason that takes more than its own line of the table. */
 void scenario_refuse(scenario_reader *r, const scenario_node *group, const char *name, const char *format, ...)

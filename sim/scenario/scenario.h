@@ -157,6 +157,8 @@ typedef struct {
 
 /** What is shut towards one side of an alley. */
 typedef struct { bool nozzles, air; } scenario_shut;
+/** The same as a scenario has it, the side named by the row that it faces. */
+typedef struct { int alley, row; bool air; } scenario_shut_side;
 
 typedef struct {
     double travel_speed_m_s; /* 0: the sprayer stands still */
@@ -168,6 +170,7 @@ typedef struct {
     double fan_reference_rpm, fan_reference_flow_m3_s, fan_reference_power_W, fan_rpm; /* fan_rpm 0: fan off */
     int n_outlets;
     scenario_outlet outlet[SCENARIO_OUTLETS];
+    double pressure_Pa; /* of nozzles without one of their own; 0: all have their own */
     int n_nozzles;
     scenario_nozzle nozzle[SCENARIO_NOZZLES];
 } scenario_sprayer;
@@ -254,7 +257,7 @@ struct drupelet_scenario {
     int n_collectors;
     scenario_collector collector[SCENARIO_COLLECTORS];
     char *text;     /* the file as read */
-    base_hash exact_air; /* hash of the numbers among them that the air may depend on, to the last bit */
+    base_hash of_air; /* hash of those among them that the air may depend on, numbers to the last bit */
     char *resolved; /* every value used, one "key.path: value unit" a line, defaults marked, in a fixed order */
 };
 
@@ -268,5 +271,6 @@ double scenario_size_flow_m3_s(const char *size);
 const char *scenario_size_colour(const char *size); /* "" for an unknown size */
 const char *scenario_size_at(int i);                /* sizes by flow from 0; NULL beyond the last */
 const char *scenario_size_class_name(scenario_size_class size_class); /* as in a scenario: "very_fine" */
+const char *scenario_border_class(int i); /* classes that have a border to a coarser one, finest first; NULL beyond */
 
 #endif

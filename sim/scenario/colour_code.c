@@ -6,9 +6,7 @@
 #include <string.h>
 
 #include "scenario/scenario.h"
-
-#define US_GALLON_M3 3.785411784e-3
-#define PSI_PA 6894.757293168
+#include "scenario/units.h"
 
 static const struct {
     const char *size, *colour;
@@ -23,7 +21,8 @@ double scenario_size_flow_m3_s(const char *size)
 {
     for (size_t i = 0; i < sizeof codes / sizeof codes[0]; i++)
         if (strcmp(size, codes[i].size) == 0)
-            return codes[i].gallons_min * US_GALLON_M3 / 60.0 * sqrt(SCENARIO_SIZE_PRESSURE_PA / (40.0 * PSI_PA));
+            return scenario_units_to_si(SCENARIO_LIQUID_FLOW, "gpm", codes[i].gallons_min)
+                   * sqrt(SCENARIO_SIZE_PRESSURE_PA / scenario_units_to_si(SCENARIO_PRESSURE, "psi", 40.0));
     return 0.0;
 }
 

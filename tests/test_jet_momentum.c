@@ -167,7 +167,7 @@ static void a_solid_wall_stops_jets(void **state)
     for (int round = 0; round < 2; round++) {
         const air_jet_start start = {
             .z_m = 1.5, .direction = {1.0, 0.0, 0.0}, .speed_m_s = 40.0, .slot_m = 0.1, .round = round};
-        const int n = air_jet_follow(&start, trunks_from_1_m, NULL, 10.0, line);
+        const int n = air_jet_follow(&start, trunks_from_1_m, NULL, 10.0, AIR_JET_WEAKEST_M_S, line);
         for (int i = 0; i < n; i++)
             assert_true(line[i].excess[0] <= (i > 0 ? line[i - 1].excess[0] : 40.0) + 1e-9);
         print_message("%s ends %.2f m inside the wall\n", round ? "round jet" : "sheet", line[n - 1].x_m - 1.0);

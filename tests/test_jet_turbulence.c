@@ -43,7 +43,7 @@ static void check_axis(const char *what, bool round, double energy, double dissi
                                      .speed_m_s = 30.0,
                                      .slot_m = round ? 0.2 : 0.1,
                                      .round = round};
-        n_points[l] = air_jet_follow(&start, open_air, NULL, 5.5, line[l]);
+        n_points[l] = air_jet_follow(&start, open_air, NULL, 5.5, AIR_JET_WEAKEST_M_S, line[l]);
     }
     const drupelet_status status =
         round ? air_spout_add(&g, &jets, n_points[0], line[0], 0.2)

@@ -42,7 +42,7 @@ static void travel_bends_the_sheet(void **state)
     const air_jet_surroundings around = {.v_m_s = -1.39};
     const air_jet_start start = {.z_m = 100.0, .direction = {1.0, 0.0, 0.0}, .speed_m_s = 30.0, .slot_m = 0.10};
     static air_jet_point line[AIR_JET_POINTS];
-    const int n = air_jet_follow(&start, still, &around, 6.0, line);
+    const int n = air_jet_follow(&start, still, &around, 6.0, AIR_JET_WEAKEST_M_S, line);
     for (double x_m = 1.5; x_m < 4.5; x_m += 0.5) {
         const air_jet_point *p = at_distance(line, n, x_m);
         const double least = 1.39 / 30.0 * (2.0 / 3.0 * 0.53 * pow(p->x_m, 1.5) / sqrt(0.10) - p->x_m);

@@ -44,29 +44,27 @@ void air_cosine_free(air_cosine *c)
     *c = (air_cosine){0};
 }
 
+/* Columns that are worked out together; sums of theirs stay in a register. */
+typedef float columns __attribute__((vector_size(AIR_COSINE_LANES * sizeof(float)), aligned(sizeof(float)), may_alias));
+
 /* out[r] = sum over i of matrix[r][i] in[i], rows of width floats. A step leads from one row to the next. */
 BASE_WIDEST static void product(int n, const float *matrix, int width, const float *in, ptrdiff_t in_step, float *out,
                                 ptrdiff_t out_step)
 {
-    for (int r = 0; r < n; r++) {
-        const float *factor = matrix + (ptrdiff_t)r * n;
-        float *restrict sum = out + r * out_step;
-        for (int v = 0; v < width; v++)
-            sum[v] = 0.0f;
-        int i = 0;
-        for (; i + INPUTS <= n; i += INPUTS) {
-            const float f0 = factor[i], f1 = factor[i + 1], f2 = factor[i + 2], f3 = factor[i + 3];
-            const float f4 = factor[i + 4], f5 = factor[i + 5], f6 = factor[i + 6], f7 = factor[i + 7];
-            const float *a = in + i * in_step;
-            for (int v = 0; v < width; v++)
-                sum[v] += ((f0 * a[v] + f1 * a[v + in_step]) + (f2 * a[v + 2 * in_step] + f3 * a[v + 3 * in_step]))
-                          + ((f4 * a[v + 4 * in_step] + f5 * a[v + 5 * in_step])
-                             + (f6 * a[v + 6 * in_step] + f7 * a[v + 7 * in_step]));
+    const ptrdiff_t step = in_step / AIR_COSINE_LANES;
+    for (int v = 0; v < width; v += AIR_COSINE_LANES)
+        for (int r = 0; r < n; r++) {
+            const float *f = matrix + (ptrdiff_t)r * n;
+            const columns *a = (const columns *)(in + v);
+            columns sum = {0.0f};
+            int i = 0;
+            for (; i + INPUTS <= n; i += INPUTS, f += INPUTS, a += INPUTS * step)
+                sum += ((f[0] * a[0] + f[1] * a[step]) + (f[2] * a[2 * step] + f[3] * a[3 * step]))
+                       + ((f[4] * a[4 * step] + f[5] * a[5 * step]) + (f[6] * a[6 * step] + f[7] * a[7 * step]));
+            for (; i < n; i++, f++, a += step)
+                sum += f[0] * a[0];
+            *(columns *)(out + r * out_step + v) = sum;
         }
-        for (; i < n; i++)
-            for (int v = 0; v < width; v++)
-                sum[v] += factor[i] * in[v + i * in_step];
-    }
 }
 
 /* Rows as far from the middle as each other become their sum (the nearer to the start) and their difference. */

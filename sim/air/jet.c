@@ -78,7 +78,7 @@ static double core_m_of(bool round, double flux, double half_width_m, double axi
 }
 
 int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *where, double reach_m,
-                   air_jet_point point[AIR_JET_POINTS])
+                   double weakest_m_s, air_jet_point point[AIR_JET_POINTS])
 {
     const bool round = start->round;
     air_jet_surroundings around = look(where, start->x_m, start->z_m);
@@ -126,7 +126,7 @@ int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *wh
         for (int i = 0; i < 3; i++)
             motion[i] = ambient[i] + mean * direction[i];
         const double speed_m_s = sqrt(dot(motion, motion));
-        if (speed_m_s < 0.3 || axis_m_s < 0.1)
+        if (speed_m_s < 0.3 || axis_m_s < weakest_m_s)
             break;
         for (int i = 0; i < 3; i++)
             p.tangent[i] = motion[i] / speed_m_s;
@@ -138,7 +138,8 @@ int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *wh
         if (round)
             growth += CROSS_SPREAD * sqrt(fmax(0.0, dot(ambient, ambient) - ahead * ahead)) / speed_m_s;
         half_width_m += AIR_JET_STEP_M * growth;
-        flux *= base_exp(-around.drag_1_m * AIR_JET_STEP_M);
+        if (around.drag_1_m > 0.0)
+            flux *= base_exp(-around.drag_1_m * AIR_JET_STEP_M);
         path_m += AIR_JET_STEP_M;
         p.x_m += AIR_JET_STEP_M * p.tangent[0];
         p.y_m += AIR_JET_STEP_M * p.tangent[1];

@@ -7,6 +7,7 @@
 
 enum { AIR_JET_POINTS = 320 };
 #define AIR_JET_STEP_M 0.06
+#define AIR_JET_WEAKEST_M_S 0.1 /* over the ambient; what is left then counts as none; choice */
 #define AIR_JET_GROUND_M 0.15 /* a line that comes down turns along the ground at this height; choice */
 
 /* Spreading rate of a sheet's half-width. With 0.110 a Gaussian profile that keeps its momentum decays with C = 2.457,
@@ -48,9 +49,10 @@ typedef struct {
     double width_ratio;     /* sector width over its width at the outlet */
 } air_jet_point;
 
-/** Follows a line. @return points filled */
+/** Follows a line until it is reach_m long or, on its axis, slower than weakest_m_s over the ambient.
+ * @return points filled */
 int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *where, double reach_m,
-                   air_jet_point point[AIR_JET_POINTS]);
+                   double weakest_m_s, air_jet_point point[AIR_JET_POINTS]);
 
 /** Integral of the profile squared across a line: over the thickness of a sheet (m), over the section of a round jet
  * (m2). Times the axis speed squared it is the momentum flux in still air, per unit width of a sheet. */

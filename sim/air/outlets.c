@@ -66,7 +66,7 @@ drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer
         int n_points[LINES];
         for (int l = 0; l < n_lines; l++) {
             const air_jet_start start = start_of(outlet, outlet->side * pass->heading, work->outlet_speed_m_s[o], l);
-            n_points[l] = air_jet_follow(&start, look, where, reach_m, line[l]);
+            n_points[l] = air_jet_follow(&start, look, where, reach_m, AIR_JET_WEAKEST_M_S, line[l]);
         }
         status =
             outlet->kind == SCENARIO_SPOUT
@@ -90,7 +90,7 @@ void air_outlets_widen(const drupelet_scenario *scenario, const sprayer_work *wo
         const int step = outlet->kind == SCENARIO_SPOUT ? LINES : LINES_TO_LOOK;
         for (int l = 0; l < LINES; l += step) {
             const air_jet_start start = start_of(outlet, outlet->side * pass->heading, work->outlet_speed_m_s[o], l);
-            const int n = air_jet_follow(&start, look, where, MOST_ACROSS_M + MOST_ALONG_M, line);
+            const int n = air_jet_follow(&start, look, where, MOST_ACROSS_M + MOST_ALONG_M, STRONG_M_S, line);
             for (int i = 0; i < n; i++) {
                 const air_jet_point *p = &line[i];
                 if (p->excess[0] * p->excess[0] + p->excess[1] * p->excess[1] + p->excess[2] * p->excess[2]

@@ -61,13 +61,17 @@ static double apart_m(const air_jet_point *a, const air_jet_point *b)
     return fabs(area) / fmax(flat, 0.1);
 }
 
-static void put(const air_grid *g, column *columns, const air_jet_point *p, double area_m2)
+/* Shares the air of a piece of a strip, a share of one step long, among the four columns around it.
+ * @param outlet_m width of the strip at the outlet */
+static void put(const air_grid *g, column *columns, const air_jet_point *p, double outlet_m, int pieces)
 {
     const double fx = (p->x_m - g->x_first_m) / g->dx_m, fz = p->z_m / g->dz_m;
     const int i0 = (int)floor(fx), k0 = (int)floor(fz);
+    const double flat = flat_m(p->tangent[0], p->tangent[2]), seen_m = AIR_JET_STEP_M * flat; /* side on */
+    const double area_m2 = seen_m * outlet_m * p->width_ratio / pieces;
     const column mean = {1.0f, (float)p->y_m, (float)p->core_m, (float)p->half_width_m,
                          {(float)p->excess[0], (float)p->excess[1], (float)p->excess[2]},
-                         (float)fmin(MOST_STRETCH, 1.0 / fmax(flat_m(p->tangent[0], p->tangent[2]), 0.1))};
+                         (float)fmin(MOST_STRETCH, 1.0 / fmax(flat, 0.1))};
     const float *more = (const float *)&mean;
     for (int dk = 0; dk < 2; dk++)
         for (int di = 0; di < 2; di++) {
@@ -80,6 +84,13 @@ static void put(const air_grid *g, column *columns, const air_jet_point *p, doub
             for (int c = 0; c < COLUMN_SUMS; c++)
                 sum[c] += w * more[c];
         }
+}
+
+/* Does nothing between two points come near a node? */
+static bool off_grid(const air_grid *g, const air_jet_point *a, const air_jet_point *b)
+{
+    const double low_m = g->x_first_m - g->dx_m, high_m = g->x_first_m + g->nx * g->dx_m, top_m = g->nz * g->dz_m;
+    return fmax(a->x_m, b->x_m) < low_m || fmin(a->x_m, b->x_m) > high_m || fmin(a->z_m, b->z_m) > top_m;
 }
 
 static double node_area_m2(const air_grid *g, int k)
@@ -179,11 +190,12 @@ drupelet_status air_sheet_add(const air_grid *g, air_excess *excess, int n_lines
         const double outlet_m = n > 0 ? apart_m(&line[l][0], &line[l + 1][0]) : 0.0;
         for (int s = 0; s < n; s++) {
             const air_jet_point *a = &line[l][s], *b = &line[l + 1][s];
+            if (off_grid(g, a, b))
+                continue;
             const int pieces = 1 + (int)(flat_m(b->x_m - a->x_m, b->z_m - a->z_m) / (0.4 * g->dx_m));
             for (int q = 0; q < pieces; q++) {
                 const air_jet_point p = between(a, b, (q + 0.5) / pieces);
-                const double seen_m = AIR_JET_STEP_M * flat_m(p.tangent[0], p.tangent[2]); /* of the step, side on */
-                put(g, columns, &p, seen_m * outlet_m * p.width_ratio / pieces);
+                put(g, columns, &p, outlet_m, pieces);
             }
         }
     }

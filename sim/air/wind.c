@@ -165,15 +165,10 @@ static double block_speed_m_s(const air_wind *wind, double open_m_s, double z_m)
     return wind->open_top_m_s > 0.0 ? fmin(inside_m_s, open_m_s * wind->speed_top_m_s / wind->open_top_m_s * 1.5) : 0.0;
 }
 
-static double mean(const double of[2], double weight)
-{
-    return (1.0 - weight) * of[0] + weight * of[1];
-}
-
 double air_wind_speed_m_s(const air_wind *wind, double weight, double z_m)
 {
     const double open_m_s = open_speed_m_s(wind, z_m), speed_m_s[2] = {open_m_s, block_speed_m_s(wind, open_m_s, z_m)};
-    return mean(speed_m_s, weight);
+    return air_wind_between(speed_m_s, weight);
 }
 
 /* Simpson's rule in ln z, in which the speed is nearly a line; pieces of a tenth of ln z are good to 1e-7. */
@@ -262,12 +257,6 @@ air_wind_level air_wind_at_height(const air_wind *wind, double z_m)
         {open_sigma_m_s(wind, z_m), block_sigma_m_s(wind, z_m)},
         {gusts * open_sigma_level_m_s(wind), gusts * block_sigma_level_m_s(wind, z_m)},
         {open_time_scale_s(wind, z_m), block_time_scale_s(wind, z_m)}};
-}
-
-air_wind_state air_wind_mean(const air_wind_level *level, double weight)
-{
-    return (air_wind_state){mean(level->speed_m_s, weight), fmax(0.01, mean(level->sigma_m_s, weight)),
-                            fmax(0.01, mean(level->sigma_level_m_s, weight)), mean(level->time_scale_s, weight)};
 }
 
 double air_wind_sigma_m_s(const air_wind *wind, double weight, double z_m)

@@ -39,9 +39,25 @@ double air_wind_time_scale_s(const air_wind *wind, double weight, double z_m);
 
 /** Open ground ([0]) and block ([1]) at one height, for grids: their mean by the block's weight says what the functions
  * above say. */
+#define AIR_WIND_LEAST_SIGMA_M_S 0.01
 typedef struct { double speed_m_s[2], sigma_m_s[2], sigma_level_m_s[2], time_scale_s[2]; } air_wind_level;
 typedef struct { double speed_m_s, sigma_m_s, sigma_level_m_s, time_scale_s; } air_wind_state;
 air_wind_level air_wind_at_height(const air_wind *wind, double z_m);
-air_wind_state air_wind_mean(const air_wind_level *level, double weight);
+
+static inline double air_wind_between(const double of[2], double weight)
+{
+    return (1.0 - weight) * of[0] + weight * of[1];
+}
+
+/* In the header, so that grids work out no more of it than they want. */
+static inline air_wind_state air_wind_mean(const air_wind_level *level, double weight)
+{
+    const double sigma_m_s = air_wind_between(level->sigma_m_s, weight);
+    const double sigma_level_m_s = air_wind_between(level->sigma_level_m_s, weight);
+    return (air_wind_state){air_wind_between(level->speed_m_s, weight),
+                            sigma_m_s > AIR_WIND_LEAST_SIGMA_M_S ? sigma_m_s : AIR_WIND_LEAST_SIGMA_M_S,
+                            sigma_level_m_s > AIR_WIND_LEAST_SIGMA_M_S ? sigma_level_m_s : AIR_WIND_LEAST_SIGMA_M_S,
+                            air_wind_between(level->time_scale_s, weight)};
+}
 
 #endif

@@ -1,9 +1,8 @@
 /* sim/orchard/canopy.c - voxels of leaf and wood area from crown shapes.
  *
- * Each voxel is filled by the share of its inner points that lie in a crown (the densest where crowns overlap), thinned
- * by gaps and varied from tree to tree; then all are scaled so that the block has the leaf and wood area that the
- * scenario says. Branches fill the crown, denser towards the row line; a trunk carries it. Random numbers are keyed by
- * row and tree or voxel. */
+ * Each voxel is filled by the share of its inner points that lie in a crown, thinned by gaps and varied from tree to
+ * tree; then all are scaled so that the block has the leaf and wood area that the scenario says. Branches fill the
+ * crown, denser towards the row line; a trunk carries it. Random numbers are keyed by row and tree or voxel. */
 #include "orchard/orchard.h"
 
 #include <math.h>
@@ -44,8 +43,8 @@ static void find_neighbours(const drupelet_scenario *s, double along_m, neighbou
         *tree++ = (neighbour){along_m - (t + 0.5) * spacing_m, ((t % n_trees) + n_trees) % n_trees};
 }
 
-/* What each tree gives to a voxel of any row, before its vigour: mean over the voxel's inner points, each of which
- * belongs to the densest crown.
+/* What each tree gives to a voxel of any row, before its vigour: mean over the voxel's inner points. Where crowns
+ * overlap a point belongs to the first: at one height all are equally dense.
  * @param tree [POINTS][n_near], the neighbours of the voxel's points along the row */
 static void fill_of(const drupelet_scenario *s, const orchard_canopy *c, int ix, int iz, int n_near,
                     const neighbour *tree, double *of_tree)
@@ -56,17 +55,14 @@ static void fill_of(const drupelet_scenario *s, const orchard_canopy *c, int ix,
         const double fx = (p % POINTS + 0.5) / POINTS, fz = (p / (POINTS * POINTS) + 0.5) / POINTS;
         const double across_m = (ix + fx) * c->edge_m - c->half_width_m, height_m = (iz + fz) * c->edge_m;
         const neighbour *near = tree + p / POINTS % POINTS * n_near;
-        double most = 0.0;
-        int i_tree = 0;
         for (int t = 0; t < n_near; t++) {
             const double d = orchard_crown_density(&s->canopy, s->orchard.tree_spacing_m, across_m, near[t].off_m,
                                                    height_m);
-            if (d > most) {
-                most = d;
-                i_tree = near[t].i_tree;
+            if (d > 0.0) {
+                of_tree[near[t].i_tree] += d / (POINTS * POINTS * POINTS);
+                break;
             }
         }
-        of_tree[i_tree] += most / (POINTS * POINTS * POINTS);
     }
 }
 

@@ -23,7 +23,7 @@ static int follow(const air_jet_start *start, double v_m_s, double drag_1_m, pla
 {
     const air_jet_surroundings around = {.v_m_s = v_m_s, .drag_1_m = drag_1_m};
     air_jet_point line[AIR_JET_POINTS];
-    const int n = air_jet_follow(start, same_everywhere, &around, 30.0, line);
+    const int n = air_jet_follow(start, same_everywhere, &around, 30.0, AIR_JET_WEAKEST_M_S, line);
     for (int i = 0; i < n; i++) {
         const double *e = line[i].excess;
         out[i] = (place){line[i].x_m, -line[i].y_m, sqrt(e[0] * e[0] + e[1] * e[1] + e[2] * e[2]), line[i].half_width_m,

@@ -4,20 +4,6 @@
 #include "base/c_locale.h"
 #include "result/result.h"
 
-/* The public names stand for the fates of the accounts, in the same order. */
-#define SAME(public, private) _Static_assert((int)(public) == (int)(private), "two lists of fates that differ")
-SAME(DRUPELET_FATE_LEAF, TALLY_LEAF);
-SAME(DRUPELET_FATE_WOOD, TALLY_WOOD);
-SAME(DRUPELET_FATE_GROUND_ALLEY, TALLY_GROUND_ALLEY);
-SAME(DRUPELET_FATE_GROUND_ROW, TALLY_GROUND_ROW);
-SAME(DRUPELET_FATE_GROUND_DOWNWIND, TALLY_GROUND_DOWNWIND);
-SAME(DRUPELET_FATE_GROUND_UPWIND, TALLY_GROUND_UPWIND);
-SAME(DRUPELET_FATE_AIR_DOWNWIND, TALLY_AIR_DOWNWIND);
-SAME(DRUPELET_FATE_AIR_ABOVE, TALLY_AIR_ABOVE);
-SAME(DRUPELET_FATE_AIR_UPWIND, TALLY_AIR_UPWIND);
-SAME(DRUPELET_FATE_ALOFT, TALLY_ALOFT);
-SAME(DRUPELET_FATES, TALLY_FATES);
-
 drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *options,
                              drupelet_result **result)
 {

@@ -10,7 +10,7 @@
 #include <stdint.h>
 
 #include "base/hash.h"
-#include "drupelet/scenario.h"
+#include "drupelet/run.h"
 #include "scenario/drift.h"
 
 enum {
@@ -198,15 +198,13 @@ typedef struct {
     double gusts;                         /* standard deviation of the level wind over its mean; 0: by similarity */
 } scenario_weather;
 
-/** The number whose error ends a run early: those of drift in the order of drift.h, water evaporated, then the fates of
- * the accounts (tally.h numbers them by this list). */
+/** The number whose error ends a run early: those of drift in the order of drift.h, water evaporated, then the fates in
+ * the order of drupelet_fate. */
 typedef enum {
     SCENARIO_TARGET_DRIFT,
     SCENARIO_TARGET_EVAPORATED = SCENARIO_TARGET_DRIFT + SCENARIO_DRIFT_NUMBERS,
-    SCENARIO_TARGET_LEAF, SCENARIO_TARGET_FATE = SCENARIO_TARGET_LEAF, /* the first fate */
-    SCENARIO_TARGET_WOOD, SCENARIO_TARGET_GROUND_ALLEY, SCENARIO_TARGET_GROUND_ROW, SCENARIO_TARGET_GROUND_DOWNWIND,
-    SCENARIO_TARGET_GROUND_UPWIND, SCENARIO_TARGET_AIR_DOWNWIND, SCENARIO_TARGET_AIR_ABOVE, SCENARIO_TARGET_AIR_UPWIND,
-    SCENARIO_TARGET_ALOFT, SCENARIO_TARGETS
+    SCENARIO_TARGET_FATE,
+    SCENARIO_TARGETS = SCENARIO_TARGET_FATE + DRUPELET_FATES
 } scenario_target;
 /** Its name in scenarios, files and texts; NULL beyond the last. */
 const char *scenario_target_name(int target);

@@ -6,7 +6,6 @@
 #define _POSIX_C_SOURCE 200809L
 #include "page/page.h"
 
-#include <errno.h>
 #include <string.h>
 
 #include "base/status.h"
@@ -128,17 +127,9 @@ drupelet_status page_write(int n, char *const result_path[], const char *html_pa
     drupelet_status status = store_draft_begin(html_path, overwrite, &draft);
     if (status.code != DRUPELET_OK)
         return status;
-    FILE *to = fopen(draft.draft, "wb");
-    if (!to) {
-        status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", html_path, strerror(errno));
-    } else {
-        status = write_page(to, n, result_path, start);
-        const bool bad = ferror(to) != 0;
-        if ((fclose(to) != 0 || bad) && status.code == DRUPELET_OK)
-            status = base_error(DRUPELET_FILE, "%s: cannot be written; is the disk full?", html_path);
-    }
+    FILE *to;
+    status = store_text_open(&draft, &to);
     if (status.code == DRUPELET_OK)
-        return store_draft_keep(&draft);
-    store_draft_drop(&draft);
-    return status;
+        status = write_page(to, n, result_path, start);
+    return store_draft_end(&draft, store_text_close(&draft, to, status));
 }

@@ -3,7 +3,6 @@
  * aloft. Left out: the air (the result file has a slice of it). */
 #include "report/draw.h"
 
-#include <errno.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -375,24 +374,16 @@ drupelet_status report_draw(const char *result_path, const char *svg_path, bool 
 {
     drupelet_result *result;
     store_draft draft;
+    FILE *to;
     drupelet_status status = store_read(result_path, &result);
     if (status.code != DRUPELET_OK)
         return status;
     status = store_draft_begin(svg_path, overwrite, &draft);
     if (status.code == DRUPELET_OK) {
-        FILE *to = fopen(draft.draft, "wb");
-        if (!to) {
-            status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", svg_path, strerror(errno));
-        } else {
+        status = store_text_open(&draft, &to);
+        if (to)
             status = draw(to, result);
-            const bool bad = ferror(to) != 0;
-            if ((fclose(to) != 0 || bad) && status.code == DRUPELET_OK)
-                status = base_error(DRUPELET_FILE, "%s: cannot be written; is the disk full?", svg_path);
-        }
-        if (status.code == DRUPELET_OK)
-            status = store_draft_keep(&draft);
-        else
-            store_draft_drop(&draft);
+        status = store_draft_end(&draft, store_text_close(&draft, to, status));
     }
     drupelet_result_free(result);
     return status;

@@ -2,7 +2,6 @@
 #define _POSIX_C_SOURCE 200809L
 #include "report/score.h"
 
-#include <errno.h>
 #include <math.h>
 #include <string.h>
 
@@ -151,14 +150,11 @@ static void write_table(FILE *to, const score_report *s)
 static drupelet_status write_draft(const store_draft *draft, const score_report *s,
                                    void (*write)(FILE *to, const score_report *s))
 {
-    FILE *to = fopen(draft->draft, "wb");
-    if (!to)
-        return base_error(DRUPELET_FILE, "%s: cannot be written: %s", draft->path, strerror(errno));
-    write(to, s);
-    const bool bad = ferror(to) != 0;
-    return fclose(to) != 0 || bad
-               ? base_error(DRUPELET_FILE, "%s: cannot be written; is the disk full?", draft->path)
-               : base_ok();
+    FILE *to;
+    const drupelet_status status = store_text_open(draft, &to);
+    if (to)
+        write(to, s);
+    return store_text_close(draft, to, status);
 }
 
 /* Both files are drafts until both are whole. */

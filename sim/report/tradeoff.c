@@ -4,7 +4,6 @@
 #include "report/tradeoff.h"
 
 #include <ctype.h>
-#include <errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -371,18 +370,9 @@ drupelet_status report_plot_to(const report_tradeoff *t, void (*plot)(const repo
     drupelet_status status = store_draft_begin(path, overwrite, &draft);
     if (status.code != DRUPELET_OK)
         return status;
-    FILE *to = fopen(draft.draft, "wb");
-    int cause = to ? 0 : errno;
-    if (to) {
+    FILE *to;
+    status = store_text_open(&draft, &to);
+    if (to)
         plot(t, to);
-        if (ferror(to))
-            cause = EIO;
-        if (fclose(to) != 0 && cause == 0)
-            cause = errno;
-    }
-    if (cause == 0)
-        return store_draft_keep(&draft);
-    status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", path, strerror(cause));
-    store_draft_drop(&draft);
-    return status;
+    return store_draft_end(&draft, store_text_close(&draft, to, status));
 }

@@ -1,5 +1,4 @@
 /* sim/store/canopy_write.c - writes a canopy voxel by voxel, in the form that canopy.measured reads back. */
-#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -76,16 +75,17 @@ static void print_csv(FILE *to, const drupelet_scenario *s, const orchard_canopy
     }
 }
 
-static drupelet_status write_csv(const drupelet_scenario *s, const orchard_canopy *c, const store_draft *draft)
+static drupelet_status write_csv(const drupelet_scenario *s, const orchard_canopy *c, const char *path, bool overwrite)
 {
-    FILE *to = fopen(draft->draft, "wb");
-    if (!to)
-        return base_error(DRUPELET_FILE, "%s: cannot be written: %s", draft->path, strerror(errno));
-    print_csv(to, s, c);
-    const bool bad = ferror(to) != 0;
-    return fclose(to) != 0 || bad
-               ? base_error(DRUPELET_FILE, "%s: cannot be written; is the disk full?", draft->path)
-               : base_ok();
+    store_draft draft;
+    FILE *to;
+    drupelet_status status = store_draft_begin(path, overwrite, &draft);
+    if (status.code != DRUPELET_OK)
+        return status;
+    status = store_text_open(&draft, &to);
+    if (to)
+        print_csv(to, s, c);
+    return store_draft_end(&draft, store_text_close(&draft, to, status));
 }
 
 /* ---- HDF5 ---- */
@@ -130,30 +130,19 @@ static void put_canopy(store_out *out, const drupelet_scenario *s, const orchard
                   "half the wood's surface per volume");
 }
 
-static drupelet_status write_hdf5(const drupelet_scenario *s, const orchard_canopy *c, const store_draft *draft)
+static drupelet_status write_hdf5(const drupelet_scenario *s, const orchard_canopy *c, const char *path, bool overwrite)
 {
     store_out out;
-    void *image;
-    size_t n;
-    store_out_create(draft->draft, draft->path, &out);
+    const drupelet_status status = store_out_begin(path, overwrite, &out);
+    if (status.code != DRUPELET_OK)
+        return status;
     put_canopy(&out, s, c);
-    drupelet_status status = store_out_close(&out, &image, &n);
-    if (status.code == DRUPELET_OK)
-        status = store_draft_fill(draft, image, n);
-    free(image);
-    return status;
+    return store_out_end(&out, true);
 }
 
 drupelet_status store_canopy_write(const drupelet_scenario *s, const orchard_canopy *c, const char *path,
                                    bool overwrite)
 {
-    store_draft draft;
-    drupelet_status status = store_draft_begin(path, overwrite, &draft);
-    if (status.code != DRUPELET_OK)
-        return status;
-    status = store_canopy_form_of(path) == STORE_CANOPY_HDF5 ? write_hdf5(s, c, &draft) : write_csv(s, c, &draft);
-    if (status.code == DRUPELET_OK)
-        return store_draft_keep(&draft);
-    store_draft_drop(&draft);
-    return status;
+    return store_canopy_form_of(path) == STORE_CANOPY_HDF5 ? write_hdf5(s, c, path, overwrite)
+                                                           : write_csv(s, c, path, overwrite);
 }

@@ -127,3 +127,25 @@ void store_draft_drop(store_draft *draft)
         unlink(draft->draft);
     end(draft, base_ok());
 }
+
+drupelet_status store_draft_end(store_draft *draft, drupelet_status status)
+{
+    if (status.code == DRUPELET_OK)
+        return store_draft_keep(draft);
+    store_draft_drop(draft);
+    return status;
+}
+
+drupelet_status store_text_open(const store_draft *draft, FILE **to)
+{
+    *to = fopen(draft->draft, "wb");
+    return *to ? base_ok() : cannot_write(draft->path, errno);
+}
+
+drupelet_status store_text_close(const store_draft *draft, FILE *to, drupelet_status status)
+{
+    const bool bad = to && ferror(to) != 0;
+    if (((to && fclose(to) != 0) || bad) && status.code == DRUPELET_OK)
+        return base_error(DRUPELET_FILE, "%s: cannot be written; is the disk full?", draft->path);
+    return status;
+}

@@ -137,10 +137,7 @@ drupelet_status store_journal_create(const char *path, const void *head, size_t 
     status = store_draft_fill(&draft, MAGIC, sizeof MAGIC);
     if (status.code == DRUPELET_OK) status = store_draft_fill(&draft, &f, sizeof f);
     if (status.code == DRUPELET_OK) status = store_draft_fill(&draft, head, n_head);
-    if (status.code == DRUPELET_OK)
-        status = store_draft_keep(&draft);
-    else
-        store_draft_drop(&draft);
+    status = store_draft_end(&draft, status);
     return status.code == DRUPELET_OK ? store_journal_open(path, true, journal) : status;
 }
 

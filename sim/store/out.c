@@ -1,11 +1,15 @@
 /* sim/store/out.c - the HDF5 side of writing: creation order, dimension scales, filters, attributes. After the netCDF-4
  * file format (Unidata, NetCDF Users Guide, "File Structure and Performance", netCDF-4 section; memory). */
+#define _POSIX_C_SOURCE 200809L
 #include "store/out.h"
 
+#include <errno.h>
+#include <fcntl.h>
 #include <hdf5_hl.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "base/status.h"
 
@@ -13,14 +17,14 @@ enum {
     MOST_DIMENSIONS = 4,
     NAME = 64,
     CHUNK = 16384, /* numbers in one, at most (or one part of a field) */
-    GROWTH = 1 << 20,
     TEXTS = 4096 /* bytes of buffers for texts; HDF5's own are 1 MB, and set to 0 for each of them */
 };
 
 static void fail(store_out *out, const char *what)
 {
     if (out->status.code == DRUPELET_OK)
-        out->status = base_error(DRUPELET_FILE, "%s: HDF5 cannot put the result together (at '%s')", out->path, what);
+        out->status = base_error(DRUPELET_FILE, "%s: HDF5 cannot put the result together (at '%s')", out->draft.path,
+                                 what);
 }
 
 /* HDF5 reports failure by a negative number, of handles and of calls alike. */
@@ -40,72 +44,24 @@ void *store_out_memory(store_out *out, size_t n, size_t size)
 {
     void *memory = fine(out) ? calloc(n > 0 ? n : 1, size) : NULL;
     if (!memory && fine(out))
-        out->status = base_error(DRUPELET_MEMORY, "%s: no memory to write it", out->path);
+        out->status = base_error(DRUPELET_MEMORY, "%s: no memory to write it", out->draft.path);
     return memory;
 }
 
-/* ---- the file in memory ----
- * HDF5's core driver asks these for its memory, and gives it up when the file is closed: then it is whole.
- * H5Fget_file_image() would copy it, and hands out (1.10.8) a superblock whose checksum is wrong. */
+/* ---- the file ---- */
 
-static void *image_memory(size_t size, H5FD_file_image_op_t op, void *user)
+static void create(store_out *out)
 {
-    (void)op;
-    ((store_image *)user)->size = size;
-    return malloc(size);
-}
-
-static void *image_more(void *memory, size_t size, H5FD_file_image_op_t op, void *user)
-{
-    (void)op;
-    store_image *image = user;
-    void *more = realloc(memory, size);
-    if (more && size > image->size)
-        memset((char *)more + image->size, 0,
-               size - image->size); /* gaps between what HDF5 writes are part of the file */
-    if (more)
-        image->size = size;
-    return more;
-}
-
-static herr_t image_end(void *memory, H5FD_file_image_op_t op, void *user)
-{
-    if (op == H5FD_FILE_IMAGE_OP_FILE_CLOSE)
-        ((store_image *)user)->kept = memory;
-    else
-        free(memory);
-    return 0;
-}
-
-static void *image_same(void *user)
-{
-    return user;
-}
-
-static herr_t image_leave(void *user)
-{
-    (void)user;
-    return 0;
-}
-
-static void create(const char *file, const char *shown, store_sink *sink, store_out *out)
-{
-    *out = (store_out){
-        .file = -1, .group = -1, .path = shown, .status = base_ok(), .sink = sink};
-    out->before = store_quiet_begin();
     const hid_t creation = H5Pcreate(H5P_FILE_CREATE), access = H5Pcreate(H5P_FILE_ACCESS);
     const unsigned order = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
-    H5FD_file_image_callbacks_t callbacks = {image_memory, NULL,        image_more,  image_end,
-                                             image_same,   image_leave, &out->memory};
     if (good(out, creation, "start") && good(out, access, "start")
         && good(out, H5Pset_obj_track_times(creation, 0), "start")
         && good(out, H5Pset_link_creation_order(creation, order), "start")
         && good(out, H5Pset_attr_creation_order(creation, order), "start")
         && good(out, H5Pset_libver_bounds(access, H5F_LIBVER_V18, H5F_LIBVER_V18), "start")
         && good(out, H5Pset_fclose_degree(access, H5F_CLOSE_SEMI), "start")
-        && good(out, sink ? store_sink_use(access, sink) : H5Pset_fapl_core(access, GROWTH, 0), "start")
-        && good(out, sink ? 0 : H5Pset_file_image_callbacks(access, &callbacks), "start")) {
-        out->file = H5Fcreate(file, H5F_ACC_TRUNC, creation, access);
+        && good(out, store_sink_use(access, &out->sink), "start")) {
+        out->file = H5Fcreate("drupelet", H5F_ACC_TRUNC, creation, access);
         if (good(out, out->file, "start"))
             good(out, out->group = H5Gopen2(out->file, "/", H5P_DEFAULT), "start");
     }
@@ -113,58 +69,45 @@ static void create(const char *file, const char *shown, store_sink *sink, store_
     H5Pclose(access);
 }
 
-void store_out_create(const char *file, const char *shown, store_out *out)
+drupelet_status store_out_begin(const char *path, bool overwrite, store_out *out)
 {
-    create(file, shown, NULL, out);
+    *out = (store_out){.file = -1, .group = -1, .sink = {.file = -1}};
+    out->status = store_draft_begin(path, overwrite, &out->draft);
+    if (!fine(out))
+        return out->status;
+    out->sink.file = open(out->draft.draft, O_RDWR);
+    if (out->sink.file < 0) {
+        out->status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", path, strerror(errno));
+        return store_draft_end(&out->draft, out->status);
+    }
+    out->before = store_quiet_begin();
+    create(out);
+    return base_ok();
 }
 
-void store_out_create_on(store_sink *sink, const char *shown, store_out *out)
+drupelet_status store_out_state(store_out *out)
 {
-    create("drupelet", shown, sink, out);
-}
-
-drupelet_status store_out_close_on(store_out *out)
-{
-    if (out->group >= 0)
-        good(out, H5Gclose(out->group), "end");
-    if (out->file >= 0)
-        good(out, H5Fclose(out->file), "end");
-    out->group = out->file = -1;
-    store_quiet_end(out->before);
-    if (out->sink->cause != 0) /* what HDF5 says after that is no cause */
-        out->status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", out->path, strerror(out->sink->cause));
-    store_sink_end(out->sink);
+    if (out->sink.cause != 0) /* what HDF5 says after that is no cause */
+        out->status =
+            base_error(DRUPELET_FILE, "%s: cannot be written: %s", out->draft.path, strerror(out->sink.cause));
     return out->status;
 }
 
-/* Length of a finished file: its superblock (version 2) holds the end of the file in 8 bytes at byte 28, lowest first
- * (HDF5 File Format Specification 3.0, section II.A; memory, and tested). */
-static size_t length_of(const unsigned char *image, size_t allocated)
-{
-    uint64_t end = 0;
-    if (allocated < 48 || image[8] != 2 || image[9] != 8)
-        return 0;
-    for (int i = 7; i >= 0; i--)
-        end = end << 8 | image[28 + i];
-    return end <= allocated ? (size_t)end : 0;
-}
-
-drupelet_status store_out_close(store_out *out, void **image, size_t *n)
+drupelet_status store_out_end(store_out *out, bool keep)
 {
     if (out->group >= 0)
         good(out, H5Gclose(out->group), "end");
     if (out->file >= 0)
         good(out, H5Fclose(out->file), "end"); /* fails if something is still open in it: that must not pass */
-    out->group = out->file = -1;
     store_quiet_end(out->before);
-    *n = out->memory.kept ? length_of(out->memory.kept, out->memory.size) : 0;
-    if (*n == 0)
-        fail(out, "end");
-    *image = fine(out) ? out->memory.kept : NULL;
-    if (!*image)
-        free(out->memory.kept);
-    out->memory = (store_image){0};
-    return out->status;
+    if (close(out->sink.file) != 0 && out->sink.cause == 0)
+        out->sink.cause = errno;
+    const drupelet_status status = store_out_state(out);
+    store_sink_end(&out->sink);
+    if (keep)
+        return store_draft_end(&out->draft, status);
+    store_draft_drop(&out->draft);
+    return status;
 }
 
 void store_out_group(store_out *out, const char *name, const char *long_name)

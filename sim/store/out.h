@@ -1,10 +1,8 @@
 /* sim/store/out.h - writes an HDF5 file so that netCDF-4 readers open it too.
  *
- * The file is made in memory and handed out as bytes, a few MB: HDF5 (1.10.8) keeps a file that it cannot write, on a
- * full disk say, open for good and takes the whole program down at its end.
- *
  * Every dimension of every dataset has a dimension scale of its name in the same group; names keep their order; nothing
- * in the file depends on time or place, so that equal results give equal bytes. The first failure stays in the status
+ * in the file depends on time or place, so that equal results give equal bytes. What the disk does not take, HDF5 does
+ * not get to know (sink.h). The first failure stays in the status
  * and the calls after it do nothing. */
 #ifndef STORE_OUT_H
 #define STORE_OUT_H
@@ -16,32 +14,25 @@
 #include "drupelet/status.h"
 #include "store/quiet.h"
 #include "store/sink.h"
+#include "store/store.h"
 
 typedef enum { STORE_DOUBLE, STORE_FLOAT, STORE_INT8, STORE_INT32, STORE_INT64, STORE_TEXT } store_type;
 
-/** Memory that HDF5 builds the file in, and where it is left at the end. */
-typedef struct { void *kept; size_t size; } store_image;
-
 typedef struct {
     hid_t file, group;
-    const char *path; /* as the user knows it */
     drupelet_status status;
-    store_quiet before; /* HDF5 is silent while the file is written */
-    store_image memory;
-    store_sink *sink;      /* NULL: the file is made in memory */
+    store_draft draft;
+    store_sink sink;       /* the draft's file, as HDF5 knows it */
+    store_quiet before;    /* HDF5 is silent while the file is written */
     hsize_t rows_a_chunk;  /* of datasets that are filled later, put from now on; 0: by their size */
 } store_out;
 
-/** Starts a file in memory. @param file a name for HDF5, not touched  @param shown name for messages */
-void store_out_create(const char *file, const char *shown, store_out *out);
-/** Ends it. @param image out: the bytes of the file, the caller frees them; NULL after a failure  @param n how many
- *  @return the first failure of all */
-drupelet_status store_out_close(store_out *out, void **image, size_t *n);
-
-/** The same straight to the disk, for files that may be large. @param sink with its file open; outlives the file */
-void store_out_create_on(store_sink *sink, const char *shown, store_out *out);
-/** Ends that. @return the first failure of all, a full disk among them */
-drupelet_status store_out_close_on(store_out *out);
+/** Starts a file, as a draft. @return DRUPELET_OK, or why it cannot be begun: then there is nothing to end */
+drupelet_status store_out_begin(const char *path, bool overwrite, store_out *out);
+/** The first failure so far, a full disk among them. */
+drupelet_status store_out_state(store_out *out);
+/** Ends it. @param keep whether the draft becomes the file, if all went well  @return the first failure of all */
+drupelet_status store_out_end(store_out *out, bool keep);
 
 /** Starts a group of the root; what is put afterwards goes into it. */
 void store_out_group(store_out *out, const char *name, const char *long_name);

@@ -6,6 +6,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdio.h>
 
 #include "drupelet/run.h"
 #include "orchard/orchard.h"
@@ -46,5 +47,13 @@ drupelet_status store_draft_fill(const store_draft *draft, const void *bytes, si
 drupelet_status store_draft_keep(store_draft *draft);
 /** Ends a draft without keeping it. */
 void store_draft_drop(store_draft *draft);
+/** Keeps a draft after DRUPELET_OK, else drops it. @return the status, or why it could not be kept */
+drupelet_status store_draft_end(store_draft *draft, drupelet_status status);
+
+/** Opens a draft for text. @param to out: NULL after a failure */
+drupelet_status store_text_open(const store_draft *draft, FILE **to);
+/** Closes it. @param to may be NULL
+ *  @return the status, or DRUPELET_FILE where the disk did not take all of it */
+drupelet_status store_text_close(const store_draft *draft, FILE *to, drupelet_status status);
 
 #endif

@@ -308,22 +308,14 @@ drupelet_status store_sweep_write_csv(const store_sweep *s, const char *path, bo
     drupelet_status status = store_draft_begin(path, overwrite, &draft);
     if (status.code != DRUPELET_OK)
         return status;
-    FILE *to = fopen(draft.draft, "wb");
-    int cause = to ? 0 : errno;
+    FILE *to;
+    status = store_text_open(&draft, &to);
     if (to) {
         fprintf(to, "# %s: results by case, made by drupelet %s\n# %s\n", s->head.name, s->head.version,
                 s->head.caution);
         put_names(to, s);
         for (int64_t i = 0; i < s->head.n_cases && !ferror(to); i++)
             put_case(to, s, i);
-        if (ferror(to))
-            cause = errno ? errno : EIO;
-        if (fclose(to) != 0 && cause == 0)
-            cause = errno;
     }
-    if (cause == 0)
-        return store_draft_keep(&draft);
-    status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", path, strerror(cause));
-    store_draft_drop(&draft);
-    return status;
+    return store_draft_end(&draft, store_text_close(&draft, to, status));
 }

@@ -1,12 +1,9 @@
 /* sim/store/sweep_write.c - writes the result file of a sweep, block by block, so that memory does not grow with the
  * number of cases. */
 #define _POSIX_C_SOURCE 200809L
-#include <errno.h>
-#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "base/status.h"
 #include "drupelet/run.h"
@@ -18,8 +15,6 @@ enum { NAME = 96, REASON = sizeof((drupelet_status *)0)->message };
 
 struct store_sweep_writer {
     const store_sweep_head *head;
-    store_draft draft;
-    store_sink sink;
     store_out out;
     int64_t n, n_failed, room_failed;
     int64_t *failed;  /* cases, from 1 */
@@ -150,21 +145,13 @@ drupelet_status store_sweep_begin(const store_sweep_head *head, const char *path
         return base_error(DRUPELET_MEMORY, "no memory for the results of the sweep");
     w->head = head;
     w->column = malloc(STORE_SWEEP_BLOCK * RESULT_STRIPS * sizeof(double));
-    drupelet_status status = w->column ? store_draft_begin(path, overwrite, &w->draft)
-                                       : base_error(DRUPELET_MEMORY, "no memory for the results of the sweep");
-    if (status.code == DRUPELET_OK) {
-        w->sink.file = open(w->draft.draft, O_RDWR);
-        if (w->sink.file < 0) {
-            status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", path, strerror(errno));
-            store_draft_drop(&w->draft);
-        }
-    }
+    const drupelet_status status = w->column ? store_out_begin(path, overwrite, &w->out)
+                                             : base_error(DRUPELET_MEMORY, "no memory for the results of the sweep");
     if (status.code != DRUPELET_OK) {
         free(w->column);
         free(w);
         return status;
     }
-    store_out_create_on(&w->sink, w->draft.path, &w->out);
     put_all(&w->out, head);
     *writer = w;
     return base_ok();
@@ -180,7 +167,8 @@ static void go_to(store_out *out, const char *name)
     H5Gclose(out->group);
     out->group = H5Gopen2(out->file, name, H5P_DEFAULT);
     if (out->group < 0)
-        out->status = base_error(DRUPELET_FILE, "%s: HDF5 cannot put the result together (at '%s')", out->path, name);
+        out->status = base_error(DRUPELET_FILE, "%s: HDF5 cannot put the result together (at '%s')", out->draft.path,
+                                 name);
 }
 
 static void add_cases(store_sweep_writer *w, const store_sweep_row *row, int n)
@@ -306,9 +294,7 @@ drupelet_status store_sweep_add(store_sweep_writer *w, const store_sweep_row *ro
         if (row[i].reason && !note_failure(w, w->n + i, row[i].reason) && w->out.status.code == DRUPELET_OK)
             w->out.status = base_error(DRUPELET_MEMORY, "no memory for the reasons of failures");
     w->n += n;
-    if (w->sink.cause != 0 && w->out.status.code == DRUPELET_OK)
-        w->out.status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", w->draft.path, strerror(w->sink.cause));
-    return w->out.status;
+    return store_out_state(&w->out);
 }
 
 static void put_failures(store_sweep_writer *w)
@@ -325,13 +311,7 @@ drupelet_status store_sweep_end(store_sweep_writer *w, bool keep)
 {
     if (keep)
         put_failures(w);
-    drupelet_status status = store_out_close_on(&w->out);
-    if (close(w->sink.file) != 0 && status.code == DRUPELET_OK)
-        status = base_error(DRUPELET_FILE, "%s: cannot be written: %s", w->draft.path, strerror(errno));
-    if (keep && status.code == DRUPELET_OK)
-        status = store_draft_keep(&w->draft);
-    else
-        store_draft_drop(&w->draft);
+    const drupelet_status status = store_out_end(&w->out, keep);
     for (int64_t i = 0; i < w->n_failed; i++)
         free(w->reason[i]);
     free(w->reason);

@@ -121,23 +121,12 @@ static void write_all(store_out *out, const drupelet_result *result)
 
 static drupelet_status write_file(const drupelet_result *result, const char *path, bool overwrite)
 {
-    store_draft draft;
     store_out out;
-    void *image;
-    size_t n;
-    drupelet_status status = store_draft_begin(path, overwrite, &draft);
+    const drupelet_status status = store_out_begin(path, overwrite, &out);
     if (status.code != DRUPELET_OK)
         return status;
-    store_out_create(draft.draft, draft.path, &out);
     write_all(&out, result);
-    status = store_out_close(&out, &image, &n);
-    if (status.code == DRUPELET_OK)
-        status = store_draft_fill(&draft, image, n);
-    free(image);
-    if (status.code == DRUPELET_OK)
-        return store_draft_keep(&draft);
-    store_draft_drop(&draft);
-    return status;
+    return store_out_end(&out, true);
 }
 
 drupelet_status drupelet_result_write(const drupelet_result *result, const char *path, bool overwrite)

@@ -23,7 +23,7 @@ static void print_place(FILE *to, const result_collector *c)
     fprintf(to, "  %-20.20s %-4s %8.4g %7s", c->name, scenario_collector_kind_name(c->kind), c->distance_m, height);
 }
 
-void report_collectors_table(const drupelet_result *r, FILE *to)
+void report_collectors_table(FILE *to, const drupelet_result *r)
 {
     const tally_estimate none = {NAN, NAN}; /* a dish lets pass what it catches */
     if (r->n_collectors == 0)

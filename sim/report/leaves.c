@@ -34,7 +34,7 @@ static bool has_leaves(const drupelet_result *r)
     return area > 0.0;
 }
 
-void report_leaves_table(const drupelet_result *r, FILE *to)
+void report_leaves_table(FILE *to, const drupelet_result *r)
 {
     char deposit[64], dripped[64];
     if (isnan(r->application_rate_L_ha)) {

@@ -10,6 +10,7 @@
 #include "report/summary_parts.h"
 #include "report/text.h"
 #include "report/warn.h"
+#include "result/quantity.h"
 #include "tally/aloft.h"
 #include "tally/drift.h"
 
@@ -31,12 +32,12 @@ static void print_percent_line(FILE *to, const char *what, tally_estimate e)
 /* The same of shares. */
 static void print_amount(FILE *to, int width, tally_estimate e)
 {
-    print_percent(to, width, (tally_estimate){100.0 * e.share, 100.0 * e.error});
+    print_percent(to, width, result_times(100.0, e));
 }
 
 static void print_line(FILE *to, const char *what, tally_estimate e)
 {
-    print_percent_line(to, what, (tally_estimate){100.0 * e.share, 100.0 * e.error});
+    print_percent_line(to, what, result_times(100.0, e));
 }
 
 static void print_fates(FILE *to, const drupelet_result *r)
@@ -95,17 +96,6 @@ static void print_lack(FILE *to, const drupelet_result *r)
                 percent[TALLY_ALOFT]);
 }
 
-static void print_curve(FILE *to, const drupelet_result *r)
-{
-    fputs("\nDrift on the ground: deposit at a distance downwind of the block, % of the application rate\n", to);
-    print_lack(to, r);
-    for (int i = 0; i < SCENARIO_CURVE; i++) {
-        char text[32];
-        snprintf(text, sizeof text, "at %g m", r->curve_distance_m[i]);
-        print_percent_line(to, text, r->curve_percent[i]);
-    }
-}
-
 static void print_planes(FILE *to, const drupelet_result *r)
 {
     fputs("\nDrift in the air: what passes a distance downwind of the block, by height, L of 100 L\n", to);
@@ -142,16 +132,6 @@ static void print_elsewhere(FILE *to, const drupelet_result *r)
         else
             snprintf(text, sizeof text, "%s", tally_fate_label(report_elsewhere[i]));
         print_line(to, text, r->fate[report_elsewhere[i]]);
-    }
-}
-
-static void print_sums(FILE *to, const drupelet_result *r)
-{
-    fputs("\nSum of what lies on the ground beyond a distance and what leaves downwind in the air, L of 100 L\n", to);
-    for (int i = 0; i < SCENARIO_SUMS; i++) {
-        char text[32];
-        snprintf(text, sizeof text, "beyond %g m", r->drift_distance_m[i]);
-        print_percent_line(to, text, r->drift_sum_percent[i]);
     }
 }
 
@@ -197,6 +177,37 @@ run_warnings report_warnings_of(const drupelet_result *r)
     return w;
 }
 
+/* The values of a quantity, one a line. */
+static void print_quantity(FILE *to, const drupelet_result *r, const result_group *group, const result_quantity *q)
+{
+    const result_quantity *axis = result_axis_of(group, q, 0);
+    const size_t n = result_size(r, group, q);
+    const double factor = q->summary.factor > 0.0 ? q->summary.factor : 1.0;
+    if (q->summary.heading)
+        fprintf(to, "\n%s\n", q->summary.heading);
+    if (q->summary.lacks_aloft)
+        print_lack(to, r);
+    for (size_t i = 0; i < n; i++) {
+        char what[64];
+        const void *at = result_value(r, group, q, i);
+        if (axis && axis->unit)
+            snprintf(what, sizeof what, "%s %g %s", q->summary.line,
+                     result_number(axis, result_value(r, group, axis, i), i), axis->unit);
+        else
+            snprintf(what, sizeof what, "%s%s%s", q->summary.line, axis ? " " : "", axis ? axis->word((int)i) : "");
+        if (q->type == RESULT_SHARE)
+            print_percent_line(to, what, result_times(factor, *(const tally_estimate *)at));
+        else
+            fprintf(to, "  %-44s%20.4g\n", what, factor * result_number(q, at, i));
+    }
+}
+
+/* What has a shape of its own, before quantities of that rank and above. */
+static const struct { int rank; void (*print)(FILE *to, const drupelet_result *r); } SHAPED[] = {
+    {50, print_fates},      {70, print_rows},  {90, report_leaves_table}, {110, print_planes}, {130, print_elsewhere},
+    {145, report_collectors_table}, {170, print_tips}};
+enum { N_SHAPED = sizeof SHAPED / sizeof SHAPED[0] };
+
 static void print_table(const drupelet_result *r, FILE *to)
 {
     fprintf(to, "%s%s%s\n", r->name, r->place[0] != '\0' ? " - " : "", r->place);
@@ -207,17 +218,15 @@ static void print_table(const drupelet_result *r, FILE *to)
                 r->application_rate_L_ha, r->treated_width_m, r->n_rows, r->emitted_L_per_100_m);
     fprintf(to, "%lld droplets followed, seed %llu\n", (long long)r->n_droplets, (unsigned long long)r->seed);
     print_aim(to, r);
-    print_fates(to, r);
-    print_rows(to, r);
-    report_leaves_table(r, to);
-    print_curve(to, r);
-    print_planes(to, r);
-    print_elsewhere(to, r);
-    print_sums(to, r);
-    report_collectors_table(r, to);
-    fputs("\nWater, L of 100 L of the water sprayed (+/- one standard error)\n", to);
-    print_line(to, "evaporated in flight", r->evaporated);
-    print_tips(to, r);
+    for (int rank = 1; rank <= RESULT_LAST_RANK; rank++) {
+        for (int i = 0; i < N_SHAPED; i++)
+            if (SHAPED[i].rank == rank)
+                SHAPED[i].print(to, r);
+        for (int g = 0; g < result_n_groups; g++)
+            for (int k = 0; k < result_groups[g]->n; k++)
+                if (result_groups[g]->quantity[k].summary.rank == rank && result_groups[g]->quantity[k].summary.line)
+                    print_quantity(to, r, result_groups[g], &result_groups[g]->quantity[k]);
+    }
     const run_warnings warnings = report_warnings_of(r);
     report_warnings_print(to, &warnings);
     fprintf(

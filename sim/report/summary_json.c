@@ -9,20 +9,15 @@
 #include "result/quantity.h"
 #include "tally/drift.h"
 
-static tally_estimate times(double factor, tally_estimate e)
-{
-    return (tally_estimate){factor * e.share, factor * e.error};
-}
-
 /* A share of the output, told in percent. */
 static void put_percent(base_json *j, const char *key, tally_estimate e)
 {
-    report_json_estimate(j, key, times(100.0, e));
+    report_json_estimate(j, key, result_times(100.0, e));
 }
 
 /* ---- quantities by their table ---- */
 
-enum { LAST_RANK = 200, LAST_IN_RECORD = 2 };
+enum { LAST_IN_RECORD = 2 };
 
 /* Name and unit; the name without that of its axis in front, the unit unless the name begins with it. */
 static const char *key_of(const result_quantity *q, char key[96])
@@ -30,8 +25,8 @@ static const char *key_of(const result_quantity *q, char key[96])
     const size_t n = q->axes ? strlen(q->axes) : 0;
     const char *name = n > 0 && strncmp(q->name, q->axes, n) == 0 && q->name[n] == '_' ? q->name + n + 1 : q->name;
     const bool unit = q->unit && strcmp(q->unit, "1") != 0 && strncmp(name, q->unit, strlen(q->unit)) != 0;
-    if (q->json.key)
-        return q->json.key;
+    if (q->summary.key)
+        return q->summary.key;
     snprintf(key, 96, "%s%s%s", name, unit ? "_" : "", unit ? q->unit : "");
     for (char *c = key; *c; c++)
         *c = *c == '/' ? '_' : *c;
@@ -42,10 +37,10 @@ static void put_value(base_json *j, const char *key, const drupelet_result *r, c
                       const result_quantity *q, size_t i)
 {
     const void *at = result_value(r, group, q, i);
-    const double number = result_number(q, at, i), factor = q->json.factor > 0.0 ? q->json.factor : 1.0;
-    const int digits = q->json.digits > 0 ? q->json.digits : REPORT_JSON_DIGITS;
+    const double number = result_number(q, at, i), factor = q->summary.factor > 0.0 ? q->summary.factor : 1.0;
+    const int digits = q->summary.digits > 0 ? q->summary.digits : REPORT_JSON_DIGITS;
     if (q->type == RESULT_SHARE)
-        report_json_estimate(j, key, times(factor, *(const tally_estimate *)at));
+        report_json_estimate(j, key, result_times(factor, *(const tally_estimate *)at));
     else if (q->type == RESULT_TEXT)
         base_json_words(j, key, *(char *const *)at);
     else if (!q->word)
@@ -73,7 +68,7 @@ static void put_values(base_json *j, const drupelet_result *r, const result_grou
 
 static bool is_list(const result_quantity *axis)
 {
-    return axis && !axis->axes && (axis->use & RESULT_IN_JSON);
+    return axis && !axis->axes && (axis->use & RESULT_IN_SUMMARY);
 }
 
 /* The list whose records have a quantity in them; NULL: it stands by itself. */
@@ -87,13 +82,13 @@ static const result_quantity *list_of(const result_group *group, const result_qu
 static void put_record(base_json *j, const drupelet_result *r, const result_group *group, const result_quantity *list,
                        size_t i)
 {
-    if (list->json.own_key)
-        put_value(j, list->json.own_key, r, group, list, i);
+    if (list->summary.own_key)
+        put_value(j, list->summary.own_key, r, group, list, i);
     for (int rank = 0; rank <= LAST_IN_RECORD; rank++)
         for (int k = 0; k < group->n; k++) {
             const result_quantity *q = &group->quantity[k], *words = result_axis_of(group, q, 1);
             char key[96];
-            if (!(q->use & RESULT_IN_JSON) || list_of(group, q) != list || q->json.rank != rank)
+            if (!(q->use & RESULT_IN_SUMMARY) || list_of(group, q) != list || q->summary.rank != rank)
                 continue;
             if (words)
                 put_values(j, r, group, q, words, i * (size_t)words->length);
@@ -106,13 +101,13 @@ static void put_record(base_json *j, const drupelet_result *r, const result_grou
 static void put_list(base_json *j, const drupelet_result *r, const result_group *group, const result_quantity *list,
                      size_t first, size_t n)
 {
-    base_json_open(j, list->json.key, '[');
+    base_json_open(j, list->summary.key, '[');
     for (size_t i = first; i < first + n; i++) {
         base_json_open(j, NULL, '{');
         put_record(j, r, group, list, i);
-        for (int k = 0; k < group->n && list->json.rank > 0; k++) { /* the parts of a collector */
+        for (int k = 0; k < group->n && list->summary.rank > 0; k++) { /* the parts of a collector */
             const result_quantity *parts = &group->quantity[k];
-            if (is_list(parts) && parts->json.rank == 0 && r->collector[i].n_parts > 1)
+            if (is_list(parts) && parts->summary.rank == 0 && r->collector[i].n_parts > 1)
                 put_list(j, r, group, parts, (size_t)r->collector[i].first_part, (size_t)r->collector[i].n_parts);
         }
         base_json_close(j, '}');
@@ -226,7 +221,7 @@ static void put_ranked(base_json *j, const drupelet_result *r, int rank)
     for (int g = 0; g < result_n_groups; g++)
         for (int k = 0; k < result_groups[g]->n; k++) {
             const result_quantity *q = &result_groups[g]->quantity[k];
-            if ((q->use & RESULT_IN_JSON) && q->json.rank == rank && !list_of(result_groups[g], q))
+            if ((q->use & RESULT_IN_SUMMARY) && q->summary.rank == rank && !list_of(result_groups[g], q))
                 put_quantity(j, r, result_groups[g], q);
         }
 }
@@ -243,7 +238,7 @@ void report_summary_json(const drupelet_result *r, FILE *to)
     base_json_whole(&j, "n_droplets", (uint64_t)r->n_droplets);
     base_json_whole(&j, "n_steps", (uint64_t)r->n_steps);
     put_aim(&j, r);
-    for (int rank = 1; rank <= LAST_RANK; rank++)
+    for (int rank = 1; rank <= RESULT_LAST_RANK; rank++)
         put_ranked(&j, r, rank);
     report_warnings_json(&j, &warnings);
     base_json_words(&j, "caution", r->caution);

@@ -10,9 +10,9 @@
 /** The summary as one JSON object. */
 void report_summary_json(const drupelet_result *result, FILE *to);
 /** Cover, droplets and run-off: a few lines below the table by row; nothing of leafless trees. */
-void report_leaves_table(const drupelet_result *result, FILE *to);
+void report_leaves_table(FILE *to, const drupelet_result *result);
 /** A table of the collectors; nothing where the run has none. */
-void report_collectors_table(const drupelet_result *result, FILE *to);
+void report_collectors_table(FILE *to, const drupelet_result *result);
 /** The warnings that a result holds, as a list. */
 run_warnings report_warnings_of(const drupelet_result *result);
 

@@ -17,22 +17,22 @@
 #define DROPLETS "number of droplets caught"
 #define COVERAGE "area covered by stains, of water-sensitive paper; not a number for other surfaces"
 
-#define NET_RANGE RESULT_MAY_BE_NONE | RESULT_IN_JSON, .low = -1e9, .high = 1e9
+#define NET_RANGE RESULT_MAY_BE_NONE | RESULT_IN_SUMMARY, .low = -1e9, .high = 1e9
 
 static const result_quantity QUANTITIES[] = {
     {"collector", NULL, RESULT_TEXT, NULL, "collector, as the scenario calls it", WHOLE(name),
-     RESULT_MAY_LACK | RESULT_IN_JSON, .json = {.rank = 160, .key = "collectors", .own_key = "name"},
+     RESULT_MAY_LACK | RESULT_IN_SUMMARY, .summary = {.rank = 160, .key = "collectors", .own_key = "name"},
      .count = offsetof(drupelet_result, n_collectors), .most = SCENARIO_COLLECTORS},
-    {"kind", "collector", RESULT_INT8, "1", "kind of collector", WHOLE(kind), RESULT_IN_PAGE | RESULT_IN_JSON,
+    {"kind", "collector", RESULT_INT8, "1", "kind of collector", WHOLE(kind), RESULT_IN_PAGE | RESULT_IN_SUMMARY,
      .word = scenario_collector_kind_name, .n_words = SCENARIO_COLLECTOR_KINDS},
     {"x", "collector", RESULT_DOUBLE, "m", "place of its middle across the rows", WHOLE(x_m)},
     {"distance", "collector", RESULT_DOUBLE, "m",
      "distance downwind of the block; negative inside it and upwind", WHOLE(distance_m),
-     RESULT_IN_PAGE | RESULT_IN_JSON},
+     RESULT_IN_PAGE | RESULT_IN_SUMMARY},
     {"height", "collector", RESULT_DOUBLE, "m", "height of its middle, of a line's lower end", WHOLE(height_m),
-     RESULT_IN_PAGE | RESULT_IN_JSON},
+     RESULT_IN_PAGE | RESULT_IN_SUMMARY},
     {"top", "collector", RESULT_DOUBLE, "m", "height of its middle, of a line's upper end", WHOLE(top_m),
-     RESULT_IN_PAGE | RESULT_IN_JSON},
+     RESULT_IN_PAGE | RESULT_IN_SUMMARY},
     {"width", "collector", RESULT_DOUBLE, "m", "width of a dish across the rows, edge of a card, diameter of a line",
      WHOLE(width_m)},
     {"facing", "collector", RESULT_DOUBLE, "degree",
@@ -48,13 +48,13 @@ static const result_quantity QUANTITIES[] = {
     {"coverage", "collector", RESULT_SHARE, "percent", COVERAGE, WHOLE(measured.of[RUN_COVERAGE]),
      RESULT_IN_PAGE | NET_RANGE},
     {"part", NULL, RESULT_INT32, "1", "part of a collector: a piece of a line's height; dishes and cards have one",
-     .use = RESULT_MAY_LACK | RESULT_IN_JSON, .json = {.key = "parts"}, .place.none = true,
+     .use = RESULT_MAY_LACK | RESULT_IN_SUMMARY, .summary = {.key = "parts"}, .place.none = true,
      .count = offsetof(drupelet_result, n_collector_parts), .first = 1,
      .most = 1 << 16},
     {"part_collector", "part", RESULT_INT32, "1", "which collector it is of, counted from 1", PART(collector), .low = 1,
      .high = SCENARIO_COLLECTORS},
-    {"part_low", "part", RESULT_DOUBLE, "m", "height of its lower end", PART(low_m), RESULT_IN_JSON},
-    {"part_high", "part", RESULT_DOUBLE, "m", "height of its upper end", PART(high_m), RESULT_IN_JSON},
+    {"part_low", "part", RESULT_DOUBLE, "m", "height of its lower end", PART(low_m), RESULT_IN_SUMMARY},
+    {"part_high", "part", RESULT_DOUBLE, "m", "height of its upper end", PART(high_m), RESULT_IN_SUMMARY},
     {"part_caught", "part", RESULT_SHARE, "uL/cm2", CAUGHT, PART(measured.of[RUN_CAUGHT]), NET_RANGE},
     {"part_percent_of_rate", "part", RESULT_SHARE, "percent", OF_RATE, PART(measured.of[RUN_PERCENT_OF_RATE]),
      NET_RANGE},

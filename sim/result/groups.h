@@ -11,11 +11,6 @@ extern const result_group result_fates, result_tracks, result_canopy, result_gro
 #define RESULT_COUNT(array) ((int)(sizeof(array) / sizeof((array)[0])))
 #define RESULT_UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
 
-static inline tally_estimate result_times(double factor, tally_estimate e)
-{
-    return (tally_estimate){factor * e.share, factor * e.error};
-}
-
 /** A text of the result's own; NULL without memory. */
 char *result_copy(const char *text);
 

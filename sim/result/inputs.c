@@ -44,7 +44,7 @@ static const result_quantity QUANTITIES[] = {
     {"domain_top", "", RESULT_DOUBLE, "m", "height at which the simulation ends", RESULT_AT(domain_top_m),
      RESULT_IN_PAGE, .key = "run.domain_top"},
     {"time_limit", "", RESULT_DOUBLE, "s", "time that a droplet is followed, at most", RESULT_AT(time_limit_s),
-     RESULT_IN_JSON, .json = {.rank = 10}, .key = "run.time_limit"},
+     RESULT_IN_SUMMARY, .summary = {.rank = 10}, .key = "run.time_limit"},
 };
 
 static drupelet_status fill(const run_outcome *o, drupelet_result *r)

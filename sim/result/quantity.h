@@ -14,7 +14,7 @@ typedef enum {
     RESULT_SHARE, RESULT_DOUBLE, RESULT_FLOAT, RESULT_INT8, RESULT_INT32, RESULT_INT64, RESULT_TEXT
 } result_type;
 
-enum { RESULT_MOST_AXES = 4 };
+enum { RESULT_MOST_AXES = 4, RESULT_LAST_RANK = 200 /* in the summary */ };
 
 /** Where the values lie: at an offset of the result; behind the pointer there (apart); in a field of the structures of
  *  an array behind it (stride: size of one of them, which stands for an index of the first axis). */
@@ -32,7 +32,7 @@ typedef enum {
     RESULT_MAY_LACK = 2,   /* not every file has it: unknown then (not a number) */
     RESULT_ORDERED = 4,    /* the values rise throughout, or fall */
     RESULT_MAY_BE_NONE = 8, /* not a number stands for "unknown", or for "there is none" */
-    RESULT_IN_JSON = 16    /* the summary as JSON */
+    RESULT_IN_SUMMARY = 16    /* the summary, as text and as JSON */
 } result_use;
 
 /** The columns that a quantity has in the table of a sweep, one for each of its values; shares are in percent there. */
@@ -44,15 +44,18 @@ typedef struct {
     const char *name[2], *meaning[2]; /* of the others */
 } result_columns;
 
-/** How a quantity stands in the summary as JSON, where RESULT_IN_JSON marks it. An axis that is marked, too, makes a
+/** How a quantity stands in the summary, where RESULT_IN_SUMMARY marks it. In JSON an axis that is marked, too, makes a
  *  list of records, one for each point, with the quantities along it; other values along an axis make an object. */
 typedef struct {
     int rank;            /* lower ranks stand first, in the whole (from 1) or in the record (0 to 2) */
-    const char *key;     /* NULL: name and unit, such as "caught_uL_cm2"; of an axis that of its list */
+    const char *key;     /* in JSON; NULL: name and unit, such as "caught_uL_cm2"; of an axis that of its list */
     double factor;       /* 0: none */
-    int digits;          /* 0: as many as usual */
+    int digits;          /* in JSON; 0: as many as usual */
     const char *own_key; /* of an axis: the key of its own value, or number, in a record; NULL: it is not there */
-} result_json;
+    const char *line;    /* in the text, of a line for each value: its words, before the point of an axis */
+    const char *heading; /* above the lines; NULL: none */
+    bool lacks_aloft;    /* the numbers are too low where much is aloft at the end, and the text says so */
+} result_summary;
 
 typedef struct result_quantity result_quantity;
 struct result_quantity {
@@ -64,7 +67,7 @@ struct result_quantity {
     result_place place;
     unsigned use;        /* of result_use */
     result_columns column;
-    result_json json;
+    result_summary summary;
     /* of an axis: */
     int length;          /* fixed; 0: the int at the offset count */
     size_t count;

@@ -156,6 +156,11 @@ struct drupelet_result {
     double air_pressure_hPa, nonvolatile_percent, fan_speed_rpm;
 };
 
+static inline tally_estimate result_times(double factor, tally_estimate e)
+{
+    return (tally_estimate){factor * e.share, factor * e.error};
+}
+
 /** Words for a third of the crown's height and a side of a row, as in files and tables; NULL beyond the last. */
 const char *result_third_name(int i);
 const char *result_side_name(int i);

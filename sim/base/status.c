@@ -3,6 +3,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 
 drupelet_status base_ok(void)
 {
@@ -17,4 +18,10 @@ drupelet_status base_error(drupelet_code code, const char *format, ...)
     vsnprintf(status.message, sizeof status.message, format, arguments); /* cuts what is too long */
     va_end(arguments);
     return status;
+}
+
+void base_add_word(char *text, size_t room, const char *between, const char *word)
+{
+    const size_t used = strlen(text);
+    snprintf(text + used, room - used, "%s%s", used > 0 ? between : "", word);
 }

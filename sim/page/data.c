@@ -3,7 +3,7 @@
 
 #include "base/status.h"
 #include "page/parts.h"
-#include "scenario/time_limit.h"
+#include "scenario/scenario.h"
 #include "tally/groups.h"
 
 /* The group of every fate, in words. */

@@ -4,7 +4,7 @@
 
 #include "base/status.h"
 #include "result/groups.h"
-#include "scenario/measured.h"
+#include "scenario/scenario.h"
 #include "tally/leaves.h"
 
 #define UG_CM2_A_KG_HA 10.0 /* 1 kg/ha is 10 ug/cm2 of ground */

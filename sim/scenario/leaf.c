@@ -12,6 +12,7 @@
 #include <string.h>
 
 #include "base/elementary.h"
+#include "scenario/sections.h"
 
 #define ANY {60, 140} /* of Papierowska et al. */
 

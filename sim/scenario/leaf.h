@@ -3,7 +3,6 @@
 #ifndef SCENARIO_LEAF_H
 #define SCENARIO_LEAF_H
 
-#include "scenario/reader.h"
 #include "scenario/scenario.h"
 
 /** Contact angle of water (static, a range), by age and side, of a named leaf. */
@@ -27,9 +26,5 @@ scenario_leaf_surface scenario_leaf_of_angle(double contact_angle_rad);
 scenario_wetting scenario_leaf_nearest_class(double contact_angle_rad);
 /** The surface as it is to a liquid that makes it so many classes easier, at the easiest the easy class. */
 scenario_leaf_surface scenario_leaf_eased(const scenario_leaf_surface *surface, double n_classes);
-
-/** Reads leaf, leaf_age, the sides and their numbers. @param group canopy */
-void scenario_read_leaf(scenario_reader *r, const scenario_node *root, const scenario_node *group,
-                        scenario_canopy *canopy);
 
 #endif

@@ -5,7 +5,7 @@
  * and width may be given beside the file; they must then agree with it within the edge of a voxel. What only serves to
  * grow a canopy is refused: it would have no effect. */
 #define _POSIX_C_SOURCE 200809L
-#include "scenario/measured.h"
+#include "scenario/sections.h"
 
 #include <errno.h>
 #include <math.h>

@@ -16,6 +16,7 @@
 
 #include "base/elementary.h"
 #include "base/moist_air.h"
+#include "scenario/sections.h"
 
 #define LEAF_AGE_S 2e-3
 #define SHEET_AGE_S 20e-3

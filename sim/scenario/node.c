@@ -469,19 +469,6 @@ drupelet_status scenario_node_load_long(const char *file, const char *text, size
 
 /* ---- settings ---- */
 
-/* An error of the setting's own path, of which no node tells. */
-static drupelet_status setting_error(const char *setting, const char *found, const char *expected)
-{
-    const char *equals = strchr(setting, '=');
-    char whole[2 * SCENARIO_FOUND], key[SCENARIO_PATH], path[SCENARIO_PATH];
-    const size_t n = equals ? (size_t)(equals - setting) : 0;
-    snprintf(key, sizeof key, "%.*s", (int)(n < sizeof key ? n : sizeof key - 1), setting);
-    put_one_line(whole, sizeof whole, setting);
-    put_one_line(path, sizeof path, key);
-    return base_error(DRUPELET_SCENARIO, "--set %s: %s%sfound %s, expected %s", whole, path, path[0] ? ": " : "", found,
-                      expected);
-}
-
 /* Entry of a group that the path goes through. A name may hold dots, so the longest that fits is taken.
  * @param n out: bytes of the path that it takes */
 static scenario_node *entry_of_group(const scenario_node *group, const char *path, size_t n_path, size_t *n)
@@ -513,59 +500,52 @@ static scenario_node *entry_of_list(const scenario_node *list, const char *path,
     return entry;
 }
 
-/* The same of a path that a node gives (where at is not NULL). */
-static drupelet_status path_error(const char *setting, const scenario_node *at, const char *found, const char *expected)
-{
-    return at ? scenario_node_error(at, NULL, found, "%s", expected) : setting_error(setting, found, expected);
-}
-
 /* A new entry of a group, still without content, for the part of the path up to the next dot. */
-static drupelet_status add_entry(scenario_node *group, const char *path, size_t n_path, const char *setting,
-                                 const scenario_node *at, size_t *n, scenario_node **entry)
+static drupelet_status add_entry(scenario_node *group, const char *path, size_t n_path, const scenario_node *at,
+                                 size_t *n, scenario_node **entry)
 {
     const char *dot = memchr(path, '.', n_path);
     *n = dot ? (size_t)(dot - path) : n_path;
     if (*n == 0)
-        return path_error(setting, at, "an empty name in the path", "key.path=value");
+        return scenario_node_error(at, NULL, "an empty name in the path", "key.path=value");
     if (group->n >= SCENARIO_NODE_CHILDREN)
-        return path_error(setting, at, "more than 256 entries", "fewer");
+        return scenario_node_error(at, NULL, "more than 256 entries", "fewer");
     char *key = strndup(path, *n);
     scenario_node *node = key ? node_create(SCENARIO_VALUE, key, "") : NULL;
     free(key);
     if (!node)
         return no_memory();
-    node->setting = setting;
-    if (at) {
-        node->file = at->file;
-        node->line = node->key_line = at->line;
-        node->column = node->key_column = at->column;
-    }
+    node->setting = at->setting;
+    node->file = at->file;
+    node->line = node->key_line = at->line;
+    node->column = node->key_column = at->column;
     append(group, node);
     *entry = node;
     return base_ok();
 }
 
-static drupelet_status find_or_add(scenario_node *root, const char *setting, const scenario_node *at, const char *path,
-                                   size_t n_path, scenario_node **place)
+/* The node of a path, made where there is none. @param at messages about the path point there */
+static drupelet_status find_or_add(scenario_node *root, const scenario_node *at, const char *path, size_t n_path,
+                                   scenario_node **place)
 {
     scenario_node *node = root;
     for (int depth = 0;; depth++) {
         if (depth > SCENARIO_NODE_DEPTH)
-            return path_error(setting, at, "more than 12 levels", "a key of a scenario");
+            return scenario_node_error(at, NULL, "more than 12 levels", "a key of a scenario");
         if (scenario_node_empty(node))
             make_group(node);
         if (node->kind == SCENARIO_VALUE)
-            return path_error(setting, at, "a path through a single value", "a key below a group or a list");
+            return scenario_node_error(at, NULL, "a path through a single value", "a key below a group or a list");
         size_t n;
         scenario_node *entry = node->kind == SCENARIO_GROUP ? entry_of_group(node, path, n_path, &n)
                                                             : entry_of_list(node, path, n_path, &n);
         if (!entry && node->kind == SCENARIO_LIST) {
-            char expected[64];
-            snprintf(expected, sizeof expected, "a number from 0 to %d", node->n - 1);
-            return path_error(setting, at, "no such entry of the list", node->n > 0 ? expected : "a list with entries");
+            return node->n > 0 ? scenario_node_error(at, NULL, "no such entry of the list", "a number from 0 to %d",
+                                                     node->n - 1)
+                               : scenario_node_error(at, NULL, "no such entry of the list", "a list with entries");
         }
         if (!entry) {
-            const drupelet_status status = add_entry(node, path, n_path, setting, at, &n, &entry);
+            const drupelet_status status = add_entry(node, path, n_path, at, &n, &entry);
             if (status.code != DRUPELET_OK)
                 return status;
         }
@@ -582,10 +562,15 @@ static drupelet_status find_or_add(scenario_node *root, const char *setting, con
 drupelet_status scenario_node_set(scenario_node *root, const char *setting)
 {
     const char *equals = strchr(setting, '=');
-    if (!equals || equals == setting)
-        return setting_error(setting, "no key and value", "key.path=value");
+    const size_t n = equals ? (size_t)(equals - setting) : 0;
+    char key[2 * SCENARIO_PATH]; /* as messages show it */
+    snprintf(key, sizeof key, "%.*s", (int)(n < sizeof key ? n : sizeof key - 1), setting);
+    scenario_node top = {.kind = SCENARIO_GROUP};
+    const scenario_node at = {.key = key, .setting = setting, .parent = &top};
+    if (n == 0)
+        return scenario_node_error(&at, NULL, "no key and value", "key.path=value");
     scenario_node *place = NULL;
-    drupelet_status status = find_or_add(root, setting, NULL, setting, (size_t)(equals - setting), &place);
+    drupelet_status status = find_or_add(root, &at, setting, n, &place);
     if (status.code != DRUPELET_OK)
         return status;
     free_below(place);
@@ -651,7 +636,7 @@ drupelet_status scenario_node_put(scenario_node *root, const char *path, const s
                                   const scenario_node *at)
 {
     scenario_node *place = NULL;
-    const drupelet_status status = find_or_add(root, NULL, at, path, strlen(path), &place);
+    const drupelet_status status = find_or_add(root, at, path, strlen(path), &place);
     if (status.code != DRUPELET_OK)
         return status;
     free_below(place);

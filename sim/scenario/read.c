@@ -14,15 +14,9 @@
 
 #include "base/elementary.h"
 #include "base/status.h"
-#include "scenario/leaf.h"
-#include "scenario/measured.h"
-#include "scenario/mix.h"
 #include "scenario/node.h"
-#include "scenario/read_collectors.h"
-#include "scenario/read_sprayer.h"
-#include "scenario/read_tips.h"
 #include "scenario/reader.h"
-#include "scenario/time_limit.h"
+#include "scenario/sections.h"
 
 #define PERIOD_M 10.0         /* choice: the trees of about so much row differ, then the pattern repeats */
 #define PERIOD_MOST_M 100.0   /* choice */

@@ -1,7 +1,7 @@
 /* sim/scenario/read_classes.c - borders of size classes: rows [class, dv10, dv50, dv90], finest first. A row is the
  * reference spray that parts the class it names from the next coarser one (ISO 25358 names the tips to measure; it
  * gives no micrometres). */
-#include "scenario/read_classes.h"
+#include "scenario/sections.h"
 
 #include <string.h>
 

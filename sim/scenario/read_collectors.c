@@ -1,6 +1,6 @@
 /* sim/scenario/read_collectors.c - virtual collectors: where they are, what they look like, and that each has the keys
  * of its kind only. Ranges and defaults stand in keys.c. */
-#include "scenario/read_collectors.h"
+#include "scenario/sections.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* sim/scenario/read_sprayer.c - alleys, fan, air outlets and nozzles: that they fit inside the alley, that the air is
  * slow enough to be incompressible, that shares add up, that an outlet has the keys of its kind. */
-#include "scenario/read_sprayer.h"
+#include "scenario/sections.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,10 +1,9 @@
 /* sim/scenario/read_tips.c - flow, spectrum and size classes of each tip, with the keys of its kind. */
-#include "scenario/read_tips.h"
+#include "scenario/sections.h"
 
 #include <stdio.h>
 #include <string.h>
 
-#include "scenario/read_classes.h"
 
 static void read_flow(scenario_reader *r, const scenario_node *group, scenario_tip *tip)
 {

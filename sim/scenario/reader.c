@@ -97,30 +97,34 @@ drupelet_status scenario_verdict(const scenario_reader *r)
     return status;
 }
 
+/* @param below a key of the node that is missing, or NULL */
+static void refuse(scenario_reader *r, const scenario_node *node, const char *below, const char *found,
+                   const char *format, va_list arguments)
+{
+    char expected[EXPECTED];
+    vsnprintf(expected, sizeof expected, format, arguments);
+    fail(r, scenario_node_error(node, below, found, "%s", expected));
+}
+
 void scenario_refuse(scenario_reader *r, const scenario_node *group, const char *name, const char *format, ...)
 {
     if (!scenario_good(r))
         return;
-    char expected[EXPECTED];
+    const scenario_node *node = scenario_node_find(group, name);
     va_list arguments;
     va_start(arguments, format);
-    vsnprintf(expected, sizeof expected, format, arguments);
+    refuse(r, node ? node : group, node ? NULL : name, node ? NULL : "the default", format, arguments);
     va_end(arguments);
-    const scenario_node *node = scenario_node_find(group, name);
-    fail(r, node ? scenario_node_error(node, NULL, NULL, "%s", expected)
-                 : scenario_node_error(group, name, "the default", "%s", expected));
 }
 
 void scenario_refuse_node(scenario_reader *r, const scenario_node *node, const char *found, const char *format, ...)
 {
     if (!scenario_reads(r))
         return;
-    char expected[EXPECTED];
     va_list arguments;
     va_start(arguments, format);
-    vsnprintf(expected, sizeof expected, format, arguments);
+    refuse(r, node, NULL, found, format, arguments);
     va_end(arguments);
-    fail(r, scenario_node_error(node, NULL, found, "%s", expected));
 }
 
 void scenario_forbid(scenario_reader *r, const scenario_node *group, const char *name, const char *expected)
@@ -135,12 +139,10 @@ void scenario_forbid(scenario_reader *r, const scenario_node *group, const char 
 /* "wall, cone, globe or bowl". */
 static void list_words(const scenario_key *key, char text[EXPECTED])
 {
-    const char *word = scenario_key_word(key, 0, NULL);
-    int used = snprintf(text, EXPECTED, "%s", word);
-    for (int i = 1; (word = scenario_key_word(key, i, NULL)) != NULL && used < EXPECTED; i++) {
-        const bool last = !scenario_key_word(key, i + 1, NULL);
-        used += snprintf(text + used, (size_t)(EXPECTED - used), "%s%s", last ? " or " : ", ", word);
-    }
+    const char *word;
+    text[0] = '\0';
+    for (int i = 0; (word = scenario_key_word(key, i, NULL)) != NULL; i++)
+        base_add_word(text, EXPECTED, scenario_key_word(key, i + 1, NULL) ? ", " : " or ", word);
 }
 
 /* What a key wants, such as "a pressure from 0.5 bar to 60 bar". */
@@ -175,8 +177,7 @@ void scenario_miss(scenario_reader *r, const scenario_node *group, const char *n
     expect(key_of(group, name), expected);
     scenario_node_path(group, name, false, path);
     const scenario_node *node = scenario_node_find(group, name);
-    miss(r, path, node ? scenario_node_error(node, NULL, NULL, "%s", expected)
-                       : scenario_node_error(group, name, NULL, "%s", expected));
+    miss(r, path, scenario_node_error(node ? node : group, node ? NULL : name, NULL, "%s", expected));
 }
 
 void scenario_miss_all_of(scenario_reader *r, const scenario_node *group, const char *found, const char *format, ...)
@@ -257,17 +258,14 @@ static void check_keys(scenario_reader *r, const scenario_node *group)
             continue;
         char expected[EXPECTED] = "";
         const int near = scenario_nearest(node->key, name_of_key, path);
-        int used = 0;
-        for (int i = near < 0 ? 0 : near; (known = scenario_key_in(path, i, &n)) != NULL && used < EXPECTED; i++) {
-            used += snprintf(expected + used, (size_t)(EXPECTED - used), "%s%.*s",
-                             used > 0   ? ", "
-                             : near < 0 ? "one of "
-                                        : "",
-                             n, known);
+        for (int i = near < 0 ? 0 : near; (known = scenario_key_in(path, i, &n)) != NULL; i++) {
+            char name[SCENARIO_KEY];
+            snprintf(name, sizeof name, "%.*s", n, known);
+            base_add_word(expected, sizeof expected, ", ", name);
             if (near >= 0)
                 break;
         }
-        fail(r, scenario_key_error(node, "an unknown key", "%s", expected));
+        fail(r, scenario_key_error(node, "an unknown key", "%s%s", near < 0 ? "one of " : "", expected));
     }
 }
 
@@ -381,9 +379,12 @@ static void readings_of_share(const scenario_key *key, const char *text, char re
     if (key->kind != SCENARIO_SHARE || !base_number(text + strspn(text, " "), &number))
         return;
     const double percent[] = {number, 100.0 * number};
-    for (int i = 0, used = 0; i < 2; i++)
-        if (percent[i] >= key->low && percent[i] <= key->high)
-            used += snprintf(readings + used, (size_t)(EXPECTED - used), "%s%.6g %%", used ? " or " : ": ", percent[i]);
+    for (int i = 0; i < 2; i++)
+        if (percent[i] >= key->low && percent[i] <= key->high) {
+            char reading[32];
+            snprintf(reading, sizeof reading, "%s%.6g %%", readings[0] ? "" : ": ", percent[i]);
+            base_add_word(readings, EXPECTED, " or ", reading);
+        }
 }
 
 static void refuse_reading(scenario_reader *r, const scenario_node *node, const scenario_key *key,
@@ -681,25 +682,22 @@ static int kind_of(const scenario_node *group, const char *path)
 static void forbid_other_kind(scenario_reader *r, const scenario_node *group, const char *path, int kind,
                               const char *name)
 {
-    if (!scenario_given(r, group, name))
+    if (!scenario_good(r) || !scenario_node_find(group, name))
         return;
     char own[EXPECTED] = "", whole[SCENARIO_PATH + 8];
     const char *last = NULL;
-    int used = 0;
     for (int i = 0; i < scenario_n_keys; i++) {
         const char *other = scenario_key_below(&scenario_keys[i], path);
         if (!other || !(scenario_keys[i].of >> kind & 1))
             continue;
         if (last)
-            used += snprintf(own + used, sizeof own - (size_t)used, used > 0 ? ", %s" : "%s", last);
+            base_add_word(own, sizeof own, ", ", last);
         last = other;
     }
+    base_add_word(own, sizeof own, " and ", last);
     snprintf(whole, sizeof whole, "%s.kind", path);
-    const char *word = scenario_word_of(whole, kind);
-    char expected[EXPECTED];
-    snprintf(expected, sizeof expected, "%.300s and %s for %s %s", own, last, strchr("aeiou", word[0]) ? "an" : "a",
-             word);
-    scenario_forbid(r, group, name, expected);
+    const char *word = scenario_word_of(whole, kind), *article = strchr("aeiou", word[0]) ? "an" : "a";
+    fail(r, scenario_key_error(scenario_node_find(group, name), "this key", "%s for %s %s", own, article, word));
 }
 
 void scenario_take_keys(scenario_reader *r, const scenario_node *group, const char *from, const char *before,

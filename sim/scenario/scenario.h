@@ -89,6 +89,8 @@ typedef struct {
 
 void scenario_measured_free(scenario_measured_canopy *measured); /* NULL is allowed */
 
+#define SCENARIO_VOXELS_MOST 2e8 /* choice: 1.6 GB of leaves and wood, and a number that fits 32 bits */
+
 /** Voxels of all rows of the file. */
 static inline int64_t scenario_measured_voxels(const scenario_measured_canopy *m)
 {
@@ -261,6 +263,13 @@ struct drupelet_scenario {
 
 /** The leaf side of a class (leaf.c). */
 scenario_leaf_surface scenario_leaf_of_class(scenario_wetting wetting);
+
+/** Below this wind the air counts as still: anemometers of the trade do not turn, and the direction is nobody's to tell
+ *  (common practice: starting speeds of cup anemometers are 0.2 to 0.5 m/s; choice: half of the least). */
+#define SCENARIO_STILL_M_S 0.1
+
+/** Default of run.time_limit, s; needs orchard, weather and run.open_ground. */
+double scenario_usual_time_limit_s(const drupelet_scenario *scenario);
 
 #define SCENARIO_SIZE_PRESSURE_PA 300e3 /* at which the flow of a size is stated */
 /** Flow at that pressure of a size of the flow colour code of ISO 10625 ("01", "015", ...), m3/s; 0 for an unknown

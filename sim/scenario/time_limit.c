@@ -12,7 +12,7 @@
  * long, and to follow droplets through hours of it would call safe what only waits for the next breath of wind. Still
  * air carries nothing out of the domain, whatever the limit: droplets are followed until what the fan has stirred up
  * has come to rest, and what hangs in the air then is told as aloft. */
-#include "scenario/time_limit.h"
+#include "scenario/scenario.h"
 
 #include <math.h>
 

@@ -20,6 +20,7 @@
 
 #include "base/elementary.h"
 #include "base/number.h"
+#include "base/status.h"
 
 typedef struct {
     double factor, offset;   /* value in SI = factor x number + offset */
@@ -181,14 +182,9 @@ const char *scenario_kind_name(scenario_quantity_kind kind)
 void scenario_kind_units(scenario_quantity_kind kind, char *text, int room)
 {
     const quantity_kind *k = &kinds[kind];
-    int used = 0;
     text[0] = '\0';
-    for (int i = 0; i < k->n_named && used < room; i++)
-        used += snprintf(text + used, (size_t)(room - used), "%s%s",
-                         i == 0                ? ""
-                         : i == k->n_named - 1 ? " or "
-                                               : ", ",
-                         k->unit[i].spelling[0]);
+    for (int i = 0; i < k->n_named; i++)
+        base_add_word(text, (size_t)room, i == k->n_named - 1 ? " or " : ", ", k->unit[i].spelling[0]);
 }
 
 const char *scenario_kind_spelling(scenario_quantity_kind kind, int i)

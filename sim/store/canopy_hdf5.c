@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "base/status.h"
-#include "scenario/measured.h"
 #include "scenario/scenario.h"
 #include "store/canopy_file.h"
 #include "store/in.h"

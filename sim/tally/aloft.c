@@ -7,7 +7,7 @@
 
 #include <stdio.h>
 
-#include "scenario/time_limit.h"
+#include "scenario/scenario.h"
 
 #define NEXT_TO_NOTHING 0.001 /* percent of the output; choice */
 

@@ -7,6 +7,7 @@
 #include "droplet/outcome.h"
 #include "result/columns.h"
 #include "result/quantity.h"
+#include "run/collect.h"
 #include "scenario/keys.h"
 
 static void begin(const char *subject, const char *name, const char *head, const char *rule)
@@ -28,9 +29,14 @@ static void print_axes(const result_group *group, const result_quantity *q)
     }
 }
 
-/* The points of an axis, or the words of flags, where they are words. */
+/* The points of an axis, or the words of flags, where they are words; those of a scenario's key stand with the key. */
 static void print_words(const result_quantity *q, int n)
 {
+    for (int i = 0; i < scenario_n_keys; i++)
+        if (scenario_keys[i].name_at == q->word) {
+            printf(", a word of `%s`", scenario_keys[i].path);
+            return;
+        }
     fputs(": ", stdout);
     for (int i = 0; i < n; i++)
         printf("%s`%s`", i > 0 ? ", " : "", q->word(i));
@@ -142,6 +148,22 @@ static void print_offered(void)
     end();
 }
 
+static void print_collector_kinds(void)
+{
+    begin("collectors", "kinds", "| kind | what it is | its own keys | speed of catch |", "| --- | --- | --- | --- |");
+    for (int k = 0; k < SCENARIO_COLLECTOR_KINDS; k++) {
+        int n = 0;
+        printf("| %s | %s | ", scenario_collector_kind_name(k), run_collector_kinds[k].what);
+        for (int i = 0; i < scenario_n_keys; i++) {
+            const char *key = scenario_key_below(&scenario_keys[i], "collectors.*");
+            if (key && scenario_keys[i].of >> k & 1)
+                printf("%s`%s`", n++ > 0 ? ", " : "", key);
+        }
+        printf(" | %s |\n", run_collector_kinds[k].law);
+    }
+    end();
+}
+
 static void print_outcomes(void)
 {
     begin("leaf", "outcomes", "| outcome | what becomes of the droplet |", "| --- | --- |");
@@ -164,6 +186,7 @@ int main(void)
 {
     print_keys();
     print_offered();
+    print_collector_kinds();
     print_outcomes();
     print_columns();
     for (int g = 0; g < result_n_groups; g++) {

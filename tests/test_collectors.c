@@ -388,7 +388,7 @@ static void bad_collectors_are_told_with_line_and_column(void **state)
         {"  - {kind: dish, distance: 3 m}\n",
          "block.yaml:32:5: collectors.0.name: found nothing, expected a text on one line, shorter than 128 bytes"},
         {"  - {name: a, kind: bowl, distance: 3 m}\n",
-         "block.yaml:32:21: collectors.0.kind: found bowl, expected dish, line or card"},
+         "block.yaml:32:21: collectors.0.kind: found bowl, expected dish, line"},
         {"  - {name: a, kind: dish}\n",
          "block.yaml:32:5: collectors.0.distance: found nothing, expected a length from -1000 m to 1000 m"},
         {"  - {name: a, kind: dish, distance: 3 m, x: 5 m}\n",

@@ -4,7 +4,7 @@
 
 #include "report/summary_parts.h"
 #include "report/text.h"
-#include "run/measured.h"
+#include "run/collect.h"
 
 static void print_estimate(FILE *to, int width, tally_estimate e)
 {
@@ -16,7 +16,7 @@ static void print_estimate(FILE *to, int width, tally_estimate e)
 static void print_place(FILE *to, const result_collector *c)
 {
     char height[32];
-    if (c->kind == SCENARIO_LINE)
+    if (c->top_m > c->height_m)
         snprintf(height, sizeof height, "%g-%g", c->height_m, c->top_m);
     else
         snprintf(height, sizeof height, "%g", c->height_m);
@@ -42,7 +42,7 @@ void report_collectors_table(FILE *to, const drupelet_result *r)
         const result_collector *c = &r->collector[i];
         print_place(to, c);
         print_estimate(to, 22, c->measured.of[RUN_CAUGHT]);
-        print_estimate(to, 22, c->kind == SCENARIO_DISH ? none : c->measured.of[RUN_PASSED]);
+        print_estimate(to, 22, run_collector_kinds[c->kind].lets_pass ? c->measured.of[RUN_PASSED] : none);
         print_estimate(to, 19, c->measured.of[RUN_PERCENT_OF_RATE]);
         print_estimate(to, 19, c->measured.of[RUN_DROPLETS]);
         print_estimate(to, 14, c->measured.of[RUN_COVERAGE]);

@@ -85,7 +85,7 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
                                .height_m = as->height_m,
                                .top_m = as->top_m,
                                .width_m = as->width_m,
-                               .facing_deg = as->kind == SCENARIO_LINE ? NAN : BASE_DEGREES_A_RADIAN * as->facing_rad,
+                               .facing_deg = BASE_DEGREES_A_RADIAN * as->facing_rad,
                                .first_part = from->first_part,
                                .n_parts = from->n_parts,
                                .measured = run_measured_whole(o, i)};

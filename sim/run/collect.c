@@ -7,12 +7,8 @@
  * 1 / |normal speed|, averaged over the slab: unbiased for any direction, and bounded for droplets that graze the face
  * (t is at most the step), where the weight of a crossing is not. It works for wind along the rows as for wind across.
  *
- * Catch speeds. Line: droplet/collector.c. Card: what comes from the front with E u + s, E of a leaf as wide as the
- * card (impaction.c), u the air's velocity, s the droplet's slip; or all that moves through it. Dish: the slip
- * downwards (fall and own momentum), so settling speed times concentration; the air over a dish flows along it, not
- * through. Upwards, the droplet's answer to the eddies is left out of s: it has no mean, and what is left is the fall.
- *
- * Left out: what bounces or shatters off a collector, the collector's own shelter and wake, air over the rim. */
+ * What each kind catches of it: collector_kinds.c. Left out: what bounces or shatters off a collector, the collector's
+ * own shelter and wake, air over the rim. */
 #include "run/collect.h"
 
 #include <math.h>
@@ -22,9 +18,6 @@
 #include "base/status.h"
 #include "droplet/collector.h"
 
-/* Thickness of the slabs; choices, well below what the air grid and the canopy resolve. */
-#define LINE_SLAB_M 0.2
-#define FACE_SLAB_M 0.05
 #define GAP_STRIP_M 0.25
 #define GAP_SLACK_M 0.01 /* for single precision in the kernel */
 
@@ -32,28 +25,22 @@
 
 static run_collector place(const drupelet_scenario *scenario, const scenario_collector *as)
 {
+    const run_collector_kind *kind = &run_collector_kinds[as->kind];
     run_collector c = {.as = as, .n_parts = 1, .x_m = as->x_m, .z_m = as->height_m};
-    const double roughness_m = scenario->weather.roughness_m, grass_m = scenario->orchard.grass_height_m;
-    const double half_m = 0.5 * (as->kind == SCENARIO_LINE ? LINE_SLAB_M : FACE_SLAB_M);
-    const double turn = as->kind == SCENARIO_LINE ? 0.0 : as->facing_rad;
-    base_sincos(turn, &c.normal[1], &c.normal[0]);
+    base_sincos(isnan(as->facing_rad) ? 0.0 : as->facing_rad, &c.normal[1], &c.normal[0]);
     c.along[0] = -c.normal[1];
     c.along[1] = c.normal[0];
-    c.low_m = -half_m;
-    c.high_m = half_m;
+    c.low_m = -0.5 * kind->slab_m;
+    c.high_m = 0.5 * kind->slab_m;
     c.from_m = -0.5 * as->width_m;
     c.to_m = 0.5 * as->width_m;
-    if (as->kind == SCENARIO_LINE) {
+    if (as->top_m > as->height_m) {
         c.from_m = 0.0;
         c.to_m = as->top_m - as->height_m;
         c.n_parts = (int)fmax(ceil(c.to_m / as->segment_m - 1e-9), 1.0);
-    } else if (as->kind == SCENARIO_DISH) {
-        /* air that a dish can see: above the grass where it stands above it, and above the roughness height */
-        const double ground_m = as->height_m >= grass_m ? fmax(grass_m, roughness_m) : roughness_m;
-        c.on_ground = as->height_m <= 0.0;
-        c.low_m = fmax(c.low_m, ground_m - as->height_m);
-        c.high_m = c.low_m + FACE_SLAB_M;
     }
+    if (kind->place)
+        kind->place(scenario, &c);
     return c;
 }
 
@@ -148,17 +135,12 @@ void run_collectors_watch(const run_collectors *r, droplet_setting *s)
 
 double run_collector_part_height_m(const run_collector *c, int i_part, int side)
 {
-    if (c->as->kind != SCENARIO_LINE)
-        return c->as->height_m;
-    return c->z_m + (c->to_m - c->from_m) * (i_part + side) / c->n_parts;
+    return c->as->height_m + (c->as->top_m - c->as->height_m) * (i_part + side) / c->n_parts;
 }
 
 /* ---- what they catch ---- */
 
-/* What one droplet brings to one part: per area of it, over the application rate. */
-typedef struct { double caught, passed, net; } haul;
-
-static void put(const run_collectors *r, tally_collectors *accounts, int i_batch, int i_part, const haul *h,
+static void put(const run_collectors *r, tally_collectors *accounts, int i_batch, int i_part, const run_catch *c,
                 const droplet_batch *b, int i)
 {
     const double whole_m = (double)b->whole_m[i], left = (double)b->diameter_m[i] / whole_m;
@@ -166,11 +148,11 @@ static void put(const run_collectors *r, tally_collectors *accounts, int i_batch
     const double dense = (double)b->density_kg_m3[i] / r->liquid_density_kg_m3;
     const double volume_m3 = BASE_PI / 6.0 * whole_m * whole_m * whole_m * dense;
     const bool rated = isfinite(r->application_rate_m); /* a sprayer that stands has no rate */
-    const double number_m2 = rated ? h->caught * r->application_rate_m / volume_m3 : 0.0;
-    tally_collectors_put(accounts, i_batch, i_part, TALLY_CAUGHT, h->caught);
-    tally_collectors_put(accounts, i_batch, i_part, TALLY_LIQUID, h->caught * left * left * left);
-    tally_collectors_put(accounts, i_batch, i_part, TALLY_PASSED, h->passed);
-    tally_collectors_put(accounts, i_batch, i_part, TALLY_NET, h->net);
+    const double number_m2 = rated ? c->caught * r->application_rate_m / volume_m3 : 0.0;
+    tally_collectors_put(accounts, i_batch, i_part, TALLY_CAUGHT, c->caught);
+    tally_collectors_put(accounts, i_batch, i_part, TALLY_LIQUID, c->caught * left * left * left);
+    tally_collectors_put(accounts, i_batch, i_part, TALLY_PASSED, c->passed);
+    tally_collectors_put(accounts, i_batch, i_part, TALLY_NET, c->net);
     tally_collectors_put(accounts, i_batch, i_part, TALLY_DROPLETS, 1e-4 * number_m2);
     tally_collectors_put(accounts, i_batch, i_part, TALLY_STAINS,
                          number_m2 * droplet_stain_m2((double)b->diameter_m[i] * base_cbrt(dense)));
@@ -187,62 +169,7 @@ static bool clip(double start_m, double move_m, double low_m, double high_m, dou
     return part[0] < part[1];
 }
 
-typedef struct {
-    double from[3], move[3]; /* of the step, m */
-    double air[3], slip[3];  /* at its end, m/s; slip: by momentum and weight (droplet_own_slip) */
-    double motion[2], step_s; /* level velocity of the droplet as its own slip gives it, m/s; length of the step, s */
-} passage;
-
-/* ---- the kinds: what each catches in a step ---- */
-
-/* What flew by: a droplet's passage, its diameter and its density. */
-typedef struct { const passage *p; double diameter_m, density_kg_m3; } flown;
-
-static void line_catches(const run_collectors *r, const run_collector *c, const flown *f, haul *h)
-{
-    const passage *p = f->p;
-    h->net = r->downwind * p->move[0];
-    h->passed = base_hypot(p->move[0], p->move[1]);
-    h->caught = p->step_s
-                * droplet_line_catch_m_s(f->diameter_m, f->density_kg_m3, c->as->width_m, p->air, p->motion, &r->air);
-}
-
-static void dish_catches(const run_collectors *r, const run_collector *c, const flown *f, haul *h)
-{
-    (void)r;
-    (void)c;
-    h->caught = h->passed = f->p->step_s * fmax(-f->p->slip[2], 0.0);
-}
-
-static void card_catches(const run_collectors *r, const run_collector *c, const flown *f, haul *h)
-{
-    const passage *p = f->p;
-    h->caught = h->passed;
-    if (!c->as->leaf_like)
-        return;
-    const double air_m_s = sqrt(p->air[0] * p->air[0] + p->air[1] * p->air[1] + p->air[2] * p->air[2]);
-    const double stokes = droplet_stokes_time_s(f->diameter_m, f->density_kg_m3, &r->air) * air_m_s / c->as->width_m;
-    const double e = droplet_impaction_efficiency(stokes);
-    const double x_m_s = e * p->air[0] + p->slip[0], z_m_s = e * p->air[2] + p->slip[2];
-    h->caught = p->step_s * fmax(-x_m_s * c->normal[0] - z_m_s * c->normal[1], 0.0);
-}
-
-/* A kind finds in its haul what came through the outline from the front, and net, and says what it catches of it. */
-static void (*const CATCHES[SCENARIO_COLLECTOR_KINDS])(const run_collectors *, const run_collector *, const flown *,
-                                                       haul *) = {
-    [SCENARIO_DISH] = dish_catches, [SCENARIO_LINE] = line_catches, [SCENARIO_CARD] = card_catches};
-
-/* For a whole step in a slab of one square metre, in m. */
-static haul haul_of(const run_collectors *r, const run_collector *c, const passage *p, const droplet_batch *b, int i)
-{
-    const flown f = {p, (double)b->diameter_m[i], (double)b->density_kg_m3[i]};
-    const double towards_m = -(p->move[0] * c->normal[0] + p->move[2] * c->normal[1]); /* from the front */
-    haul h = {.net = towards_m, .passed = fmax(towards_m, 0.0)};
-    CATCHES[c->as->kind](r, c, &f, &h);
-    return h;
-}
-
-static void pass_by(const run_collectors *r, tally_collectors *accounts, const run_collector *c, const passage *p,
+static void pass_by(const run_collectors *r, tally_collectors *accounts, const run_collector *c, const run_passage *p,
                     int i_batch, double share, const droplet_batch *b, int i)
 {
     const double dx = p->from[0] - c->x_m, dz = p->from[2] - c->z_m;
@@ -252,7 +179,8 @@ static void pass_by(const run_collectors *r, tally_collectors *accounts, const r
     double inside[2] = {0.0, 1.0};
     if (!clip(off_m, across_m, c->low_m, c->high_m, inside) || !clip(at_m, along_m, c->from_m, c->to_m, inside))
         return;
-    const haul whole = haul_of(r, c, p, b, i);
+    run_catch whole = {.net = -across_m, .passed = fmax(-across_m, 0.0)}; /* the normal points out of the front */
+    run_collector_kinds[c->as->kind].catches(r, c, p, &whole);
     const double piece_m = (c->to_m - c->from_m) / c->n_parts;
     const double over = share * r->treated_m / (piece_m * (c->high_m - c->low_m));
     for (int k = 0; k < c->n_parts; k++) {
@@ -261,20 +189,22 @@ static void pass_by(const run_collectors *r, tally_collectors *accounts, const r
         if (!clip(at_m, along_m, low_m, low_m + piece_m, part))
             continue;
         const double f = over * (part[1] - part[0]);
-        const haul h = {f * whole.caught, f * whole.passed, f * whole.net};
-        put(r, accounts, i_batch, c->first_part + k, &h, b, i);
+        const run_catch catch = {f * whole.caught, f * whole.passed, f * whole.net};
+        put(r, accounts, i_batch, c->first_part + k, &catch, b, i);
     }
 }
 
 void run_collect(const run_collectors *r, tally_collectors *accounts, int i_batch, int64_t parts,
                  const droplet_batch *b, int i)
 {
-    passage p = {
+    run_passage p = {
         .from = {(double)b->x_before_m[i], (double)b->y_before_m[i], (double)b->z_before_m[i]},
         .move = {(double)b->x_m[i] - (double)b->x_before_m[i], (double)b->y_m[i] - (double)b->y_before_m[i],
                  (double)b->z_m[i] - (double)b->z_before_m[i]},
         .air = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]},
-        .step_s = (double)b->step_s[i]};
+        .step_s = (double)b->step_s[i],
+        .diameter_m = (double)b->diameter_m[i],
+        .density_kg_m3 = (double)b->density_kg_m3[i]};
     droplet_own_slip(b, i, p.slip);
     for (int k = 0; k < 2; k++)
         p.motion[k] = p.air[k] + p.slip[k];
@@ -293,7 +223,7 @@ void run_collect_landed(const run_collectors *r, tally_collectors *accounts, int
         if (!c->on_ground || fabs((double)b->x_m[i] - c->x_m) > 0.5 * c->as->width_m)
             continue;
         const double caught = share * r->treated_m / c->as->width_m;
-        const haul h = {caught, caught, caught};
-        put(r, accounts, i_batch, c->first_part, &h, b, i);
+        const run_catch catch = {caught, caught, caught};
+        put(r, accounts, i_batch, c->first_part, &catch, b, i);
     }
 }

@@ -9,10 +9,10 @@
 #include "tally/collectors.h"
 
 /** A collector as a thin slab seen along the rows: a face from from_m to to_m along its length, low_m to high_m along
- *  its normal, both from (x_m, z_m). A dish on the ground has no slab: it takes what lands. */
+ *  its normal, both from (x_m, z_m). One on the ground has no slab: it takes what lands. */
 typedef struct {
     const scenario_collector *as; /* borrowed */
-    int first_part, n_parts;
+    int first_part, n_parts;      /* pieces along its length that are counted apart */
     bool on_ground;
     double x_m, z_m, along[2], normal[2], from_m, to_m, low_m, high_m; /* unit vectors: x, z */
 } run_collector;
@@ -27,6 +27,29 @@ typedef struct {
     double gap_first_x_m, lowest_m, highest_m;
     float *gap_m;
 } run_collectors;
+
+/** The step of a droplet that passes a collector. */
+typedef struct {
+    double from[3], move[3]; /* of the step, m */
+    double air[3], slip[3];  /* at its end, m/s; slip: by momentum and weight (droplet_own_slip) */
+    double motion[2], step_s; /* level velocity of the droplet as its own slip gives it, m/s; length of the step, s */
+    double diameter_m, density_kg_m3;
+} run_passage;
+
+/** What one droplet brings to a collector: per area of it, over the application rate. For a kind's function: m, for a
+ *  whole step in a slab of one square metre. */
+typedef struct { double caught, passed, net; } run_catch;
+
+typedef struct {
+    const char *what, *law; /* for docs: what it is; with which speed it sweeps droplets out of the air */
+    double slab_m;          /* thickness of its slab */
+    bool lets_pass;         /* it catches less than what comes through its outline */
+    void (*place)(const drupelet_scenario *scenario, run_collector *collector); /* changes the slab; NULL: as it is */
+    /* Finds what came through the outline from the front, and net; says what is caught of it. */
+    void (*catches)(const run_collectors *collectors, const run_collector *collector, const run_passage *passage,
+                    run_catch *catch);
+} run_collector_kind;
+extern const run_collector_kind run_collector_kinds[SCENARIO_COLLECTOR_KINDS];
 
 /** @param collectors out: ended with run_collectors_free(); NULL where the scenario has none and after a failure
  *  @return DRUPELET_OK or DRUPELET_MEMORY. Borrows the scenario */

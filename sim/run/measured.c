@@ -10,27 +10,6 @@
 
 #define UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
 
-static const struct { const char *name, *unit, *label; } MEASURE[RUN_MEASURES] = {
-    [RUN_CAUGHT] = {"caught", "uL/cm2",
-                    "volume of spray as emitted that carried the active ingredient caught, over the collector's area"},
-    [RUN_PERCENT_OF_RATE] = {"percent_of_rate", "percent",
-                             "active ingredient caught, over volume emitted per treated area (percent of the "
-                             "application rate)"},
-    [RUN_LIQUID] = {"liquid", "uL/cm2", "volume of liquid that was left in the droplets when they were caught"},
-    [RUN_PASSED] = {"passed", "uL/cm2",
-                    "volume of spray as emitted that came through its outline from the front: a catch without loss"},
-    [RUN_NET] = {"net", "uL/cm2",
-                 "volume of spray as emitted that came through its outline from the front less from behind; a line: "
-                 "downwind less back"},
-    [RUN_DROPLETS] = {"droplets", "1/cm2", "number of droplets caught"},
-    [RUN_COVERAGE] = {"coverage", "percent",
-                      "area covered by stains, of water-sensitive paper; not a number for other surfaces"},
-};
-
-const char *run_measure_name(run_measure measure) { return MEASURE[measure].name; }
-const char *run_measure_unit(run_measure measure) { return MEASURE[measure].unit; }
-const char *run_measure_label(run_measure measure) { return MEASURE[measure].label; }
-
 static tally_estimate times(tally_estimate e, double factor)
 {
     return (tally_estimate){factor * e.share, factor * e.error};

@@ -9,10 +9,6 @@ typedef enum {
     RUN_CAUGHT, RUN_PERCENT_OF_RATE, RUN_LIQUID, RUN_PASSED, RUN_NET, RUN_DROPLETS, RUN_COVERAGE, RUN_MEASURES
 } run_measure;
 
-const char *run_measure_name(run_measure measure);  /* such as "caught", of a dataset */
-const char *run_measure_unit(run_measure measure);  /* such as "uL/cm2" */
-const char *run_measure_label(run_measure measure); /* a sentence for people */
-
 /** Values and standard errors in those units; coverage is NAN where the surface is not water-sensitive paper. */
 typedef struct { tally_estimate of[RUN_MEASURES]; } run_measured;
 /** Of a collector as a whole, and of a part of it. The result has collectors. */

@@ -45,8 +45,6 @@ static const scenario_word ventilations[] = {
     {"ranz_marshall", SCENARIO_RANZ_MARSHALL}, {"beard_pruppacher", SCENARIO_BEARD_PRUPPACHER}, {NULL, 0}};
 static const scenario_word droplet_temperatures[] = {{"steady", false}, {"transient", true}, {NULL, 0}};
 
-static const scenario_word collector_kinds[] = {
-    {"dish", SCENARIO_DISH}, {"line", SCENARIO_LINE}, {"card", SCENARIO_CARD}, {NULL, 0}};
 static const scenario_word facings[] = {/* degrees above +x */
     {"up", 90}, {"down", -90}, {"towards_plus_x", 0}, {"towards_minus_x", 180}, {NULL, 0}};
 static const scenario_word surfaces[] = {{"water_sensitive", true}, {"plain", false}, {NULL, 0}};
@@ -441,8 +439,8 @@ const scenario_key scenario_keys[] = {
 
     LIST("collectors", BY_HAND, "collectors", 0, SCENARIO_COLLECTORS, NO_AIR, "", "none", ""),
     TEXT("collectors.*.name", COLLECTOR(name, ALL), SCENARIO_TEXT, NO_AIR, NULL, "", "no two have the same"),
-    WORD("collectors.*.kind", COLLECTOR(kind, ALL), collector_kinds, NO_AIR, NULL, "",
-         "a flat dish or card that lies open; an upright line; a card that faces anywhere"),
+    NAMED("collectors.*.kind", COLLECTOR(kind, ALL), scenario_collector_kind_name, NO_AIR, NULL, "",
+          "what it is; it decides which of the other keys it takes, and what it catches (below)"),
     QUANTITY("collectors.*.distance", BY_HAND, LENGTH, "m", -1000, 1000, NO_AIR, "", "x or row instead",
              "of its middle, downwind of the block; negative: inside it, or beyond it upwind"),
     QUANTITY("collectors.*.x", BY_HAND, LENGTH, "m", -2000, 2000, NO_AIR, "", "distance or row instead",

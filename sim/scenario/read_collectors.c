@@ -7,11 +7,6 @@
 
 #include "base/elementary.h"
 
-const char *scenario_collector_kind_name(int kind)
-{
-    return scenario_word_of("collectors.*.kind", kind);
-}
-
 #define DISH_M 0.1            /* choice: about the width of dishes and filters laid out in trials */
 #define DISH_OVER_DISTANCE 0.1 /* choice: over so much of the distance a drift curve is straight within 0.2 % */
 
@@ -50,13 +45,37 @@ static double read_place(scenario_reader *r, const scenario_node *group, const d
     return x_m;
 }
 
+/* ---- the kinds ---- */
+
 /* A dish's defaults depend on where it stands. */
-static void read_dish(const drupelet_scenario *s, scenario_collector *c)
+static void dish_defaults(const drupelet_scenario *s, scenario_collector *c)
 {
     const double outside_m =
         fmax(c->x_m - scenario_high_edge_x_m(&s->orchard), scenario_low_edge_x_m(&s->orchard) - c->x_m);
     c->height_m = s->orchard.grass_height_m;
     c->width_m = fmax(DISH_M, DISH_OVER_DISTANCE * outside_m);
+}
+
+/* Which keys a kind has: keys.c. What it catches: run/collector_kinds.c. */
+static const struct {
+    const char *name;  /* its word in scenarios, files and texts */
+    double facing_rad; /* of its front, where no key says that; NAN: it has no front */
+    /* Of height and width, by where it stands; NULL: keys.c has them */
+    void (*defaults)(const drupelet_scenario *s, scenario_collector *c);
+} KINDS[SCENARIO_COLLECTOR_KINDS] = {
+    [SCENARIO_DISH] = {"dish", 0.5 * BASE_PI, dish_defaults},
+    [SCENARIO_LINE] = {"line", NAN, NULL},
+    [SCENARIO_CARD] = {"card", NAN, NULL},
+};
+
+const char *scenario_collector_kind_name(int kind)
+{
+    return kind < SCENARIO_COLLECTOR_KINDS ? KINDS[kind].name : NULL;
+}
+
+static bool has_key(scenario_collector_kind kind, const char *path)
+{
+    return scenario_key_of(path)->of >> kind & 1;
 }
 
 static double read_facing(scenario_reader *r, const scenario_node *group)
@@ -80,19 +99,20 @@ static void read_collector(scenario_reader *r, scenario_node *node, drupelet_sce
     if (!scenario_given(r, group, "kind"))
         return; /* missing, or refused */
     c->x_m = read_place(r, group, s);
-    if (c->kind == SCENARIO_DISH)
-        read_dish(s, c);
-    if (c->kind == SCENARIO_CARD && !scenario_given(r, group, "height"))
+    const bool upright = has_key(c->kind, "collectors.*.to");
+    if (KINDS[c->kind].defaults)
+        KINDS[c->kind].defaults(s, c);
+    else if (!upright && !scenario_given(r, group, "height"))
         scenario_miss(r, group, "height");
     scenario_take_keys(r, group, "height", "size", c);
-    if (c->kind == SCENARIO_LINE && c->top_m <= c->height_m)
+    if (upright && c->top_m <= c->height_m)
         scenario_refuse(r, group, "to", "more than from, %.6g m", c->height_m);
-    if (c->kind != SCENARIO_LINE)
+    if (!upright)
         c->top_m = c->height_m;
     if (c->top_m > s->run.domain_top_m)
-        scenario_refuse(r, group, c->kind == SCENARIO_LINE ? "to" : "height", "at most run.domain_top, %.6g m",
-                        s->run.domain_top_m);
-    c->facing_rad = c->kind == SCENARIO_CARD ? read_facing(r, group) : c->kind == SCENARIO_DISH ? 0.5 * BASE_PI : 0.0;
+        scenario_refuse(r, group, upright ? "to" : "height", "at most run.domain_top, %.6g m", s->run.domain_top_m);
+    c->facing_rad =
+        has_key(c->kind, "collectors.*.facing") ? read_facing(r, group) : KINDS[c->kind].facing_rad;
     scenario_take_keys(r, group, "size", NULL, c);
     s->n_collectors++;
 }

@@ -226,9 +226,9 @@ typedef struct {
     bool spray_humidity;        /* drying is slowed by the vapour and the cooling that the spray gives its air */
 } scenario_run;
 
-typedef enum { SCENARIO_DISH, SCENARIO_LINE, SCENARIO_CARD } scenario_collector_kind;
-enum { SCENARIO_COLLECTOR_KINDS = SCENARIO_CARD + 1 };
-/** The kind's word in scenarios, files and texts. */
+/** Kinds of collector: read_collectors.c has their words, keys.c their keys, run/collector_kinds.c what they catch. */
+typedef enum { SCENARIO_DISH, SCENARIO_LINE, SCENARIO_CARD, SCENARIO_COLLECTOR_KINDS } scenario_collector_kind;
+/** The kind's word in scenarios, files and texts; NULL beyond the last. */
 const char *scenario_collector_kind_name(int kind);
 
 /** A virtual collector. It stands everywhere along the rows: deposits are means over the length of the row. */
@@ -239,7 +239,7 @@ typedef struct {
     double height_m, top_m;   /* dish, card: of its middle, twice; line: its lower and upper end */
     double width_m;           /* dish: across the rows; line: its diameter; card: its edge across the rows */
     double segment_m;         /* line: height of the pieces that are counted apart */
-    double facing_rad;        /* dish, card: direction of the front above +x; pi/2: up */
+    double facing_rad;        /* direction of the front above +x; pi/2: up; NAN: it has no front */
     bool leaf_like;           /* card: impaction as on a leaf of that width; false: all that reaches it */
     bool water_sensitive;     /* card */
 } scenario_collector;

@@ -51,7 +51,7 @@ static void lay_out(drupelet_scenario *s)
         [WINDWARD] = {.kind = SCENARIO_CARD, .width_m = 0.3, .facing_rad = pi},
         [LEE] = {.kind = SCENARIO_CARD, .width_m = 0.3, .facing_rad = 0.0},
         [DISH] = {.kind = SCENARIO_DISH, .width_m = 0.3, .facing_rad = 0.5 * pi},
-        [LINE] = {.kind = SCENARIO_LINE, .width_m = 0.002, .segment_m = 1.0}};
+        [LINE] = {.kind = SCENARIO_LINE, .width_m = 0.002, .facing_rad = NAN, .segment_m = 1.0}};
     *s = (drupelet_scenario){.orchard = {.n_rows = 10, .row_spacing_m = CLOUD_M / 10.0},
                              .liquid = {.density_kg_m3 = FLIGHT_BOX_DENSITY_KG_M3},
                              .weather = {.temperature_K = 293.15, .relative_humidity = 1.0, .pressure_Pa = 101325.0,

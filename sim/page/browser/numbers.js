@@ -176,10 +176,11 @@
   };
 
   const cards = (result) =>
-    ['card', 'dish', 'line']
-      .filter((kind) => result.collectors.some((c) => c.kind === kind))
+    [...new Set(result.collectors.map((c) => c.kind))]
+      .sort()
       .map((kind) => {
-        const list = result.collectors.filter((c) => c.kind === kind);
+        const list = result.collectors.filter((c) => c.kind === kind),
+          covered = list.some((c) => Number.isFinite(c.coverage[0]));
         const columns = [
           { name: page.t('collector'), kind: 'text' },
           { name: page.t('axis.distance.short'), kind: 'length_m' },
@@ -188,12 +189,12 @@
           { name: page.t('of_rate'), kind: 'percent', amount: true },
           { name: page.t('droplets.all'), kind: 'count_1_cm2', amount: true },
         ];
-        if (kind === 'card') columns.push({ name: page.t('cover'), kind: 'percent', amount: true });
+        if (covered) columns.push({ name: page.t('cover'), kind: 'percent', amount: true });
         return page.figure({
           key: `collectors-${kind}`,
           of: result,
-          title: page.t(`collectors.${kind}`),
-          note: page.t(`collectors.${kind}.note`),
+          title: page.said(`collectors.${kind}`, page.t('collectors', { kind })),
+          note: page.said(`collectors.${kind}.note`, page.t('collectors.note')),
           wide: true,
           table: {
             columns,
@@ -204,7 +205,7 @@
               c.caught,
               c.percent_of_rate,
               c.droplets,
-              ...(kind === 'card' ? [c.coverage] : []),
+              ...(covered ? [c.coverage] : []),
             ]),
           },
         });

@@ -27,8 +27,8 @@
       .join('');
   /** The same as a list of nodes: values may be elements. */
   page.nodes = (key, values) => cut(key, values).map((part, i) => (i % 2 ? values[part] : part));
-  /** A sentence that the program itself says in English and that comes with the data: in other languages its
-   *  translation (said.KEY), and the English one where there is none. */
+  /** What the program itself says in English and what comes with the data: the page's own words for it (said.KEY), and
+   *  the English ones where it has none. */
   page.said = (key, english, values) => {
     const own = texts[page.state.language][`said.${key}`];
     return own === undefined ? english : page.t(`said.${key}`, values);

@@ -7,8 +7,8 @@
  * Cartographica 10 (1973) 112-122 (memory), with the distance taken at equal times.
  *
  * Bytes: unsigned numbers seven bits at a time, low ones first, the eighth bit set while more follow; signed ones fold
- * -1, 1, -2 to 1, 2, 3. A path: number of points, alley, nozzle (from 0), fate, bounces, shatterings, time of the last
- * of these in ms plus 1 (0: none), weight in 1e-9 of the output, emitted diameter in 0.01 um. A point, each number less
+ * -1, 1, -2 to 1, 2, 3. A path: number of points, alley, nozzle (from 0), fate, impacts that it flew on from (one number
+ * for each outcome but the first), time of the last of these in ms plus 1 (0: none), weight in 1e-9 of the output, emitted diameter in 0.01 um. A point, each number less
  * the one of the point before: time in ms (unsigned), x in cm, y in 2 cm, z in cm, 200 ln(diameter in um),
  * 40 ln(speed in m/s + 0.05). */
 #include <math.h>
@@ -42,6 +42,12 @@ static void put(packing *p, uint64_t number)
         p->byte[p->n++] = (uint8_t)((number & 127u) | (number > 127u ? 128u : 0u));
         number >>= 7;
     } while (number > 0);
+}
+
+/* A damaged file may have a negative one. */
+static void put_count(packing *p, int64_t number)
+{
+    put(p, number > 0 ? (uint64_t)number : 0u);
 }
 
 /* A number that is none, or far out of range, of a damaged file becomes 0. */
@@ -106,11 +112,15 @@ static void pack(packing *p, const drupelet_result *r, const result_track *t, co
     int64_t n_kept = 0, time = 0, before[5] = {0};
     for (int64_t i = t->first; i < t->first + t->n_points; i++)
         n_kept += keep[i];
-    const int64_t head[] = {n_kept, t->alley, t->nozzle - 1, t->fate, t->bounces, t->shatters,
-                            isfinite(t->last_rebound_s) ? whole(1e3 * t->last_rebound_s) + 1 : 0,
-                            whole(1e9 * t->weight), whole(100.0 * t->emitted_diameter_um)};
-    for (size_t k = 0; k < sizeof head / sizeof head[0]; k++)
-        put(p, head[k] > 0 ? (uint64_t)head[k] : 0u);
+    put_count(p, n_kept);
+    put_count(p, t->alley);
+    put_count(p, t->nozzle - 1);
+    put_count(p, t->fate);
+    for (int o = DROPLET_ADHERES + 1; o < TALLY_OUTCOMES; o++)
+        put_count(p, t->n_outcome[o]);
+    put_count(p, isfinite(t->last_rebound_s) ? whole(1e3 * t->last_rebound_s) + 1 : 0);
+    put_count(p, whole(1e9 * t->weight));
+    put_count(p, whole(100.0 * t->emitted_diameter_um));
     for (int64_t i = t->first; i < t->first + t->n_points; i++) {
         if (!keep[i])
             continue;

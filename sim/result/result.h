@@ -31,9 +31,10 @@ typedef struct {
 /** A sampled path: points first to first + n_points - 1. */
 typedef struct {
     int64_t droplet, first;
-    int32_t n_points, alley, nozzle, bounces, shatters; /* nozzle from 1 */
+    int32_t n_points, alley, nozzle;  /* nozzle from 1 */
+    int32_t n_outcome[TALLY_OUTCOMES]; /* as in tally_track; files have those that the droplet flew on from */
     int8_t fate; /* of tally_fate */
-    double weight, emitted_diameter_um, last_rebound_s; /* NAN without bounce or shattering */
+    double weight, emitted_diameter_um, last_rebound_s; /* NAN without any of those */
 } result_track;
 
 typedef struct {

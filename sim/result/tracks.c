@@ -26,8 +26,8 @@ static const result_quantity QUANTITIES[] = {
      .high = SCENARIO_ROWS},
     {"nozzle", "track", RESULT_INT32, "1", "nozzle that it left, as in the group sprayer", TRACK(nozzle), .low = 1,
      .high = SCENARIO_NOZZLES},
-    {"bounces", "track", RESULT_INT32, "1", "number of times it bounced", TRACK(bounces)},
-    {"shatters", "track", RESULT_INT32, "1", "number of times it shattered", TRACK(shatters)},
+    {"bounces", "track", RESULT_INT32, "1", "number of times it bounced", TRACK(n_outcome[DROPLET_BOUNCES])},
+    {"shatters", "track", RESULT_INT32, "1", "number of times it shattered", TRACK(n_outcome[DROPLET_SHATTERS])},
     {"last_rebound", "track", RESULT_DOUBLE, "s", "time of the last bounce or shattering; not a number without any",
      TRACK(last_rebound_s), RESULT_MAY_LACK | RESULT_MAY_BE_NONE, .high = 1e9},
     {"point", NULL, RESULT_INT32, "1", "point of a path; the paths follow one another", .use = RESULT_MAY_LACK,
@@ -53,18 +53,22 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
     int64_t n = 0;
     for (int i = 0; i < r->n_tracks; i++) {
         const tally_track *t = &o->track[i];
-        const int rebounds = t->bounces + t->shatters;
+        int rebounds = 0;
         r->track[i] = (result_track){.droplet = t->droplet,
                                      .first = n,
                                      .n_points = t->n_points,
                                      .alley = t->i_alley,
                                      .nozzle = t->i_nozzle + 1,
-                                     .bounces = t->bounces,
-                                     .shatters = t->shatters,
                                      .fate = (int8_t)t->fate,
                                      .weight = t->weight,
                                      .emitted_diameter_um = 1e6 * t->emitted_diameter_m,
-                                     .last_rebound_s = rebounds > 0 ? (double)t->last_rebound_s : NAN};
+                                     .last_rebound_s = NAN};
+        for (int k = DROPLET_ADHERES + 1; k < TALLY_OUTCOMES; k++) {
+            r->track[i].n_outcome[k] = t->n_outcome[k];
+            rebounds += t->n_outcome[k];
+        }
+        if (rebounds > 0)
+            r->track[i].last_rebound_s = (double)t->last_rebound_s;
         for (int k = 0; k < t->n_points; k++, n++) {
             r->time_s[n] = t->point[k].time_s;
             r->track_x_m[n] = t->point[k].x_m;

@@ -17,7 +17,7 @@ enum { RUN_ORDINAL_BITS = 40, RUN_MOST_SPLITS = 64 - RUN_ORDINAL_BITS };
 /* What the accounts need to know of a lane's droplet. */
 typedef struct {
     run_start start;
-    int size_bin, i_track, bounces, shatters, splits;
+    int size_bin, i_track, n_outcome[TALLY_OUTCOMES], splits;
     int64_t parts; /* still in flight */
     int64_t stride, since; /* steps between recorded points, and since the last one */
 } run_passenger;

@@ -118,8 +118,8 @@ static void end_record(run_crew *c, int i, tally_fate fate)
     record(c, i, true);
     tally_track *t = &c->track[p->i_track];
     t->fate = fate;
-    t->bounces = p->bounces;
-    t->shatters = p->shatters;
+    for (int o = 0; o < TALLY_OUTCOMES; o++)
+        t->n_outcome[o] = p->n_outcome[o];
     p->i_track = -1;
     c->batch.watched[i] = 0;
 }
@@ -188,8 +188,7 @@ static void meet(run_crew *c, int i, _Atomic int64_t *given)
     const tally_fate fate = run_book_encounter(c, i, &e, before, kept, whole_m, arrives_m);
     if (p->i_track >= 0 && e.outcome != DROPLET_ADHERES)
         c->track[p->i_track].last_rebound_s = c->batch.time_s[i];
-    p->bounces += e.outcome == DROPLET_BOUNCES;
-    p->shatters += e.outcome == DROPLET_SHATTERS;
+    p->n_outcome[e.outcome]++;
     p->parts -= kept;
     if (e.splashed && p->parts > 0)
         split(c, i, &e);

@@ -20,8 +20,8 @@ typedef struct {
     double weight;         /* share of everything emitted that it stands for when released */
     double emitted_diameter_m;
     tally_fate fate;
-    int32_t bounces, shatters;
-    float last_rebound_s;  /* time of the last of them; 0 without any */
+    int32_t n_outcome[TALLY_OUTCOMES]; /* times that the droplet as a whole met with each outcome */
+    float last_rebound_s;  /* time of the last impact that it did not adhere at; 0 without any */
     int32_t n_points;
     tally_point point[TALLY_TRACK_POINTS];
 } tally_track;

@@ -483,7 +483,7 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     await page.evaluate(() =>
       page.flight.follow(
         page.result(),
-        page.result().paths.track.find((one) => one.bounces > 0),
+        page.result().paths.track.find((one) => one.met.bounced > 0),
       ),
     );
     must(!/NaN|undefined|null/.test(await words(page)), 'a number that is none');

@@ -51,12 +51,16 @@
     leaves('compare.cover_lower', 'percent', 'canopy/coverage_all', { leaf_side: 'lower' });
     leaves('compare.droplets_upper', 'count_1_cm2', 'canopy/visible_droplet_density_all', { leaf_side: 'upper' });
     leaves('compare.deposit', 'per_leaf_uL_cm2', 'canopy/deposit_per_leaf_area_all');
-    for (const outcome of ['bounced', 'shattered'])
-      list.push([`compare.${outcome}`, 'percent', ofLeaves((r) => page.outcomeAtLeaf(r, outcome))]);
+    for (const outcome of page.flyOutcomes(results[0]))
+      list.push(['compare.outcome', 'percent', ofLeaves((r) => page.outcomeAtLeaf(r, outcome)), { outcome }]);
     list.push(['compare.evaporated', 'percent', (r) => page.percent(page.at(r, 'fates/evaporated'))]);
     return list;
   };
-  const lineName = ([key, , , values]) => page.t(key, values && { distance: page.q('length_m', values.distance) });
+  const lineName = ([key, , , { distance, outcome } = {}]) =>
+    page.t(key, {
+      distance: distance === undefined ? '' : page.q('length_m', distance),
+      outcome: outcome === undefined ? '' : page.outcomeWord(outcome),
+    });
 
   page.difference = (a, b) => {
     const value = b[0] - a[0],
@@ -417,6 +421,7 @@
       );
     const fan = (r) => r.inputs.fan_speed,
       outcome = page.outcomeAtLeaf,
+      outcomes = page.flyOutcomes(results[0]),
       told = results.filter((r) => Number.isFinite(fan(r)) && Number.isFinite(outcome(r, 'adhered')[0])),
       speeds = told.map(fan),
       loose = (r) => [100 - outcome(r, 'adhered')[0], outcome(r, 'adhered')[1]];
@@ -461,13 +466,13 @@
             columns: [
               { name: page.t('result'), kind: 'text' },
               { name: page.t('set.fan'), kind: 'fan_rpm', digits: 4 },
-              ...['outcome.loose', 'outcome.1', 'outcome.2'].map((name) => ({
-                name: page.t(name),
+              ...[page.t('outcome.loose'), ...outcomes.map(page.outcomeWord)].map((name) => ({
+                name,
                 kind: 'percent',
                 amount: true,
               })),
             ],
-            rows: told.map((r) => [r.letter, fan(r), loose(r), outcome(r, 'bounced'), outcome(r, 'shattered')]),
+            rows: told.map((r) => [r.letter, fan(r), loose(r), ...outcomes.map((name) => outcome(r, name))]),
           },
         }),
       );

@@ -54,6 +54,9 @@
         ? page.at(result, 'fates/outcome_share', { target: 'leaf', outcome })
         : page.at(result, 'fates/outcome_by_size', { target: 'leaf', size, outcome }),
     );
+  /** The outcomes that let a droplet fly on: all but the first, with which it stays. */
+  page.flyOutcomes = (result) => page.points(result, 'fates/outcome').slice(1);
+  page.outcomeWord = (outcome) => page.said(`outcome.${outcome}`, outcome);
   /** The sides of a row, the one towards the wind first. */
   page.sidesOf = (result) => {
     const sides = page.points(result, 'canopy/side');
@@ -71,7 +74,7 @@
   };
   page.bytesOf = bytesOf;
 
-  const openTracks = (packed, fates) => {
+  const openTracks = (packed, fates, outcomes) => {
     const bytes = bytesOf(packed.bytes);
     let at = 0;
     const take = () => {
@@ -105,8 +108,7 @@
         alley: take(),
         nozzle: take(),
         fate: fates[take()],
-        bounces: take(),
-        shatters: take(),
+        met: Object.fromEntries(outcomes.map((name) => [name, take()])),
         rebound: take() - 1,
         weight: take() * 1e-9,
         emitted: take() / 100,
@@ -125,6 +127,8 @@
         d.push(Math.exp((pd += change()) / 200));
         v.push(Math.max(0, Math.exp((pv += change()) / 40) - 0.05));
       }
+      one.flewOn = page.sum(Object.values(one.met));
+      one.cuts = one.met.shattered; /* after which what flies on is of another size */
       one.rebound = one.rebound < 0 ? NaN : one.rebound / 1000;
       one.end = time / 1000;
       one.flies = /^air_|^aloft$/.test(one.fate); /* left the space, or still aloft: nothing lies there */
@@ -152,7 +156,7 @@
     const cuts = new Map(
       falls
         .sort((a, b) => a[0] - b[0])
-        .slice(0, one.shatters)
+        .slice(0, one.cuts)
         .filter((f) => f[0] < 0.95)
         .map(([ratio, k]) => [k, ratio]),
     );
@@ -197,7 +201,7 @@
     const { downwind, block_low_x: low, block_high_x: high } = page.single(result, 'ground');
     result.letter = page.RESULT_LETTERS[i];
     result.index = i;
-    result.paths = openTracks(result.tracks, page.points(result, 'fates/fate'));
+    result.paths = openTracks(result.tracks, page.points(result, 'fates/fate'), page.flyOutcomes(result));
     /** Distance downwind of the treated area: what all views have across. */
     result.downwind = (x) => (downwind > 0 ? x - high : low - x);
     result.sign = downwind;

@@ -47,7 +47,7 @@
     for (let n = 0; n < p.track.length; n++) {
       const one = p.track[(n * 379) % p.track.length],
         c = size(one.emitted); /* 379 is prime: all over the run */
-      if (drawn[c] >= 34 || one.shatters > 0) continue; /* what flies on after that is of another size */
+      if (drawn[c] >= 34 || one.cuts > 0) continue; /* what flies on after that is of another size */
       let d = '';
       for (let i = one.first; i < one.first + one.n; i++)
         d += `${d ? 'L' : 'M'}${X(result.downwind(p.x[i])).toFixed(1)},${Z(p.z[i]).toFixed(1)}`;

@@ -14,11 +14,14 @@
       const text = from[`${key}.${form}`] ?? from[`${key}.other`];
       if (text !== undefined) return text;
     }
-    if (from[key] === undefined) throw new Error(`no text for ${key}`);
     return from[key];
   };
 
-  const cut = (key, values) => find(key, values).split(/\{(\w+)\}/);
+  const cut = (key, values) => {
+    const text = find(key, values);
+    if (text === undefined) throw new Error(`no text for ${key}`);
+    return text.split(/\{(\w+)\}/);
+  };
 
   /** The text of a key, with {names} replaced by values. */
   page.t = (key, values) =>
@@ -29,10 +32,8 @@
   page.nodes = (key, values) => cut(key, values).map((part, i) => (i % 2 ? values[part] : part));
   /** What the program itself says in English and what comes with the data: the page's own words for it (said.KEY), and
    *  the English ones where it has none. */
-  page.said = (key, english, values) => {
-    const own = texts[page.state.language][`said.${key}`];
-    return own === undefined ? english : page.t(`said.${key}`, values);
-  };
+  page.said = (key, english, values) =>
+    find(`said.${key}`, values) === undefined ? english : page.t(`said.${key}`, values);
 
   /** "a, b and c" in the language. */
   page.list = (words) => new Intl.ListFormat(page.state.language, { type: 'conjunction' }).format(words);

@@ -218,11 +218,13 @@
     return text.charAt(0).toUpperCase() + text.slice(1);
   };
   const storyOf = (one) => {
-    const part = one.shatters > 0 ? 'part.' : '',
+    const part = one.cuts > 0 ? 'part.' : '',
       end = page.t(`end.${part}${one.fate}`);
     const events = [];
-    if (one.bounces) events.push(page.t('story.bounced', { n: one.bounces, times: page.whole(one.bounces) }));
-    if (one.shatters) events.push(page.t('story.shattered', { n: one.shatters, times: page.whole(one.shatters) }));
+    for (const [name, n] of Object.entries(one.met).filter((met) => met[1] > 0)) {
+      const values = { n, times: page.whole(n), outcome: page.outcomeWord(name) };
+      events.push(page.said(`story.${name}`, page.t('story.met', values), values));
+    }
     if (events.length === 0) return page.t('story.plain', { end, time: seconds(one.end) });
     const later = one.end - one.rebound;
     if (!Number.isFinite(later))
@@ -241,25 +243,25 @@
     const size = (um) => (one) => Math.abs(Math.log(one.emitted / um));
     return [
       ['drifts', pick((o) => o.fate === 'air_downwind' && o.end > 3, size(60))],
-      ['lands', pick((o) => o.fate === 'leaf' && o.bounces + o.shatters === 0, size(130))],
+      ['lands', pick((o) => o.fate === 'leaf' && o.flewOn === 0, size(130))],
       [
         'bounces',
         pick(
-          (o) => o.bounces > 0 && o.shatters === 0,
-          (o) => -o.bounces + 0.01 * o.end,
+          (o) => o.met.bounced > 0 && o.cuts === 0,
+          (o) => -o.met.bounced + 0.01 * o.end,
         ),
       ],
       [
         'shatters',
         pick(
-          (o) => o.shatters > 0,
+          (o) => o.cuts > 0,
           (o) => -o.emitted,
         ),
       ],
       [
         'falls',
         pick(
-          (o) => /^ground_(alley|row)$/.test(o.fate) && o.bounces + o.shatters === 0,
+          (o) => /^ground_(alley|row)$/.test(o.fate) && o.flewOn === 0,
           (o) => -o.emitted,
         ),
       ],

@@ -338,7 +338,9 @@
           },
         }),
       );
-    const met = bins.filter((b) => Number.isFinite(b.outcome[1][0]));
+    const met = bins.filter((b) => Number.isFinite(b.outcome[1][0])),
+      outcomes = page.points(result, 'fates/outcome'),
+      flew = outcomes.map((_, o) => o).slice(1); /* all but the first, with which a droplet stays */
     if (met.length > 1)
       figures.push(
         page.figure({
@@ -350,7 +352,7 @@
             list: met
               .map(
                 (b) =>
-                  `${range(b)}: ${page.q('percent', b.outcome[1][0], 2)}, ${page.q('percent', b.outcome[2][0], 2)}`,
+                  `${range(b)}: ${flew.map((o) => page.q('percent', b.outcome[o][0], 2)).join(', ')}`,
               )
               .join('; '),
           }),
@@ -359,46 +361,45 @@
             x: sizeAxis(bins),
             y: {
               type: 'linear',
-              domain: [0, Math.min(100, page.topOf(met.flatMap((b) => [1, 2].map((o) => page.sum(b.outcome[o])))))],
+              domain: [0, Math.min(100, page.topOf(met.flatMap((b) => flew.map((o) => page.sum(b.outcome[o])))))],
               label: page.t('axis.impacts'),
             },
-            layers: [1, 2].flatMap((o) => [
+            layers: flew.flatMap((o) => [
               {
                 type: 'line',
-                colour: `var(--outcome-${o})`,
-                dash: o === 2 ? '6 4' : '',
+                colour: `var(--outcome-${o}, currentColor)`,
+                dash: ['', '', '6 4', '2 3'][o] ?? '1 2',
                 items: met.map((b) => ({ x: mid(b), y: b.outcome[o][0] })),
               },
               {
                 type: 'whiskers',
                 at: 'x',
                 cap: 2.5,
-                colour: `var(--outcome-${o})`,
+                colour: `var(--outcome-${o}, currentColor)`,
                 items: met.map((b) => ({ at: mid(b), value: b.outcome[o][0], error: b.outcome[o][1] })),
               },
               {
                 type: 'dots',
                 shape: o - 1,
-                colour: `var(--outcome-${o})`,
+                colour: `var(--outcome-${o}, currentColor)`,
                 items: met.map((b) => ({ x: mid(b), y: b.outcome[o][0] })),
               },
             ]),
           })),
           legend: page.legend(
-            [1, 2].map((o) => ({
-              colour: `var(--outcome-${o})`,
+            flew.map((o) => ({
+              colour: `var(--outcome-${o}, currentColor)`,
               shape: o - 1,
-              dash: o === 2 ? '6 4' : '',
-              text: page.t(`outcome.${o}`),
+              dash: ['', '', '6 4', '2 3'][o] ?? '1 2',
+              text: page.outcomeWord(outcomes[o]),
             })),
           ),
           table: {
             columns: [
               sizeColumn,
-              { name: page.t('outcome.1'), kind: 'percent', amount: true },
-              { name: page.t('outcome.2'), kind: 'percent', amount: true },
+              ...flew.map((o) => ({ name: page.outcomeWord(outcomes[o]), kind: 'percent', amount: true })),
             ],
-            rows: met.map((b) => [range(b), b.outcome[1], b.outcome[2]]),
+            rows: met.map((b) => [range(b), ...flew.map((o) => b.outcome[o])]),
           },
         }),
       );

@@ -91,7 +91,7 @@ bool reference_setting_make(const drupelet_scenario *scenario, const sprayer_wor
 {
     const base_air air = base_moist_air(scenario->weather.temperature_K, scenario->weather.relative_humidity,
                                         scenario->weather.pressure_Pa);
-    assert(!kernel->drying_mended); /* left out here */
+    assert(!kernel->drying_corrected); /* left out here */
     *s = (reference_setting){
         .turbulent = true,
         .step_scale = scenario->run.step_scale,
@@ -345,7 +345,7 @@ static middle look_halfway(const reference_setting *s, const reference_droplet *
     const double first_tau_s = m.first.stokes_s / m.first.factor, relaxed = half_s / (first_tau_s + half_s);
     for (int c = 0; c < 3; c++) {
         const double sink_m_s = c == 2 ? weight_m_s2 * first_tau_s : 0.0;
-        const double own_m_s = slip_m_s[c] - p->tossed_m_s[c] + m.eddy_m_s[c];
+        const double own_m_s = slip_m_s[c] - p->turbulent_m_s[c] + m.eddy_m_s[c];
         m.slip_m_s[c] = slip_m_s[c] - (slip_m_s[c] + sink_m_s) * relaxed;
         m.own_m_s[c] = own_m_s - (own_m_s + sink_m_s) * relaxed;
     }
@@ -440,26 +440,26 @@ int reference_step(const reference_setting *s, reference_droplet *p, const doubl
     const double gone = exp(-dt / m.tau_s), reach_s = m.tau_s * (1.0 - gone);
     const double follow = dt > 0.0 ? 1.0 - reach_s / dt : 0.0, lag_s = 0.5 * dt - m.tau_s * follow;
     const double z_0_m = p->place_m[2];
-    double tossed_m_s[3], toss_m[3];
+    double turbulent_m_s[3], turbulent_m[3];
     for (int c = 0; c < 3; c++) {
         const double sink_m_s = c == 2 ? m.fall_m_s : 0.0, slip_m_s = p->velocity_m_s[c] - m.air_m_s[c];
-        const double lead_m_s = p->tossed_m_s[c] - m.eddy_m_s[c]; /* of the answer before the eddy */
-        tossed_m_s[c] = m.eddy_m_s[c] + lead_m_s * gone + change_m_s[c] * follow;
-        toss_m[c] = m.eddy_m_s[c] * dt + lead_m_s * reach_s + change_m_s[c] * lag_s;
+        const double lead_m_s = p->turbulent_m_s[c] - m.eddy_m_s[c]; /* of the answer before the eddy */
+        turbulent_m_s[c] = m.eddy_m_s[c] + lead_m_s * gone + change_m_s[c] * follow;
+        turbulent_m[c] = m.eddy_m_s[c] * dt + lead_m_s * reach_s + change_m_s[c] * lag_s;
         p->place_m[c] += (m.air.mean_m_s[c] - sink_m_s) * dt + (slip_m_s - lead_m_s + sink_m_s) * reach_s;
         p->velocity_m_s[c] =
             m.air_m_s[c] - sink_m_s + (slip_m_s + sink_m_s) * gone + change_m_s[c] * follow;
     }
-    if (s->turbulent && z_0_m + toss_m[2] < s->floor_m) {
-        toss_m[2] = 2.0 * (s->floor_m - z_0_m) - toss_m[2];
-        p->velocity_m_s[2] -= 2.0 * tossed_m_s[2];
-        tossed_m_s[2] = -tossed_m_s[2];
+    if (s->turbulent && z_0_m + turbulent_m[2] < s->floor_m) {
+        turbulent_m[2] = 2.0 * (s->floor_m - z_0_m) - turbulent_m[2];
+        p->velocity_m_s[2] -= 2.0 * turbulent_m_s[2];
+        turbulent_m_s[2] = -turbulent_m_s[2];
         eddy[2] = -eddy[2];
     }
     for (int c = 0; c < 3; c++) {
-        p->place_m[c] += toss_m[c];
+        p->place_m[c] += turbulent_m[c];
         p->eddy[c] = eddy[c];
-        p->tossed_m_s[c] = tossed_m_s[c];
+        p->turbulent_m_s[c] = turbulent_m_s[c];
         p->eddy_m_s[c] = m.eddy_m_s[c] + change_m_s[c];
         p->air_m_s[c] = m.air_m_s[c] + change_m_s[c];
     }
@@ -576,9 +576,9 @@ void reference_to_lane(const reference_droplet *p, droplet_batch *b, int i)
     b->air_u_m_s[i] = (float)p->air_m_s[0];
     b->air_v_m_s[i] = (float)p->air_m_s[1];
     b->air_w_m_s[i] = (float)p->air_m_s[2];
-    b->tossed_u_m_s[i] = (float)p->tossed_m_s[0];
-    b->tossed_v_m_s[i] = (float)p->tossed_m_s[1];
-    b->tossed_w_m_s[i] = (float)p->tossed_m_s[2];
+    b->turbulent_u_m_s[i] = (float)p->turbulent_m_s[0];
+    b->turbulent_v_m_s[i] = (float)p->turbulent_m_s[1];
+    b->turbulent_w_m_s[i] = (float)p->turbulent_m_s[2];
     b->eddy_u_m_s[i] = (float)p->eddy_m_s[0];
     b->eddy_v_m_s[i] = (float)p->eddy_m_s[1];
     b->eddy_w_m_s[i] = (float)p->eddy_m_s[2];

@@ -59,7 +59,7 @@ typedef struct {
     double place_m[3], velocity_m_s[3];
     double eddy[3];             /* fluctuation of the air over its sigma */
     double air_m_s[3];          /* as the last step left it, fluctuation included */
-    double tossed_m_s[3], eddy_m_s[3];
+    double turbulent_m_s[3], eddy_m_s[3];
     double diameter_m, whole_m, density_kg_m3, evaporated;
     double time_s, path, path_limit, phase_m;
     double next_s;              /* length of the next step; 0, after a start or an impact: the shortest */

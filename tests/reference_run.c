@@ -6,13 +6,13 @@
 #include <string.h>
 
 #include "base/random.h"
-#include "run/parts.h"
+#include "run/capture.h"
 
 /* A droplet of the nozzle, and what it stands for. */
 typedef struct {
     reference_droplet flies;
-    int64_t started; /* parts */
-    double parts;    /* still in flight */
+    int64_t started; /* weight at the nozzle, in parts */
+    double weight;   /* still in flight */
     uint32_t passed; /* targets that it has met and passed */
 } traveller;
 
@@ -36,12 +36,12 @@ static tally_fate ground_at(const flight_case *c, double x_m)
     return distance_m(c, x_m) > 0.0 ? TALLY_GROUND_DOWNWIND : TALLY_GROUND_UPWIND;
 }
 
-static void book(const flight_case *c, const traveller *t, tally_fate fate, double parts, double *sums)
+static void book(const flight_case *c, const traveller *t, tally_fate fate, double weight, double *sums)
 {
     const bool far = fate == TALLY_AIR_DOWNWIND
                      || (fate == TALLY_GROUND_DOWNWIND && distance_m(c, t->flies.place_m[0]) >= 5.0);
-    sums[fate] += parts;
-    sums[REFERENCE_DRIFT_5_M] += far ? parts : 0.0;
+    sums[fate] += weight;
+    sums[REFERENCE_DRIFT_5_M] += far ? weight : 0.0;
 }
 
 static tally_fate fate_at(const flight_case *c, const traveller *t, droplet_target target)
@@ -51,39 +51,39 @@ static tally_fate fate_at(const flight_case *c, const traveller *t, droplet_targ
                                        : ground_at(c, t->flies.place_m[0]);
 }
 
-static double part_met(const flight_case *c, const traveller *t)
+static double capture_share(const flight_case *c, const traveller *t)
 {
-    return run_part_met(c->emission->plain, (int64_t)t->parts, t->started);
+    return run_capture_share(c->emission->plain, (int64_t)t->weight, t->started);
 }
 
-static void book_vapour(const flight_case *c, const traveller *t, double parts, double *sums)
+static void book_vapour(const flight_case *c, const traveller *t, double weight, double *sums)
 {
-    sums[REFERENCE_EVAPORATED] += t->flies.evaporated / (1.0 - c->scenario->liquid.nonvolatile) * parts;
+    sums[REFERENCE_EVAPORATED] += t->flies.evaporated / (1.0 - c->scenario->liquid.nonvolatile) * weight;
 }
 
-/* A part of the droplets that it stands for meets the target and stays there (run/parts.h); the others fly the step
+/* A part of the droplets that it stands for meets the target and stays there (run/capture.h); the others fly the step
  * anew, as if the target were not there. @return false: all of it bounces or shatters, or it flies whole */
 static bool part_stays(const flight_case *c, traveller *t, const reference_droplet *before, const droplet_batch *lane,
                        double *sums)
 {
     reference_droplet *p = &t->flies;
-    const double part = part_met(c, t);
+    const double part = capture_share(c, t);
     if (part >= 1.0)
         return false;
     const droplet_encounter e = droplet_look(&c->setting, &c->targets, lane, 0);
     const bool stays = e.target == DROPLET_ON_GRASS || e.outcome == DROPLET_ADHERES;
     if (!stays) {
         uint32_t bits[4];
-        base_random_block(c->reference.seed, BASE_STREAM_PARTS, p->id, p->step + (t->passed << 24), bits);
+        base_random_block(c->reference.seed, BASE_STREAM_CAPTURE, p->id, p->step + (t->passed << 24), bits);
         if (base_uniform(bits[0]) < part)
             return false;
     }
     if (stays) {
-        book_vapour(c, t, part * t->parts, sums);
-        book(c, t, fate_at(c, t, e.target), part * t->parts, sums);
-        t->parts -= part * t->parts;
+        book_vapour(c, t, part * t->weight, sums);
+        book(c, t, fate_at(c, t, e.target), part * t->weight, sums);
+        t->weight -= part * t->weight;
     }
-    const double limit = p->path_limit + (double)e.path_limit * part_met(c, t);
+    const double limit = p->path_limit + (double)e.path_limit * capture_share(c, t);
     *p = *before;
     p->path_limit = limit;
     t->passed++;
@@ -99,27 +99,27 @@ static void meet(const flight_case *c, traveller *t, const reference_droplet *be
     lane->passed[0] = t->passed;
     if (part_stays(c, t, before, lane, sums))
         return;
-    book_vapour(c, t, t->parts, sums);
+    book_vapour(c, t, t->weight, sums);
     p->evaporated = 0.0;
     const droplet_encounter e = droplet_meet(&c->setting, &c->targets, lane, 0);
     const double kept = e.target == DROPLET_ON_GRASS ? 1.0 : e.kept;
-    book(c, t, fate_at(c, t, e.target), kept * t->parts, sums);
-    t->parts = kept < 1.0 ? (1.0 - kept) * t->parts : 0.0;
+    book(c, t, fate_at(c, t, e.target), kept * t->weight, sums);
+    t->weight = kept < 1.0 ? (1.0 - kept) * t->weight : 0.0;
     const reference_droplet after = reference_of_lane(lane, 0);
     memcpy(p->velocity_m_s, after.velocity_m_s, sizeof p->velocity_m_s);
-    memset(p->tossed_m_s, 0, sizeof p->tossed_m_s);
+    memset(p->turbulent_m_s, 0, sizeof p->turbulent_m_s);
     p->next_s = after.next_s;
     p->diameter_m = after.diameter_m;
     p->whole_m = after.whole_m;
     p->path = after.path;
-    p->path_limit = after.path_limit * part_met(c, t);
+    p->path_limit = after.path_limit * capture_share(c, t);
 }
 
 /* @return steps flown */
 static int64_t fly(const flight_case *c, traveller *t, droplet_batch *lane, double *sums)
 {
     reference_droplet *p = &t->flies;
-    while (t->parts > 0.0) {
+    while (t->weight > 0.0) {
         const reference_droplet before = *p;
         double normal[3];
         reference_normals(&c->reference, p, normal);
@@ -127,9 +127,9 @@ static int64_t fly(const flight_case *c, traveller *t, droplet_batch *lane, doub
         if (!found)
             continue;
         if (found & (DROPLET_LANDED | DROPLET_LEFT | DROPLET_LATE))
-            book_vapour(c, t, t->parts, sums);
+            book_vapour(c, t, t->weight, sums);
         if (found & DROPLET_LANDED) {
-            book(c, t, ground_at(c, p->place_m[0]), t->parts, sums);
+            book(c, t, ground_at(c, p->place_m[0]), t->weight, sums);
             break;
         }
         if (found & (DROPLET_LEFT | DROPLET_LATE)) {
@@ -138,7 +138,7 @@ static int64_t fly(const flight_case *c, traveller *t, droplet_batch *lane, doub
                        : p->place_m[2] > c->reference.top_m          ? TALLY_AIR_ABOVE
                        : high == downwind_is_high(c)                 ? TALLY_AIR_DOWNWIND
                                                                      : TALLY_AIR_UPWIND,
-                 t->parts, sums);
+                 t->weight, sums);
             break;
         }
         meet(c, t, &before, lane, sums);
@@ -161,8 +161,8 @@ void reference_fly_all(const flight_case *c, int n_threads, reference_fates *fat
             double emitted = 0.0;
             for (int64_t k = 0; k < c->emission->per_batch; k++) {
                 const run_start start = flight_case_emit(c, b * c->emission->per_batch + k, false, lane, 0);
-                traveller t = {reference_of_lane(lane, 0), start.parts, (double)start.parts, 0};
-                emitted += (double)start.parts;
+                traveller t = {reference_of_lane(lane, 0), start.weight, (double)start.weight, 0};
+                emitted += (double)start.weight;
                 n_steps += fly(c, &t, lane, fates->share[b]);
             }
             for (int i = 0; i < REFERENCE_SHARES; i++)

@@ -14,7 +14,7 @@ typedef struct {
 } reference_fates;
 
 /** Flies every droplet of the case's emission. What happens at a leaf is droplet_meet's, and how much of a droplet
- * meets it that of run/parts.h, as in a run: both are written for one droplet at a time, and no part of the kernel. Of
+ * meets it that of run/capture.h, as in a run: both are written for one droplet at a time, apart from the kernel. Of
  * the two parcels that a shattered droplet makes only the first is flown, for all that leaves the leaf: sizes and
  * directions are drawn for each, so either may stand for both. Run-off is left out. */
 void reference_fly_all(const flight_case *c, int n_threads, reference_fates *fates);

@@ -96,11 +96,11 @@ static void a_line_passes_what_the_plane_does(void **state)
             assert_true(m.of[RUN_PASSED].share >= m.of[RUN_NET].share);
             assert_true(m.of[RUN_CAUGHT].share < 1.2 * m.of[RUN_PASSED].share);
         }
-        assert_int_equal(r->collectors->collector[0].n_parts, 40);
-        assert_int_equal(r->collectors->collector[1].n_parts, 3);
+        assert_int_equal(r->collectors->collector[0].n_pieces, 40);
+        assert_int_equal(r->collectors->collector[1].n_pieces, 3);
         double sum = 0.0; /* the whole is the mean of equal pieces */
         for (int k = 0; k < 40; k++)
-            sum += run_measured_part(r, 0, k).of[RUN_CAUGHT].share / 40.0;
+            sum += run_measured_piece(r, 0, k).of[RUN_CAUGHT].share / 40.0;
         assert_close(sum, run_measured_whole(r, 0).of[RUN_CAUGHT].share, 1e-9, 0.0);
         case_end(&c);
     }
@@ -138,12 +138,12 @@ static void threads_do_not_change_what_is_caught(void **state)
     run_case one = case_run(WALL, FEW, 1, (const char *[4]){EVERYWHERE}),
              three = case_run(WALL, FEW, 3, (const char *[4]){EVERYWHERE});
     const tally_collectors *a = one.outcome->collected, *b = three.outcome->collected;
-    const size_t n = (size_t)TALLY_BATCHES * (size_t)a->n_parts * TALLY_CATCHES;
+    const size_t n = (size_t)TALLY_BATCHES * (size_t)a->n_pieces * TALLY_CATCHES;
     int filled = 0;
     for (size_t i = 0; i < n; i++)
         filled += a->amount[i] != 0;
     assert_true(filled > 1000);
-    assert_int_equal(a->n_parts, b->n_parts);
+    assert_int_equal(a->n_pieces, b->n_pieces);
     assert_memory_equal(a->amount, b->amount, n * sizeof *a->amount);
     case_end(&one);
     case_end(&three);
@@ -197,7 +197,7 @@ static void what_was_caught_is_read_back(void **state)
             assert_close(k->measured.of[q].error, m.of[q].error, 1e-12, 0.0);
         }
     }
-    const run_measured part = run_measured_part(c.outcome, 1, 7);
+    const run_measured part = run_measured_piece(c.outcome, 1, 7);
     assert_close(s->collector_part[s->collector[1].first_part + 7].measured.of[RUN_NET].share, part.of[RUN_NET].share,
                  1e-12, 0.0);
     assert_close(s->collector_part[s->collector[1].first_part + 7].low_m, 3.5, 1e-12, 0.0);
@@ -234,8 +234,8 @@ static void the_kernel_finds_every_step_that_counts(void **state)
     tally_collectors *all = NULL, *pointed = NULL;
     flight_box box;
     static droplet_batch b;
-    assert_int_equal(tally_collectors_create(r->n_parts, &all).code, DRUPELET_OK);
-    assert_int_equal(tally_collectors_create(r->n_parts, &pointed).code, DRUPELET_OK);
+    assert_int_equal(tally_collectors_create(r->n_pieces, &all).code, DRUPELET_OK);
+    assert_int_equal(tally_collectors_create(r->n_pieces, &pointed).code, DRUPELET_OK);
     assert_int_equal(flight_box_open(&box, windy_air, 10.0, 0.5, 0.03, 0.5).code, DRUPELET_OK);
     static const char *const name[] = {"base", "v3", "v4"};
     for (int v = 0; v < 3; v++) {
@@ -274,13 +274,13 @@ static void the_kernel_finds_every_step_that_counts(void **state)
         assert_true(longest_m > 0.5);        /* longer than a strip of gaps and than any slab */
         assert_true(looked < steps / 5);
     }
-    const size_t n = (size_t)TALLY_BATCHES * (size_t)all->n_parts * TALLY_CATCHES;
+    const size_t n = (size_t)TALLY_BATCHES * (size_t)all->n_pieces * TALLY_CATCHES;
     assert_memory_equal(all->amount, pointed->amount, n * sizeof *all->amount);
     for (int k = 0; k < r->n; k++) { /* and each of them saw something */
         int64_t amount = 0;
         for (int batch = 0; batch < TALLY_BATCHES; batch++)
-            for (int p = 0; p < r->collector[k].n_parts; p++)
-                amount += all->amount[(batch * all->n_parts + r->collector[k].first_part + p) * TALLY_CATCHES
+            for (int p = 0; p < r->collector[k].n_pieces; p++)
+                amount += all->amount[(batch * all->n_pieces + r->collector[k].first_piece + p) * TALLY_CATCHES
                                       + TALLY_PASSED];
         assert_true(amount > 0);
     }
@@ -305,7 +305,7 @@ static void steps_along_the_rows_pass_a_line(void **state)
     const run_collectors *r = collectors_of("[{name: a, kind: line, x: 12 m, to: 4 m, segment: 2 m}]", &c);
     tally_collectors *t = NULL;
     static droplet_batch b;
-    assert_int_equal(tally_collectors_create(r->n_parts, &t).code, DRUPELET_OK);
+    assert_int_equal(tally_collectors_create(r->n_pieces, &t).code, DRUPELET_OK);
     b.diameter_m[0] = b.whole_m[0] = 200e-6f;
     b.density_kg_m3[0] = 998.2f;
     b.x_before_m[0] = b.x_m[0] = 12.0f;

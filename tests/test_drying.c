@@ -78,7 +78,7 @@ static void temperature_relaxes_by_the_heat_balance(void **unused)
             flight_box_park(&b, 0);
             for (int k = 0; k < 12; k++) {
                 flight_box_place(&box, &b, k, 0.0, 50.0, 1e-6 * size_um[k / 3]);
-                b.u_m_s[k] = b.v_m_s[k] = b.tossed_w_m_s[k] = 0.0f;
+                b.u_m_s[k] = b.v_m_s[k] = b.turbulent_w_m_s[k] = 0.0f;
                 b.w_m_s[k] = 15.0f;
                 b.excess_K[k] =
                     (float)droplet_first_excess_K((scenario_ventilation)law, water_K, &air);

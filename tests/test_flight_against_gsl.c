@@ -155,7 +155,7 @@ static landing fly_by_kernel(const trial *c, droplet_flight flight)
     b.u_m_s[0] = (float)c->velocity_m_s[0];
     b.v_m_s[0] = (float)c->velocity_m_s[1];
     b.w_m_s[0] = (float)c->velocity_m_s[2];
-    b.tossed_w_m_s[0] = 0.0f;
+    b.turbulent_w_m_s[0] = 0.0f;
     landing l = {0};
     while ((double)b.time_s[0] < c->time_s) {
         const double x = (double)b.x_m[0], y = (double)b.y_m[0], z = (double)b.z_m[0];

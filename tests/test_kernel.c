@@ -76,7 +76,7 @@ static void flight_agrees_with_double_precision(void **state)
             start[i] = (flier){0.0, 50.0, 11.0 + speed * cos(angle), speed * sin(angle), d};
             b.u_m_s[i] = (float)start[i].u;
             b.w_m_s[i] = (float)start[i].w;
-            b.tossed_w_m_s[i] = 0.0f;
+            b.turbulent_w_m_s[i] = 0.0f;
         }
         const droplet_flight flight = droplet_flight_pick();
         for (int waiting = 1; waiting;) {

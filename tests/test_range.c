@@ -26,7 +26,7 @@ static void fly(const flight_case *c, const run_collectors *collectors, int64_t 
                 tally_track *track, books *b)
 {
     assert_int_equal(run_accounts_create(c->scenario, c->canopy, &c->work, &b->accounts).code, DRUPELET_OK);
-    assert_int_equal(tally_collectors_create(collectors->n_parts, &b->collected).code, DRUPELET_OK);
+    assert_int_equal(tally_collectors_create(collectors->n_pieces, &b->collected).code, DRUPELET_OK);
     droplet_setting *setting = malloc(sizeof *setting);
     double plane_x_m[DROPLET_PLANES];
     assert_non_null(setting);
@@ -69,7 +69,7 @@ static void assert_same(const books *found, const books *expected)
     assert_memory_equal(a->leaves->cell, e->leaves->cell,
                         (size_t)(TALLY_BATCHES * tally_leaves_cells(a->leaves)) * sizeof *a->leaves->cell);
     assert_memory_equal(found->collected->amount, expected->collected->amount,
-                        (size_t)(TALLY_BATCHES * found->collected->n_parts * TALLY_CATCHES) * sizeof(int64_t));
+                        (size_t)(TALLY_BATCHES * found->collected->n_pieces * TALLY_CATCHES) * sizeof(int64_t));
     assert_int_equal(found->n_steps, expected->n_steps);
 }
 

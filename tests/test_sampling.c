@@ -49,15 +49,15 @@ static void weights_add_up_and_are_bounded(void **state)
             double smaller_m = 0.0;
             int i_spray = -1;
             for (int64_t i = 0; i < e->per_batch; i++) {
-                const run_lot low = run_allotment_draw(&e->allotment, i, 0.0);
-                const run_lot high = run_allotment_draw(&e->allotment, i, 1.0);
-                assert_true(low.parts == high.parts && low.parts > 0 && low.diameter_m <= high.diameter_m);
+                const run_drawn low = run_allotment_draw(&e->allotment, i, 0.0);
+                const run_drawn high = run_allotment_draw(&e->allotment, i, 1.0);
+                assert_true(low.weight == high.weight && low.weight > 0 && low.diameter_m <= high.diameter_m);
                 assert_true(low.diameter_m >= 0.999999 * smaller_m || low.i_spray > i_spray);
                 i_spray = low.i_spray;
                 smaller_m = high.diameter_m;
-                sum += low.parts;
-                least = low.parts < least ? low.parts : least;
-                most = low.parts > most ? low.parts : most;
+                sum += low.weight;
+                least = low.weight < least ? low.weight : least;
+                most = low.weight > most ? low.weight : most;
             }
             assert_true(sum == TALLY_PARTS / TALLY_BATCHES);
             const double equal = (double)sum / (double)e->per_batch;
@@ -85,8 +85,8 @@ static void sizes_follow_the_spectrum(void **state)
     const sprayer_spectrum *spectrum = &work.spray[0].spectrum;
     double sum = 0.0;
     for (int64_t i = 0; i < e->per_batch; i++) {
-        const run_lot lot = run_allotment_draw(&e->allotment, i, 1.0);
-        sum += (double)lot.parts / (double)(TALLY_PARTS / TALLY_BATCHES);
+        const run_drawn lot = run_allotment_draw(&e->allotment, i, 1.0);
+        sum += (double)lot.weight / (double)(TALLY_PARTS / TALLY_BATCHES);
         /* straight lines between the 17 quantiles of a cell: 1e-3 of the volume */
         assert_true(fabs(sprayer_spectrum_share_below(spectrum, lot.diameter_m) - sum) < 1e-3);
     }
@@ -229,7 +229,8 @@ static void a_target_that_is_passed_changes_no_flight(void **state)
         bool free_way = true;
         for (int k = 0; k < 2; k++) {
             const tally_track *t = k ? many : few;
-            free_way = free_way && t->fate > TALLY_WOOD && t->n_outcome[DROPLET_BOUNCES] == 0 && t->n_outcome[DROPLET_SHATTERS] == 0;
+            free_way = free_way && t->fate > TALLY_WOOD && t->n_outcome[DROPLET_BOUNCES] == 0
+                       && t->n_outcome[DROPLET_SHATTERS] == 0;
         }
         if (!free_way)
             continue;

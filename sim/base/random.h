@@ -15,7 +15,7 @@ typedef enum {
     BASE_STREAM_CANOPY,     /* trees and gaps */
     BASE_STREAM_CHECK,      /* verify and tests */
     BASE_STREAM_SPLASH,     /* secondary droplets, one block a shattering */
-    BASE_STREAM_PARTS,      /* whether a part of a droplet or all of it meets a target */
+    BASE_STREAM_CAPTURE,    /* whether a share of a droplet or all of it meets a target */
     BASE_STREAM_DESIGN = 64, /* which settings a sweep tries */
     BASE_STREAM_RESAMPLE    /* bootstrap of what a sweep tells */
 } base_stream;

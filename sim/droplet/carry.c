@@ -31,18 +31,18 @@ droplet_carry droplet_carried(const droplet_let_go *droplet, double height_m, co
     droplet_falling fall = falling(droplet, d2, air);
     way.dries = fall.area_rate_m2_s > 0.0 || step2 <= 0.0;
     for (int i = 0; i < DROPLET_SHRINKING_STEPS && step2 > 0.0 && way.dries; i++) {
-        double part = 1.0; /* of the step, until it is on the ground */
-        for (int k = 0; k < 2; k++) { /* the second time at the middle of that part */
-            fall = falling(droplet, d2 - 0.5 * part * step2, air);
-            part = fmin(1.0, z_m * fall.area_rate_m2_s / (fall.speed_m_s * step2));
-            if (part == 1.0)
+        double fraction = 1.0; /* of the step, until it is on the ground */
+        for (int k = 0; k < 2; k++) { /* the second time at the middle of that fraction */
+            fall = falling(droplet, d2 - 0.5 * fraction * step2, air);
+            fraction = fmin(1.0, z_m * fall.area_rate_m2_s / (fall.speed_m_s * step2));
+            if (fraction == 1.0)
                 break;
         }
-        const double dt_s = part * step2 / fall.area_rate_m2_s;
-        const double below_m = part < 1.0 ? 0.0 : fmax(0.0, z_m - fall.speed_m_s * dt_s);
+        const double dt_s = fraction * step2 / fall.area_rate_m2_s;
+        const double below_m = fraction < 1.0 ? 0.0 : fmax(0.0, z_m - fall.speed_m_s * dt_s);
         way.distance_m += air_wind_open_run_m2_s(wind, below_m, z_m) / fall.speed_m_s;
         way.time_s += dt_s;
-        way.dries = part == 1.0;
+        way.dries = fraction == 1.0;
         z_m = below_m;
         d2 -= step2;
     }

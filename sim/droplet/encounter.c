@@ -89,7 +89,7 @@ void droplet_targets_make_by(const droplet_outcome_kind *outcome, const drupelet
 }
 
 /* Where a diameter stands in the tables of borders. */
-typedef struct { int i; double part; } table_place;
+typedef struct { int i; double fraction; } table_place;
 
 static table_place find_place(const droplet_targets *t, double log_diameter)
 {
@@ -102,7 +102,7 @@ static table_place find_place(const droplet_targets *t, double log_diameter)
 
 static double border(const double *table, table_place at)
 {
-    return table[at.i] + at.part * (table[at.i + 1] - table[at.i]);
+    return table[at.i] + at.fraction * (table[at.i + 1] - table[at.i]);
 }
 
 static double unit(double a[3])
@@ -228,7 +228,7 @@ droplet_encounter droplet_meet(const droplet_setting *s, const droplet_targets *
     double velocity[3] = {(double)b->u_m_s[i], (double)b->v_m_s[i], (double)b->w_m_s[i]};
     if (t->outcome[e.outcome].flies_on)
         t->outcome[e.outcome].flies_on(&a, b, i, velocity, &e);
-    b->tossed_u_m_s[i] = b->tossed_v_m_s[i] = b->tossed_w_m_s[i] = b->next_s[i] = 0.0f;
+    b->turbulent_u_m_s[i] = b->turbulent_v_m_s[i] = b->turbulent_w_m_s[i] = b->next_s[i] = 0.0f;
     b->u_m_s[i] = (float)velocity[0];
     b->v_m_s[i] = (float)velocity[1];
     b->w_m_s[i] = (float)velocity[2];

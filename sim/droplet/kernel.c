@@ -171,7 +171,7 @@ void droplet_setting_warmth(scenario_ventilation law, double liquid_K, const bas
     s->vent_square = (float)(at_re[0] / cooling[0] - 1.0);
     if (pieces)
         s->drying_split = (float)(0.5 * moving / (at_re[0] / cooling[0] - 1.0)); /* as for drying, but in any air */
-    s->drying_mended = 1;
+    s->drying_corrected = 1;
 }
 
 void droplet_setting_air(const base_air *air, double density_kg_m3, double surface_tension_N_m, droplet_setting *s)

@@ -53,8 +53,8 @@ typedef struct {
         stokes_per_d2;                           /* tau = stokes_per_d2 * rho d^2 * slip */
     /* -d(d^2)/dt = base + moving * sqrt(re); where sqrt(re) < split, still + square * re */
     float drying_base_m2_s, drying_moving_m2_s, drying_split, drying_still_m2_s, drying_square_m2_s;
-    /* what kernel_drying.h adds; drying_mended 0: nothing, and the rest is not read */
-    int32_t drying_mended;
+    /* what kernel_drying.h adds; drying_corrected 0: nothing, and the rest is not read */
+    int32_t drying_corrected;
     float cool_kg_m_s, cool_bend_1_K;
     float extra_1, extra_2; /* lost of d^2, over density d^2: of the fall of the excess, of that of its square */
     float vent_base, vent_moving, vent_square;          /* ventilation: the form of drying, over that of still air */
@@ -86,12 +86,12 @@ typedef struct {
     alignas(64) float eddy_y[DROPLET_LANES];
     alignas(64) float eddy_z[DROPLET_LANES];
     /* part of the velocity that answers to the eddies */
-    alignas(64) float tossed_u_m_s[DROPLET_LANES];
-    alignas(64) float tossed_v_m_s[DROPLET_LANES];
-    alignas(64) float tossed_w_m_s[DROPLET_LANES];
+    alignas(64) float turbulent_u_m_s[DROPLET_LANES];
+    alignas(64) float turbulent_v_m_s[DROPLET_LANES];
+    alignas(64) float turbulent_w_m_s[DROPLET_LANES];
     alignas(64) float diameter_m[DROPLET_LANES];
     alignas(64) float evaporated[DROPLET_LANES];  /* share of its whole volume, summed step by step */
-    alignas(64) float excess_K[DROPLET_LANES];    /* temperature over the steady one; read where drying is mended */
+    alignas(64) float excess_K[DROPLET_LANES];    /* temperature over the steady one; read where drying is corrected */
     alignas(64) float time_s[DROPLET_LANES];
     alignas(64) float next_s[DROPLET_LANES];      /* length of the next step; 0, after a start or an impact: shortest */
     alignas(64) float path[DROPLET_LANES];        /* leaf cover passed since the last impact */
@@ -129,9 +129,9 @@ typedef struct {
  */
 static inline void droplet_own_slip(const droplet_batch *b, int i, double slip_m_s[3])
 {
-    slip_m_s[0] = (double)(b->u_m_s[i] - b->tossed_u_m_s[i] - (b->air_u_m_s[i] - b->eddy_u_m_s[i]));
-    slip_m_s[1] = (double)(b->v_m_s[i] - b->tossed_v_m_s[i] - (b->air_v_m_s[i] - b->eddy_v_m_s[i]));
-    slip_m_s[2] = (double)(b->w_m_s[i] - b->tossed_w_m_s[i] - (b->air_w_m_s[i] - b->eddy_w_m_s[i]));
+    slip_m_s[0] = (double)(b->u_m_s[i] - b->turbulent_u_m_s[i] - (b->air_u_m_s[i] - b->eddy_u_m_s[i]));
+    slip_m_s[1] = (double)(b->v_m_s[i] - b->turbulent_v_m_s[i] - (b->air_v_m_s[i] - b->eddy_v_m_s[i]));
+    slip_m_s[2] = (double)(b->w_m_s[i] - b->turbulent_w_m_s[i] - (b->air_w_m_s[i] - b->eddy_w_m_s[i]));
 }
 
 /** Gathers the setting. The air field and the canopy are borrowed. @param plane_x_m NULL: nothing is counted */

@@ -102,8 +102,8 @@ static inline void read_nodes(const float *restrict node, const scratch *restric
 {
     const float fx = k->share_x[i], fy = k->share_y[i], fz = k->share_z[i];
     const int32_t row = k->row[i], plane = k->plane[i];
-    for (int part = 0; part < AIR_VALUES; part += AIR_AT_ONCE) {
-        const float *first = node + k->at[i] + part;
+    for (int i_value = 0; i_value < AIR_VALUES; i_value += AIR_AT_ONCE) {
+        const float *first = node + k->at[i] + i_value;
         of_node at[2], x_step[2], z_step[2];
         for (int y = 0; y < 2; y++, first += AIR_VALUES) { /* by turns: all eight at once would not find registers */
             const of_node low = node_at(first), high = node_at(first + plane);
@@ -115,11 +115,11 @@ static inline void read_nodes(const float *restrict node, const scratch *restric
         }
         const of_node step_y = at[1] - at[0], step_z = z_step[0] + fy * (z_step[1] - z_step[0]);
         const of_node step_x = x_step[0] + fy * (x_step[1] - x_step[0]), value = at[0] + fy * step_y;
-        memcpy(r->value + part, &value, sizeof value);
-        if (part + AIR_AT_ONCE > AIR_SIGMA) {
-            memcpy(r->step_x, (const float *)&step_x + AIR_SIGMA - part, sizeof r->step_x);
-            memcpy(r->step_y, (const float *)&step_y + AIR_SIGMA - part, sizeof r->step_y);
-            memcpy(r->step_z, (const float *)&step_z + AIR_SIGMA - part, sizeof r->step_z);
+        memcpy(r->value + i_value, &value, sizeof value);
+        if (i_value + AIR_AT_ONCE > AIR_SIGMA) {
+            memcpy(r->step_x, (const float *)&step_x + AIR_SIGMA - i_value, sizeof r->step_x);
+            memcpy(r->step_y, (const float *)&step_y + AIR_SIGMA - i_value, sizeof r->step_y);
+            memcpy(r->step_z, (const float *)&step_z + AIR_SIGMA - i_value, sizeof r->step_z);
         }
     }
 }

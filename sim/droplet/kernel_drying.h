@@ -33,7 +33,8 @@ static void remember_drying(const droplet_batch *restrict b, drying_memory *rest
     }
 }
 
-static void mend_drying(const droplet_setting *restrict s, const drying_memory *restrict m, droplet_batch *restrict b)
+static void correct_drying(const droplet_setting *restrict s, const drying_memory *restrict m,
+                           droplet_batch *restrict b)
 {
     const float *restrict moister = s->moister;
     const float re_per_size = s->air_density_kg_m3 / s->air_viscosity_Pa_s, nonvolatile_root = s->nonvolatile_root;
@@ -64,7 +65,7 @@ static void mend_drying(const droplet_setting *restrict s, const drying_memory *
         const float age_s = m->time_s[i] + 0.5f * dt;
         const float at = age_s / (age_s + DROPLET_AGE_SCALE_S) * (float)DROPLET_AGES;
         const int32_t k_raw = (int32_t)at, k = k_raw < DROPLET_AGES - 1 ? k_raw : DROPLET_AGES - 1;
-        const float part = at - (float)k, moist = moister[k] + part * (moister[k + 1] - moister[k]);
+        const float fraction = at - (float)k, moist = moister[k] + fraction * (moister[k + 1] - moister[k]);
 
         const float lost_m2 = (d_0 * d_0 - d_1 * d_1) * (1.0f - moist) + more_m2 * wet;
         const float left_m2 = d_0 * d_0 - lost_m2, least = smallest < d_0 ? smallest : d_0;

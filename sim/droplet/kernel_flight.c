@@ -18,9 +18,9 @@
  * Drag: dv/dt = (u - v) / tau - g, f(Re) held for a step at what it is halfway, the eddy's air changing evenly over
  * it: the linear law has its exact solution.
  *
- * Ground: what turbulence does to the droplet's height (tossed, its velocity's answer to the eddies) reflects at the
- * roughness height; the mean air, gravity and the droplet's own momentum may carry it down. So what settles is settling
- * speed times concentration, no more. Grass is a thin canopy below its height.
+ * Ground: what turbulence does to the droplet's height reflects at the roughness height (by its turbulent velocity: how
+ * its own velocity has answered to the eddies). The mean air, gravity and the droplet's own momentum may carry it down.
+ * So what settles is settling speed times concentration, no more. Grass is a thin canopy below its height.
  *
  * Evaporation: -d(d^2)/dt is linear in sqrt(Re), or in Re where that is small, from the droplet's heat balance
  * (kernel.c). */
@@ -184,9 +184,9 @@ static void look_ahead(const droplet_setting *restrict s, droplet_batch *restric
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
         const float stays = k->stays[i], air_u = k->air_u[i], air_v = k->air_v[i], air_w = k->air_w[i];
-        const float own_u = (k->slip_u[i] - b->tossed_u_m_s[i] + k->eddy_u[i]) * stays;
-        const float own_v = (k->slip_v[i] - b->tossed_v_m_s[i] + k->eddy_v[i]) * stays;
-        const float own_w = (k->slip_w[i] - b->tossed_w_m_s[i] + k->eddy_w[i]) * stays - k->fallen_m_s[i];
+        const float own_u = (k->slip_u[i] - b->turbulent_u_m_s[i] + k->eddy_u[i]) * stays;
+        const float own_v = (k->slip_v[i] - b->turbulent_v_m_s[i] + k->eddy_v[i]) * stays;
+        const float own_w = (k->slip_w[i] - b->turbulent_w_m_s[i] + k->eddy_w[i]) * stays - k->fallen_m_s[i];
         const float stop_m = k->stokes_s[i] * k->air_m_s[i]; /* over a width: Stokes number */
         const float leaf_stop = stop_m + leaf_half, wood_stop = stop_m + wood_half, grass_stop = stop_m + grass_half;
         const float not_leaf = wood_stop * grass_stop, share_stop = stop_m / (leaf_stop * not_leaf);
@@ -213,7 +213,7 @@ static void look_ahead(const droplet_setting *restrict s, droplet_batch *restric
 }
 
 /* The eddies it rides in. One division for several reciprocals: it takes as long as five to ten products. */
-static void turn_eddies(droplet_batch *restrict b, scratch *restrict k)
+static void advance_eddies(droplet_batch *restrict b, scratch *restrict k)
 {
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
@@ -223,14 +223,14 @@ static void turn_eddies(droplet_batch *restrict b, scratch *restrict k)
         const float crossing2 = CROSSING * CROSSING * k->slip2[i];
         const float eddy_1_s = rate * per_sigma * sqrtf(sigma * sigma + crossing2);
         const float level_1_s = rate * per_level * narrower * narrower * sqrtf(level * level + crossing2);
-        const float part = 0.5f * dt * eddy_1_s, level_part = 0.5f * dt * level_1_s;
+        const float half = 0.5f * dt * eddy_1_s, level_half = 0.5f * dt * level_1_s;
         const float heavy = 1.0f + tau_s * eddy_1_s, level_heavy = 1.0f + tau_s * level_1_s;
-        const float slow = (1.0f + part) * heavy, level_slow = (1.0f + level_part) * level_heavy, some = dt + 1e-12f;
+        const float slow = (1.0f + half) * heavy, level_slow = (1.0f + level_half) * level_heavy, some = dt + 1e-12f;
         const float slows = slow * level_slow, per_three = 1.0f / (slows * some), per_slows = some * per_three;
         const float per_slow = level_slow * per_slows, per_level_slow = slow * per_slows;
-        const float per_part = heavy * per_slow, per_level_part = level_heavy * per_level_slow;
-        const float kept = (1.0f - part) * per_part, level_kept = (1.0f - level_part) * per_level_part;
-        const float fresh = 2.0f * sqrtf(part) * per_part, level_fresh = 2.0f * sqrtf(level_part) * per_level_part;
+        const float per_half = heavy * per_slow, per_level_half = level_heavy * per_level_slow;
+        const float kept = (1.0f - half) * per_half, level_kept = (1.0f - level_half) * per_level_half;
+        const float fresh = 2.0f * sqrtf(half) * per_half, level_fresh = 2.0f * sqrtf(level_half) * per_level_half;
         const float push = dt * per_slow, level_push = dt * per_level_slow;
         const float x = b->eddy_x[i], y = b->eddy_y[i], z = b->eddy_z[i];
         const float eddy_x = level_kept * x + level_push * k->grad_x[i] * k->per_dx[i] + level_fresh * k->n1[i];
@@ -252,7 +252,7 @@ static void turn_eddies(droplet_batch *restrict b, scratch *restrict k)
  * away. Out: the droplet's place and speed, its answer to the eddies, and eddy and air as the step ends. */
 static inline void fly_level(const scratch *restrict k, const float *restrict air, const float *restrict slip,
                              const float *restrict eddy, const float *restrict change, float *restrict place_m,
-                             float *restrict speed_m_s, float *restrict tossed_m_s, float *restrict eddy_m_s,
+                             float *restrict speed_m_s, float *restrict turbulent_m_s, float *restrict eddy_m_s,
                              float *restrict air_m_s)
 {
 #pragma omp simd
@@ -260,7 +260,7 @@ static inline void fly_level(const scratch *restrict k, const float *restrict ai
         const float gone = k->gone[i], reach_s = k->reach_s[i], follow = k->follow[i];
         place_m[i] = place_m[i] + air[i] * k->dt[i] + slip[i] * reach_s + change[i] * k->lag_s[i];
         speed_m_s[i] = air[i] + slip[i] * gone + change[i] * follow;
-        tossed_m_s[i] = eddy[i] + (tossed_m_s[i] - eddy[i]) * gone + change[i] * follow;
+        turbulent_m_s[i] = eddy[i] + (turbulent_m_s[i] - eddy[i]) * gone + change[i] * follow;
         eddy_m_s[i] = eddy[i] + change[i];
         air_m_s[i] = air[i] + change[i];
     }
@@ -281,25 +281,26 @@ static void fly(const droplet_setting *restrict s, droplet_batch *restrict b, sc
         k->lag_s[i] = 0.5f * dt - tau_s * follow; /* how far that carries it, over the change */
     }
     memcpy(b->x_before_m, b->x_m, sizeof b->x_before_m);
-    fly_level(k, k->air_u, k->slip_u, k->eddy_u, k->change_u, b->x_m, b->u_m_s, b->tossed_u_m_s, b->eddy_u_m_s,
+    fly_level(k, k->air_u, k->slip_u, k->eddy_u, k->change_u, b->x_m, b->u_m_s, b->turbulent_u_m_s, b->eddy_u_m_s,
               b->air_u_m_s);
-    fly_level(k, k->air_v, k->slip_v, k->eddy_v, k->change_v, b->y_m, b->v_m_s, b->tossed_v_m_s, b->eddy_v_m_s,
+    fly_level(k, k->air_v, k->slip_v, k->eddy_v, k->change_v, b->y_m, b->v_m_s, b->turbulent_v_m_s, b->eddy_v_m_s,
               b->air_v_m_s);
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
         const float dt = k->dt[i], gone = k->gone[i], reach_s = k->reach_s[i], follow = k->follow[i];
         const float air_w = k->air_w[i], slip_w = k->slip_w[i], change_w = k->change_w[i], eddy_w = k->eddy_w[i];
-        const float z = b->z_m[i], tossed_w = b->tossed_w_m_s[i], fall_m_s = k->weight_m_s2[i] * k->tau_s[i];
+        const float z = b->z_m[i], turbulent_w = b->turbulent_w_m_s[i], fall_m_s = k->weight_m_s2[i] * k->tau_s[i];
         const float eddy_z = b->eddy_z[i];
-        const float toss = eddy_w * dt + (tossed_w - eddy_w) * reach_s + change_w * k->lag_s[i], z_tossed = z + toss;
+        const float turbulent_m = eddy_w * dt + (turbulent_w - eddy_w) * reach_s + change_w * k->lag_s[i];
+        const float z_turbulent = z + turbulent_m;
         const float rest =
-            (air_w - eddy_w) * dt + (slip_w - tossed_w + eddy_w + fall_m_s) * reach_s - fall_m_s * dt;
-        const float tossed_1 = eddy_w + (tossed_w - eddy_w) * gone + change_w * follow;
+            (air_w - eddy_w) * dt + (slip_w - turbulent_w + eddy_w + fall_m_s) * reach_s - fall_m_s * dt;
+        const float turbulent_1 = eddy_w + (turbulent_w - eddy_w) * gone + change_w * follow;
         const float w_raw = air_w - fall_m_s + (slip_w + fall_m_s) * gone + change_w * follow;
-        const int below = z_tossed < floor_z;
-        b->z_m[i] = (below ? 2.0f * floor_z - z_tossed : z_tossed) + rest;
-        b->w_m_s[i] = below ? w_raw - 2.0f * tossed_1 : w_raw;
-        b->tossed_w_m_s[i] = below ? -tossed_1 : tossed_1;
+        const int below = z_turbulent < floor_z;
+        b->z_m[i] = (below ? 2.0f * floor_z - z_turbulent : z_turbulent) + rest;
+        b->w_m_s[i] = below ? w_raw - 2.0f * turbulent_1 : w_raw;
+        b->turbulent_w_m_s[i] = below ? -turbulent_1 : turbulent_1;
         b->eddy_z[i] = below ? -eddy_z : eddy_z;
         b->eddy_w_m_s[i] = eddy_w + change_w;
         b->air_w_m_s[i] = air_w + change_w;
@@ -392,7 +393,7 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, s
     take_first_drag(k);
     take_drag(s, b, k);
     look_ahead(s, b, k);
-    turn_eddies(b, k);
+    advance_eddies(b, k);
     fly(s, b, k);
     choose_next(s, b, k);
     take_note(s, b, k);
@@ -434,11 +435,11 @@ void DROPLET_FLIGHT_FUNCTION(const droplet_setting *s, droplet_batch *b)
     read_canopy(s, b, &k);
     if (s->n_gaps > 0)
         remember(b);
-    if (s->drying_mended) {
+    if (s->drying_corrected) {
         drying_memory before;
         remember_drying(b, &before);
         step(s, b, &k);
-        mend_drying(s, &before, b);
+        correct_drying(s, &before, b);
     } else {
         step(s, b, &k);
     }

@@ -60,7 +60,7 @@ extern const droplet_outcome_kind droplet_outcomes[DROPLET_OUTCOMES];
 const char *droplet_outcome_name(int outcome);
 
 /** Which of a droplet's blocks of random numbers an impact takes: three a step, for it meets at most one target a step,
- *  but others for each target that it has passed in it before (run/parts.h). */
+ *  but others for each target that it has passed in it before (run/capture.h). */
 static inline uint32_t droplet_impact_block(const droplet_batch *b, int i, uint32_t which)
 {
     return 3 * b->step[i] + which + (b->passed[i] << 24);

@@ -7,10 +7,10 @@
  * Cartographica 10 (1973) 112-122 (memory), with the distance taken at equal times.
  *
  * Bytes: unsigned numbers seven bits at a time, low ones first, the eighth bit set while more follow; signed ones fold
- * -1, 1, -2 to 1, 2, 3. A path: number of points, alley, nozzle (from 0), fate, impacts that it flew on from (one number
- * for each outcome but the first), time of the last of these in ms plus 1 (0: none), weight in 1e-9 of the output, emitted diameter in 0.01 um. A point, each number less
- * the one of the point before: time in ms (unsigned), x in cm, y in 2 cm, z in cm, 200 ln(diameter in um),
- * 40 ln(speed in m/s + 0.05). */
+ * -1, 1, -2 to 1, 2, 3. A path: number of points, alley, nozzle (from 0), fate, impacts that it flew on from (a number
+ * for each outcome but the first), time of the last of these in ms plus 1 (0: none), weight in 1e-9 of the output,
+ * emitted diameter in 0.01 um. A point, each number less the one of the point before: time in ms (unsigned), x in cm, y
+ * in 2 cm, z in cm, 200 ln(diameter in um), 40 ln(speed in m/s + 0.05). */
 #include <math.h>
 #include <stdlib.h>
 

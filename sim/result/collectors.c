@@ -68,7 +68,7 @@ static const result_quantity QUANTITIES[] = {
 static void count(const run_outcome *o, drupelet_result *r)
 {
     r->n_collectors = o->collectors ? o->collectors->n : 0;
-    r->n_collector_parts = o->collectors ? o->collectors->n_parts : 0;
+    r->n_collector_parts = o->collectors ? o->collectors->n_pieces : 0;
 }
 
 static drupelet_status fill(const run_outcome *o, drupelet_result *r)
@@ -86,16 +86,16 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
                                .top_m = as->top_m,
                                .width_m = as->width_m,
                                .facing_deg = BASE_DEGREES_A_RADIAN * as->facing_rad,
-                               .first_part = from->first_part,
-                               .n_parts = from->n_parts,
+                               .first_part = from->first_piece,
+                               .n_parts = from->n_pieces,
                                .measured = run_measured_whole(o, i)};
         if (!c->name) return base_error(DRUPELET_MEMORY, "no memory for the result");
-        for (int k = 0; k < from->n_parts; k++)
-            r->collector_part[from->first_part + k] =
+        for (int k = 0; k < from->n_pieces; k++)
+            r->collector_part[from->first_piece + k] =
                 (result_collector_part){.collector = i + 1,
-                                        .low_m = run_collector_part_height_m(from, k, 0),
-                                        .high_m = run_collector_part_height_m(from, k, 1),
-                                        .measured = run_measured_part(o, i, k)};
+                                        .low_m = run_collector_piece_height_m(from, k, 0),
+                                        .high_m = run_collector_piece_height_m(from, k, 1),
+                                        .measured = run_measured_piece(o, i, k)};
     }
     return base_ok();
 }

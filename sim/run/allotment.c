@@ -1,6 +1,6 @@
 /* sim/run/allotment.c - deals the volume of each spray, in order of size, out to the droplets of a batch.
  *
- * Each droplet has a piece of the volume: its weight is the piece, to the last part, and its size lies somewhere in it.
+ * Each droplet has a piece of the volume: its weight is the piece, exactly, and its size lies somewhere in it.
  * Pieces are small where drift is undecided (stratified sampling with the numbers of J. Neyman, J. R. Stat. Soc. 97
  * (1934) 558: in proportion to volume times standard deviation, over the root of the cost), and nowhere larger than
  * 2.3 times those of equal droplets, whatever the guess of what is undecided is worth. */
@@ -55,20 +55,20 @@ static void cut(const drupelet_scenario *scenario, const sprayer_spray *spray, r
     double edge[RUN_CELLS + 1];
     size_edges(&spray->spectrum, edge);
     for (int i = 0; i < RUN_CELLS; i++) {
-        const double part = fmax(edge[i + 1] - edge[i], 0.0); /* a measured table may leave gaps */
+        const double volume = fmax(edge[i + 1] - edge[i], 0.0); /* a measured table may leave gaps */
         for (int q = 0; q < RUN_QUANTILES; q++) {
-            const double at = edge[i] + part * fmin(fmax(q / (RUN_QUANTILES - 1.0), 1e-4), 1.0 - 1e-4);
+            const double at = edge[i] + volume * fmin(fmax(q / (RUN_QUANTILES - 1.0), 1e-4), 1.0 - 1e-4);
             s->log_diameter[i][q] = base_log(fmax(sprayer_spectrum_quantile_m(&spray->spectrum, at), SMALLEST_M));
         }
         const double middle_m = base_exp(s->log_diameter[i][RUN_QUANTILES / 2]);
         const double fall_m_s = droplet_settling_speed_m_s(middle_m, spray->droplet_density_kg_m3,
                                                            scenario->liquid.surface_tension_N_m, &air);
-        s->volume_up_to[i + 1] = s->volume_up_to[i] + part;
-        want[i] = part * undecided(fall_m_s, eddies_m_s);
+        s->volume_up_to[i + 1] = s->volume_up_to[i] + volume;
+        want[i] = volume * undecided(fall_m_s, eddies_m_s);
     }
 }
 
-/* Droplets and parts of each spray; both sums are exact. One droplet for each spray, the rest by wish. */
+/* Number and weight of each spray's droplets; both sums are exact. One droplet for each spray, the rest by wish. */
 static void deal(run_allotment *a, double (*want)[RUN_CELLS])
 {
     double want_sum = 0.0, share_sum = 0.0, all = 0.0, wish = 0.0, share = 0.0;
@@ -87,7 +87,7 @@ static void deal(run_allotment *a, double (*want)[RUN_CELLS])
         }
         all += s->share * s->wish_up_to[RUN_CELLS];
     }
-    int64_t given = 0, parts_given = 0;
+    int64_t given = 0, weight_given = 0;
     for (int i = 0; i < a->n_sprays; i++) { /* running sums leave no remainder */
         run_spray *s = &a->spray[i];
         const int last = i + 1 == a->n_sprays;
@@ -95,12 +95,12 @@ static void deal(run_allotment *a, double (*want)[RUN_CELLS])
         wish += s->share * whole;
         share += s->share;
         const int64_t up_to = last ? a->per_batch : i + 1 + (int64_t)(spare * wish / all);
-        const int64_t parts_up_to = last ? a->batch_parts : (int64_t)((double)a->batch_parts * (share / share_sum));
+        const int64_t weight_up_to = last ? a->batch_weight : (int64_t)((double)a->batch_weight * (share / share_sum));
         s->first = given;
         s->n = up_to - given;
-        s->parts = parts_up_to - parts_given;
+        s->weight = weight_up_to - weight_given;
         given = up_to;
-        parts_given = parts_up_to;
+        weight_given = weight_up_to;
         for (int k = 1; k <= RUN_CELLS; k++) {
             s->wish_up_to[k] /= whole;
             s->volume_up_to[k] = k < RUN_CELLS ? s->volume_up_to[k] : 1.0;
@@ -109,11 +109,11 @@ static void deal(run_allotment *a, double (*want)[RUN_CELLS])
 }
 
 drupelet_status run_allotment_make(const drupelet_scenario *scenario, const sprayer_work *work, const double share[],
-                                   int64_t per_batch, int64_t batch_parts, run_allotment *allotment)
+                                   int64_t per_batch, int64_t batch_weight, run_allotment *allotment)
 {
     const size_t most = (size_t)work->n_sprays;
     double(*want)[RUN_CELLS] = calloc(most, sizeof *want);
-    *allotment = (run_allotment){.per_batch = per_batch, .batch_parts = batch_parts};
+    *allotment = (run_allotment){.per_batch = per_batch, .batch_weight = batch_weight};
     allotment->spray = calloc(most, sizeof *allotment->spray);
     drupelet_status status =
         want && allotment->spray ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the spray");
@@ -174,7 +174,7 @@ static double diameter_m(const run_spray *s, double volume)
     return base_exp(s->log_diameter[k][q] + (f - q) * (s->log_diameter[k][q + 1] - s->log_diameter[k][q]));
 }
 
-run_lot run_allotment_draw(const run_allotment *a, int64_t i, double at)
+run_drawn run_allotment_draw(const run_allotment *a, int64_t i, double at)
 {
     int low = 0, high = a->n_sprays - 1;
     while (low < high) {
@@ -188,12 +188,12 @@ run_lot run_allotment_draw(const run_allotment *a, int64_t i, double at)
     const int64_t k = i - s->first;
     const double from = k > 0 ? volume_at(s, (double)k / (double)s->n) : 0.0;
     const double to = k + 1 < s->n ? volume_at(s, ((double)k + 1.0) / (double)s->n) : 1.0;
-    const int64_t parts_from = (int64_t)((double)s->parts * from);
-    const int64_t parts_to = k + 1 < s->n ? (int64_t)((double)s->parts * to) : s->parts;
-    return (run_lot){s->i_spray, parts_to - parts_from, diameter_m(s, from + at * (to - from))};
+    const int64_t weight_from = (int64_t)((double)s->weight * from);
+    const int64_t weight_to = k + 1 < s->n ? (int64_t)((double)s->weight * to) : s->weight;
+    return (run_drawn){s->i_spray, weight_to - weight_from, diameter_m(s, from + at * (to - from))};
 }
 
-run_lot run_allotment_pick(const run_allotment *a, double spray, double size)
+run_drawn run_allotment_pick(const run_allotment *a, double spray, double size)
 {
     double all = 0.0, up_to = 0.0;
     int i = 0;
@@ -201,5 +201,5 @@ run_lot run_allotment_pick(const run_allotment *a, double spray, double size)
         all += a->spray[k].share;
     for (up_to = a->spray[0].share; i + 1 < a->n_sprays && spray * all >= up_to; up_to += a->spray[i].share)
         i++;
-    return (run_lot){a->spray[i].i_spray, 0, diameter_m(&a->spray[i], size)};
+    return (run_drawn){a->spray[i].i_spray, 0, diameter_m(&a->spray[i], size)};
 }

@@ -26,7 +26,7 @@
 static run_collector place(const drupelet_scenario *scenario, const scenario_collector *as)
 {
     const run_collector_kind *kind = &run_collector_kinds[as->kind];
-    run_collector c = {.as = as, .n_parts = 1, .x_m = as->x_m, .z_m = as->height_m};
+    run_collector c = {.as = as, .n_pieces = 1, .x_m = as->x_m, .z_m = as->height_m};
     base_sincos(isnan(as->facing_rad) ? 0.0 : as->facing_rad, &c.normal[1], &c.normal[0]);
     c.along[0] = -c.normal[1];
     c.along[1] = c.normal[0];
@@ -37,7 +37,7 @@ static run_collector place(const drupelet_scenario *scenario, const scenario_col
     if (as->top_m > as->height_m) {
         c.from_m = 0.0;
         c.to_m = as->top_m - as->height_m;
-        c.n_parts = (int)fmax(ceil(c.to_m / as->segment_m - 1e-9), 1.0);
+        c.n_pieces = (int)fmax(ceil(c.to_m / as->segment_m - 1e-9), 1.0);
     }
     if (kind->place)
         kind->place(scenario, &c);
@@ -100,8 +100,8 @@ drupelet_status run_collectors_create(const drupelet_scenario *scenario, const s
     r->n = scenario->n_collectors;
     for (int k = 0; k < r->n; k++) {
         r->collector[k] = place(scenario, &scenario->collector[k]);
-        r->collector[k].first_part = r->n_parts;
-        r->n_parts += r->collector[k].n_parts;
+        r->collector[k].first_piece = r->n_pieces;
+        r->n_pieces += r->collector[k].n_pieces;
     }
     r->gap_first_x_m = low_m - scenario->run.open_ground_m;
     r->n_gaps = (int)ceil((high_m - low_m + 2.0 * scenario->run.open_ground_m) / GAP_STRIP_M);
@@ -133,14 +133,14 @@ void run_collectors_watch(const run_collectors *r, droplet_setting *s)
     s->collector_high_m = (float)r->highest_m;
 }
 
-double run_collector_part_height_m(const run_collector *c, int i_part, int side)
+double run_collector_piece_height_m(const run_collector *c, int i_piece, int side)
 {
-    return c->as->height_m + (c->as->top_m - c->as->height_m) * (i_part + side) / c->n_parts;
+    return c->as->height_m + (c->as->top_m - c->as->height_m) * (i_piece + side) / c->n_pieces;
 }
 
 /* ---- what they catch ---- */
 
-static void put(const run_collectors *r, tally_collectors *accounts, int i_batch, int i_part, const run_catch *c,
+static void put(const run_collectors *r, tally_collectors *accounts, int i_batch, int i_piece, const run_catch *c,
                 const droplet_batch *b, int i)
 {
     const double whole_m = (double)b->whole_m[i], left = (double)b->diameter_m[i] / whole_m;
@@ -149,24 +149,24 @@ static void put(const run_collectors *r, tally_collectors *accounts, int i_batch
     const double volume_m3 = BASE_PI / 6.0 * whole_m * whole_m * whole_m * dense;
     const bool rated = isfinite(r->application_rate_m); /* a sprayer that stands has no rate */
     const double number_m2 = rated ? c->caught * r->application_rate_m / volume_m3 : 0.0;
-    tally_collectors_put(accounts, i_batch, i_part, TALLY_CAUGHT, c->caught);
-    tally_collectors_put(accounts, i_batch, i_part, TALLY_LIQUID, c->caught * left * left * left);
-    tally_collectors_put(accounts, i_batch, i_part, TALLY_PASSED, c->passed);
-    tally_collectors_put(accounts, i_batch, i_part, TALLY_NET, c->net);
-    tally_collectors_put(accounts, i_batch, i_part, TALLY_DROPLETS, 1e-4 * number_m2);
-    tally_collectors_put(accounts, i_batch, i_part, TALLY_STAINS,
+    tally_collectors_put(accounts, i_batch, i_piece, TALLY_CAUGHT, c->caught);
+    tally_collectors_put(accounts, i_batch, i_piece, TALLY_LIQUID, c->caught * left * left * left);
+    tally_collectors_put(accounts, i_batch, i_piece, TALLY_PASSED, c->passed);
+    tally_collectors_put(accounts, i_batch, i_piece, TALLY_NET, c->net);
+    tally_collectors_put(accounts, i_batch, i_piece, TALLY_DROPLETS, 1e-4 * number_m2);
+    tally_collectors_put(accounts, i_batch, i_piece, TALLY_STAINS,
                          number_m2 * droplet_stain_m2((double)b->diameter_m[i] * base_cbrt(dense)));
 }
 
 /* Part of a step, 0 to 1, that a coordinate spends between two limits; false where it does not. */
-static bool clip(double start_m, double move_m, double low_m, double high_m, double part[2])
+static bool clip(double start_m, double move_m, double low_m, double high_m, double within[2])
 {
     if (move_m == 0.0)
         return start_m >= low_m && start_m < high_m;
     const double a = (low_m - start_m) / move_m, c = (high_m - start_m) / move_m;
-    part[0] = fmax(part[0], fmin(a, c));
-    part[1] = fmin(part[1], fmax(a, c));
-    return part[0] < part[1];
+    within[0] = fmax(within[0], fmin(a, c));
+    within[1] = fmin(within[1], fmax(a, c));
+    return within[0] < within[1];
 }
 
 static void pass_by(const run_collectors *r, tally_collectors *accounts, const run_collector *c, const run_passage *p,
@@ -181,20 +181,20 @@ static void pass_by(const run_collectors *r, tally_collectors *accounts, const r
         return;
     run_catch whole = {.net = -across_m, .passed = fmax(-across_m, 0.0)}; /* the normal points out of the front */
     run_collector_kinds[c->as->kind].catches(r, c, p, &whole);
-    const double piece_m = (c->to_m - c->from_m) / c->n_parts;
+    const double piece_m = (c->to_m - c->from_m) / c->n_pieces;
     const double over = share * r->treated_m / (piece_m * (c->high_m - c->low_m));
-    for (int k = 0; k < c->n_parts; k++) {
-        double part[2] = {inside[0], inside[1]};
+    for (int k = 0; k < c->n_pieces; k++) {
+        double within[2] = {inside[0], inside[1]};
         const double low_m = c->from_m + k * piece_m;
-        if (!clip(at_m, along_m, low_m, low_m + piece_m, part))
+        if (!clip(at_m, along_m, low_m, low_m + piece_m, within))
             continue;
-        const double f = over * (part[1] - part[0]);
+        const double f = over * (within[1] - within[0]);
         const run_catch catch = {f * whole.caught, f * whole.passed, f * whole.net};
-        put(r, accounts, i_batch, c->first_part + k, &catch, b, i);
+        put(r, accounts, i_batch, c->first_piece + k, &catch, b, i);
     }
 }
 
-void run_collect(const run_collectors *r, tally_collectors *accounts, int i_batch, int64_t parts,
+void run_collect(const run_collectors *r, tally_collectors *accounts, int i_batch, int64_t weight,
                  const droplet_batch *b, int i)
 {
     run_passage p = {
@@ -208,22 +208,22 @@ void run_collect(const run_collectors *r, tally_collectors *accounts, int i_batc
     droplet_own_slip(b, i, p.slip);
     for (int k = 0; k < 2; k++)
         p.motion[k] = p.air[k] + p.slip[k];
-    const double share = (double)parts / (double)TALLY_PARTS;
+    const double share = (double)weight / (double)TALLY_PARTS;
     for (int k = 0; k < r->n; k++)
         if (!r->collector[k].on_ground)
             pass_by(r, accounts, &r->collector[k], &p, i_batch, share, b, i);
 }
 
-void run_collect_landed(const run_collectors *r, tally_collectors *accounts, int i_batch, int64_t parts,
+void run_collect_landed(const run_collectors *r, tally_collectors *accounts, int i_batch, int64_t weight,
                         const droplet_batch *b, int i)
 {
-    const double share = (double)parts / (double)TALLY_PARTS;
+    const double share = (double)weight / (double)TALLY_PARTS;
     for (int k = 0; k < r->n; k++) {
         const run_collector *c = &r->collector[k];
         if (!c->on_ground || fabs((double)b->x_m[i] - c->x_m) > 0.5 * c->as->width_m)
             continue;
         const double caught = share * r->treated_m / c->as->width_m;
         const run_catch catch = {caught, caught, caught};
-        put(r, accounts, i_batch, c->first_part, &catch, b, i);
+        put(r, accounts, i_batch, c->first_piece, &catch, b, i);
     }
 }

@@ -12,13 +12,13 @@
  *  its normal, both from (x_m, z_m). One on the ground has no slab: it takes what lands. */
 typedef struct {
     const scenario_collector *as; /* borrowed */
-    int first_part, n_parts;      /* pieces along its length that are counted apart */
+    int first_piece, n_pieces;      /* pieces along its length that are counted apart */
     bool on_ground;
     double x_m, z_m, along[2], normal[2], from_m, to_m, low_m, high_m; /* unit vectors: x, z */
 } run_collector;
 
 typedef struct {
-    int n, n_parts, downwind; /* downwind: sign of x */
+    int n, n_pieces, downwind; /* downwind: sign of x */
     run_collector collector[SCENARIO_COLLECTORS];
     base_air air;
     double treated_m, application_rate_m, liquid_density_kg_m3;
@@ -60,14 +60,14 @@ void run_collectors_free(run_collectors *collectors); /* NULL is allowed */
 void run_collectors_watch(const run_collectors *collectors, droplet_setting *setting);
 
 /** Books what the last step of lane i brought to every collector.
- *  @param parts of what was emitted, that the lane's droplet stands for */
-void run_collect(const run_collectors *collectors, tally_collectors *accounts, int i_batch, int64_t parts,
+ *  @param weight of the lane's droplet, in parts of TALLY_PARTS */
+void run_collect(const run_collectors *collectors, tally_collectors *accounts, int i_batch, int64_t weight,
                  const droplet_batch *batch, int i);
 /** Books a droplet that landed to the dishes on the ground. */
-void run_collect_landed(const run_collectors *collectors, tally_collectors *accounts, int i_batch, int64_t parts,
+void run_collect_landed(const run_collectors *collectors, tally_collectors *accounts, int i_batch, int64_t weight,
                         const droplet_batch *batch, int i);
 
-/** Lower (side 0) or upper (side 1) end of a part, m above the ground. */
-double run_collector_part_height_m(const run_collector *collector, int i_part, int side);
+/** Lower (side 0) or upper (side 1) end of a piece, m above the ground. */
+double run_collector_piece_height_m(const run_collector *collector, int i_piece, int side);
 
 #endif

@@ -16,7 +16,7 @@
 #include "base/elementary.h"
 #include "base/random.h"
 #include "base/status.h"
-#include "run/parts.h"
+#include "run/capture.h"
 
 #define HOLLOW_SHARE 0.7          /* inner edge of a hollow cone's spray over its outer half angle; common practice */
 #define FAN_THICKNESS_RAD 0.12    /* flat fan, half of its thickness; common practice */
@@ -90,7 +90,7 @@ drupelet_status run_emission_create(const drupelet_scenario *scenario, const spr
     }
     drupelet_status status = enough ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the spray");
     if (enough)
-        status = run_allotment_make(scenario, work, share, e->per_batch, round->parts / TALLY_BATCHES, &e->allotment);
+        status = run_allotment_make(scenario, work, share, e->per_batch, round->weight / TALLY_BATCHES, &e->allotment);
     if (status.code == DRUPELET_OK)
         *emission = e;
     else
@@ -164,11 +164,11 @@ run_start run_emit(const run_emission *e, int64_t i_droplet, droplet_batch *b, i
         base_random_block(e->seed, BASE_STREAM_EMISSION, (uint64_t)id, block, bits + 4 * block);
     base_normal_pair(bits[8], bits[9], normals);
     base_normal_pair(bits[10], bits[11], normals + 2);
-    run_lot lot;
+    run_drawn lot;
     if (e->plain) {
         const run_allotment *a = &e->allotment;
         lot = run_allotment_pick(a, base_uniform(bits[6]), base_uniform(bits[7]));
-        lot.parts = a->batch_parts / e->per_batch + (ordinal < a->batch_parts % e->per_batch);
+        lot.weight = a->batch_weight / e->per_batch + (ordinal < a->batch_weight % e->per_batch);
         for (int k = 0; k < RUN_COORDINATES; k++)
             point[k] = bits[k];
     } else {
@@ -196,13 +196,13 @@ run_start run_emit(const run_emission *e, int64_t i_droplet, droplet_batch *b, i
     b->eddy_x[i] = (float)normals[0];
     b->eddy_y[i] = (float)normals[1];
     b->eddy_z[i] = (float)normals[2];
-    b->tossed_u_m_s[i] = b->tossed_v_m_s[i] = b->tossed_w_m_s[i] = b->next_s[i] = 0.0f;
+    b->turbulent_u_m_s[i] = b->turbulent_v_m_s[i] = b->turbulent_w_m_s[i] = b->next_s[i] = 0.0f;
     b->diameter_m[i] = b->whole_m[i] = (float)lot.diameter_m;
     b->density_kg_m3[i] = (float)e->work->spray[lot.i_spray].droplet_density_kg_m3;
     b->excess_K[i] = e->excess_K;
     b->evaporated[i] = b->time_s[i] = b->path[i] = 0.0f;
     b->path_limit[i] =
-        (float)(-base_log(base_uniform(point[RUN_AT_PATH])) * run_part_met(e->plain, lot.parts, lot.parts));
+        (float)(-base_log(base_uniform(point[RUN_AT_PATH])) * run_capture_share(e->plain, lot.weight, lot.weight));
     b->phase_m[i] = (float)(period_m * base_uniform(point[RUN_AT_PHASE]));
     b->aloft[i] = 1.0f;
     b->i_pass[i] = source->i_pass;
@@ -211,5 +211,5 @@ run_start run_emit(const run_emission *e, int64_t i_droplet, droplet_batch *b, i
     b->step[i] = b->passed[i] = 0;
     b->watched[i] = 0;
     return (run_start){.i_batch = i_batch, .i_pass = source->i_pass, .i_nozzle = source->i_nozzle,
-                       .parts = lot.parts};
+                       .weight = lot.weight};
 }

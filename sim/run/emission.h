@@ -15,7 +15,7 @@
 /** Droplets of a run that are emitted together; each such round is a sample of the whole spray. */
 typedef struct {
     int64_t first, n; /* number of the first one; how many, rounded up to whole batches */
-    int64_t parts;    /* of TALLY_PARTS that they stand for, rounded down to the same for every batch */
+    int64_t weight;    /* in parts of TALLY_PARTS, rounded down to the same for every batch */
 } run_round;
 
 /** An open nozzle of a pass, and the share of its spray's flow up to and with it. */
@@ -38,7 +38,7 @@ typedef struct {
 /** What the books need to know of a droplet that has just started. */
 typedef struct {
     int i_batch, i_pass, i_nozzle;
-    int64_t parts;
+    int64_t weight;
 } run_start;
 
 /** @param round at least run_emission_fewest() droplets  @return DRUPELET_OK or DRUPELET_MEMORY */

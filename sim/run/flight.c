@@ -12,7 +12,7 @@
 
 #include "base/status.h"
 #include "run/books.h"
-#include "run/parts.h"
+#include "run/capture.h"
 
 enum { CHUNK = 256, LOOK_UP_EVERY = 64 }; /* droplets that a thread takes at a time; steps between calls of progress */
 
@@ -31,11 +31,11 @@ static int track_of(const run_emission *e, int n_tracks, int64_t id)
     return ordinal == chosen ? (int)(i_batch * each + k) : -1;
 }
 
-static void record(run_crew *c, int i, bool last)
+static void record(run_thread *self, int i, bool last)
 {
-    run_passenger *p = &c->lane[i];
-    tally_track *t = &c->track[p->i_track];
-    const droplet_batch *b = &c->batch;
+    run_passenger *p = &self->lane[i];
+    tally_track *t = &self->track[p->i_track];
+    const droplet_batch *b = &self->batch;
     if (!last && ++p->since < p->stride)
         return;
     p->since = 0;
@@ -53,47 +53,47 @@ static void record(run_crew *c, int i, bool last)
 }
 
 /* Fills lane i with the parcel that waits, else with the next droplet, or leaves it idle. */
-static void fill(run_crew *c, int i, _Atomic int64_t *given)
+static void fill(run_thread *self, int i, _Atomic int64_t *given)
 {
-    if (c->n_waiting > 0) {
-        const run_waiting *w = &c->stack[--c->n_waiting];
-        droplet_lane_put(&w->droplet, &c->batch, i);
-        c->lane[i] = w->passenger;
-        c->in_flight++;
+    if (self->n_waiting > 0) {
+        const run_waiting *w = &self->stack[--self->n_waiting];
+        droplet_lane_put(&w->droplet, &self->batch, i);
+        self->lane[i] = w->passenger;
+        self->in_flight++;
         return;
     }
-    const run_emission *e = c->plan->emission;
-    if (c->next == c->end) {
-        const int64_t up_to = c->plan->up_to;
-        c->next = atomic_fetch_add(given, CHUNK);
-        c->next = c->next < up_to ? c->next : up_to;
-        c->end = c->next + CHUNK < up_to ? c->next + CHUNK : up_to;
+    const run_emission *e = self->plan->emission;
+    if (self->next == self->end) {
+        const int64_t up_to = self->plan->up_to;
+        self->next = atomic_fetch_add(given, CHUNK);
+        self->next = self->next < up_to ? self->next : up_to;
+        self->end = self->next + CHUNK < up_to ? self->next + CHUNK : up_to;
     }
-    if (c->next == c->end) {
-        c->batch.aloft[i] = 0.0f;
+    if (self->next == self->end) {
+        self->batch.aloft[i] = 0.0f;
         return;
     }
-    const int64_t id = c->next++;
-    run_passenger *p = &c->lane[i];
+    const int64_t id = self->next++;
+    run_passenger *p = &self->lane[i];
     memset(p, 0, sizeof *p);
-    p->start = run_emit(e, id, &c->batch, i);
-    p->parts = p->start.parts;
-    p->size_bin = tally_size_bin((double)c->batch.diameter_m[i]);
-    p->i_track = track_of(e, c->n_tracks, id);
+    p->start = run_emit(e, id, &self->batch, i);
+    p->weight = p->start.weight;
+    p->size_bin = tally_size_bin((double)self->batch.diameter_m[i]);
+    p->i_track = track_of(e, self->n_tracks, id);
     p->stride = 1;
-    c->in_flight++;
-    c->accounts->emitted[p->start.i_batch][0] += p->parts;
-    c->accounts->water_emitted[p->start.i_batch][0] += p->parts;
+    self->in_flight++;
+    self->accounts->emitted[p->start.i_batch][0] += p->weight;
+    self->accounts->water_emitted[p->start.i_batch][0] += p->weight;
     if (p->i_track >= 0) {
-        tally_track *t = &c->track[p->i_track];
+        tally_track *t = &self->track[p->i_track];
         t->droplet = e->first + id;
         t->i_alley = e->work->pass[p->start.i_pass].i_alley;
         t->i_nozzle = p->start.i_nozzle;
-        t->weight = (double)p->parts / (double)TALLY_PARTS;
-        t->emitted_diameter_m = (double)c->batch.diameter_m[i];
+        t->weight = (double)p->weight / (double)TALLY_PARTS;
+        t->emitted_diameter_m = (double)self->batch.diameter_m[i];
         t->n_points = 0;
-        c->batch.watched[i] = DROPLET_WATCHED;
-        record(c, i, true);
+        self->batch.watched[i] = DROPLET_WATCHED;
+        record(self, i, true);
     }
 }
 
@@ -110,45 +110,45 @@ static void park(droplet_batch *b)
 }
 
 /* Ends the record of the lane's droplet, if there is one. */
-static void end_record(run_crew *c, int i, tally_fate fate)
+static void end_record(run_thread *self, int i, tally_fate fate)
 {
-    run_passenger *p = &c->lane[i];
+    run_passenger *p = &self->lane[i];
     if (p->i_track < 0)
         return;
-    record(c, i, true);
-    tally_track *t = &c->track[p->i_track];
+    record(self, i, true);
+    tally_track *t = &self->track[p->i_track];
     t->fate = fate;
     for (int o = 0; o < TALLY_OUTCOMES; o++)
         t->n_outcome[o] = p->n_outcome[o];
     p->i_track = -1;
-    c->batch.watched[i] = 0;
+    self->batch.watched[i] = 0;
 }
 
 /* Ends the lane's droplet with what is left of it, and takes in the next one. */
-static void end(run_crew *c, int i, tally_fate fate, _Atomic int64_t *given)
+static void end(run_thread *self, int i, tally_fate fate, _Atomic int64_t *given)
 {
-    end_record(c, i, fate);
-    c->n_steps += c->batch.step[i];
-    c->in_flight--;
-    fill(c, i, given);
+    end_record(self, i, fate);
+    self->n_steps += self->batch.step[i];
+    self->in_flight--;
+    fill(self, i, given);
 }
 
-/* Lets half of the parts of lane i wait as the second parcel of a splash. */
-static void split(run_crew *c, int i, const droplet_encounter *e)
+/* Lets half of lane i's weight wait as the second parcel of a splash. */
+static void split(run_thread *self, int i, const droplet_encounter *e)
 {
-    run_passenger *p = &c->lane[i];
-    const int64_t second = p->parts / 2;
-    if (second * RUN_SPLIT_PARTS < p->start.parts || p->splits == RUN_MOST_SPLITS)
+    run_passenger *p = &self->lane[i];
+    const int64_t second = p->weight / 2;
+    if (second * RUN_SPLIT_PARCELS < p->start.weight || p->splits == RUN_MOST_SPLITS)
         return;
-    assert(c->n_waiting < RUN_STACK);
-    droplet_batch *b = &c->batch;
-    run_waiting *w = &c->stack[c->n_waiting++];
+    assert(self->n_waiting < RUN_STACK);
+    droplet_batch *b = &self->batch;
+    run_waiting *w = &self->stack[self->n_waiting++];
     droplet_lane first;
     droplet_lane_take(b, i, &first);
     b->diameter_m[i] = e->second_diameter_m;
     b->whole_m[i] = e->second_whole_m;
     b->path_limit[i] =
-        e->second_path_limit * (float)run_part_met(c->plan->emission->plain, second, p->start.parts);
+        e->second_path_limit * (float)run_capture_share(self->plan->emission->plain, second, p->start.weight);
     b->u_m_s[i] = e->second_velocity_m_s[0];
     b->v_m_s[i] = e->second_velocity_m_s[1];
     b->w_m_s[i] = e->second_velocity_m_s[2];
@@ -159,88 +159,88 @@ static void split(run_crew *c, int i, const droplet_encounter *e)
     droplet_lane_put(&first, b, i);
     p->splits++;
     w->passenger = *p;
-    w->passenger.parts = second;
+    w->passenger.weight = second;
     w->passenger.i_track = -1;
-    p->parts -= second;
+    p->weight -= second;
 }
 
-static void meet(run_crew *c, int i, _Atomic int64_t *given)
+static void meet(run_thread *self, int i, _Atomic int64_t *given)
 {
-    run_passenger *p = &c->lane[i];
+    run_passenger *p = &self->lane[i];
     tally_fate stayed = TALLY_LEAF;
-    const run_part_done part = run_part_stays(c, i, &stayed);
-    if (part == RUN_FLIES_ON_UNSEEN)
-        end_record(c, i, stayed);
-    if (part != RUN_MEETS_WHOLE) {
-        droplet_step_back(&c->before, &c->batch, i);
-        c->n_steps++; /* the one that was flown for nothing */
+    const run_captured captured = run_capture(self, i, &stayed);
+    if (captured == RUN_FLIES_ON_UNSEEN)
+        end_record(self, i, stayed);
+    if (captured != RUN_MEETS_WHOLE) {
+        droplet_step_back(&self->before, &self->batch, i);
+        self->n_steps++; /* the one that was flown for nothing */
         return;
     }
-    run_book_step(c, i, p->parts);
+    run_book_step(self, i, p->weight);
     if (p->i_track >= 0)
-        record(c, i, true);
-    const int64_t before = p->parts;
-    const double whole_m = (double)c->batch.whole_m[i], arrives_m = (double)c->batch.diameter_m[i];
-    run_book_vapour(c, i, before);
-    c->batch.evaporated[i] = 0.0f;
-    const droplet_encounter e = droplet_meet(c->plan->setting, c->plan->targets, &c->batch, i);
+        record(self, i, true);
+    const int64_t before = p->weight;
+    const double whole_m = (double)self->batch.whole_m[i], arrives_m = (double)self->batch.diameter_m[i];
+    run_book_vapour(self, i, before);
+    self->batch.evaporated[i] = 0.0f;
+    const droplet_encounter e = droplet_meet(self->plan->setting, self->plan->targets, &self->batch, i);
     const int64_t kept = e.kept >= 1.0 ? before : llround(e.kept * (double)before);
-    const tally_fate fate = run_book_encounter(c, i, &e, before, kept, whole_m, arrives_m);
+    const tally_fate fate = run_book_encounter(self, i, &e, before, kept, whole_m, arrives_m);
     if (p->i_track >= 0 && e.outcome != DROPLET_ADHERES)
-        c->track[p->i_track].last_rebound_s = c->batch.time_s[i];
+        self->track[p->i_track].last_rebound_s = self->batch.time_s[i];
     p->n_outcome[e.outcome]++;
-    p->parts -= kept;
-    if (e.splashed && p->parts > 0)
-        split(c, i, &e);
-    if (p->parts == 0) {
-        end(c, i, fate, given);
+    p->weight -= kept;
+    if (e.splashed && p->weight > 0)
+        split(self, i, &e);
+    if (p->weight == 0) {
+        end(self, i, fate, given);
         return;
     }
-    c->batch.path_limit[i] *= (float)run_part_met(c->plan->emission->plain, p->parts, p->start.parts);
+    self->batch.path_limit[i] *= (float)run_capture_share(self->plan->emission->plain, p->weight, p->start.weight);
 }
 
-static void look_at(run_crew *c, int i, _Atomic int64_t *given)
+static void look_at(run_thread *self, int i, _Atomic int64_t *given)
 {
-    const int found = c->batch.found[i];
+    const int found = self->batch.found[i];
     const int over = found & (DROPLET_LANDED | DROPLET_LEFT | DROPLET_LATE);
     if (!over && found & DROPLET_HIT) {
-        meet(c, i, given);
+        meet(self, i, given);
         return;
     }
-    run_book_step(c, i, c->lane[i].parts);
+    run_book_step(self, i, self->lane[i].weight);
     if (over) {
-        run_book_vapour(c, i, c->lane[i].parts);
+        run_book_vapour(self, i, self->lane[i].weight);
         tally_fate fate = TALLY_ALOFT;
         if (found & DROPLET_LANDED) {
-            fate = run_book_landing(c, i, c->lane[i].parts);
+            fate = run_book_landing(self, i, self->lane[i].weight);
         } else {
-            fate = found & DROPLET_LEFT ? run_fate_of_leaver(c, i) : TALLY_ALOFT;
-            run_book(c, i, fate, c->lane[i].parts);
+            fate = found & DROPLET_LEFT ? run_fate_of_leaver(self, i) : TALLY_ALOFT;
+            run_book(self, i, fate, self->lane[i].weight);
         }
-        end(c, i, fate, given);
+        end(self, i, fate, given);
     } else if (found & DROPLET_WATCHED) {
-        record(c, i, false);
+        record(self, i, false);
     }
 }
 
 /* One thread's share of the flight: chunks of the range until it is used up. */
-static void fly(run_crew *c, _Atomic int64_t *given, _Atomic int *stop, int lead)
+static void fly(run_thread *self, _Atomic int64_t *given, _Atomic int *stop, int lead)
 {
     const droplet_flight flight = droplet_flight_pick();
-    const run_flight_plan *plan = c->plan;
-    park(&c->batch);
+    const run_flight_plan *plan = self->plan;
+    park(&self->batch);
     for (int i = 0; i < DROPLET_LANES; i++)
-        fill(c, i, given);
-    for (int64_t round = 0; c->in_flight > 0 && !atomic_load(stop); round++) {
+        fill(self, i, given);
+    for (int64_t round = 0; self->in_flight > 0 && !atomic_load(stop); round++) {
         if (!plan->emission->plain)
-            droplet_remember(&c->batch, &c->before);
-        flight(plan->setting, &c->batch);
+            droplet_remember(&self->batch, &self->before);
+        flight(plan->setting, &self->batch);
         for (int i = 0; i < DROPLET_LANES; i += 2) {
             uint64_t two; /* lanes at once: mostly there is nothing */
-            memcpy(&two, &c->batch.found[i], sizeof two);
+            memcpy(&two, &self->batch.found[i], sizeof two);
             for (int n = i; two && n < i + 2; n++)
-                if (c->batch.found[n])
-                    look_at(c, n, given);
+                if (self->batch.found[n])
+                    look_at(self, n, given);
         }
         if (lead && plan->progress && round % LOOK_UP_EVERY == 0) {
             const double flown = (double)(plan->emission->first + atomic_load(given));
@@ -267,12 +267,12 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
         tally *own = NULL;
         tally_collectors *collected = NULL;
         shape.n_voxels = 0; /* the voxels are shared */
-        run_crew *c = aligned_alloc(64, (sizeof(run_crew) + 63) / 64 * 64);
+        run_thread *self = aligned_alloc(64, (sizeof(run_thread) + 63) / 64 * 64);
         drupelet_status mine = tally_create(&shape, &own);
-        if (!c && mine.code == DRUPELET_OK)
+        if (!self && mine.code == DRUPELET_OK)
             mine = base_error(DRUPELET_MEMORY, "no memory for the droplets in flight");
         if (plan->collected && mine.code == DRUPELET_OK)
-            mine = tally_collectors_create(plan->collected->n_parts, &collected);
+            mine = tally_collectors_create(plan->collected->n_pieces, &collected);
         int lead = 0;
 #pragma omp critical
         {
@@ -280,15 +280,15 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
             led = true;
         }
         if (mine.code == DRUPELET_OK) {
-            memset(c, 0, sizeof *c);
-            c->plan = plan;
-            c->accounts = own;
-            c->voxel = accounts->voxel;
-            c->collected = collected;
-            c->leaves = accounts->leaves;
-            c->n_tracks = n_tracks;
-            c->track = track;
-            fly(c, &given, &stop, lead);
+            memset(self, 0, sizeof *self);
+            self->plan = plan;
+            self->accounts = own;
+            self->voxel = accounts->voxel;
+            self->collected = collected;
+            self->leaves = accounts->leaves;
+            self->n_tracks = n_tracks;
+            self->track = track;
+            fly(self, &given, &stop, lead);
         } else {
             atomic_store(&stop, 1);
         }
@@ -298,14 +298,14 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
                 tally_add(accounts, own);
                 if (collected)
                     tally_collectors_add(plan->collected, collected);
-                steps += c->n_steps;
+                steps += self->n_steps;
             } else {
                 status = mine;
             }
         }
         tally_collectors_free(collected);
         tally_free(own);
-        free(c);
+        free(self);
     }
     if (status.code == DRUPELET_OK && atomic_load(&stop))
         status = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");

@@ -43,11 +43,11 @@ static run_measured measure(const run_outcome *result, const scenario_collector 
 run_measured run_measured_whole(const run_outcome *result, int i_collector)
 {
     const run_collector *c = &result->collectors->collector[i_collector];
-    return measure(result, c->as, c->first_part, c->n_parts);
+    return measure(result, c->as, c->first_piece, c->n_pieces);
 }
 
-run_measured run_measured_part(const run_outcome *result, int i_collector, int i_part)
+run_measured run_measured_piece(const run_outcome *result, int i_collector, int i_piece)
 {
     const run_collector *c = &result->collectors->collector[i_collector];
-    return measure(result, c->as, c->first_part + i_part, 1);
+    return measure(result, c->as, c->first_piece + i_piece, 1);
 }

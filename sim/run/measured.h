@@ -11,8 +11,8 @@ typedef enum {
 
 /** Values and standard errors in those units; coverage is NAN where the surface is not water-sensitive paper. */
 typedef struct { tally_estimate of[RUN_MEASURES]; } run_measured;
-/** Of a collector as a whole, and of a part of it. The result has collectors. */
+/** Of a collector as a whole, and of a piece of it. The result has collectors. */
 run_measured run_measured_whole(const run_outcome *result, int i_collector);
-run_measured run_measured_part(const run_outcome *result, int i_collector, int i_part);
+run_measured run_measured_piece(const run_outcome *result, int i_collector, int i_piece);
 
 #endif

@@ -85,7 +85,7 @@ drupelet_status run_rounds(const run_flight_plan *given, const drupelet_scenario
             recorded = *n_tracks = (int)((emission->per_batch < each ? emission->per_batch : each) * TALLY_BATCHES);
         }
         status = run_fly(&plan, accounts, recorded, recorded > 0 ? track : NULL, &steps);
-        accounts->to_emit += round.parts / TALLY_BATCHES * TALLY_BATCHES;
+        accounts->to_emit += round.weight / TALLY_BATCHES * TALLY_BATCHES;
         run_emission_free(emission);
         *n_steps += steps;
         flown = up_to;

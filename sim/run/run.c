@@ -179,7 +179,7 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     if (status.code == DRUPELET_OK)
         status = run_collectors_create(scenario, &r->sprayer, &r->collectors);
     if (status.code == DRUPELET_OK && r->collectors)
-        status = tally_collectors_create(r->collectors->n_parts, &r->collected);
+        status = tally_collectors_create(r->collectors->n_pieces, &r->collected);
     if (status.code == DRUPELET_OK)
         status = fly(scenario, &options, most, air ? air : own, targets, n_threads, r);
     if (status.code == DRUPELET_OK)

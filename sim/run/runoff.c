@@ -104,15 +104,15 @@ static void deal_out(int64_t take, int64_t n, int64_t stride, int64_t *from, int
         for (int64_t i = 0; i < n && left > 0; i++) {
             int64_t *place = &from[i * stride];
             up_to += (double)*place;
-            int64_t part = pass == 0 ? (int64_t)((double)take * (up_to / all)) - given : left;
-            part = part > 0 ? part : 0;
-            part = part < *place ? part : *place;
-            part = part < left ? part : left;
-            *place -= part;
+            int64_t share = pass == 0 ? (int64_t)((double)take * (up_to / all)) - given : left;
+            share = share > 0 ? share : 0;
+            share = share < *place ? share : *place;
+            share = share < left ? share : left;
+            *place -= share;
             if (to)
-                to[i * stride] += part;
-            given += part;
-            left -= part;
+                to[i * stride] += share;
+            given += share;
+            left -= share;
         }
 }
 

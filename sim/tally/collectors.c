@@ -15,16 +15,16 @@ static const double UNITS[TALLY_CATCHES] = {[TALLY_CAUGHT] = 0x1p46, [TALLY_LIQU
 
 static size_t numbers(const tally_collectors *c)
 {
-    return (size_t)TALLY_BATCHES * (size_t)c->n_parts * TALLY_CATCHES;
+    return (size_t)TALLY_BATCHES * (size_t)c->n_pieces * TALLY_CATCHES;
 }
 
-drupelet_status tally_collectors_create(int n_parts, tally_collectors **collectors)
+drupelet_status tally_collectors_create(int n_pieces, tally_collectors **collectors)
 {
-    assert(n_parts > 0);
+    assert(n_pieces > 0);
     *collectors = NULL;
     tally_collectors *c = calloc(1, sizeof *c);
     if (c) {
-        c->n_parts = n_parts;
+        c->n_pieces = n_pieces;
         c->amount = calloc(numbers(c), sizeof *c->amount);
     }
     if (!c || !c->amount) {
@@ -43,16 +43,16 @@ void tally_collectors_free(tally_collectors *collectors)
     free(collectors);
 }
 
-void tally_collectors_put(tally_collectors *c, int i_batch, int i_part, tally_catch which, double amount)
+void tally_collectors_put(tally_collectors *c, int i_batch, int i_piece, tally_catch which, double amount)
 {
-    int64_t *account = &c->amount[((size_t)i_batch * (size_t)c->n_parts + (size_t)i_part) * TALLY_CATCHES + which];
+    int64_t *account = &c->amount[((size_t)i_batch * (size_t)c->n_pieces + (size_t)i_piece) * TALLY_CATCHES + which];
     const double units = amount * UNITS[which];
     *account = tally_sum(*account, fabs(units) < 0x1p62 ? llround(units) : units < 0.0 ? INT64_MIN : INT64_MAX);
 }
 
 void tally_collectors_add(tally_collectors *sum, const tally_collectors *more)
 {
-    assert(sum->n_parts == more->n_parts);
+    assert(sum->n_pieces == more->n_pieces);
     for (size_t i = 0; i < numbers(sum); i++)
         sum->amount[i] = tally_sum(sum->amount[i], more->amount[i]);
 }
@@ -63,7 +63,7 @@ tally_estimate tally_collected(const tally_collectors *c, const tally *accounts,
     for (int b = 0; b < TALLY_BATCHES; b++)
         for (int p = first; p < first + n; p++)
             amount[b] = tally_sum(amount[b],
-                               c->amount[((size_t)b * (size_t)c->n_parts + (size_t)p) * TALLY_CATCHES + which]);
+                               c->amount[((size_t)b * (size_t)c->n_pieces + (size_t)p) * TALLY_CATCHES + which]);
     const tally_estimate e = tally_share(accounts, amount, 1);
     const double per = (double)TALLY_PARTS / (UNITS[which] * n);
     return (tally_estimate){per * e.share, per * e.error};

@@ -21,15 +21,15 @@ typedef enum {
 } tally_catch;
 
 typedef struct {
-    int n_parts;
-    int64_t *amount; /* [TALLY_BATCHES][n_parts][TALLY_CATCHES] */
+    int n_pieces;
+    int64_t *amount; /* [TALLY_BATCHES][n_pieces][TALLY_CATCHES] */
 } tally_collectors;
 
-/** @param n_parts above 0 */
-drupelet_status tally_collectors_create(int n_parts, tally_collectors **collectors);
+/** @param n_pieces above 0 */
+drupelet_status tally_collectors_create(int n_pieces, tally_collectors **collectors);
 void tally_collectors_free(tally_collectors *collectors); /* NULL is allowed */
 /** Puts an amount on an account, rounded to its whole number. An account that is full stays so; the check finds it. */
-void tally_collectors_put(tally_collectors *collectors, int i_batch, int i_part, tally_catch which, double amount);
+void tally_collectors_put(tally_collectors *collectors, int i_batch, int i_piece, tally_catch which, double amount);
 void tally_collectors_add(tally_collectors *sum, const tally_collectors *more);
 /** Mean over n parts from the first on, in the unit of the account. @param accounts what was emitted by each batch */
 tally_estimate tally_collected(const tally_collectors *collectors, const tally *accounts, int first, int n,

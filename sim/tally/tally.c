@@ -169,9 +169,9 @@ static void add_ground(const tally *accounts, double low_x_m, double high_x_m, d
         const double inside = fmin(high, high_x_m) - fmax(low, low_x_m);
         if (inside <= 0.0)
             continue;
-        const double part = fmin(inside / (high - low), 1.0);
+        const double fraction = fmin(inside / (high - low), 1.0);
         for (int b = 0; b < TALLY_BATCHES; b++)
-            parts[b] += part * (double)accounts->ground[b * s->n_ground + i];
+            parts[b] += fraction * (double)accounts->ground[b * s->n_ground + i];
     }
 }
 

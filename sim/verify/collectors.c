@@ -116,11 +116,11 @@ static void compare_cloud(verify_list *list, const run_collectors *r, const tall
     };
     for (size_t i = 0; i < sizeof check / sizeof check[0]; i++)
         verify_compare(list, "collectors.balance", check[i].expected,
-                       tally_collected(collected, accounts, r->collector[check[i].piece].first_part, 1, check[i].which)
+                       tally_collected(collected, accounts, r->collector[check[i].piece].first_piece, 1, check[i].which)
                            .share,
                        "%s", check[i].what);
     verify_compare(list, "collectors.nothing", 0.0,
-                   tally_collected(collected, accounts, r->collector[LEE].first_part, 1, TALLY_CAUGHT).share,
+                   tally_collected(collected, accounts, r->collector[LEE].first_piece, 1, TALLY_CAUGHT).share,
                    "card facing away from the wind");
 }
 
@@ -141,7 +141,7 @@ static drupelet_status check_cloud(verify_list *list)
         status = run_collectors_create(scenario, work, &r);
     }
     if (status.code == DRUPELET_OK)
-        status = tally_collectors_create(r->n_parts, &collected);
+        status = tally_collectors_create(r->n_pieces, &collected);
     if (status.code == DRUPELET_OK)
         status = tally_create(&shape, &accounts);
     if (status.code == DRUPELET_OK)

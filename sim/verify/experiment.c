@@ -12,7 +12,7 @@ static void turn_back(const experiment *e, droplet_batch *b, int i)
         b->z_m[i] = (float)(2.0 * e->top_m) - b->z_m[i];
         b->eddy_z[i] = -b->eddy_z[i];
         b->w_m_s[i] = -b->w_m_s[i];
-        b->tossed_w_m_s[i] = -b->tossed_w_m_s[i];
+        b->turbulent_w_m_s[i] = -b->turbulent_w_m_s[i];
         b->next_s[i] = 0.0f;
     }
     if ((double)b->z_m[i] < e->floor_m)

@@ -100,9 +100,9 @@ void flight_box_place(const flight_box *box, droplet_batch *b, int i, double x_m
     const float *node = box->node + AIR_VALUES * 4 * k;
     b->u_m_s[i] = node[AIR_U] + node[AIR_SIGMA_LEVEL] * b->eddy_x[i];
     b->v_m_s[i] = node[AIR_SIGMA_LEVEL] * b->eddy_y[i];
-    b->tossed_u_m_s[i] = node[AIR_SIGMA_LEVEL] * b->eddy_x[i];
-    b->tossed_v_m_s[i] = node[AIR_SIGMA_LEVEL] * b->eddy_y[i];
-    b->w_m_s[i] = b->tossed_w_m_s[i] = node[AIR_SIGMA] * b->eddy_z[i];
+    b->turbulent_u_m_s[i] = node[AIR_SIGMA_LEVEL] * b->eddy_x[i];
+    b->turbulent_v_m_s[i] = node[AIR_SIGMA_LEVEL] * b->eddy_y[i];
+    b->w_m_s[i] = b->turbulent_w_m_s[i] = node[AIR_SIGMA] * b->eddy_z[i];
     b->next_s[i] = 0.0f;
     b->diameter_m[i] = b->whole_m[i] = (float)diameter_m;
     b->time_s[i] = 0.0f;

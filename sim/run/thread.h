@@ -1,15 +1,15 @@
-/* sim/run/crew.h - the state of one thread while it flies droplets. */
-#ifndef RUN_CREW_H
-#define RUN_CREW_H
+/* sim/run/thread.h - the state of one thread while it flies droplets. */
+#ifndef RUN_THREAD_H
+#define RUN_THREAD_H
 
 #include "droplet/lane.h"
 #include "run/flight.h"
 
-/* Secondary droplets: a droplet that shatters flies on as two parcels where each would hold at least the share 1 /
- * RUN_SPLIT_PARTS of what the droplet had at the nozzle, else as one. Parcels that wait are flown before new droplets
- * start. So no more nozzle droplets are in flight than there are lanes, each with at most RUN_SPLIT_PARTS parcels that
- * wait, and the stack cannot overflow. An eighth costs a few percent of the run's time. */
-enum { RUN_SPLIT_PARTS = 8, RUN_STACK = DROPLET_LANES * RUN_SPLIT_PARTS };
+/* Secondary droplets: a droplet that shatters flies on as two parcels where each would have at least the share 1 /
+ * RUN_SPLIT_PARCELS of the droplet's weight at the nozzle, else as one. Parcels that wait are flown before new droplets
+ * start. So no more nozzle droplets are in flight than there are lanes, each with at most RUN_SPLIT_PARCELS parcels
+ * that wait, and the stack cannot overflow. An eighth costs a few percent of the run's time. */
+enum { RUN_SPLIT_PARCELS = 8, RUN_STACK = DROPLET_LANES * RUN_SPLIT_PARCELS };
 /* A parcel's number: that of its nozzle droplet below, and one bit for each shattering that it began as the second of
  * two. The first of two keeps its number. */
 enum { RUN_ORDINAL_BITS = 40, RUN_MOST_SPLITS = 64 - RUN_ORDINAL_BITS };
@@ -18,7 +18,7 @@ enum { RUN_ORDINAL_BITS = 40, RUN_MOST_SPLITS = 64 - RUN_ORDINAL_BITS };
 typedef struct {
     run_start start;
     int size_bin, i_track, n_outcome[TALLY_OUTCOMES], splits;
-    int64_t parts; /* still in flight */
+    int64_t weight; /* of what is still in flight, in parts of TALLY_PARTS */
     int64_t stride, since; /* steps between recorded points, and since the last one */
 } run_passenger;
 
@@ -45,6 +45,6 @@ typedef struct {
     int64_t next, end;    /* of the chunk in hand */
     int64_t n_steps;
     int in_flight;
-} run_crew;
+} run_thread;
 
 #endif

@@ -4,7 +4,6 @@
 #include "report/draw.h"
 
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -17,66 +16,6 @@
 enum { MOST_ROWS = 5, LINE_LETTERS = 165, TIP_LINES = 3 };
 static const double GROUND_RIGHT = 284.0, CURVE_LEFT = 300.0, CURVE_RIGHT = 410.0, AIR_LEFT = 470.0, AIR_RIGHT = 600.0;
 static const double LIST_STEP = 13.7, DOWNWIND_M = 27.0, SIDE_HEIGHT = 240.0, FAR_M = 100.0;
-
-const double PICTURE_SIZE_BELOW_UM[PICTURE_SIZES - 1] = {50.0, 100.0, 150.0, 250.0};
-const char *const PICTURE_SIZE_COLOUR[PICTURE_SIZES] = {"#141b52", "#27589b", "#4f8f94", "#b3923f", "#dfae55"};
-const char *const PICTURE_SIZE_DASH[PICTURE_SIZES] = {" stroke-dasharray=\"2.5 1.8\"", "", "", "", ""};
-const double PICTURE_SIZE_WIDTH[PICTURE_SIZES] = {0.9, 0.8, 1.0, 1.4, 2.0};
-const char *const PICTURE_SHADE[PICTURE_SHADES + 1] = {"#f6f7f1", "#e2ead6", "#c8d9b7",
-                                                       "#aac694", "#8bb173", "#6c9b55"};
-
-void picture_words(FILE *to, double x, double y, const char *class, const char *anchor, const char *format, ...)
-{
-    char text[1024];
-    va_list arguments;
-    va_start(arguments, format);
-    vsnprintf(text, sizeof text, format, arguments);
-    va_end(arguments);
-    fprintf(to, "<text class=\"%s\" text-anchor=\"%s\" x=\"%.1f\" y=\"%.1f\">", class, anchor, x, y);
-    report_xml_text(to, text);
-    fputs("</text>\n", to);
-}
-
-void picture_upright(FILE *to, double x, double y, const char *words)
-{
-    fprintf(to, "<g transform=\"translate(%.1f %.1f) rotate(-90)\">", x, y);
-    picture_words(to, 0.0, 0.0, "label", "middle", "%s", words);
-    fputs("</g>\n", to);
-}
-
-void picture_line(FILE *to, double x1, double y1, double x2, double y2, const char *class)
-{
-    fprintf(to, "<path class=\"%s\" d=\"M%.1f %.1fL%.1f %.1f\"/>\n", class, x1, y1, x2, y2);
-}
-
-double picture_distance_m(const picture *p, double x_m)
-{
-    return p->downwind > 0 ? x_m - p->r->block_high_x_m : p->r->block_low_x_m - x_m;
-}
-
-double picture_x(const picture *p, double distance_m)
-{
-    return p->left + (distance_m - p->first_m) * p->scale;
-}
-
-double picture_y(const picture *p, double z_m)
-{
-    return p->side_ground - z_m * p->scale;
-}
-
-int picture_size_class(double diameter_um)
-{
-    int class = 0;
-    while (class < PICTURE_SIZES - 1 && diameter_um >= PICTURE_SIZE_BELOW_UM[class])
-        class++;
-    return class;
-}
-
-int picture_marks(double first, double last, double step)
-{
-    const double n = floor((last - first) / step + 1e-9) + 1.0;
-    return n >= 1.0 ? (int)fmin(n, PICTURE_MARKS) : 0; /* not a number: none */
-}
 
 /* Scales: the last rows and the first metres of open ground, equal both ways, and never so large that a tall tree
  * sticks out. */
@@ -99,31 +38,20 @@ static picture lay_out(FILE *to, const drupelet_result *r)
     return p;
 }
 
-static void write_head(FILE *to, const drupelet_result *r)
-{
-    fprintf(to, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"297mm\" "
-                "height=\"210mm\" viewBox=\"0 0 %d %d\" role=\"img\">\n<title>", PICTURE_WIDTH, PICTURE_HEIGHT);
-    report_xml_text(to, r->name);
-    fputs("</title>\n<desc>Side view across the rows with sampled droplet paths, ground deposit by distance, and where "
-          "the spray "
-          "went.</desc>\n<style>\n"
-          "text{font-family:'Source Sans 3','Helvetica Neue',Arial,'Liberation Sans','DejaVu "
-          "Sans',sans-serif;fill:#222}\n"
-          ".title{font-size:23px;font-weight:bold}.head{font-size:13.5px;font-weight:bold}.label{font-size:12.5px}\n"
-          ".tick{font-size:11.5px;fill:#444}.small{font-size:11px}.note{font-size:10.5px;fill:#333}\n"
-          ".caution{font-size:12px;font-weight:bold}.warning{font-size:10.5px;font-weight:bold;fill:#9c1c1c}\n"
-          "path{fill:none}.axis{stroke:#444;stroke-width:1}.grid{stroke:#dcdcdc;stroke-width:0.8}\n"
-          ".ground{stroke:#4a3f33;stroke-width:2.2}.grass{fill:#dfe3d3}.edge{stroke:#333;stroke-width:1;stroke-"
-          "dasharray:6 4}\n"
-          ".crown{stroke:#40592f;stroke-width:0.9;stroke-linejoin:round}.trunk{stroke:#6b5b4a;stroke-width:2.4}\n"
-          ".path{stroke-linejoin:round;stroke-linecap:round;stroke-opacity:0.85}\n"
-          ".sprayer{fill:#8d9299;stroke:#33373d;stroke-width:1}.wheel{fill:#33373d}\n"
-          ".open{fill:#111}.shut{fill:#fff;stroke:#111;stroke-width:0.8}\n"
-          ".wind{fill:#555;stroke:none}.band{fill:#9aa7b8;fill-opacity:0.55}.curve{stroke:#1a2740;stroke-width:1.5}\n"
-          ".curve{stroke-linejoin:round;stroke-linecap:round}\n"
-          "</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n",
-          to);
-}
+/* What the common rules of picture_head() leave to this picture. */
+static const char style[] =
+    ".title{font-size:23px;font-weight:bold}.head{font-size:13.5px;font-weight:bold}.label{font-size:12.5px}\n"
+    ".tick{font-size:11.5px;fill:#444}.small{font-size:11px}.note{font-size:10.5px;fill:#333}\n"
+    ".caution{font-size:12px;font-weight:bold}.warning{font-size:10.5px;font-weight:bold;fill:#9c1c1c}\n"
+    "path{fill:none}.axis{stroke:#444;stroke-width:1}.grid{stroke:#dcdcdc;stroke-width:0.8}\n"
+    ".ground{stroke:#4a3f33;stroke-width:2.2}.grass{fill:#dfe3d3}.edge{stroke:#333;stroke-width:1;stroke-"
+    "dasharray:6 4}\n"
+    ".crown{stroke:#40592f;stroke-width:0.9;stroke-linejoin:round}.trunk{stroke:#6b5b4a;stroke-width:2.4}\n"
+    ".path{stroke-linejoin:round;stroke-linecap:round;stroke-opacity:0.85}\n"
+    ".sprayer{fill:#8d9299;stroke:#33373d;stroke-width:1}.wheel{fill:#33373d}\n"
+    ".open{fill:#111}.shut{fill:#fff;stroke:#111;stroke-width:0.8}\n"
+    ".wind{fill:#555;stroke:none}.band{fill:#9aa7b8;fill-opacity:0.55}.curve{stroke:#1a2740;stroke-width:1.5}\n"
+    ".curve{stroke-linejoin:round;stroke-linecap:round}\n";
 
 /* Letters of a text in UTF-8: bytes that continue a letter do not count. */
 static bool starts_letter(char c)
@@ -341,7 +269,10 @@ static void write_foot(const picture *p)
 static drupelet_status draw(FILE *to, const drupelet_result *r)
 {
     picture p = lay_out(to, r);
-    write_head(to, r);
+    picture_head(to, 0.0, r->name,
+                 "Side view across the rows with sampled droplet paths, ground deposit by distance, and where the "
+                 "spray went.",
+                 style);
     drupelet_status status = picture_side_view(&p);
     if (status.code != DRUPELET_OK)
         return status;

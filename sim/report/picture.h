@@ -2,6 +2,7 @@
 #ifndef REPORT_PICTURE_H
 #define REPORT_PICTURE_H
 
+#include <stdbool.h>
 #include <stdio.h>
 
 #include "drupelet/status.h"
@@ -33,6 +34,9 @@ extern const char *const PICTURE_SIZE_COLOUR[PICTURE_SIZES], *const PICTURE_SIZE
 extern const double PICTURE_SIZE_WIDTH[PICTURE_SIZES];
 extern const char *const PICTURE_SHADE[PICTURE_SHADES + 1]; /* leaf deposit: none, then rising */
 
+/** Begins a picture, up to its white ground. @param height of the sheet; 0: A4 landscape  @param name its title
+ *  @param what it shows, in a sentence  @param rules of its style sheet, beside the one of all text */
+void picture_head(FILE *to, double height, const char *name, const char *what, const char *rules);
 /** A line of words; class is one of the style sheet of the picture (draw.c), anchor "start", "middle" or "end". */
 void picture_words(FILE *to, double x, double y, const char *class, const char *anchor, const char *format, ...)
     __attribute__((format(printf, 6, 7)));
@@ -44,9 +48,19 @@ double picture_distance_m(const picture *p, double x_m);
 double picture_x(const picture *p, double distance_m);
 double picture_y(const picture *p, double z_m);
 int picture_size_class(double diameter_um);
-/** How many marks an axis gets from first to last: at most PICTURE_MARKS, so that no number makes a loop endless.
- *  @param step above 0 */
-int picture_marks(double first, double last, double step);
+
+/** An axis: where its ends lie on the sheet and what they stand for, both powers of ten where it is logarithmic. */
+typedef struct { double at_low, at_high, low, high, step; bool logarithmic; } picture_axis;
+/** A logarithmic axis of whole decades, at most so many; of two where nothing is above 0. */
+picture_axis picture_decades(double least, double most, int most_decades, double at_low, double at_high);
+/** Where a value lies on it, held to its ends. */
+double picture_on(const picture_axis *a, double value);
+/** Its ticks, whole steps: at most PICTURE_MARKS, so that no number makes a loop endless; and what they stand for. */
+int picture_ticks(const picture_axis *a);
+double picture_tick(const picture_axis *a, int i);
+/** Draws the ticks of an upright or a level axis: a line from side to side, and the number. */
+void picture_ticks_up(FILE *to, const picture_axis *a, double x1, double x2, const char *class, double words_x);
+void picture_ticks_across(FILE *to, const picture_axis *a, double y1, double y2, const char *class, double words_y);
 
 /** Side view across the rows. @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status picture_side_view(picture *p);

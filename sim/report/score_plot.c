@@ -19,24 +19,12 @@ enum { MOST_DECADES = 6 };
 
 typedef struct {
     double left, top, side;
-    double low, high; /* powers of ten, both ways */
-    bool beside;      /* statistics stand to the right of it, not below */
+    picture_axis x, y; /* of the same decades */
+    bool beside;       /* statistics stand to the right of it, not below */
 } panel;
 
-static double clamp(const panel *f, double value)
-{
-    return fmin(fmax((base_log10(fmax(value, 1e-300)) - f->low) / (f->high - f->low), 0.0), 1.0);
-}
-
-static double x_of(const panel *f, double value)
-{
-    return f->left + f->side * clamp(f, value);
-}
-
-static double y_of(const panel *f, double value)
-{
-    return f->top + f->side * (1.0 - clamp(f, value));
-}
+static double x_of(const panel *f, double value) { return picture_on(&f->x, value); }
+static double y_of(const panel *f, double value) { return picture_on(&f->y, value); }
 
 static double shown(double value, double floor)
 {
@@ -55,28 +43,26 @@ static void find_range(const score_report *s, int i_group, panel *f)
                 most = fmax(most, both[k]);
             }
     }
-    f->low = -1.0;
-    f->high = 1.0;
-    if (most > 0.0) {
-        f->high = ceil(base_log10(most * 1.2));
-        f->low = fmax(fmin(floor(base_log10(least / 1.2)), f->high - 1.0), f->high - MOST_DECADES);
-    }
+    f->x = picture_decades(least / 1.2, most * 1.2, MOST_DECADES, f->left, f->left + f->side);
+    f->y = f->x;
+    f->y.at_low = f->top + f->side;
+    f->y.at_high = f->top;
 }
 
 static void draw_frame(FILE *to, const panel *f, const char *title, const char *unit)
 {
     const double right = f->left + f->side, bottom = f->top + f->side;
-    const double low = base_pow(10.0, f->low), high = base_pow(10.0, f->high);
+    const double low = base_pow(10.0, f->x.low), high = base_pow(10.0, f->x.high);
     fprintf(to, "<path class=\"within\" d=\"M%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fZ\"/>\n",
             f->left, bottom, f->left, y_of(f, FACTOR * low), x_of(f, high / FACTOR), f->top, right, f->top, right,
             y_of(f, high / FACTOR), x_of(f, FACTOR * low), bottom);
-    const int n_decades = picture_marks(f->low, f->high, 1.0);
+    const int n_decades = picture_ticks(&f->x);
     for (int i = 0; i < n_decades; i++) {
-        const double power = f->low + i, value = base_pow(10.0, power), x = x_of(f, value), y = y_of(f, value);
+        const double value = picture_tick(&f->x, i), x = x_of(f, value), y = y_of(f, value);
         picture_line(to, x, f->top, x, bottom, "grid");
         picture_line(to, f->left, y, right, y, "grid");
-        picture_words(to, x, bottom + 16.0, "tick", "middle", "%g", base_pow(10.0, round(power)));
-        picture_words(to, f->left - 7.0, y + 4.0, "tick", "end", "%g", base_pow(10.0, round(power)));
+        picture_words(to, x, bottom + 16.0, "tick", "middle", "%g", value);
+        picture_words(to, f->left - 7.0, y + 4.0, "tick", "end", "%g", value);
     }
     picture_line(to, f->left, bottom, right, f->top, "equal");
     fprintf(to, "<rect class=\"frame\" x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\"/>\n", f->left, f->top,
@@ -91,7 +77,7 @@ static void draw_frame(FILE *to, const panel *f, const char *title, const char *
 static void draw_pair(FILE *to, const panel *f, const score_pair *p)
 {
     const score_values *v = &p->value;
-    const double least = base_pow(10.0, f->low), o = fmax(shown(v->measured, v->floor), least),
+    const double least = base_pow(10.0, f->x.low), o = fmax(shown(v->measured, v->floor), least),
                  s = fmax(shown(v->simulated, v->floor), least);
     const double x = x_of(f, o), y = y_of(f, s);
     const bool hollow = !(v->measured > v->floor && v->simulated > v->floor);
@@ -137,23 +123,19 @@ static void write_statistics(FILE *to, const panel *f, const score_statistics *s
         picture_words(to, x, y, "note", "start", "%d pair%s", s->n, s->n == 1 ? "" : "s");
 }
 
+/* What the common rules of picture_head() leave to this picture. */
+static const char style[] =
+    ".title{font-size:23px;font-weight:bold}.head{font-size:13.5px;font-weight:bold}.label{font-size:12.5px}\n"
+    ".tick{font-size:11px;fill:#444}.small{font-size:11px}.note{font-size:11.5px;fill:#333}\n"
+    ".caution{font-size:12px;font-weight:bold}path,.frame{fill:none}.grid{stroke:#dcdcdc;stroke-width:0.8}\n"
+    ".within{fill:#e2ead6}.equal{stroke:#40592f;stroke-width:1.2;stroke-dasharray:7 4}\n"
+    ".frame{stroke:#444;stroke-width:1}.bar{stroke:#333;stroke-width:1}\n"
+    ".near{fill:#27589b;stroke:#fff;stroke-width:0.8}.off{fill:#b3702f;stroke:#fff;stroke-width:0.8}\n"
+    ".hollow{fill:#fff;stroke:#333;stroke-width:1.2}\n";
+
 static void write_head(FILE *to, const score_report *s)
 {
-    fprintf(to, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"297mm\" "
-                "height=\"210mm\" viewBox=\"0 0 %d %d\" role=\"img\">\n<title>", PICTURE_WIDTH, PICTURE_HEIGHT);
-    report_xml_text(to, s->r->name);
-    fputs("</title>\n<desc>Simulated against measured values, with the band of a factor of two.</desc>\n<style>\n"
-          "text{font-family:'Source Sans 3','Helvetica Neue',Arial,'Liberation Sans','DejaVu Sans',sans-serif;"
-          "fill:#222}\n"
-          ".title{font-size:23px;font-weight:bold}.head{font-size:13.5px;font-weight:bold}.label{font-size:12.5px}\n"
-          ".tick{font-size:11px;fill:#444}.small{font-size:11px}.note{font-size:11.5px;fill:#333}\n"
-          ".caution{font-size:12px;font-weight:bold}path,.frame{fill:none}.grid{stroke:#dcdcdc;stroke-width:0.8}\n"
-          ".within{fill:#e2ead6}.equal{stroke:#40592f;stroke-width:1.2;stroke-dasharray:7 4}\n"
-          ".frame{stroke:#444;stroke-width:1}.bar{stroke:#333;stroke-width:1}\n"
-          ".near{fill:#27589b;stroke:#fff;stroke-width:0.8}.off{fill:#b3702f;stroke:#fff;stroke-width:0.8}\n"
-          ".hollow{fill:#fff;stroke:#333;stroke-width:1.2}\n"
-          "</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n",
-          to);
+    picture_head(to, 0.0, s->r->name, "Simulated against measured values, with the band of a factor of two.", style);
     const char *slash = strrchr(s->measured, '/');
     picture_words(to, 40.0, 46.0, strlen(s->r->name) > 60 ? "head" : "title", "start", "%.120s", s->r->name);
     picture_words(to, 40.0, 68.0, "label", "start", "Measurements of %.100s beside the simulation.",

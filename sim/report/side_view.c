@@ -12,7 +12,6 @@
 #include "base/status.h"
 #include "report/picture.h"
 
-
 /* ---- leaves ---- */
 
 /* Deposit per leaf area of one column of voxels along the row, uL/cm2; below 0 where there are no leaves. */
@@ -274,13 +273,9 @@ static void draw_wind(const picture *p)
 
 static void draw_axes(const picture *p)
 {
-    const double step_m = p->top_m > 12.0 ? 4.0 : 2.0;
-    const int n = picture_marks(0.0, p->top_m, step_m);
-    for (int i = 0; i < n; i++) {
-        const double z_m = i * step_m;
-        picture_line(p->to, p->left - 5.0, picture_y(p, z_m), p->left, picture_y(p, z_m), "axis");
-        picture_words(p->to, p->left - 9.0, picture_y(p, z_m) + 4.0, "tick", "end", "%.0f", z_m);
-    }
+    const picture_axis z = {.at_low = p->side_ground, .at_high = p->side_top, .high = p->top_m,
+                            .step = p->top_m > 12.0 ? 4.0 : 2.0};
+    picture_ticks_up(p->to, &z, p->left - 5.0, p->left, "axis", p->left - 9.0);
     picture_line(p->to, p->left, p->side_top, p->left, p->side_ground, "axis");
     picture_upright(p->to, p->left - 44.0, 0.5 * (p->side_top + p->side_ground), "height, m");
     picture_line(p->to, p->left, p->side_ground, p->right, p->side_ground, "ground");

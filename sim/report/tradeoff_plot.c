@@ -14,68 +14,47 @@ enum {
 }; /* of the front, named beside the picture; points with error bars of their own */
 
 /* An axis from low to high, linear, or logarithmic where the values span more than a factor of 30 (choice). */
-typedef struct { double at_low, at_high, low, high, step; bool logarithmic; } axis;
-
-static double on(const axis *a, double value)
+static picture_axis axis_of(double low, double high, double at_low, double at_high, bool may_be_logarithmic)
 {
-    const double low = a->logarithmic ? base_log10(a->low) : a->low,
-                 high = a->logarithmic ? base_log10(a->high) : a->high;
-    const double v = a->logarithmic ? base_log10(fmax(value, a->low)) : value;
-    return a->at_low + (a->at_high - a->at_low) * fmin(fmax((v - low) / (high - low), 0.0), 1.0);
-}
-
-static axis axis_of(double low, double high, double at_low, double at_high, bool may_be_logarithmic)
-{
-    axis a = {.at_low = at_low, .at_high = at_high};
     if (!(high - low > 1e-9 * fmax(fabs(low), fabs(high)))) { /* one value, as far as a picture can tell */
         low -= fmax(fabs(low) * 0.1, 0.5);
         high = low + 2.0 * fmax(fabs(high) * 0.1, 0.5);
     }
+    picture_axis a = {.at_low = at_low, .at_high = at_high, .step = 1.0};
     a.logarithmic = may_be_logarithmic && low > 0.0 && high > 30.0 * low;
     if (a.logarithmic) {
-        a.low = base_decade(low);
-        a.high = base_pow(10.0, ceil(base_log10(high)));
-        return a;
+        low = base_log10(low);
+        high = base_log10(high);
+    } else {
+        a.step = base_round_step(high - low, 6.0);
     }
-    a.step = base_round_step(high - low, 6.0);
     a.low = a.step * floor(low / a.step);
     a.high = a.step * ceil(high / a.step);
     return a;
 }
 
-/* Ticks of an axis, from its low end to its high one. */
-static int n_ticks(const axis *a)
+static bool on_axis(const picture_axis *a, double value)
 {
-    return a->logarithmic ? picture_marks(base_log10(a->low), base_log10(a->high), 1.0)
-                          : picture_marks(a->low / a->step, a->high / a->step, 1.0);
+    const double v = a->logarithmic ? base_log10(fmax(value, 1e-300)) : value;
+    return v >= a->low && v <= a->high;
 }
 
-static double tick(const axis *a, int i)
-{
-    return a->logarithmic ? base_pow(10.0, round(base_log10(a->low)) + i) : a->step * (round(a->low / a->step) + i);
-}
+/* What the common rules of picture_head() leave to these pictures. */
+static const char style[] =
+    ".title{font-size:23px;font-weight:bold}.head{font-size:14px;font-weight:bold}.label{font-size:12.5px}\n"
+    ".tick{font-size:11px;fill:#444}.small{font-size:11.5px}.note{font-size:11.5px;fill:#333}\n"
+    ".number{font-size:11px;font-weight:bold}.caution{font-size:12px;font-weight:bold}\n"
+    "path{fill:none}.grid{stroke:#dcdcdc;stroke-width:0.8}.axis{stroke:#444;stroke-width:1}\n"
+    ".bar{stroke:#777;stroke-width:1}.strong{stroke:#222;stroke-width:1.3}\n"
+    ".front{stroke:#27589b;stroke-width:1.8}.equal{stroke:#f0c66f;stroke-width:15;stroke-opacity:0.55;"
+    "stroke-linecap:round;stroke-linejoin:round}.limit{stroke:#b3702f;stroke-width:1.4;stroke-dasharray:7 4}\n"
+    ".point{fill:#9aa3ad}.aloft{fill:#fff;stroke:#9aa3ad;stroke-width:1.4}"
+    ".member{fill:#27589b;stroke:#fff;stroke-width:1}\n"
+    ".best{fill:#fff;stroke:#b3702f;stroke-width:2.4}.curve{stroke:#27589b;stroke-width:1.6}\n";
 
 static void write_head(FILE *to, const report_tradeoff *t, double height, const char *what)
 {
-    fprintf(to, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" "
-                "height=\"%.0f\" viewBox=\"0 0 %d %.0f\" role=\"img\">\n<title>", PICTURE_WIDTH, height, PICTURE_WIDTH,
-            height);
-    report_xml_text(to, t->sweep->head.name);
-    fprintf(to, "</title>\n<desc>%s</desc>\n<style>\n", what);
-    fputs("text{font-family:'Source Sans 3','Helvetica Neue',Arial,'Liberation Sans','DejaVu Sans',sans-serif;"
-          "fill:#222}\n"
-          ".title{font-size:23px;font-weight:bold}.head{font-size:14px;font-weight:bold}.label{font-size:12.5px}\n"
-          ".tick{font-size:11px;fill:#444}.small{font-size:11.5px}.note{font-size:11.5px;fill:#333}\n"
-          ".number{font-size:11px;font-weight:bold}.caution{font-size:12px;font-weight:bold}\n"
-          "path{fill:none}.grid{stroke:#dcdcdc;stroke-width:0.8}.axis{stroke:#444;stroke-width:1}\n"
-          ".bar{stroke:#777;stroke-width:1}.strong{stroke:#222;stroke-width:1.3}\n"
-          ".front{stroke:#27589b;stroke-width:1.8}.equal{stroke:#f0c66f;stroke-width:15;stroke-opacity:0.55;"
-          "stroke-linecap:round;stroke-linejoin:round}.limit{stroke:#b3702f;stroke-width:1.4;stroke-dasharray:7 4}\n"
-          ".point{fill:#9aa3ad}.aloft{fill:#fff;stroke:#9aa3ad;stroke-width:1.4}"
-          ".member{fill:#27589b;stroke:#fff;stroke-width:1}\n"
-          ".best{fill:#fff;stroke:#b3702f;stroke-width:2.4}.curve{stroke:#27589b;stroke-width:1.6}\n"
-          "</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n",
-          to);
+    picture_head(to, height, t->sweep->head.name, what, style);
     picture_words(to, 40.0, 46.0, strlen(t->sweep->head.name) > 60 ? "head" : "title", "start", "%.120s",
                   t->sweep->head.name);
 }
@@ -101,36 +80,26 @@ static void find_ends(const report_tradeoff *t, const report_column *c, double *
         }
 }
 
-static void draw_axes(FILE *to, const axis *x, const axis *y, const char *x_name, const char *y_name)
+static void draw_axes(FILE *to, const picture_axis *x, const picture_axis *y, const char *x_name, const char *y_name)
 {
-    const int n_x = n_ticks(x), n_y = n_ticks(y);
-    for (int i = 0; i < n_x; i++) {
-        const double v = tick(x, i);
-        picture_line(to, on(x, v), y->at_low, on(x, v), y->at_high, "grid");
-        picture_words(to, on(x, v), y->at_low + 18.0, "tick", "middle", "%.4g", v);
-    }
-    for (int i = 0; i < n_y; i++) {
-        const double v = tick(y, i);
-        picture_line(to, x->at_low, on(y, v), x->at_high, on(y, v), "grid");
-        picture_words(to, x->at_low - 8.0, on(y, v) + 4.0, "tick", "end", "%.4g", v);
-    }
+    picture_ticks_across(to, x, y->at_low, y->at_high, "grid", y->at_low + 18.0);
+    picture_ticks_up(to, y, x->at_low, x->at_high, "grid", x->at_low - 8.0);
     picture_line(to, x->at_low, y->at_low, x->at_high, y->at_low, "axis");
     picture_line(to, x->at_low, y->at_low, x->at_low, y->at_high, "axis");
     picture_words(to, 0.5 * (x->at_low + x->at_high), y->at_low + 40.0, "label", "middle", "%s", x_name);
     picture_upright(to, x->at_low - 52.0, 0.5 * (y->at_low + y->at_high), y_name);
 }
 
-static void draw_bars(FILE *to, const axis *x, const axis *y, tally_estimate loss, tally_estimate gain,
+static void draw_bars(FILE *to, const picture_axis *x, const picture_axis *y, tally_estimate loss, tally_estimate gain,
                       const char *class)
 {
-    picture_line(to, on(x, loss.share - loss.error), on(y, gain.share), on(x, loss.share + loss.error),
-                 on(y, gain.share), class);
-    picture_line(to, on(x, loss.share), on(y, gain.share - gain.error), on(x, loss.share),
-                 on(y, gain.share + gain.error), class);
+    const double at_x = picture_on(x, loss.share), at_y = picture_on(y, gain.share);
+    picture_line(to, picture_on(x, loss.share - loss.error), at_y, picture_on(x, loss.share + loss.error), at_y, class);
+    picture_line(to, at_x, picture_on(y, gain.share - gain.error), at_x, picture_on(y, gain.share + gain.error), class);
 }
 
-static void draw_point(FILE *to, const report_tradeoff *t, int64_t p, const axis *x, const axis *y, const char *class,
-                       double radius)
+static void draw_point(FILE *to, const report_tradeoff *t, int64_t p, const picture_axis *x, const picture_axis *y,
+                       const char *class, double radius)
 {
     fputs("<g><title>", to); /* a browser shows it where the pointer rests */
     fprintf(to, "point %lld:", (long long)p + 1);
@@ -142,11 +111,11 @@ static void draw_point(FILE *to, const report_tradeoff *t, int64_t p, const axis
         fputc(';', to);
     }
     fprintf(to, "</title><circle class=\"%s\" cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\"/></g>\n", class,
-            on(x, t->loss.mean[p].share), on(y, t->gain.mean[p].share), radius);
+            picture_on(x, t->loss.mean[p].share), picture_on(y, t->gain.mean[p].share), radius);
 }
 
 /* A band under each group of points that are equal to one another. */
-static void draw_equals(FILE *to, const report_tradeoff *t, const axis *x, const axis *y)
+static void draw_equals(FILE *to, const report_tradeoff *t, const picture_axis *x, const picture_axis *y)
 {
     for (int64_t i = 0; i < t->n_front; i++) {
         if (t->equals[i] == 0)
@@ -154,7 +123,7 @@ static void draw_equals(FILE *to, const report_tradeoff *t, const axis *x, const
         const bool first = i == 0 || t->equals[i - 1] != t->equals[i];
         const bool last = i + 1 == t->n_front || t->equals[i + 1] != t->equals[i];
         fprintf(to, "%s%.1f %.1f%s", first ? "<path class=\"equal\" d=\"M" : "L",
-                on(x, t->loss.mean[t->front[i]].share), on(y, t->gain.mean[t->front[i]].share),
+                picture_on(x, t->loss.mean[t->front[i]].share), picture_on(y, t->gain.mean[t->front[i]].share),
                 last ? "\"/>\n" : "");
     }
 }
@@ -205,9 +174,9 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
     const result_column gain = result_column_of(t->question.i_gain), loss = result_column_of(t->question.i_loss);
     double low, high;
     find_ends(t, &t->loss, &low, &high);
-    const axis x = axis_of(low, high, 110.0, right, true);
+    const picture_axis x = axis_of(low, high, 110.0, right, true);
     find_ends(t, &t->gain, &low, &high);
-    const axis y = axis_of(low, high, height - 140.0, 100.0, false);
+    const picture_axis y = axis_of(low, high, height - 140.0, 100.0, false);
     write_head(to, t, height, "Trade-off between on-target deposit and off-target drift of a sweep.");
     picture_words(to, 40.0, 70.0, "label", "start",
                   "%lld points; no point has more %s at no more %s than those on the line.%s", (long long)t->n_known,
@@ -222,10 +191,10 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
     draw_axes(to, &x, &y, loss.long_name, gain.long_name);
     for (int i = 0; i < t->question.n_limits; i++) {
         const report_limit *limit = &t->question.limit[i];
-        if (limit->i_output == t->question.i_loss && limit->value >= x.low && limit->value <= x.high)
-            picture_line(to, on(&x, limit->value), y.at_low, on(&x, limit->value), y.at_high, "limit");
-        if (limit->i_output == t->question.i_gain && limit->value >= y.low && limit->value <= y.high)
-            picture_line(to, x.at_low, on(&y, limit->value), x.at_high, on(&y, limit->value), "limit");
+        if (limit->i_output == t->question.i_loss && on_axis(&x, limit->value))
+            picture_line(to, picture_on(&x, limit->value), y.at_low, picture_on(&x, limit->value), y.at_high, "limit");
+        if (limit->i_output == t->question.i_gain && on_axis(&y, limit->value))
+            picture_line(to, x.at_low, picture_on(&y, limit->value), x.at_high, picture_on(&y, limit->value), "limit");
     }
     int64_t next_aloft = 0;
     for (int64_t p = 0; p < t->n_points; p++)
@@ -241,11 +210,11 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
     fputs("<path class=\"front\" d=\"", to);
     for (int64_t i = 0; i < t->n_front; i++) {
         const int64_t p = t->front[i];
+        const double at_x = picture_on(&x, t->loss.mean[p].share), at_y = picture_on(&y, t->gain.mean[p].share);
         if (i > 0) /* what lies between two points is at best a mixture: steps promise nothing */
-            fprintf(to, "H%.1f", on(&x, t->loss.mean[p].share));
-        fprintf(to, "%s%.1f", i > 0 ? "V" : "M", i > 0 ? on(&y, t->gain.mean[p].share) : on(&x, t->loss.mean[p].share));
-        if (i == 0)
-            fprintf(to, " %.1f", on(&y, t->gain.mean[p].share));
+            fprintf(to, "H%.1fV%.1f", at_x, at_y);
+        else
+            fprintf(to, "M%.1f %.1f", at_x, at_y);
     }
     fputs("\"/>\n", to);
     double row = 112.0;
@@ -260,8 +229,8 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
         char name[24], letters[8];
         report_equals_letters(t->equals[i], letters);
         snprintf(name, sizeof name, "%d%s", ++number, letters);
-        picture_words(to, on(&x, t->loss.mean[p].share) - 8.0, on(&y, t->gain.mean[p].share) - 8.0, "number", "end",
-                      "%s", name);
+        picture_words(to, picture_on(&x, t->loss.mean[p].share) - 8.0, picture_on(&y, t->gain.mean[p].share) - 8.0,
+                      "number", "end", "%s", name);
         name_point(to, t, p, name, right + 40.0, &row);
     }
     if (t->best >= 0)
@@ -278,24 +247,20 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
 
 /* ---- main effects ---- */
 
-static void draw_effect(FILE *to, const report_tradeoff *t, int f, bool gain, const axis *y, double left, double width)
+static void draw_effect(FILE *to, const report_tradeoff *t, int f, bool gain, const picture_axis *y, double left,
+                        double width)
 {
     const report_effect *e = &t->effect[f];
     const bool numeric = t->sweep->head.factor[f].numeric && e->n_levels > 1;
     const double first = numeric ? e->level[0].number : 0.0;
     const double span = numeric ? e->level[e->n_levels - 1].number - first : fmax(e->n_levels - 1.0, 1.0);
-    const int n_y = n_ticks(y);
-    for (int i = 0; i < n_y; i++) {
-        const double v = tick(y, i);
-        picture_line(to, left, on(y, v), left + width, on(y, v), "grid");
-        picture_words(to, left - 6.0, on(y, v) + 4.0, "tick", "end", "%.4g", v);
-    }
+    picture_ticks_up(to, y, left, left + width, "grid", left - 6.0);
     picture_line(to, left, y->at_low, left, y->at_high, "axis");
     picture_line(to, left, y->at_low, left + width, y->at_low, "axis");
     for (int l = 0; l < e->n_levels && numeric; l++) {
         const double x = left + width * (0.08 + 0.84 * (e->level[l].number - first) / span);
         fprintf(to, "%s%.1f %.1f", l > 0 ? "L" : "<path class=\"curve\" d=\"M", x,
-                on(y, (gain ? e->level[l].gain : e->level[l].loss).share));
+                picture_on(y, (gain ? e->level[l].gain : e->level[l].loss).share));
     }
     if (numeric)
         fputs("\"/>\n", to);
@@ -307,8 +272,8 @@ static void draw_effect(FILE *to, const report_tradeoff *t, int f, bool gain, co
         const double at = numeric ? (e->level[l].number - first) / span : e->n_levels > 1 ? l / span : 0.5;
         const double x = left + width * (0.08 + 0.84 * at);
         const tally_estimate v = gain ? e->level[l].gain : e->level[l].loss;
-        picture_line(to, x, on(y, v.share - v.error), x, on(y, v.share + v.error), "strong");
-        fprintf(to, "<circle class=\"member\" cx=\"%.1f\" cy=\"%.1f\" r=\"4.5\"/>\n", x, on(y, v.share));
+        picture_line(to, x, picture_on(y, v.share - v.error), x, picture_on(y, v.share + v.error), "strong");
+        fprintf(to, "<circle class=\"member\" cx=\"%.1f\" cy=\"%.1f\" r=\"4.5\"/>\n", x, picture_on(y, v.share));
         if (gain || l % every != 0)
             continue;
         char label[24];
@@ -340,8 +305,8 @@ void report_effects_plot(const report_tradeoff *t, FILE *to)
                   result_column_of(t->question.i_gain).long_name, result_column_of(t->question.i_loss).long_name);
     for (int f = 0; f < n && isfinite(low[0]); f++) {
         const double left = 96.0 + step * (f % ACROSS), top = 120.0 + block * (f / ACROSS);
-        const axis gain = axis_of(low[0], high[0], top + panel, top, false);
-        const axis loss = axis_of(low[1], high[1], top + 2.0 * panel + 26.0, top + panel + 26.0, false);
+        const picture_axis gain = axis_of(low[0], high[0], top + panel, top, false);
+        const picture_axis loss = axis_of(low[1], high[1], top + 2.0 * panel + 26.0, top + panel + 26.0, false);
         const store_sweep_factor *factor = &t->sweep->head.factor[f];
         picture_words(to, left, top - 12.0, "head", "start", "%.34s", factor->name);
         draw_effect(to, t, f, true, &gain, left, width);

@@ -28,24 +28,29 @@ enum { LINE = 64 /* bytes; rows are as long as whole ones, and vectors should no
 struct air_projection {
     air_grid grid;
     air_cosine x, y;
-    int row;       /* floats that a row of wave numbers along x takes */
-    size_t layer;  /* the same of a layer [ny][row] */
-    float *factor; /* [nz][ny][row]: of the upper neighbour in the tridiagonal system, after elimination */
+    int row_y, waves_y; /* floats that a row of nodes and a row of wave numbers take */
+    size_t layer;       /* the same of a layer of wave numbers [nx][waves_y] */
+    float *factor;      /* [nz][nx][waves_y]: of the upper neighbour in the tridiagonal system, after elimination */
 };
+
+/* Squared wave number m of a row of n nodes, as differences of neighbours see it, 1/m2. */
+static double wave_1_m2(int m, int n, double step_m)
+{
+    return (2.0 - 2.0 * base_cos(BASE_PI * m / n)) / (step_m * step_m);
+}
 
 /* Factors of the systems along z for all wave numbers. */
 BASE_WIDEST static void make_factors(air_projection *p)
 {
     const air_grid *g = &p->grid;
-    const double pi = BASE_PI;
     const float z2 = ALONG_SHEET * (float)(1.0 / (g->dz_m * g->dz_m));
-    for (int l = 0; l < g->ny; l++)
-        for (int m = 0; m < g->nx; m++) {
-            const double wave_x = (2.0 - 2.0 * base_cos(pi * m / g->nx)) / (g->dx_m * g->dx_m);
-            const double wave_y = (2.0 - 2.0 * base_cos(pi * l / g->ny)) / (g->dy_m * g->dy_m);
-            /* the mean of phi is free: a touch of wave number pins it */
-            p->factor[l * p->row + m] = (float)fmax((double)ALONG_SHEET * wave_x + wave_y, 1e-5);
-        }
+    for (int l = 0; l < g->ny; l++) {
+        const int at = l / 2 + (l % 2 ? p->y.even_row : 0);
+        const double across = wave_1_m2(l, g->ny, g->dy_m);
+        for (int m = 0; m < g->nx; m++) /* the mean of phi is free: a touch of wave number pins it */
+            p->factor[m * p->waves_y + at] =
+                (float)fmax((double)ALONG_SHEET * wave_1_m2(m, g->nx, g->dx_m) + across, 1e-5);
+    }
     float *wave = p->factor + (size_t)(g->nz - 1) * p->layer; /* kept in the last layer until its turn */
     memcpy(wave, p->factor, p->layer * sizeof *wave);
     for (int k = 0; k < g->nz; k++) {
@@ -65,15 +70,15 @@ drupelet_status air_projection_create(const air_grid *grid, air_projection **res
     if (!p)
         return base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");
     p->grid = *grid;
-    p->row = air_cosine_padded(grid->nx);
-    p->layer = (size_t)grid->ny * (size_t)p->row;
-    p->factor = aligned_alloc(LINE, (size_t)grid->nz * p->layer * sizeof *p->factor);
-    drupelet_status status =
-        p->factor ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");
-    if (status.code == DRUPELET_OK)
-        status = air_cosine_create(grid->nx, &p->x);
+    p->row_y = air_cosine_padded(grid->ny);
+    drupelet_status status = air_cosine_create(grid->nx, &p->x);
     if (status.code == DRUPELET_OK)
         status = air_cosine_create(grid->ny, &p->y);
+    p->waves_y = air_cosine_waves(&p->y);
+    p->layer = (size_t)grid->nx * (size_t)p->waves_y;
+    p->factor = aligned_alloc(LINE, (size_t)grid->nz * p->layer * sizeof *p->factor);
+    if (status.code == DRUPELET_OK && !p->factor)
+        status = base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");
     if (status.code != DRUPELET_OK) {
         air_projection_free(p);
         return status;
@@ -129,30 +134,20 @@ static inline void divergence(const air_grid *g, const air_excess *e, int k, int
     }
 }
 
-/* @param to [n_columns][to_row] of from [n_rows][from_row] */
-static void transpose(int n_rows, int n_columns, const float *restrict from, int from_row, float *restrict to,
-                      int to_row)
-{
-    for (int r = 0; r < n_rows; r++)
-        for (int c = 0; c < n_columns; c++)
-            to[(ptrdiff_t)c * to_row + r] = from[(ptrdiff_t)r * from_row + c];
-}
-
-/* From the ground up: divergence, its transform, elimination. spectrum: [nz][ny][row], y first. */
+/* From the ground up: divergence, its transform, elimination. @param spectrum [nz][nx][waves_y]
+ * @param work [2][nx][row_y], then [nx][waves_y] */
 BASE_WIDEST static void eliminate(const air_projection *p, const air_excess *e, float *work, float *spectrum)
 {
     const air_grid *g = &p->grid;
-    const int row_y = air_cosine_padded(g->ny);
-    const size_t plane = (size_t)g->nx * (size_t)row_y;
-    float *along_x = work, *waves_x = work + plane, *turned = work + 2 * plane;
+    const size_t plane = (size_t)g->nx * (size_t)p->row_y;
+    float *nodes = work, *waves_x = work + plane, *folded = work + 2 * plane;
     const float per_z2 = (float)(g->dz_m * g->dz_m) / ALONG_SHEET;
     for (int k = 0; k < g->nz; k++) {
         for (int i = 0; i < g->nx; i++)
-            divergence(g, e, k, i, along_x + (ptrdiff_t)i * row_y);
-        air_cosine_forward(&p->x, row_y, along_x, waves_x);
-        transpose(g->nx, g->ny, waves_x, row_y, turned, p->row);
+            divergence(g, e, k, i, nodes + (ptrdiff_t)i * p->row_y);
         float *restrict here = spectrum + (size_t)k * p->layer;
-        air_cosine_forward(&p->y, p->row, turned, here);
+        air_cosine_forward(&p->x, p->row_y, nodes, waves_x);
+        air_cosine_forward_rows(&p->y, g->nx, p->row_y, waves_x, folded, here);
         const float *below = k > 0 ? here - p->layer : here;
         const float *factor = p->factor + (size_t)k * p->layer;
         const float scale = k > 0 ? per_z2 : 0.5f * per_z2, chain = k > 0 ? 1.0f : 0.0f;
@@ -165,9 +160,8 @@ BASE_WIDEST static void eliminate(const air_projection *p, const air_excess *e, 
 BASE_WIDEST static void substitute(const air_projection *p, float *work, float *spectrum, float *phi)
 {
     const air_grid *g = &p->grid;
-    const int row_y = air_cosine_padded(g->ny);
-    const size_t plane = (size_t)g->nx * (size_t)row_y;
-    float *along_x = work, *waves_x = work + plane, *turned = work + 2 * plane;
+    const size_t plane = (size_t)g->nx * (size_t)p->row_y;
+    float *nodes = work, *waves_x = work + plane, *folded = work + 2 * plane;
     for (int k = g->nz - 1; k >= 0; k--) {
         float *restrict here = spectrum + (size_t)k * p->layer;
         if (k + 1 < g->nz) {
@@ -175,11 +169,10 @@ BASE_WIDEST static void substitute(const air_projection *p, float *work, float *
             for (size_t c = 0; c < p->layer; c++)
                 here[c] -= factor[c] * above[c];
         }
-        air_cosine_back(&p->y, p->row, here, turned);
-        transpose(g->ny, g->nx, turned, p->row, waves_x, row_y);
-        air_cosine_back(&p->x, row_y, waves_x, along_x);
+        air_cosine_back_rows(&p->y, g->nx, p->row_y, here, folded, waves_x);
+        air_cosine_back(&p->x, p->row_y, waves_x, nodes);
         for (int i = 0; i < g->nx; i++)
-            memcpy(phi + air_node(g, k, i, 0), along_x + (ptrdiff_t)i * row_y, (size_t)g->ny * sizeof *phi);
+            memcpy(phi + air_node(g, k, i, 0), nodes + (ptrdiff_t)i * p->row_y, (size_t)g->ny * sizeof *phi);
     }
 }
 
@@ -210,7 +203,7 @@ BASE_WIDEST static void correct(const air_grid *g, air_excess *e)
 drupelet_status air_project(const air_projection *p, air_excess *e)
 {
     const air_grid *g = &p->grid;
-    const size_t plane = (size_t)g->nx * (size_t)air_cosine_padded(g->ny), room = 2 * plane + p->layer;
+    const size_t room = 2 * (size_t)g->nx * (size_t)p->row_y + p->layer;
     float *spectrum = aligned_alloc(LINE, (size_t)g->nz * p->layer * sizeof *spectrum),
           *work = aligned_alloc(LINE, room * sizeof *work);
     drupelet_status status = base_ok();

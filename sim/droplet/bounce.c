@@ -19,13 +19,27 @@
 
 #define TANGENTIAL_BOUNCE (5.0 / 7.0) /* C. X. Bai, A. D. Gosman, SAE 950283 (1995) */
 
+/* What a contact angle means for the energy of a rebound. */
+typedef struct { double one_less_cosine, power; } rim;
+
+static rim rim_of(double contact_angle_rad)
+{
+    const double one_less_cosine = 1.0 - base_cos(contact_angle_rad);
+    return (rim){one_less_cosine, base_pow(one_less_cosine, 0.63)};
+}
+
+static double rebound_energy(double diameter_m, double speed_m_s, const rim *r, const droplet_liquid *liquid)
+{
+    const double b = droplet_greatest_spread_by(impact_weber(diameter_m, speed_m_s, liquid),
+                                                impact_reynolds(diameter_m, speed_m_s, liquid), r->one_less_cosine);
+    return 0.25 * b * b * r->one_less_cosine - 0.12 * base_pow(b, 2.3) * r->power + 2.0 / (3.0 * b) - 1.0;
+}
+
 double droplet_rebound_energy(double diameter_m, double speed_m_s, double contact_angle_rad,
                               const droplet_liquid *liquid)
 {
-    const double b = droplet_greatest_spread(impact_weber(diameter_m, speed_m_s, liquid),
-                                             impact_reynolds(diameter_m, speed_m_s, liquid), contact_angle_rad);
-    const double turn = 1.0 - base_cos(contact_angle_rad);
-    return 0.25 * b * b * turn - 0.12 * base_pow(b, 2.3) * base_pow(turn, 0.63) + 2.0 / (3.0 * b) - 1.0;
+    const rim r = rim_of(contact_angle_rad);
+    return rebound_energy(diameter_m, speed_m_s, &r, liquid);
 }
 
 /* Without regard to shattering. */
@@ -47,8 +61,11 @@ double droplet_restitution(double diameter_m, double normal_speed_m_s, const dro
 double droplet_bounce_speed_m_s(double diameter_m, const droplet_leaf_class *leaf, const droplet_liquid *liquid)
 {
     const double ratio = base_pow(FASTEST_M_S / SLOWEST_M_S, 1.0 / N_SPEEDS);
+    const rim r = rim_of(leaf->contact_angle_rad);
     double low = 0.0, high = SLOWEST_M_S;
-    while (high <= FASTEST_M_S && !droplet_bounces(diameter_m, high, leaf, liquid)) {
+    if (!(leaf->receding_angle_rad > BOUNCING_RECEDING_RAD))
+        return INFINITY;
+    while (high <= FASTEST_M_S && !(rebound_energy(diameter_m, high, &r, liquid) > 0.0)) { /* NAN: no */
         low = high;
         high *= ratio;
     }
@@ -56,7 +73,7 @@ double droplet_bounce_speed_m_s(double diameter_m, const droplet_leaf_class *lea
         return INFINITY;
     for (int i = 0; i < 40; i++) {
         const double middle = 0.5 * (low + high);
-        if (droplet_bounces(diameter_m, middle, leaf, liquid))
+        if (rebound_energy(diameter_m, middle, &r, liquid) > 0.0)
             high = middle;
         else
             low = middle;

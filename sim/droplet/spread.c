@@ -45,8 +45,13 @@ static double greatest_root(double a, double c)
 
 double droplet_greatest_spread(double we, double re, double contact_angle_rad)
 {
+    return droplet_greatest_spread_by(we, re, 1.0 - base_cos(contact_angle_rad));
+}
+
+double droplet_greatest_spread_by(double we, double re, double one_less_cosine)
+{
     const double lost = we > 0.0 ? 0.2 * base_pow(we, 0.83) / base_pow(re, 0.33) : 0.0;
-    return greatest_root(0.25 * (1.0 - base_cos(contact_angle_rad)) + lost, we / 12.0 + 1.0);
+    return greatest_root(0.25 * one_less_cosine + lost, we / 12.0 + 1.0);
 }
 
 droplet_spread droplet_spread_of(const droplet_leaf_class *leaf, const droplet_liquid *liquid)

@@ -11,6 +11,8 @@ double droplet_sessile_spread(double contact_angle_rad);
 /** Greatest contact diameter of a spreading droplet over its diameter (T. Mao, D. C. S. Kuhn, H. Tran, AIChE J. 43
  *  (1997) 2169; constants: memory); NAN where their equation has no root of 1 or more (slow, on a repellent leaf). */
 double droplet_greatest_spread(double we, double re, double contact_angle_rad);
+/** The same where 1 - cos(contact angle) is known. */
+double droplet_greatest_spread_by(double we, double re, double one_less_cosine);
 /** What a leaf's angles and the liquid decide of the spots on it. */
 typedef struct {
     double gentle, most; /* spot over droplet: set down gently, at most */

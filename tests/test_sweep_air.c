@@ -13,7 +13,7 @@
 #include "run/run.h"
 #include "scenario/keys.h"
 #include "sweep/plan.h"
-#include "sweep/shared_air.h"
+#include "sweep/sweep.h"
 
 /* The small scenario, its air coarse, with one more setting. */
 static drupelet_scenario *scenario_with(const char *setting)

@@ -2,7 +2,7 @@
  * at impact and the net flux; JSON and the result file have them. */
 #include <math.h>
 
-#include "report/summary_parts.h"
+#include "report/summary.h"
 #include "report/text.h"
 #include "run/collect.h"
 

@@ -1,6 +1,6 @@
 /* sim/report/front.c - which points of a sweep are best: the trade-off front, the best settings under limits, what
  * noise does not tell apart, and what is no candidate because its drift is not known. */
-#include "report/front.h"
+#include "report/tradeoff.h"
 
 #include <math.h>
 #include <stdlib.h>

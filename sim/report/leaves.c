@@ -2,7 +2,7 @@
  * read the numbers by, no measurements and no verdict). */
 #include <math.h>
 
-#include "report/summary_parts.h"
+#include "report/summary.h"
 #include "report/text.h"
 
 /* 85 droplets per cm2 and 10 to 15 % cover for foliar sprays in orchards: advisers' rule, memory. */

@@ -15,7 +15,6 @@
 #include "report/air_rule.h"
 #include "report/text.h"
 #include "report/us_units.h"
-#include "report/warn.h"
 #include "sprayer/generic.h"
 #include "sprayer/rate_plan.h"
 

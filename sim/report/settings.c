@@ -19,7 +19,6 @@
 #include "report/air_rule.h"
 #include "report/text.h"
 #include "report/us_units.h"
-#include "report/warn.h"
 #include "sprayer/generic.h"
 #include "sprayer/size_class.h"
 #include "sprayer/sprayer.h"

@@ -7,9 +7,7 @@
 
 #include <math.h>
 
-#include "report/summary_parts.h"
 #include "report/text.h"
-#include "report/warn.h"
 #include "result/quantity.h"
 #include "tally/aloft.h"
 #include "tally/drift.h"

@@ -3,9 +3,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "report/summary_parts.h"
+#include "report/summary.h"
 #include "report/text.h"
-#include "report/warn.h"
 #include "result/quantity.h"
 #include "tally/drift.h"
 

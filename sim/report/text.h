@@ -1,4 +1,4 @@
-/* sim/report/text.h - texts of users inside SVG, and amounts with their errors. */
+/* sim/report/text.h - texts of users inside SVG, amounts with their errors, warnings. */
 #ifndef REPORT_TEXT_H
 #define REPORT_TEXT_H
 
@@ -6,6 +6,7 @@
 #include <stdio.h>
 
 #include "base/json.h"
+#include "run/warn.h"
 #include "tally/tally.h"
 
 enum { REPORT_JSON_DIGITS = 9 }; /* of a result: more than a float holds */
@@ -21,5 +22,10 @@ void report_amount(char *text, size_t size, double value, double error, const ch
 /** Writes a text and a line end; goes on in a new line, indented, before a word would pass the column.
  *  The first line is taken to begin at the indent. */
 void report_wrapped(FILE *to, const char *text, int indent, int last_column);
+
+/** Writes the section of warnings, or nothing where there is nothing to warn of. */
+void report_warnings_print(FILE *to, const run_warnings *warnings);
+/** Writes the entry "warnings", a list of objects: name, value, bound, unit, sentence. */
+void report_warnings_json(base_json *j, const run_warnings *warnings);
 
 #endif

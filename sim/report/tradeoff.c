@@ -10,7 +10,6 @@
 
 #include "base/number.h"
 #include "base/status.h"
-#include "report/front.h"
 #include "scenario/reader.h"
 #include "store/store.h"
 

@@ -73,6 +73,10 @@ typedef struct {
 /** Works the answers out. The caller ends it with report_tradeoff_free(), also after a failure. */
 drupelet_status report_tradeoff_create(const store_sweep *sweep, const report_question *question, report_tradeoff *t);
 void report_tradeoff_free(report_tradeoff *t);
+/* Steps of it (front.c), in this order, each @return DRUPELET_OK or DRUPELET_MEMORY. */
+drupelet_status report_find_aloft(report_tradeoff *t);
+drupelet_status report_find_front(report_tradeoff *t);
+drupelet_status report_find_best(report_tradeoff *t);
 /** What is aloft at the end, percent of the output, mean of a point's replicates. NAN where one failed. */
 double report_aloft_percent(const store_sweep *sweep, int64_t point);
 /** Neither gain nor loss differs by more than REPORT_BEYOND_NOISE standard errors of the difference, out of which the

@@ -8,12 +8,12 @@
 #ifndef SWEEP_SWEEP_H
 #define SWEEP_SWEEP_H
 
+#include "air/air.h"
 #include "store/journal.h"
 #include "store/sweep_file.h"
 #include "sweep/dispatch.h"
 #include "sweep/plan.h"
 #include "sweep/record.h"
-#include "sweep/shared_air.h"
 
 typedef struct {
     int64_t n_cases, n_done, n_failed; /* of the sweep, or of the shard; done: those of former runs among them */
@@ -72,6 +72,8 @@ drupelet_status sweep_open_journal(sweep_job *job, const char *path, sweep_start
 /** Takes in the journals of n shards; every case must be there. */
 drupelet_status sweep_open_shards(sweep_job *job, int n, const char *const path[]);
 
+/** Makes the air of a scenario, for cases with the same key (air/air_key.h). */
+drupelet_status sweep_air_make(const drupelet_scenario *scenario, int n_threads, air_field **field);
 /** Works a case out. @param air of the case; NULL: made here  @param record out: filled also where the case failed
  *  @return DRUPELET_OK (also with a case that failed) or DRUPELET_STOPPED */
 drupelet_status sweep_compute(sweep_job *job, int64_t i_case, const air_field *air, int n_threads,

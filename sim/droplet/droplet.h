@@ -58,7 +58,7 @@ droplet_life droplet_free_fall_by(scenario_ventilation law, double diameter_m, d
                                   const base_air *air);
 droplet_life droplet_free_fall(double diameter_m, double density_kg_m3, double nonvolatile, const base_air *air);
 
-/* ---- leaf (impaction.c, outcome.c, bounce.c, shatter.c) ---- */
+/* ---- leaf (impaction.c, bounce.c, shatter.c; which of them happens: outcome.h) ---- */
 /** Share of the droplets in the path of a leaf-like target that hit it. @param stokes tau U / D, diameter-based */
 double droplet_impaction_efficiency(double stokes);
 /** Catch of a smooth cylinder after Langmuir and Blodgett (closed form). @param k radius-based @param phi see leaf data
@@ -67,8 +67,6 @@ double droplet_cylinder_efficiency(double k, double phi);
 /** Mean projection of unit leaf area, ellipsoidal leaf angles (Campbell 1986). @param theta_rad from the vertical */
 double droplet_leaf_projection(double angle_ratio, double theta_rad);
 
-/** Their names, laws and deeds: outcome.h. */
-typedef enum { DROPLET_ADHERES, DROPLET_BOUNCES, DROPLET_SHATTERS, DROPLET_OUTCOMES } droplet_outcome;
 /** What a leaf side is like to a droplet; the four classes are choices inside published ranges. */
 typedef scenario_leaf_surface droplet_leaf_class;
 droplet_leaf_class droplet_leaf_class_of(scenario_wetting wetting);
@@ -77,8 +75,6 @@ typedef struct { double density_kg_m3, surface_tension_N_m, viscosity_Pa_s; } dr
  * spread equation has no root of 1 or more (counts as adhering). */
 double droplet_rebound_energy(double diameter_m, double speed_m_s, double contact_angle_rad,
                               const droplet_liquid *liquid);
-droplet_outcome droplet_leaf_outcome(double diameter_m, double normal_speed_m_s, const droplet_leaf_class *leaf,
-                                     const droplet_liquid *liquid);
 /** Normal rebound speed over normal impact speed, 0 to 0.9. */
 double droplet_restitution(double diameter_m, double normal_speed_m_s, const droplet_leaf_class *leaf,
                            const droplet_liquid *liquid);

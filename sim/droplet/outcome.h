@@ -1,13 +1,14 @@
 /* sim/droplet/outcome.h - outcomes of an impact on a leaf or on wood: one table says what each is called, when it
  * happens and what it does to the droplet.
  *
- * A new outcome is a file with its equations and their source (like bounce.c), its place in droplet_outcome
- * (droplet.h), its row in outcome.c, and its test. Of two that would happen the later one in the table does. */
+ * A new outcome is a file with its equations and their source (like bounce.c), its place in droplet_outcome, its row in
+ * outcome.c, and its test. Of two that would happen the later one in the table does. */
 #ifndef DROPLET_OUTCOME_H
 #define DROPLET_OUTCOME_H
 
 #include "droplet/kernel.h"
 
+typedef enum { DROPLET_ADHERES, DROPLET_BOUNCES, DROPLET_SHATTERS, DROPLET_OUTCOMES } droplet_outcome;
 typedef enum { DROPLET_ON_LEAF, DROPLET_ON_WOOD, DROPLET_ON_GRASS } droplet_target;
 
 typedef struct {
@@ -58,6 +59,9 @@ typedef struct {
 extern const droplet_outcome_kind droplet_outcomes[DROPLET_OUTCOMES];
 /** Name of an outcome by its number, for tables of words. */
 const char *droplet_outcome_name(int outcome);
+/** What happens on a mean dry leaf. */
+droplet_outcome droplet_leaf_outcome(double diameter_m, double normal_speed_m_s, const droplet_leaf_class *leaf,
+                                     const droplet_liquid *liquid);
 
 /** Which of a droplet's blocks of random numbers an impact takes: three a step, for it meets at most one target a step,
  *  but others for each target that it has passed in it before (run/capture.h). */

@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include "base/status.h"
-#include "droplet/droplet.h"
 #include "tally/leaves.h"
 
 /* ---- what the accounts close to ---- */

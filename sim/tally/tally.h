@@ -9,7 +9,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "droplet/droplet.h"
+#include "droplet/outcome.h"
 #include "drupelet/status.h"
 #include "scenario/scenario.h"
 

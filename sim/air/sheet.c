@@ -33,17 +33,11 @@ _Static_assert(sizeof(column) == COLUMN_SUMS * sizeof(float), "put() takes a col
 
 static air_jet_point between(const air_jet_point *a, const air_jet_point *b, double t)
 {
-    air_jet_point p = *a;
-    p.x_m += t * (b->x_m - a->x_m);
-    p.y_m += t * (b->y_m - a->y_m);
-    p.z_m += t * (b->z_m - a->z_m);
-    p.width_ratio += t * (b->width_ratio - a->width_ratio);
-    for (int c = 0; c < 3; c++) {
-        p.tangent[c] += t * (b->tangent[c] - a->tangent[c]);
-        p.excess[c] += t * (b->excess[c] - a->excess[c]);
-    }
-    p.core_m += t * (b->core_m - a->core_m);
-    p.half_width_m += t * (b->half_width_m - a->half_width_m);
+    air_jet_point p;
+    const double *from = (const double *)a, *to = (const double *)b;
+    double *here = (double *)&p; /* all of a point are doubles */
+    for (size_t c = 0; c < sizeof p / sizeof *here; c++)
+        here[c] = from[c] + t * (to[c] - from[c]);
     return p;
 }
 
@@ -179,26 +173,31 @@ static void fill(const air_grid *g, air_excess *e, size_t first, const column *c
              e->variance_m2_s2 + n, e->dissipation_m2_s3 + n);
 }
 
+/* Lays a strip between two lines of n points into the columns, in pieces no wider than half a cell. */
+BASE_WIDEST static void add_strip(const air_grid *g, column *columns, int n, const air_jet_point *one,
+                                  const air_jet_point *other)
+{
+    const double outlet_m = n > 0 ? apart_m(&one[0], &other[0]) : 0.0;
+    for (int s = 0; s < n; s++) {
+        const air_jet_point *a = &one[s], *b = &other[s];
+        if (off_grid(g, a, b))
+            continue;
+        const int pieces = 1 + (int)(flat_m(b->x_m - a->x_m, b->z_m - a->z_m) / (0.4 * g->dx_m));
+        for (int q = 0; q < pieces; q++) {
+            const air_jet_point p = between(a, b, (q + 0.5) / pieces);
+            put(g, columns, &p, outlet_m, pieces);
+        }
+    }
+}
+
 drupelet_status air_sheet_add(const air_grid *g, air_excess *excess, int n_lines,
                               const air_jet_point (*line)[AIR_JET_POINTS], const int *n_points, double slot_m)
 {
     column *columns = calloc((size_t)g->nx * (size_t)g->nz, sizeof *columns);
     if (!columns)
         return base_error(DRUPELET_MEMORY, "no memory for the fan air");
-    for (int l = 0; l + 1 < n_lines; l++) {
-        const int n = n_points[l] < n_points[l + 1] ? n_points[l] : n_points[l + 1];
-        const double outlet_m = n > 0 ? apart_m(&line[l][0], &line[l + 1][0]) : 0.0;
-        for (int s = 0; s < n; s++) {
-            const air_jet_point *a = &line[l][s], *b = &line[l + 1][s];
-            if (off_grid(g, a, b))
-                continue;
-            const int pieces = 1 + (int)(flat_m(b->x_m - a->x_m, b->z_m - a->z_m) / (0.4 * g->dx_m));
-            for (int q = 0; q < pieces; q++) {
-                const air_jet_point p = between(a, b, (q + 0.5) / pieces);
-                put(g, columns, &p, outlet_m, pieces);
-            }
-        }
-    }
+    for (int l = 0; l + 1 < n_lines; l++)
+        add_strip(g, columns, n_points[l] < n_points[l + 1] ? n_points[l] : n_points[l + 1], line[l], line[l + 1]);
     for (int i = 0; i < g->nx; i++)
         stack(g, columns, i);
     for (int k = 0; k < g->nz; k++)

@@ -204,7 +204,7 @@ static void merging_gains_nothing(void **state)
     air_excess node;
     assert_int_equal(air_excess_create(&one, &node).code, DRUPELET_OK);
     for (uint64_t i = 0; i < 2000; i++) {
-        air_excess_clear(&node);
+        air_excess_clear(&node, 0, node.n_nodes);
         double sum = 0.0, e[3] = {0};
         const int n = 1 + (int)(i % 4);
         for (int jet = 0; jet < n; jet++) {
@@ -216,22 +216,22 @@ static void merging_gains_nothing(void **state)
             }
             air_momentum_add(&node, 0, e[0], e[1], e[2]);
         }
-        air_momentum_to_velocity(&node);
+        air_momentum_to_velocity(&node, 0, node.n_nodes);
         const double got[3] = {(double)node.u_m_s[0], (double)node.v_m_s[0], (double)node.w_m_s[0]};
         assert_true(got[0] * got[0] + got[1] * got[1] + got[2] * got[2] <= sum * (1.0 + 1e-5));
         if (n == 1)
             for (int c = 0; c < 3; c++)
                 assert_close(got[c], e[c], 1e-5, 1e-5);
     }
-    air_excess_clear(&node);
+    air_excess_clear(&node, 0, node.n_nodes);
     air_momentum_add(&node, 0, 3.0, 0.0, 0.0);
     air_momentum_add(&node, 0, 4.0, 0.0, 0.0);
-    air_momentum_to_velocity(&node);
+    air_momentum_to_velocity(&node, 0, node.n_nodes);
     assert_close((double)node.u_m_s[0], 5.0, 1e-6, 0.0);
-    air_excess_clear(&node);
+    air_excess_clear(&node, 0, node.n_nodes);
     air_momentum_add(&node, 0, 12.0, -3.0, 1.0);
     air_momentum_add(&node, 0, -12.0, 3.0, -1.0);
-    air_momentum_to_velocity(&node);
+    air_momentum_to_velocity(&node, 0, node.n_nodes);
     assert_close((double)node.u_m_s[0], 0.0, 0.0, 1e-6);
     assert_close((double)node.v_m_s[0], 0.0, 0.0, 1e-6);
     assert_close((double)node.w_m_s[0], 0.0, 0.0, 1e-6);

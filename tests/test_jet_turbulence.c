@@ -49,7 +49,7 @@ static void check_axis(const char *what, bool round, double energy, double dissi
         round ? air_spout_add(&g, &jets, n_points[0], line[0], 0.2)
               : air_sheet_add(&g, &jets, LINES, (const air_jet_point(*)[AIR_JET_POINTS])line, n_points, 0.1);
     assert_int_equal(status.code, DRUPELET_OK);
-    air_momentum_to_velocity(&jets);
+    air_momentum_to_velocity(&jets, 0, jets.n_nodes);
     for (int i = 0; i < 3; i++) {
         const int ix = (int)lround(distance_m[i] / g.dx_m);
         const size_t n = air_node(&g, 20, ix, 20);

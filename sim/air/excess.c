@@ -17,13 +17,14 @@ drupelet_status air_excess_create(const air_grid *grid, air_excess *e)
     if (!all)
         return base_error(DRUPELET_MEMORY, "no memory for the fan air");
     *e = (air_excess){n, all, all + n, all + 2 * n, all + 3 * n, all + 4 * n, all + 5 * n};
-    air_excess_clear(e);
+    air_excess_clear(e, 0, n);
     return base_ok();
 }
 
-void air_excess_clear(air_excess *e)
+void air_excess_clear(air_excess *e, size_t first, size_t n)
 {
-    memset(e->u_m_s, 0, ARRAYS * e->n_nodes * sizeof *e->u_m_s); /* the others follow it */
+    for (int a = 0; a < ARRAYS; a++)
+        memset(e->u_m_s + (size_t)a * e->n_nodes + first, 0, n * sizeof *e->u_m_s); /* the others follow it */
 }
 
 void air_excess_free(air_excess *e)

@@ -18,7 +18,7 @@ typedef struct {
 
 /** Room for a grid, all 0. The caller ends it with air_excess_free(). */
 drupelet_status air_excess_create(const air_grid *grid, air_excess *excess);
-void air_excess_clear(air_excess *excess);
+void air_excess_clear(air_excess *excess, size_t first, size_t n); /* makes n nodes 0 */
 void air_excess_free(air_excess *excess); /* one that is all 0 is allowed */
 
 static inline size_t air_node(const air_grid *grid, int k, int i, int j)

@@ -17,6 +17,7 @@
 
 #include "air/excess.h"
 #include "air/jet.h"
+#include "air/merge.h"
 #include "air/outlets.h"
 #include "air/projection.h"
 #include "air/wind.h"
@@ -73,14 +74,16 @@ static float fade(double from_border_m)
     return (float)(t * t * (3.0 - 2.0 * t));
 }
 
-/* Lets the jets die out before the grid's open faces. @param along room for [ny] */
-BASE_WIDEST static void fade_jets(const air_grid *g, air_excess *e, float *restrict along)
+/* Turns the jets' momentum into velocity, and lets them die out before the grid's open faces. @param along [ny], room
+ */
+BASE_WIDEST static void merge_and_fade(const air_grid *g, air_excess *e, float *restrict along)
 {
     float *const values[] = {e->u_m_s, e->v_m_s, e->w_m_s, e->variance_m2_s2, e->dissipation_m2_s3};
     for (int j = 0; j < g->ny; j++)
         along[j] = fade(fmin(j, g->ny - 1 - j) * g->dy_m);
     for (int k = 0; k < g->nz; k++)
         for (int i = 0; i < g->nx; i++) {
+            air_momentum_to_velocity(e, air_node(g, k, i, 0), (size_t)g->ny);
             const float of_row = fade(fmin(i, g->nx - 1 - i) * g->dx_m) * fade((g->nz - 1 - k) * g->dz_m);
             for (size_t c = 0; c < sizeof values / sizeof values[0]; c++) {
                 float *restrict row = values[c] + air_node(g, k, i, 0);
@@ -197,12 +200,13 @@ BASE_WIDEST static void put_row(const ambient_row *wind, int n_all, const float 
     }
 }
 
-/* Turns excess and jet turbulence into the air over the ground. @param level [nz] */
+/* Turns excess and jet turbulence into the air over the ground, and clears them, layer by layer while the processor
+ * has them at hand. @param level [nz] */
 static drupelet_status add_ambient(const surroundings *s, const air_wind_level *level, const air_grid *g,
                                    air_excess *e, float *node)
 {
     climb *up = climbs_of(s->wind, g, s->pass->x_m);
-    for (int k = 0; up && k < g->nz; k++)
+    for (int k = 0; up && k < g->nz; k++) {
         for (int i = 0; i < g->nx; i++) {
             const air_wind_state wind = air_wind_mean(&level[k], up[i].weight);
             const ambient_row around = {
@@ -220,6 +224,8 @@ static drupelet_status add_ambient(const surroundings *s, const air_wind_level *
                 meet_leaves(drag, g->ny, u, v, w, jet_variance, dissipation);
             put_row(&around, g->ny, u, v, w, jet_variance, dissipation, node + AIR_VALUES * first);
         }
+        air_excess_clear(e, air_node(g, k, 0, 0), air_node(g, 1, 0, 0));
+    }
     const bool done = up;
     free(up);
     return done ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the wind");
@@ -235,15 +241,18 @@ typedef struct {
     const air_projection *projection;
 } common;
 
+/* @param e all 0, and again so in the end */
 static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_excess *e, float *node)
 {
     const surroundings s = {c->scenario, c->canopy, c->wind, &c->work->pass[p]};
-    air_excess_clear(e);
-    drupelet_status status = air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e);
+    float *along = malloc((size_t)g->ny * sizeof *along);
+    drupelet_status status = along ? air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e)
+                                   : base_error(DRUPELET_MEMORY, "no memory for the fan air");
     if (status.code == DRUPELET_OK) {
-        fade_jets(g, e, e->squares_m2_s2); /* these have done their service */
+        merge_and_fade(g, e, along);
         status = air_project(c->projection, e);
     }
+    free(along);
     if (status.code == DRUPELET_OK)
         status = add_ambient(&s, c->near, g, e, node);
     return status;

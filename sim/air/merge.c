@@ -22,11 +22,11 @@ void air_momentum_add(air_excess *e, size_t i, double u_m_s, double v_m_s, doubl
     e->squares_m2_s2[i] += (float)(speed_m_s * speed_m_s);
 }
 
-BASE_WIDEST void air_momentum_to_velocity(air_excess *e)
+BASE_WIDEST void air_momentum_to_velocity(air_excess *e, size_t first, size_t n)
 {
-    float *restrict u = e->u_m_s, *restrict v = e->v_m_s, *restrict w = e->w_m_s;
-    const float *restrict squares = e->squares_m2_s2;
-    for (size_t i = 0; i < e->n_nodes; i++) {
+    float *restrict u = e->u_m_s + first, *restrict v = e->v_m_s + first, *restrict w = e->w_m_s + first;
+    const float *restrict squares = e->squares_m2_s2 + first;
+    for (size_t i = 0; i < n; i++) {
         const float per_speed = squares[i] > 0.0f ? 1.0f / sqrtf(squares[i]) : 0.0f;
         u[i] *= per_speed;
         v[i] *= per_speed;

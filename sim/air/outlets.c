@@ -5,7 +5,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "air/merge.h"
 #include "air/sheet.h"
 #include "air/spout.h"
 #include "base/elementary.h"
@@ -74,7 +73,6 @@ drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer
                 : air_sheet_add(g, excess, LINES, (const air_jet_point(*)[AIR_JET_POINTS])line, n_points,
                                 outlet->slot_m);
     }
-    if (status.code == DRUPELET_OK) air_momentum_to_velocity(excess);
     free(line);
     return status;
 }

@@ -9,6 +9,7 @@
 #include "result/quantity.h"
 #include "run/collect.h"
 #include "scenario/keys.h"
+#include "sweep/plan_factors.h"
 
 static void begin(const char *subject, const char *name, const char *head, const char *rule)
 {
@@ -80,7 +81,7 @@ static void print_holds(const scenario_key *key)
     case SCENARIO_IS_QUANTITY: fputs(key->unit[0] ? key->unit : "none", stdout); break;
     case SCENARIO_IS_COUNT: fputs("whole number", stdout); break;
     case SCENARIO_IS_TEXT: fputs("text", stdout); break;
-    case SCENARIO_IS_LIST: printf("list of %s", key->unit); break;
+    case SCENARIO_IS_LIST: printf(key->high > 0.0 ? "list of %s" : "%s", key->unit); break;
     case SCENARIO_IS_WORD:
         for (int i = 0; (word = scenario_key_word(key, i, NULL)) != NULL; i++)
             printf("%s%s", i > 0 ? ", " : "", word);
@@ -89,7 +90,11 @@ static void print_holds(const scenario_key *key)
 
 static void print_range(const scenario_key *key)
 {
+    if (key->holds == SCENARIO_IS_LIST && key->high == 0.0) /* no single value */
+        return;
     const char *of = key->holds == SCENARIO_IS_LIST ? " entries" : "";
+    char digits[32];
+    snprintf(digits, sizeof digits, "%.0f", key->high); /* of a power of ten, where there are many */
     switch (key->holds) {
     case SCENARIO_IS_WORD: break;
     case SCENARIO_IS_TEXT: printf(" up to %g bytes", key->high); break;
@@ -98,8 +103,10 @@ static void print_range(const scenario_key *key)
     case SCENARIO_IS_LIST:
         if (key->high < 1e9)
             printf(" %.12g to %.12g%s", key->low, key->high, of);
+        else if (key->high < 1.8e19)
+            printf(" %.12g to 1e%zu", key->low, strlen(digits) - 1);
         else
-            printf(" %.12g to %s", key->low, key->high > 1e15 ? "18446744073709551615" : "1e12");
+            printf(" %.12g to 18446744073709551615", key->low);
     }
 }
 
@@ -137,6 +144,16 @@ static void print_keys(void)
         if (i + 1 == scenario_n_keys || !same_section(key, key + 1))
             end();
     }
+}
+
+/* The keys of a plan itself; those of its factors go by the form of the factor. */
+static void print_plan_keys(void)
+{
+    begin("plan", "keys", "| key | unit or words | range | default | meaning |", "| --- | --- | --- | --- | --- |");
+    for (int i = 0; i < sweep_plan_keys.n; i++)
+        if (!strchr(sweep_plan_keys.key[i].path, '.'))
+            print_key(&sweep_plan_keys.key[i]);
+    end();
 }
 
 static void print_offered(void)
@@ -187,6 +204,7 @@ int main(void)
     print_keys();
     print_offered();
     print_collector_kinds();
+    print_plan_keys();
     print_outcomes();
     print_columns();
     for (int g = 0; g < result_n_groups; g++) {

@@ -902,7 +902,7 @@ static void yaml_is_text_and_nothing_else(void **state)
     text = edited(small_text, "rows: 2", "<<: 2");
     char message[240] = "block.yaml:3:3: orchard.<<: found an unknown key, expected one of ";
     const char *name;
-    for (int i = 0, n; (name = scenario_key_in("orchard", i, &n)) != NULL; i++)
+    for (int i = 0, n; (name = scenario_key_in(&scenario_all_keys, "orchard", i, &n)) != NULL; i++)
         snprintf(message + strlen(message), sizeof message - strlen(message), "%s%.*s", i > 0 ? ", " : "", n, name);
     assert_message(text, NULL, message);
     free(text);

@@ -4,12 +4,13 @@
  * table; keys_find.c finds keys and words in it. */
 #include "scenario/keys.h"
 
+#include "scenario/key_rows.h"
 #include "scenario/leaf.h"
 #include "scenario/scenario.h"
 
 /* ---- words and what they stand for ---- */
 
-static const scenario_word answers[] = {{"yes", true}, {"no", false}, {"true", true}, {"false", false}, {NULL, 0}};
+const scenario_word scenario_answers[] = {{"yes", true}, {"no", false}, {"true", true}, {"false", false}, {NULL, 0}};
 static const scenario_word sides[] = {
     {"left", SCENARIO_LEFT}, {"right", SCENARIO_RIGHT}, {"both", SCENARIO_BOTH_SIDES}, {NULL, 0}};
 
@@ -52,18 +53,9 @@ static const scenario_word catches[] = {{"leaf", true}, {"all", false}, {NULL, 0
 
 /* ---- keys ---- */
 
-/* Whether the air of a run depends on a key's value (air/air_key.c; tests/test_sweep_air.c compares with the air). Of
- * the nozzles only the sides that spray count, and of a measured canopy what its file holds: air_key.c adds both.
- * OFFERED: a page may let its readers change the value. */
-enum { AIR = 0, NO_AIR = 1, OFFERED = 2 };
-
-/* Where a value goes: into the scenario, or the structure of the list's entry. BY_HAND: a reader of its section takes
- * it apart. _OR: what the list of used values says where the key is left out and that means none. */
-#define IN(type, member) .place = offsetof(type, member), .bytes = sizeof((type *)0)->member
+/* Whether the air of a run depends on a key's value (air/air_key.c; tests/test_sweep_air.c compares with the air): of
+ * the nozzles only the sides that spray count, and of a measured canopy what its file holds; air_key.c adds both. */
 #define AT(member) IN(drupelet_scenario, member)
-#define IN_OR(type, member, absent_) IN(type, member), .absent = absent_
-#define BY_HAND .bytes = 0
-#define BY_HAND_OR(absent_) .absent = absent_
 
 /* Kinds of outlet and of collector that have a key. */
 #define ALL 0
@@ -76,27 +68,6 @@ enum { AIR = 0, NO_AIR = 1, OFFERED = 2 };
 #define OUTLET(member, kinds) IN(scenario_outlet, member), .of = kinds
 #define COLLECTOR(member, kinds) IN(scenario_collector, member), .of = kinds
 #define BY_HAND_OF(kinds) .of = kinds
-
-/* Each line: the path, where the value goes, what it holds, marks, the default and its reason, the meaning. */
-#define MARKS(marks) .not_of_air = ((marks)&NO_AIR) != 0, .offered = ((marks)&OFFERED) != 0
-#define QUANTITY(path_, place_, kind_, unit_, low_, high_, marks_, otherwise_, reason_, meaning_) \
-    {.holds = SCENARIO_IS_QUANTITY, .kind = SCENARIO_##kind_, .unit = unit_, .low = low_, .high = high_, \
-     .path = path_, place_, .otherwise = otherwise_, .reason = reason_, .meaning = meaning_, MARKS(marks_)}
-#define COUNT(path_, place_, low_, high_, marks_, otherwise_, reason_, meaning_) \
-    {.holds = SCENARIO_IS_COUNT, .unit = "", .low = low_, .high = high_, \
-     .path = path_, place_, .otherwise = otherwise_, .reason = reason_, .meaning = meaning_, MARKS(marks_)}
-#define WORD(path_, place_, words_, marks_, otherwise_, reason_, meaning_) \
-    {.holds = SCENARIO_IS_WORD, .unit = "", .words = words_, \
-     .path = path_, place_, .otherwise = otherwise_, .reason = reason_, .meaning = meaning_, MARKS(marks_)}
-#define NAMED(path_, place_, name_at_, marks_, otherwise_, reason_, meaning_) \
-    {.holds = SCENARIO_IS_WORD, .unit = "", .name_at = name_at_, \
-     .path = path_, place_, .otherwise = otherwise_, .reason = reason_, .meaning = meaning_, MARKS(marks_)}
-#define TEXT(path_, place_, room, marks_, otherwise_, reason_, meaning_) \
-    {.holds = SCENARIO_IS_TEXT, .unit = "", .high = (room) - 1, \
-     .path = path_, place_, .otherwise = otherwise_, .reason = reason_, .meaning = meaning_, MARKS(marks_)}
-#define LIST(path_, place_, of_what, low_, high_, marks_, otherwise_, reason_, meaning_) \
-    {.holds = SCENARIO_IS_LIST, .unit = of_what, .low = low_, .high = high_, \
-     .path = path_, place_, .otherwise = otherwise_, .reason = reason_, .meaning = meaning_, MARKS(marks_)}
 
 const scenario_key scenario_keys[] = {
     TEXT("name", AT(name), SCENARIO_TEXT, NO_AIR, "", "name of the file without its ending",
@@ -245,7 +216,7 @@ const scenario_key scenario_keys[] = {
          "([result-format.md](result-format.md), `ground`)"),
     WORD("sprayer.direction", AT(sprayer.alternate), directions, AIR, "alternate",
          "common practice: up one alley, down the next", "`same`: every alley is driven the same way"),
-    WORD("sprayer.shut_outside", AT(sprayer.shut_outside), answers, AIR, "yes", "common practice",
+    WORD("sprayer.shut_outside", AT(sprayer.shut_outside), scenario_answers, AIR, "yes", "common practice",
          "in the two outermost alleys the nozzles that face away from the block are shut"),
     LIST("sprayer.shut", BY_HAND_OR("none"), "{alley, row, air} entries", 1, 2 * (SCENARIO_ROWS + 1), AIR, "",
          "nothing more is shut (choice)",
@@ -256,7 +227,8 @@ const scenario_key scenario_keys[] = {
     COUNT("sprayer.shut.*.row", IN(scenario_shut_side, row), 0, SCENARIO_ROWS + 1, AIR, NULL, "",
           "the nozzles that face this row are shut there: the number of the alley or one more. 0 is the open "
           "ground beside row 1, the number of rows and 1 that on the other side"),
-    WORD("sprayer.shut.*.air", IN(scenario_shut_side, air), answers, AIR, "no", "choice, the fan's air goes on",
+    WORD("sprayer.shut.*.air", IN(scenario_shut_side, air), scenario_answers, AIR, "no",
+         "choice, the fan's air goes on",
          "the outlets on that side are shut, too; those of the other side blow as before"),
     QUANTITY("sprayer.tank", AT(sprayer.tank_m3), VOLUME, "L", 1, 20000, NO_AIR, "1000 L", "choice",
              "for the settings sheet"),
@@ -324,7 +296,7 @@ const scenario_key scenario_keys[] = {
     QUANTITY("sprayer.nozzles.*.worn", IN(scenario_nozzle, worn), SHARE, "%", 0, 50, NO_AIR, "0 %", "choice: a new tip",
              "flow above that of a new tip at the same pressure; a generic spectrum becomes that of the larger "
              "orifice"),
-    WORD("sprayer.nozzles.*.plugged", IN(scenario_nozzle, plugged), answers, NO_AIR | OFFERED, "no",
+    WORD("sprayer.nozzles.*.plugged", IN(scenario_nozzle, plugged), scenario_answers, NO_AIR | OFFERED, "no",
          "common practice: all tips are clean",
          "gives nothing; the pressure at the others stays. One nozzle at least must spray"),
 
@@ -432,7 +404,7 @@ const scenario_key scenario_keys[] = {
          "choice: a droplet reaches its steady temperature in a fraction of a second",
          "`transient`: droplets leave at `liquid.temperature` and warm or cool towards their steady temperature, "
          "near the wet bulb; a droplet colder than the dew point takes on a little water"),
-    WORD("run.spray_humidity", AT(run.spray_humidity), answers, NO_AIR, "no",
+    WORD("run.spray_humidity", AT(run.spray_humidity), scenario_answers, NO_AIR, "no",
          "choice: the settings sheet says when it would matter",
          "`yes`: drying is slowed by the vapour and the cooling that the spray gives the air it flies in, by the "
          "estimate of the settings sheet"),
@@ -479,3 +451,4 @@ const scenario_key scenario_keys[] = {
 };
 
 const int scenario_n_keys = (int)(sizeof scenario_keys / sizeof scenario_keys[0]);
+const scenario_table scenario_all_keys = {scenario_keys, sizeof scenario_keys / sizeof scenario_keys[0]};

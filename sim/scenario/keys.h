@@ -41,11 +41,17 @@ typedef struct {
     bool offered;                   /* a page may let its readers change it */
 } scenario_key;
 
+extern const scenario_word scenario_answers[]; /* yes and no */
 extern const scenario_key scenario_keys[];
 extern const int scenario_n_keys;
 
+/** A table of keys: that of scenarios, or another (sweep/plan_keys.c). */
+typedef struct { const scenario_key *key; int n; } scenario_table;
+extern const scenario_table scenario_all_keys;
+
 /** The key of a general path ("sprayer.nozzles.*.angle"), or NULL. */
 const scenario_key *scenario_key_of(const char *path);
+const scenario_key *scenario_key_among(const scenario_table *table, const char *path);
 /** The key of a path as it stands in a file ("sprayer.nozzles.3.angle"; a tip's name may hold dots), or NULL. */
 const scenario_key *scenario_key_at(const char *path);
 /** Whether the air of a run may depend on what stands at a path of a file, with or without a row in the table: an entry
@@ -55,7 +61,7 @@ bool scenario_of_air(const char *path);
 const char *scenario_key_below(const scenario_key *key, const char *group);
 /** Name of the key number i that can stand in a group ("" for the top), from 0, each once; NULL beyond the last.
  *  @param n out: bytes of the name */
-const char *scenario_key_in(const char *group, int i, int *n);
+const char *scenario_key_in(const scenario_table *table, const char *group, int i, int *n);
 
 /** Word number i of a key that holds words; NULL beyond the last. @param value out: what it stands for; may be NULL */
 const char *scenario_key_word(const scenario_key *key, int i, int *value);

@@ -6,12 +6,17 @@
 
 #include "scenario/node.h"
 
+const scenario_key *scenario_key_among(const scenario_table *table, const char *path)
+{
+    for (int i = 0; i < table->n; i++)
+        if (strcmp(table->key[i].path, path) == 0)
+            return &table->key[i];
+    return NULL;
+}
+
 const scenario_key *scenario_key_of(const char *path)
 {
-    for (int i = 0; i < scenario_n_keys; i++)
-        if (strcmp(scenario_keys[i].path, path) == 0)
-            return &scenario_keys[i];
-    return NULL;
+    return scenario_key_among(&scenario_all_keys, path);
 }
 
 /* Does a path fit a line of the table of keys? "*" stands for a number, or for a name that may hold dots. */
@@ -79,12 +84,12 @@ const char *scenario_key_below(const scenario_key *key, const char *group)
     return strncmp(key->path, group, length) == 0 && key->path[length] == '.' ? key->path + length + 1 : NULL;
 }
 
-const char *scenario_key_in(const char *group, int i, int *n)
+const char *scenario_key_in(const scenario_table *table, const char *group, int i, int *n)
 {
     const char *former = "";
     int n_former = 0;
-    for (int k = 0; k < scenario_n_keys; k++) {
-        const char *name = scenario_key_below(&scenario_keys[k], group);
+    for (int k = 0; k < table->n; k++) {
+        const char *name = scenario_key_below(&table->key[k], group);
         *n = name ? (int)strcspn(name, ".") : 0;
         if (!name || (*n == n_former && strncmp(name, former, (size_t)*n) == 0))
             continue; /* keys of one group stand together */

@@ -202,7 +202,7 @@ static drupelet_status fill(const char *file, scenario_node *root, drupelet_scen
     FILE *resolved = open_memstream(&s->resolved, &n_resolved);
     if (!resolved)
         return no_memory();
-    scenario_reader r = {.status = base_ok(), .resolved = resolved};
+    scenario_reader r = {.status = base_ok(), .table = &scenario_all_keys, .resolved = resolved};
     read_sections(&r, file, root, s);
     s->of_air = r.of_air;
     const bool written = !ferror(resolved);

@@ -32,11 +32,11 @@ bool scenario_given(const scenario_reader *r, const scenario_node *group, const 
     return node && !scenario_node_empty(node);
 }
 
-static const scenario_key *key_of(const scenario_node *group, const char *name)
+static const scenario_key *key_of(const scenario_reader *r, const scenario_node *group, const char *name)
 {
     char path[SCENARIO_PATH];
     scenario_node_path(group, name, true, path);
-    const scenario_key *key = scenario_key_of(path);
+    const scenario_key *key = scenario_key_among(r->table, path);
     assert(key); /* every key that is read has its line */
     return key;
 }
@@ -174,7 +174,7 @@ void scenario_miss(scenario_reader *r, const scenario_node *group, const char *n
     if (!scenario_reads(r))
         return;
     char expected[EXPECTED], path[SCENARIO_PATH];
-    expect(key_of(group, name), expected);
+    expect(key_of(r, group, name), expected);
     scenario_node_path(group, name, false, path);
     const scenario_node *node = scenario_node_find(group, name);
     miss(r, path, scenario_node_error(node ? node : group, node ? NULL : name, NULL, "%s", expected));
@@ -237,9 +237,12 @@ int scenario_nearest(const char *misspelt, const char *(*name)(const void *names
     return best;
 }
 
+typedef struct { const scenario_table *table; const char *path; } key_group;
+
 static const char *name_of_key(const void *group, int i, int *n)
 {
-    return scenario_key_in(group, i, n);
+    const key_group *g = group;
+    return scenario_key_in(g->table, g->path, i, n);
 }
 
 /* Refuses a key that the table does not have, and names the one that was meant, or all. */
@@ -250,15 +253,15 @@ static void check_keys(scenario_reader *r, const scenario_node *group)
     for (const scenario_node *node = group->first; node && scenario_reads(r); node = node->next) {
         int n = 0;
         const char *known;
-        for (int i = 0; (known = scenario_key_in(path, i, &n)) != NULL; i++)
+        for (int i = 0; (known = scenario_key_in(r->table, path, i, &n)) != NULL; i++)
             if (strncmp(known, "*", (size_t)n) == 0
                 || ((int)strlen(node->key) == n && strncmp(known, node->key, (size_t)n) == 0))
                 break;
         if (known)
             continue;
         char expected[EXPECTED] = "";
-        const int near = scenario_nearest(node->key, name_of_key, path);
-        for (int i = near < 0 ? 0 : near; (known = scenario_key_in(path, i, &n)) != NULL; i++) {
+        const int near = scenario_nearest(node->key, name_of_key, &(key_group){r->table, path});
+        for (int i = near < 0 ? 0 : near; (known = scenario_key_in(r->table, path, i, &n)) != NULL; i++) {
             char name[SCENARIO_KEY];
             snprintf(name, sizeof name, "%.*s", n, known);
             base_add_word(expected, sizeof expected, ", ", name);
@@ -303,7 +306,7 @@ scenario_node *scenario_take_list(scenario_reader *r, const scenario_node *group
         scenario_miss(r, group, name);
         return NULL;
     }
-    const scenario_key *key = key_of(group, name);
+    const scenario_key *key = key_of(r, group, name);
     char expected[EXPECTED], found[VALUE];
     expect(key, expected);
     snprintf(found, sizeof found, "a list of %d", node->n);
@@ -319,12 +322,12 @@ scenario_node *scenario_take_list(scenario_reader *r, const scenario_node *group
 void scenario_note(scenario_reader *r, const scenario_node *group, const char *name, const char *mark,
                    const char *format, ...)
 {
-    if (!scenario_good(r))
+    if (!scenario_good(r) || !r->resolved)
         return;
     char path[SCENARIO_PATH], general[SCENARIO_PATH], value[LINE];
     scenario_node_path(group, name, false, path);
     scenario_node_path(group, name, true, general);
-    const scenario_key *key = scenario_key_of(general);
+    const scenario_key *key = scenario_key_among(r->table, general);
     va_list arguments;
     va_start(arguments, format);
     vsnprintf(value, sizeof value, format, arguments);
@@ -354,7 +357,7 @@ static double note_quantity(scenario_reader *r, const scenario_node *group, cons
                             const char *mark)
 {
     char text[VALUE];
-    const scenario_key *key = key_of(group, name);
+    const scenario_key *key = key_of(r, group, name);
     print_quantity(key, value, text);
     note_bits(r, key, value);
     scenario_note(r, group, name, mark, "%s", text);
@@ -449,7 +452,7 @@ double scenario_take_or(scenario_reader *r, const scenario_node *group, const ch
         return 0.0;
     if (!scenario_given(r, group, name))
         return note_quantity(r, group, name, otherwise, mark);
-    const double value = scenario_take_number(r, scenario_node_find(group, name), key_of(group, name));
+    const double value = scenario_take_number(r, scenario_node_find(group, name), key_of(r, group, name));
     return note_quantity(r, group, name, value, "");
 }
 
@@ -459,7 +462,7 @@ double scenario_take(scenario_reader *r, const scenario_node *group, const char 
         return 0.0;
     double otherwise = 0.0;
     if (!scenario_given(r, group, name)) {
-        const scenario_key *key = key_of(group, name);
+        const scenario_key *key = key_of(r, group, name);
         if (!key->otherwise || !key->otherwise[0]) {
             scenario_miss(r, group, name);
             return 0.0;
@@ -495,7 +498,7 @@ int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, c
 {
     if (!scenario_reads(r))
         return otherwise;
-    const scenario_key *key = key_of(group, name);
+    const scenario_key *key = key_of(r, group, name);
     const bool given = scenario_given(r, group, name);
     if (given)
         otherwise = scenario_take_count_at(r, scenario_node_find(group, name), (int64_t)key->low, (int64_t)key->high);
@@ -503,24 +506,21 @@ int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, c
     return otherwise;
 }
 
+/* Too long for a count, which goes through a double: digits alone, no sign, no blank. */
 static uint64_t take_seed(scenario_reader *r, const scenario_node *group, const char *name)
 {
-    if (!scenario_reads(r))
-        return 0;
-    const scenario_key *key = key_of(group, name);
+    const scenario_key *key = key_of(r, group, name);
     const bool given = scenario_given(r, group, name);
-    const char *text = key->otherwise;
-    const char expected[] = "a whole number from 0 to 18446744073709551615";
-    if (given)
-        text = text_of(r, scenario_node_find(group, name), expected);
+    const uint64_t most = key->high < (double)UINT64_MAX ? (uint64_t)key->high : UINT64_MAX;
+    char expected[EXPECTED];
+    snprintf(expected, sizeof expected, "a whole number from 0 to %llu", (unsigned long long)most);
+    const char *text = given ? text_of(r, scenario_node_find(group, name), expected) : key->otherwise;
     if (!text)
         return 0;
     errno = 0;
     const unsigned long long seed = strtoull(text, NULL, 10);
-    if (text[strspn(text, "0123456789")] != '\0' || errno != 0 || seed > UINT64_MAX) { /* no sign, no blank */
+    if (text[strspn(text, "0123456789")] != '\0' || errno != 0 || seed > most)
         scenario_refuse(r, group, name, "%s", expected);
-        return 0;
-    }
     scenario_note(r, group, name, given ? "" : "default", "%llu", seed);
     return seed;
 }
@@ -541,7 +541,7 @@ int scenario_take_word(scenario_reader *r, const scenario_node *group, const cha
     if (!scenario_reads(r))
         return 0;
     int value = 0;
-    const scenario_key *key = key_of(group, name);
+    const scenario_key *key = key_of(r, group, name);
     const scenario_node *node = scenario_given(r, group, name) ? scenario_node_find(group, name) : NULL;
     if (node)
         value = scenario_take_word_at(r, node, key, NULL);
@@ -558,7 +558,7 @@ void scenario_take_text(scenario_reader *r, const scenario_node *group, const ch
     if (!scenario_reads(r))
         return;
     char expected[EXPECTED];
-    const scenario_key *key = key_of(group, name);
+    const scenario_key *key = key_of(r, group, name);
     expect(key, expected);
     const bool given = scenario_given(r, group, name);
     if (!given && !key->otherwise) {
@@ -590,9 +590,9 @@ int scenario_take_pairs(scenario_reader *r, const scenario_node *group, const ch
     const scenario_key *key[2];
     for (int k = 0; k < 2; k++) {
         snprintf(column, sizeof column, "%s.*.%d", path, k);
-        key[k] = scenario_key_of(column);
+        key[k] = scenario_key_among(r->table, column);
     }
-    const char *what = key_of(group, name)->unit; /* "[age, tension] pairs" */
+    const char *what = key_of(r, group, name)->unit; /* "[age, tension] pairs" */
     double *const value[] = {a, b};
     int n = 0;
     for (const scenario_node *row = list->first; row && scenario_good(r); row = row->next, n++) {
@@ -618,7 +618,7 @@ static void take_count(scenario_reader *r, const scenario_node *group, const cha
                        void *value)
 {
     const bool computed = !key->otherwise || key->otherwise[0] == '\0';
-    if (key->high > (double)INT64_MAX)
+    if (key->high > 9e15) /* beyond whole numbers of a double */
         *(uint64_t *)value = take_seed(r, group, name);
     else if (key->bytes == sizeof(int64_t))
         *(int64_t *)value = scenario_take_count_or(r, group, name, computed ? *(int64_t *)value
@@ -666,12 +666,12 @@ static void take_key(scenario_reader *r, const scenario_node *group, const char 
 }
 
 /* The kind of an entry, by its key "kind"; -1 where it is not known, or there is none. */
-static int kind_of(const scenario_node *group, const char *path)
+static int kind_of(const scenario_reader *r, const scenario_node *group, const char *path)
 {
     char kind[SCENARIO_PATH + 8];
     int value = -1;
     snprintf(kind, sizeof kind, "%s.kind", path);
-    const scenario_key *key = scenario_key_of(kind);
+    const scenario_key *key = scenario_key_among(r->table, kind);
     const scenario_node *node = key ? scenario_node_find(group, "kind") : NULL;
     if (node && node->kind == SCENARIO_VALUE)
         scenario_key_value(key, node->text, &value);
@@ -686,9 +686,9 @@ static void forbid_other_kind(scenario_reader *r, const scenario_node *group, co
         return;
     char own[EXPECTED] = "", whole[SCENARIO_PATH + 8];
     const char *last = NULL;
-    for (int i = 0; i < scenario_n_keys; i++) {
-        const char *other = scenario_key_below(&scenario_keys[i], path);
-        if (!other || !(scenario_keys[i].of >> kind & 1))
+    for (int i = 0; i < r->table->n; i++) {
+        const char *other = scenario_key_below(&r->table->key[i], path);
+        if (!other || !(r->table->key[i].of >> kind & 1))
             continue;
         if (last)
             base_add_word(own, sizeof own, ", ", last);
@@ -710,9 +710,9 @@ void scenario_take_keys(scenario_reader *r, const scenario_node *group, const ch
     enum { REFUSE, TAKE, PASSES }; /* what should not be there is told before what is missing */
     for (int pass = REFUSE; pass < PASSES; pass++) {
         bool inside = !from;
-        const int kind = kind_of(group, path);
-        for (int i = 0; i < scenario_n_keys; i++) {
-            const scenario_key *key = &scenario_keys[i];
+        const int kind = kind_of(r, group, path);
+        for (int i = 0; i < r->table->n; i++) {
+            const scenario_key *key = &r->table->key[i];
             const char *name = scenario_key_below(key, path);
             const size_t n = name ? strcspn(name, ".") : 0;
             if (!name)

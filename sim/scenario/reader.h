@@ -18,7 +18,8 @@ enum { SCENARIO_MISSING = 48 }; /* keys that are missing, told of by name; more 
 
 typedef struct {
     drupelet_status status; /* the first error */
-    FILE *resolved;         /* every value used, one "key.path: value unit" a line; borrowed */
+    const scenario_table *table; /* of the keys that are read */
+    FILE *resolved;         /* every value used, one "key.path: value unit" a line; borrowed; NULL: not noted */
     base_hash of_air;       /* of what the air may depend on, numbers to the last bit */
     bool only_missing;      /* status is about a missing key, and others are still looked for */
     int n_missing;          /* each key counts once */

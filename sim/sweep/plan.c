@@ -19,99 +19,10 @@
 
 enum { MOST_KIB = 16 * 1024 }; /* of a plan: listed cases take room */
 
-static const char *const DESIGNS[] = {"grid", "listed", "latin_hypercube", "sobol", NULL};
-static const char *const KEEPS[] = {"fates", "profiles", "full", NULL};
-static const char *const ANSWERS[] = {"no", "yes", "false", "true", NULL};
-static const char *const KEYS[] = {"name", "scenario", "set", "design", "samples", "indices", "design_seed", "seed",
-                                   "common_random_numbers", "replicates", "droplets", "target_error", "target", "keep",
-                                   "factors", "cases", NULL};
-
-/* ---- single values ---- */
-
-static const char *name_at(const void *names, int i, int *n)
-{
-    const char *name = ((const char *const *)names)[i];
-    *n = name ? (int)strlen(name) : 0;
-    return name;
-}
-
-void sweep_list_names(const char *const names[], char *text, size_t room)
-{
-    size_t used = 0;
-    text[0] = '\0';
-    for (int i = 0; names[i] && used < room; i++)
-        used += (size_t)snprintf(text + used, room - used, "%s%s",
-                                 i == 0         ? ""
-                                 : names[i + 1] ? ", "
-                                                : " or ",
-                                 names[i]);
-}
-
-drupelet_status sweep_known_keys(const scenario_node *group, const char *const known[])
-{
-    if (group->kind != SCENARIO_GROUP)
-        return scenario_node_error(group, NULL, NULL, "a group of keys");
-    for (const scenario_node *node = group->first; node; node = node->next) {
-        int i = 0;
-        while (known[i] && strcmp(known[i], node->key) != 0)
-            i++;
-        if (known[i])
-            continue;
-        char all[400];
-        const int near = scenario_nearest(node->key, name_at, known);
-        sweep_list_names(known, all, sizeof all);
-        return scenario_key_error(node, "an unknown key", "%s%s", near < 0 ? "one of " : "",
-                                  near < 0 ? all : known[near]);
-    }
-    return base_ok();
-}
-
 const scenario_node *sweep_given(const scenario_node *group, const char *key)
 {
     const scenario_node *node = scenario_node_find(group, key);
     return node && !scenario_node_empty(node) ? node : NULL;
-}
-
-drupelet_status sweep_take_word(const scenario_node *group, const char *key, const char *const words[], int *word)
-{
-    const scenario_node *node = sweep_given(group, key);
-    if (!node)
-        return base_ok();
-    for (int i = 0; words[i]; i++)
-        if (node->kind == SCENARIO_VALUE && strcmp(node->text, words[i]) == 0) {
-            *word = i;
-            return base_ok();
-        }
-    char all[200];
-    sweep_list_names(words, all, sizeof all);
-    return scenario_node_error(node, NULL, NULL, "%s", all);
-}
-
-drupelet_status sweep_take_count(const scenario_node *group, const char *key, double low, double high, int64_t *count)
-{
-    const scenario_node *node = sweep_given(group, key);
-    double number;
-    if (!node)
-        return base_ok();
-    const char *rest = node->kind == SCENARIO_VALUE ? base_number(node->text, &number) : NULL;
-    if (!rest || *rest != '\0' || number != floor(number) || number < low || number > high)
-        return scenario_node_error(node, NULL, NULL, "a whole number from %.15g to %.15g", low, high);
-    *count = (int64_t)number;
-    return base_ok();
-}
-
-static drupelet_status take_seed(const scenario_node *group, const char *key, uint64_t *seed, bool *given)
-{
-    const scenario_node *node = sweep_given(group, key);
-    if (!node)
-        return base_ok();
-    const bool digits = node->kind == SCENARIO_VALUE && node->text[strspn(node->text, "0123456789")] == '\0'
-                        && strlen(node->text) < 19;
-    if (!digits)
-        return scenario_node_error(node, NULL, NULL, "a whole number from 0 to 999999999999999999");
-    *seed = strtoull(node->text, NULL, 10);
-    *given = true;
-    return base_ok();
 }
 
 /* ---- the base scenario ---- */
@@ -182,13 +93,14 @@ static drupelet_status set_amount(sweep_plan *p)
 /* The seed of the base scenario, where the plan has none. */
 static drupelet_status find_seed(sweep_plan *p)
 {
-    bool given = false;
-    drupelet_status status = take_seed(p->root, "seed", &p->seed, &given);
-    if (status.code != DRUPELET_OK || given)
-        return status;
-    const scenario_node *run = scenario_node_find(p->base, "run");
-    p->seed = 1; /* as in the table of keys */
-    return run && run->kind == SCENARIO_GROUP ? take_seed(run, "seed", &p->seed, &given) : base_ok();
+    scenario_reader r = {.status = base_ok(), .table = &scenario_all_keys};
+    drupelet_scenario *base = calloc(1, sizeof *base);
+    scenario_node *run = base ? scenario_take_group(&r, p->base, "run") : NULL;
+    if (run)
+        scenario_take_keys(&r, run, "seed", "domain_top", base);
+    p->seed = base ? base->run.seed : 0;
+    free(base);
+    return base ? scenario_verdict(&r) : no_memory();
 }
 
 /* ---- the design ---- */
@@ -197,13 +109,6 @@ static drupelet_status count_points(sweep_plan *p)
 {
     const bool drawn = p->design == SWEEP_LATIN_HYPERCUBE || p->design == SWEEP_SOBOL;
     const scenario_node *samples = sweep_given(p->root, "samples"), *indices = sweep_given(p->root, "indices");
-    int answer = 0;
-    drupelet_status status = sweep_take_word(p->root, "indices", ANSWERS, &answer);
-    if (status.code == DRUPELET_OK)
-        status = sweep_take_count(p->root, "samples", 1, SWEEP_MOST_CASES, &p->samples);
-    if (status.code != DRUPELET_OK)
-        return status;
-    p->indices = answer % 2 == 1;
     if (drawn && !samples)
         return scenario_node_error(p->root, "samples", NULL, "the number of points to draw");
     if (!drawn && samples)
@@ -240,34 +145,22 @@ static bool is_scenario(const scenario_node *root)
     return false;
 }
 
-static drupelet_status read_keys(sweep_plan *p)
+/* The file's name without folder and ending. */
+static void name_of_file(sweep_plan *p)
 {
-    int design = SWEEP_GRID, keep = SWEEP_FATES, common = 1;
-    int64_t replicates = 1;
-    bool given = false;
-    const scenario_node *name = sweep_given(p->root, "name");
-    drupelet_status status = sweep_known_keys(p->root, KEYS);
-    if (status.code == DRUPELET_OK && name && (name->kind != SCENARIO_VALUE || strlen(name->text) >= sizeof p->name))
-        status = scenario_node_error(name, NULL, NULL, "a text on one line, shorter than %d bytes", SCENARIO_TEXT);
-    if (status.code == DRUPELET_OK) status = open_base(p);
-    if (status.code == DRUPELET_OK) status = set_amount(p);
-    if (status.code == DRUPELET_OK) status = find_seed(p);
-    if (status.code == DRUPELET_OK) status = sweep_take_word(p->root, "design", DESIGNS, &design);
-    if (status.code == DRUPELET_OK) status = sweep_take_word(p->root, "keep", KEEPS, &keep);
-    if (status.code == DRUPELET_OK) status = sweep_take_word(p->root, "common_random_numbers", ANSWERS, &common);
-    if (status.code == DRUPELET_OK) status = sweep_take_count(p->root, "replicates", 1, 10000, &replicates);
-    if (status.code == DRUPELET_OK) status = take_seed(p->root, "design_seed", &p->design_seed, &given);
-    if (status.code != DRUPELET_OK)
-        return status;
     const char *slash = strrchr(p->file, '/'), *bare = slash ? slash + 1 : p->file, *dot = strrchr(bare, '.');
     snprintf(p->name, sizeof p->name, "%.*s", (int)(dot && dot != bare ? dot - bare : (long)strlen(bare)), bare);
-    for (size_t i = 0; name && i <= strlen(name->text); i++)
-        p->name[i] = name->text[i] == '\0' || (unsigned char)name->text[i] >= 0x20 ? name->text[i] : ' ';
-    p->design = (sweep_design)design;
-    p->keep = (sweep_keep)keep;
-    p->common = common % 2 == 1;
-    p->n_replicates = (int)replicates;
-    return base_ok();
+}
+
+static drupelet_status read_keys(scenario_reader *r, sweep_plan *p)
+{
+    const scenario_node *root = scenario_take_as_group(r, p->root);
+    name_of_file(p);
+    drupelet_status status = root ? open_base(p) : r->status;
+    if (status.code == DRUPELET_OK) status = set_amount(p);
+    if (status.code == DRUPELET_OK) status = find_seed(p);
+    if (status.code == DRUPELET_OK) scenario_take_keys(r, root, NULL, NULL, p);
+    return status.code == DRUPELET_OK ? scenario_verdict(r) : status;
 }
 
 drupelet_status sweep_plan_read(const char *path, sweep_plan **plan)
@@ -276,7 +169,7 @@ drupelet_status sweep_plan_read(const char *path, sweep_plan **plan)
     sweep_plan *p = calloc(1, sizeof *p);
     if (!p)
         return no_memory();
-    p->design_seed = 1;
+    scenario_reader r = {.status = base_ok(), .table = &sweep_plan_keys};
     p->file = strdup(path);
     drupelet_status status = p->file ? scenario_long_text(path, "a plan", MOST_KIB, &p->text, &p->n_text) : no_memory();
     if (status.code == DRUPELET_OK) status = scenario_node_load_long(p->file, p->text, p->n_text, &p->root);
@@ -285,8 +178,8 @@ drupelet_status sweep_plan_read(const char *path, sweep_plan **plan)
     if (status.code == DRUPELET_OK && is_scenario(p->root))
         status = base_error(DRUPELET_SCENARIO, "%s: is a scenario, not a plan: 'drupelet run' simulates it, and a plan "
                                                "names it by the key scenario (docs/sweeps.md)", path);
-    if (status.code == DRUPELET_OK) status = read_keys(p);
-    if (status.code == DRUPELET_OK) status = sweep_read_factors(p);
+    if (status.code == DRUPELET_OK) status = read_keys(&r, p);
+    if (status.code == DRUPELET_OK) status = sweep_read_factors(&r, p);
     if (status.code == DRUPELET_OK) status = count_points(p);
     if (status.code == DRUPELET_OK)
         *plan = p;

@@ -12,13 +12,6 @@
 #include "base/number.h"
 #include "base/status.h"
 
-enum { MOST_STEPS = 100000 };
-
-static const char *const FACTOR_KEYS[] = {"name", "key", "values", "options", "from", "to", "steps", "spacing",
-                                          "distribution", "low", "high", "mode", "mean", "standard_deviation", NULL};
-static const char *const FORMS[] = {"uniform", "log_uniform", "triangular", "normal", "log_normal", NULL};
-static const char *const SPACINGS[] = {"linear", "logarithmic", NULL};
-
 static drupelet_status no_memory(void)
 {
     return base_error(DRUPELET_MEMORY, "no memory for the plan");
@@ -204,34 +197,36 @@ static drupelet_status needs_number(const sweep_factor *f, const scenario_node *
                               f->key[0] ? f->key : "a factor without key");
 }
 
-static drupelet_status read_range(sweep_plan *p, sweep_factor *f, const scenario_node *from)
+static drupelet_status read_range(scenario_reader *r, sweep_plan *p, sweep_factor *f, const scenario_node *from)
 {
     double low = NAN, high = NAN;
-    int64_t steps = 0;
-    int spacing = 0;
+    sweep_steps steps = {0};
     drupelet_status status = needs_number(f, from);
     if (status.code == DRUPELET_OK) status = take_number(f, "from", true, &low);
     if (status.code == DRUPELET_OK) status = take_number(f, "to", true, &high);
-    if (status.code == DRUPELET_OK) status = sweep_take_count(f->node, "steps", 2, MOST_STEPS, &steps);
-    if (status.code == DRUPELET_OK) status = sweep_take_word(f->node, "spacing", SPACINGS, &spacing);
     if (status.code != DRUPELET_OK)
         return status;
+    scenario_take_keys(r, f->node, "steps", "distribution", &steps);
+    if (!scenario_good(r))
+        return r->status;
     if (!(low < high))
         return scenario_node_error(sweep_given(f->node, "to"), NULL, NULL, "more than from, %.6g %s", low,
                                    f->holds->unit);
-    if (spacing == 1 && !(low > 0.0))
+    if (steps.logarithmic && !(low > 0.0))
         return scenario_node_error(from, NULL, NULL, "more than 0 where the spacing is logarithmic");
-    if (steps == 0 && !can_be_drawn(p))
+    if (steps.n == 0 && !can_be_drawn(p))
         return scenario_node_error(f->node, "steps", NULL, "the number of values from from to to, both among them");
-    if (steps == 0) {
+    if (steps.n == 0) {
         f->continuous = f->numeric = true;
-        f->distribution = (sweep_distribution){.form = spacing == 1 ? SWEEP_LOG_UNIFORM : SWEEP_UNIFORM, .low = low,
+        f->distribution = (sweep_distribution){.form = steps.logarithmic ? SWEEP_LOG_UNIFORM : SWEEP_UNIFORM,
+                                               .low = low,
                                                .high = high};
         return base_ok();
     }
-    for (int64_t i = 0; i < steps; i++) {
-        const double u = (double)i / (double)(steps - 1);
-        double value = i == steps - 1 ? high : spacing == 1 ? low * base_pow(high / low, u) : low + u * (high - low);
+    for (int i = 0; i < steps.n; i++) {
+        const double u = (double)i / (double)(steps.n - 1);
+        const double along = steps.logarithmic ? low * base_pow(high / low, u) : low + u * (high - low);
+        const double value = i == steps.n - 1 ? high : along;
         char text[64];
         const char *unit = f->holds->holds == SCENARIO_IS_QUANTITY ? f->holds->unit : "";
         snprintf(text, sizeof text, "%.9g%s%s", value, unit[0] ? " " : "", unit);
@@ -245,17 +240,17 @@ static drupelet_status read_range(sweep_plan *p, sweep_factor *f, const scenario
     return base_ok();
 }
 
-static drupelet_status read_distribution(sweep_plan *p, sweep_factor *f, const scenario_node *node)
+static drupelet_status read_distribution(scenario_reader *r, sweep_plan *p, sweep_factor *f, const scenario_node *node)
 {
-    int form = 0;
     sweep_distribution d = {.low = -INFINITY, .high = INFINITY, .mean = NAN, .mode = NAN};
     drupelet_status status = needs_number(f, node);
     if (status.code == DRUPELET_OK && !can_be_drawn(p))
         status = scenario_key_error(node, "this key", "design: latin_hypercube or sobol beside it");
-    if (status.code == DRUPELET_OK) status = sweep_take_word(f->node, "distribution", FORMS, &form);
     if (status.code != DRUPELET_OK)
         return status;
-    d.form = (sweep_form)form;
+    scenario_take_keys(r, f->node, "distribution", "low", &d);
+    if (!scenario_good(r))
+        return r->status;
     const bool normal = d.form == SWEEP_NORMAL || d.form == SWEEP_LOG_NORMAL;
     const bool logarithmic = d.form == SWEEP_LOG_UNIFORM || d.form == SWEEP_LOG_NORMAL;
     status = take_number(f, "low", !normal, &d.low);
@@ -304,14 +299,14 @@ static drupelet_status set_key(sweep_factor *f, const scenario_node *at, const c
     return base_ok();
 }
 
-static drupelet_status read_factor(sweep_plan *p, const scenario_node *node)
+static drupelet_status read_factor(scenario_reader *r, sweep_plan *p, scenario_node *node)
 {
     static const char *const ways[] = {"values", "options", "from", "distribution"};
     sweep_factor *f = &p->factor[p->n_factors++];
     f->node = node;
-    drupelet_status status = sweep_known_keys(node, FACTOR_KEYS);
-    if (status.code != DRUPELET_OK)
-        return status;
+    drupelet_status status = base_ok();
+    if (!scenario_take_as_group(r, node))
+        return r->status;
     const scenario_node *key = sweep_given(node, "key"), *name = sweep_given(node, "name"), *way = NULL;
     int i_way = -1;
     for (int i = 0; i < 4; i++) {
@@ -340,8 +335,8 @@ static drupelet_status read_factor(sweep_plan *p, const scenario_node *node)
     switch (i_way) {
     case 0: return read_values(f, way);
     case 1: return read_options(f, way);
-    case 2: return read_range(p, f, way);
-    default: return read_distribution(p, f, way);
+    case 2: return read_range(r, p, f, way);
+    default: return read_distribution(r, p, f, way);
     }
 }
 
@@ -418,7 +413,7 @@ static drupelet_status read_cases(sweep_plan *p)
     return base_ok();
 }
 
-drupelet_status sweep_read_factors(sweep_plan *p)
+drupelet_status sweep_read_factors(scenario_reader *r, sweep_plan *p)
 {
     const scenario_node *list = sweep_given(p->root, "factors"), *cases = sweep_given(p->root, "cases");
     drupelet_status status = base_ok();
@@ -426,8 +421,8 @@ drupelet_status sweep_read_factors(sweep_plan *p)
         return scenario_node_error(p->root, "factors", NULL, "a list of what varies");
     if (list && (list->kind != SCENARIO_LIST || list->n == 0 || list->n > SWEEP_FACTORS))
         return scenario_node_error(list, NULL, NULL, "a list of factors, 1 to %d", SWEEP_FACTORS);
-    for (const scenario_node *node = list ? list->first : NULL; node && status.code == DRUPELET_OK; node = node->next)
-        status = read_factor(p, node);
+    for (scenario_node *node = list ? list->first : NULL; node && status.code == DRUPELET_OK; node = node->next)
+        status = read_factor(r, p, node);
     if (status.code != DRUPELET_OK)
         return status;
     if (p->design == SWEEP_LISTED)

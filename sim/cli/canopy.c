@@ -42,11 +42,11 @@ static void print_facts(const drupelet_scenario *s, const orchard_canopy *c)
     printf("  wood area index         %.6g, half the wood's surface\n", area_index(c, c->wood_area_density_1_m));
 }
 
-static int write_canopy(const char *path, const cli_overrides *overrides, const char *output, bool force)
+static int write_canopy(const char *path, const cli_texts *settings, const char *output, bool force)
 {
     drupelet_scenario *scenario = NULL;
     orchard_canopy *canopy = NULL;
-    drupelet_status status = drupelet_scenario_read(path, overrides->text, overrides->n, &scenario);
+    drupelet_status status = drupelet_scenario_read(path, settings->text, settings->n, &scenario);
     if (status.code == DRUPELET_OK && !cli_output_apart_from_canopy(output, scenario)) {
         drupelet_scenario_free(scenario);
         return CLI_BAD;
@@ -67,45 +67,31 @@ static int write_canopy(const char *path, const cli_overrides *overrides, const 
     return cli_end(status);
 }
 
-static int read_and_write(int argc, char **argv, cli_overrides *overrides)
+static int read_and_write(int argc, char **argv, cli_texts *settings)
 {
-    enum { FORCE = 256, SET };
-    static const struct option options[] = {{"output", required_argument, NULL, 'o'},
-                                            {"force", no_argument, NULL, FORCE},
-                                            {"set", required_argument, NULL, SET},
-                                            {"help", no_argument, NULL, 'h'},
-                                            {NULL, 0, NULL, 0}};
     const char *output = NULL;
     bool force = false;
-    for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
-        switch (option) {
-        case 'o': output = optarg; break;
-        case FORCE: force = true; break;
-        case 'h': return cli_help(help);
-        case SET:
-            if (!cli_override_add(overrides, optarg))
-                return cli_bad_usage(argv[0], "--set: found '%s', expected KEY=VALUE", optarg);
-            break;
-        default: return cli_bad_option(argv[0]);
-        }
-    }
+    char room[CLI_PATH];
+    const int code = cli_options(argc, argv, help, (cli_option[]){{"output", .text = &output},
+                                                                  {"force", .flag = &force},
+                                                                  {"set", .texts = settings, .with_key = true},
+                                                                  {NULL}});
+    if (code != CLI_GO)
+        return code;
     if (optind + 1 != argc)
         return cli_bad_usage(argv[0], "name one scenario file");
-    char default_output[CLI_PATH];
-    if (!output) {
-        if (!cli_output_name(argv[optind], "-canopy.csv", default_output))
-            return cli_bad_usage(argv[0], "the scenario's name is too long for a file: name one with --output");
-        output = default_output;
-    }
+    output = cli_output_of(argv[0], output, argv[optind], "-canopy.csv", room);
+    if (!output)
+        return CLI_BAD;
     if (store_canopy_form_of(output) == STORE_CANOPY_UNKNOWN)
         return cli_bad_usage(argv[0], "--output: found '%s', expected a name that ends with .csv, .h5 or .nc", output);
     const char *const input[] = {argv[optind]};
     if (!cli_input_readable(input[0]) || !cli_output_allowed(output, force, 1, input))
         return CLI_BAD;
-    return write_canopy(argv[optind], overrides, output, force);
+    return write_canopy(argv[optind], settings, output, force);
 }
 
 int cli_canopy(int argc, char **argv)
 {
-    return cli_with_overrides(argc, argv, read_and_write);
+    return cli_with_settings(argc, argv, read_and_write);
 }

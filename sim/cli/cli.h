@@ -10,7 +10,7 @@
 #include "drupelet/scenario.h"
 #include "drupelet/status.h"
 
-enum { CLI_DONE = 0, CLI_FAILED = 1, CLI_BAD = 2, CLI_INTERRUPTED = 130 };
+enum { CLI_GO = -1, CLI_DONE = 0, CLI_FAILED = 1, CLI_BAD = 2, CLI_INTERRUPTED = 130 };
 enum { CLI_PATH = 4096 }; /* bytes of a path, with its end */
 
 /* The commands, one file each; argv[0] is "drupelet <command>". They return an exit code. */
@@ -37,24 +37,33 @@ int cli_end(drupelet_status status);
 /** Prints a help text on stdout; returns CLI_DONE. */
 int cli_help(const char *text);
 
-/** Values of options. All return false for text that is not such a number, or out of range.
- *  A count may be written 200000 or 2e5. */
-bool cli_count(const char *text, int64_t most, int64_t *value);
-bool cli_seed(const char *text, uint64_t *value);
+/** Texts of an option that may be repeated, in their order, borrowed from argv. */
+typedef struct { const char **text; int n; } cli_texts;
+enum { CLI_OWN_SETTINGS = 4 }; /* that a command may add to those of --set */
+/** Calls a command with a list that takes all --set options. */
+int cli_with_settings(int argc, char **argv, int (*command)(int argc, char **argv, cli_texts *settings));
 
-/** The --set options in their order; the texts are borrowed from argv, the list is the caller's to free(). */
+/** An option of a command and where its value goes, one of these. */
 typedef struct {
+    const char *name;     /* in full; "output" is -o, too; NULL ends a table */
+    bool *flag;           /* takes no value */
     const char **text;
-    int n;
-} cli_overrides;
-/** @param argc the most that can come. Ends in DRUPELET_MEMORY without memory. */
-drupelet_status cli_overrides_create(int argc, cli_overrides *overrides);
-/** Makes the list, calls a command with it, frees it. */
-int cli_with_overrides(int argc, char **argv, int (*command)(int argc, char **argv, cli_overrides *overrides));
-/** Adds one; false if it is not KEY=VALUE. */
-bool cli_override_add(cli_overrides *overrides, const char *text);
+    cli_texts *texts;     /* may be repeated */
+    bool with_key;        /* each of the texts is KEY=VALUE */
+    int64_t *count;       /* a whole number, as 200000 or 2e5 */
+    int64_t least, most;  /* least: 1 where it is 0 */
+} cli_option;
+/** Reads the options of a command line up to optind. --help, which every command has, prints the help text, if any.
+ *  @return CLI_GO, or the exit code to end with */
+int cli_options(int argc, char **argv, const char *help, const cli_option *options);
+/** A whole number from 1 on; false for other text. */
+bool cli_count(const char *text, int64_t most, int64_t *value);
+/** The name of the output: what was named, or the input's name with an extension, in room; NULL if that is too long,
+ *  which it says. */
+const char *cli_output_of(const char *command, const char *named, const char *input, const char *extension,
+                          char room[CLI_PATH]);
 
-/** Name for an output: the input's name without folder and last extension, plus the extension. False if too long. */
+/** The input's name without folder and last extension, plus the extension. False if too long. */
 bool cli_output_name(const char *input, const char *extension, char output[CLI_PATH]);
 /** Do two names stand for one file, or for one that is yet to be made? Links and "./" are followed. */
 bool cli_same_file(const char *a, const char *b);

@@ -16,31 +16,18 @@ static const char help[] =
 
 int cli_draw(int argc, char **argv)
 {
-    enum { FORCE = 256 };
-    static const struct option options[] = {{"output", required_argument, NULL, 'o'},
-                                            {"force", no_argument, NULL, FORCE},
-                                            {"help", no_argument, NULL, 'h'},
-                                            {NULL, 0, NULL, 0}};
     const char *output = NULL;
     bool force = false;
-    for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
-        switch (option) {
-        case 'o': output = optarg; break;
-        case FORCE: force = true; break;
-        case 'h': return cli_help(help);
-        default: return cli_bad_option(argv[0]);
-        }
-    }
+    char room[CLI_PATH];
+    const int code = cli_options(argc, argv, help,
+                                 (cli_option[]){{"output", .text = &output}, {"force", .flag = &force}, {NULL}});
+    if (code != CLI_GO)
+        return code;
     if (optind + 1 != argc)
         return cli_bad_usage(argv[0], "name one result file");
-    char default_output[CLI_PATH];
-    if (!output) {
-        if (!cli_output_name(argv[optind], ".svg", default_output))
-            return cli_bad_usage(argv[0], "the result's name is too long for a picture: name one with --output");
-        output = default_output;
-    }
     const char *const input[] = {argv[optind]};
-    if (!cli_input_readable(input[0]) || !cli_output_allowed(output, force, 1, input))
+    output = cli_output_of(argv[0], output, input[0], ".svg", room);
+    if (!output || !cli_input_readable(input[0]) || !cli_output_allowed(output, force, 1, input))
         return CLI_BAD;
 
     const drupelet_status status = report_draw(argv[optind], output, force);

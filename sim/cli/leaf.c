@@ -16,25 +16,14 @@ static const char help[] =
     "      --list            print the leaves that canopy.leaf knows by name; needs no scenario\n"
     "  -h, --help            print this text\n";
 
-static int print_table(int argc, char **argv, cli_overrides *overrides)
+static int print_table(int argc, char **argv, cli_texts *settings)
 {
-    enum { SET = 256, LIST };
-    static const struct option options[] = {{"set", required_argument, NULL, SET},
-                                            {"list", no_argument, NULL, LIST},
-                                            {"help", no_argument, NULL, 'h'},
-                                            {NULL, 0, NULL, 0}};
     bool list = false;
-    for (int option; (option = getopt_long(argc, argv, "h", options, NULL)) != -1;) {
-        switch (option) {
-        case LIST: list = true; break;
-        case 'h': return cli_help(help);
-        case SET:
-            if (!cli_override_add(overrides, optarg))
-                return cli_bad_usage(argv[0], "--set: found '%s', expected KEY=VALUE", optarg);
-            break;
-        default: return cli_bad_option(argv[0]);
-        }
-    }
+    const int code = cli_options(argc, argv, help, (cli_option[]){{"set", .texts = settings, .with_key = true},
+                                                                  {"list", .flag = &list},
+                                                                  {NULL}});
+    if (code != CLI_GO)
+        return code;
     if (list && optind == argc) {
         report_leaf_names(stdout);
         return CLI_DONE;
@@ -45,7 +34,7 @@ static int print_table(int argc, char **argv, cli_overrides *overrides)
         return CLI_BAD;
 
     drupelet_scenario *scenario = NULL;
-    const drupelet_status status = drupelet_scenario_read(argv[optind], overrides->text, overrides->n, &scenario);
+    const drupelet_status status = drupelet_scenario_read(argv[optind], settings->text, settings->n, &scenario);
     if (status.code == DRUPELET_OK)
         report_leaf_table(scenario, stdout);
     drupelet_scenario_free(scenario);
@@ -54,5 +43,5 @@ static int print_table(int argc, char **argv, cli_overrides *overrides)
 
 int cli_leaf(int argc, char **argv)
 {
-    return cli_with_overrides(argc, argv, print_table);
+    return cli_with_settings(argc, argv, print_table);
 }

@@ -24,26 +24,17 @@ static const char help[] =
 
 int cli_report(int argc, char **argv)
 {
-    enum { FORCE = 256, LANGUAGE, UNITS };
-    static const struct option options[] = {{"output", required_argument, NULL, 'o'},
-                                            {"language", required_argument, NULL, LANGUAGE},
-                                            {"units", required_argument, NULL, UNITS},
-                                            {"force", no_argument, NULL, FORCE},
-                                            {"help", no_argument, NULL, 'h'},
-                                            {NULL, 0, NULL, 0}};
     const char *output = NULL;
     page_start start = {NULL, NULL};
     bool force = false;
-    for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
-        switch (option) {
-        case 'o': output = optarg; break;
-        case LANGUAGE: start.language = optarg; break;
-        case UNITS: start.units = optarg; break;
-        case FORCE: force = true; break;
-        case 'h': return cli_help(help);
-        default: return cli_bad_option(argv[0]);
-        }
-    }
+    char room[CLI_PATH];
+    const int code = cli_options(argc, argv, help, (cli_option[]){{"output", .text = &output},
+                                                                  {"language", .text = &start.language},
+                                                                  {"units", .text = &start.units},
+                                                                  {"force", .flag = &force},
+                                                                  {NULL}});
+    if (code != CLI_GO)
+        return code;
     const int n = argc - optind;
     if (n < 1 || n > PAGE_RESULTS)
         return cli_bad_usage(argv[0], "name one to %d result files", PAGE_RESULTS);
@@ -51,12 +42,9 @@ int cli_report(int argc, char **argv)
         return cli_bad_usage(argv[0], "--language is en or es, not '%s'", start.language);
     if (start.units && strcmp(start.units, "metric") != 0 && strcmp(start.units, "us") != 0)
         return cli_bad_usage(argv[0], "--units is metric or us, not '%s'", start.units);
-    char default_output[CLI_PATH];
-    if (!output) {
-        if (!cli_output_name(argv[optind], ".html", default_output))
-            return cli_bad_usage(argv[0], "the result's name is too long for a page: name one with --output");
-        output = default_output;
-    }
+    output = cli_output_of(argv[0], output, argv[optind], ".html", room);
+    if (!output)
+        return CLI_BAD;
     const char *input[PAGE_RESULTS];
     for (int i = 0; i < n; i++) {
         input[i] = argv[optind + i];

@@ -1,5 +1,6 @@
 /* sim/cli/run.c - drupelet run: simulates a scenario, writes the result file, prints the fates. */
 #define _POSIX_C_SOURCE 200809L
+#include <errno.h>
 #include <getopt.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -34,69 +35,54 @@ static const char help[] =
 
 typedef struct {
     const char *scenario, *output;
-    bool force, quiet, json, help;
-    char target_error[64]; /* as an override */
-    cli_overrides overrides;
+    bool force, quiet, json;
+    char target_error[64]; /* as a setting */
     drupelet_run_options run;
 } run_request;
 
-/* 0 or the exit code of bad usage. */
-static int read_options(int argc, char **argv, run_request *request)
+static bool read_seed(const char *text, uint64_t *value)
 {
-    enum { FORCE = 256, SET, DROPLETS, TARGET_ERROR, SEED, THREADS, QUIET, JSON };
-    static const struct option options[] = {
-        {"output", required_argument, NULL, 'o'},      {"force", no_argument, NULL, FORCE},
-        {"set", required_argument, NULL, SET},         {"droplets", required_argument, NULL, DROPLETS},
-        {"seed", required_argument, NULL, SEED},       {"threads", required_argument, NULL, THREADS},
-        {"quiet", no_argument, NULL, QUIET},           {"json", no_argument, NULL, JSON},
-        {"target-error", required_argument, NULL, TARGET_ERROR},
-        {"help", no_argument, NULL, 'h'},              {NULL, 0, NULL, 0}};
+    char *end;
+    errno = 0;
+    const unsigned long long number = strtoull(text, &end, 10);
+    *value = number;
+    return text[0] >= '0' && text[0] <= '9' && *end == '\0' && errno == 0 && number <= UINT64_MAX;
+}
+
+/* CLI_GO or the exit code. */
+static int read_options(int argc, char **argv, cli_texts *settings, run_request *request)
+{
     const scenario_key *droplets = scenario_key_of("run.droplets");
-    int64_t n_threads;
-    for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
-        switch (option) {
-        case 'o': request->output = optarg; break;
-        case FORCE: request->force = true; break;
-        case QUIET: request->quiet = true; break;
-        case JSON: request->json = true; break;
-        case 'h': request->help = true; return CLI_DONE;
-        case SET:
-            if (!cli_override_add(&request->overrides, optarg))
-                return cli_bad_usage(argv[0], "--set: found '%s', expected KEY=VALUE", optarg);
-            break;
-        case DROPLETS:
-            if (!cli_count(optarg, (int64_t)droplets->high, &request->run.n_droplets)
-                || (double)request->run.n_droplets < droplets->low)
-                return cli_bad_usage(argv[0], "--droplets: found '%s', expected a whole number from %.15g to %.15g",
-                                     optarg, droplets->low, droplets->high);
-            break;
-        case TARGET_ERROR:
-            if (snprintf(request->target_error, sizeof request->target_error, "run.target_error=%s", optarg)
-                >= (int)sizeof request->target_error)
-                return cli_bad_usage(argv[0], "--target-error: found '%s', expected a share such as 2%%", optarg);
-            cli_override_add(&request->overrides, request->target_error);
-            break;
-        case SEED:
-            if (!cli_seed(optarg, &request->run.seed))
-                return cli_bad_usage(argv[0], "--seed: found '%s', expected a whole number from 0 to %llu", optarg,
-                                     (unsigned long long)UINT64_MAX);
-            request->run.seed_given = true;
-            break;
-        case THREADS:
-            if (!cli_count(optarg, MOST_THREADS, &n_threads))
-                return cli_bad_usage(argv[0], "--threads: found '%s', expected a whole number from 1 to %d", optarg,
-                                     MOST_THREADS);
-            request->run.n_threads = (int)n_threads;
-            break;
-        default: return cli_bad_option(argv[0]);
-        }
+    const char *seed = NULL, *target_error = NULL;
+    int64_t n_threads = 0;
+    const int code = cli_options(
+        argc, argv, help,
+        (cli_option[]){{"output", .text = &request->output}, {"force", .flag = &request->force},
+                       {"set", .texts = settings, .with_key = true}, {"seed", .text = &seed},
+                       {"droplets", .count = &request->run.n_droplets, .least = (int64_t)droplets->low,
+                        .most = (int64_t)droplets->high},
+                       {"target-error", .text = &target_error},
+                       {"threads", .count = &n_threads, .most = MOST_THREADS}, {"quiet", .flag = &request->quiet},
+                       {"json", .flag = &request->json}, {NULL}});
+    if (code != CLI_GO)
+        return code;
+    request->run.n_threads = (int)n_threads;
+    request->run.seed_given = seed != NULL;
+    if (seed && !read_seed(seed, &request->run.seed))
+        return cli_bad_usage(argv[0], "--seed: found '%s', expected a whole number from 0 to %llu", seed,
+                             (unsigned long long)UINT64_MAX);
+    if (target_error) {
+        if (snprintf(request->target_error, sizeof request->target_error, "run.target_error=%s", target_error)
+            >= (int)sizeof request->target_error)
+            return cli_bad_usage(argv[0], "--target-error: found '%s', expected a share such as 2%%", target_error);
+        settings->text[settings->n++] = request->target_error; /* after all --set, so that it counts */
     }
     if (optind == argc)
         return cli_bad_usage(argv[0], "name a scenario file");
     if (optind + 1 < argc)
         return cli_bad_usage(argv[0], "one scenario at a time, found '%s' after '%s'", argv[optind + 1], argv[optind]);
     request->scenario = argv[optind];
-    return CLI_DONE;
+    return CLI_GO;
 }
 
 /* Does a message say where the value stands that it is about? */
@@ -139,39 +125,30 @@ static int simulate(const drupelet_scenario *scenario, const run_request *reques
     return cli_end(status);
 }
 
-static int prepare(int argc, char **argv, run_request *request)
+static int prepare(int argc, char **argv, cli_texts *settings)
 {
-    char default_output[CLI_PATH];
-    const int bad = read_options(argc, argv, request);
-    if (bad)
-        return bad;
-    if (request->help)
-        return cli_help(help);
-    if (!cli_input_readable(request->scenario))
+    run_request request = {0};
+    char room[CLI_PATH];
+    int code = read_options(argc, argv, settings, &request);
+    if (code != CLI_GO)
+        return code;
+    if (!cli_input_readable(request.scenario))
         return CLI_BAD;
-    if (!request->output) {
-        if (!cli_output_name(request->scenario, ".h5", default_output))
-            return cli_bad_usage(argv[0], "the scenario's name is too long for a result file: name one with --output");
-        request->output = default_output;
-    }
-    if (!cli_output_allowed(request->output, request->force, 1, &request->scenario))
+    request.output = cli_output_of(argv[0], request.output, request.scenario, ".h5", room);
+    if (!request.output || !cli_output_allowed(request.output, request.force, 1, &request.scenario))
         return CLI_BAD;
 
     drupelet_scenario *scenario = NULL;
     const drupelet_status status =
-        drupelet_scenario_read(request->scenario, request->overrides.text, request->overrides.n, &scenario);
-    int code = cli_end(status);
+        drupelet_scenario_read(request.scenario, settings->text, settings->n, &scenario);
+    code = cli_end(status);
     if (status.code == DRUPELET_OK)
-        code = cli_output_apart_from_canopy(request->output, scenario) ? simulate(scenario, request) : CLI_BAD;
+        code = cli_output_apart_from_canopy(request.output, scenario) ? simulate(scenario, &request) : CLI_BAD;
     drupelet_scenario_free(scenario);
     return code;
 }
 
 int cli_run(int argc, char **argv)
 {
-    run_request request = {0};
-    const drupelet_status status = cli_overrides_create(argc, &request.overrides);
-    const int code = status.code == DRUPELET_OK ? prepare(argc, argv, &request) : cli_end(status);
-    free(request.overrides.text);
-    return code;
+    return cli_with_settings(argc, argv, prepare);
 }

@@ -20,25 +20,15 @@ static const char help[] =
 
 int cli_score(int argc, char **argv)
 {
-    enum { FORCE = 256, MEASURED, SVG };
-    static const struct option options[] = {{"measured", required_argument, NULL, MEASURED},
-                                            {"output", required_argument, NULL, 'o'},
-                                            {"svg", required_argument, NULL, SVG},
-                                            {"force", no_argument, NULL, FORCE},
-                                            {"help", no_argument, NULL, 'h'},
-                                            {NULL, 0, NULL, 0}};
     const char *measured = NULL, *table = NULL, *svg = NULL;
     bool force = false;
-    for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
-        switch (option) {
-        case MEASURED: measured = optarg; break;
-        case 'o': table = optarg; break;
-        case SVG: svg = optarg; break;
-        case FORCE: force = true; break;
-        case 'h': return cli_help(help);
-        default: return cli_bad_option(argv[0]);
-        }
-    }
+    const int code = cli_options(argc, argv, help, (cli_option[]){{"measured", .text = &measured},
+                                                                  {"output", .text = &table},
+                                                                  {"svg", .text = &svg},
+                                                                  {"force", .flag = &force},
+                                                                  {NULL}});
+    if (code != CLI_GO)
+        return code;
     if (optind + 1 != argc)
         return cli_bad_usage(argv[0], "name one result file");
     if (!measured)

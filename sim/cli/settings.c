@@ -50,7 +50,7 @@ static bool read_quantity(const char *command, const char *option, const char *t
 
 /* Reads an option that stands for a key of the scenario and makes it a setting of that key. */
 static bool override(const char *command, const char *option, const char *text, const char *path,
-                     cli_overrides *overrides, char setting[TEXT])
+                     cli_texts *settings, char setting[TEXT])
 {
     double value = 0.0;
     if (!read_quantity(command, option, text, scenario_key_of(path), &value)) return false;
@@ -58,39 +58,25 @@ static bool override(const char *command, const char *option, const char *text, 
         cli_bad_usage(command, "%s: found a text that is too long", option);
         return false;
     }
-    return cli_override_add(overrides, setting); /* after all --set, so that it counts */
+    settings->text[settings->n++] = setting; /* after all --set, so that it counts */
+    return true;
 }
 
-static int print_sheet(int argc, char **argv, cli_overrides *overrides)
+static int print_sheet(int argc, char **argv, cli_texts *settings)
 {
-    enum { SET = 256, JSON, RATE, SPEED, SPACING, SPLIT };
-    static const struct option options[] = {{"set", required_argument, NULL, SET},
-                                            {"json", no_argument, NULL, JSON},
-                                            {"rate", required_argument, NULL, RATE},
-                                            {"speed", required_argument, NULL, SPEED},
-                                            {"spacing", required_argument, NULL, SPACING},
-                                            {"split", required_argument, NULL, SPLIT},
-                                            {"help", no_argument, NULL, 'h'},
-                                            {NULL, 0, NULL, 0}};
     bool json = false, equal = false;
     const char *rate_text = NULL, *speed = NULL, *spacing = NULL, *split = NULL;
     char speed_setting[TEXT], spacing_setting[TEXT];
     double rate_m = 0.0;
-    for (int option; (option = getopt_long(argc, argv, "h", options, NULL)) != -1;) {
-        switch (option) {
-        case JSON: json = true; break;
-        case RATE: rate_text = optarg; break;
-        case SPEED: speed = optarg; break;
-        case SPACING: spacing = optarg; break;
-        case SPLIT: split = optarg; break;
-        case 'h': return cli_help(help);
-        case SET:
-            if (!cli_override_add(overrides, optarg))
-                return cli_bad_usage(argv[0], "--set: found '%s', expected KEY=VALUE", optarg);
-            break;
-        default: return cli_bad_option(argv[0]);
-        }
-    }
+    const int code = cli_options(argc, argv, help, (cli_option[]){{"set", .texts = settings, .with_key = true},
+                                                                  {"json", .flag = &json},
+                                                                  {"rate", .text = &rate_text},
+                                                                  {"speed", .text = &speed},
+                                                                  {"spacing", .text = &spacing},
+                                                                  {"split", .text = &split},
+                                                                  {NULL}});
+    if (code != CLI_GO)
+        return code;
     if (optind + 1 != argc)
         return cli_bad_usage(argv[0], "name one scenario file");
     if (split && !rate_text)
@@ -100,15 +86,15 @@ static int print_sheet(int argc, char **argv, cli_overrides *overrides)
     equal = split && strcmp(split, "equal") == 0;
     if (rate_text && !read_quantity(argv[0], "--rate", rate_text, &rate_key, &rate_m))
         return CLI_BAD;
-    if (speed && !override(argv[0], "--speed", speed, "sprayer.travel_speed", overrides, speed_setting))
+    if (speed && !override(argv[0], "--speed", speed, "sprayer.travel_speed", settings, speed_setting))
         return CLI_BAD;
-    if (spacing && !override(argv[0], "--spacing", spacing, "orchard.row_spacing", overrides, spacing_setting))
+    if (spacing && !override(argv[0], "--spacing", spacing, "orchard.row_spacing", settings, spacing_setting))
         return CLI_BAD;
     if (!cli_input_readable(argv[optind]))
         return CLI_BAD;
 
     drupelet_scenario *scenario = NULL;
-    drupelet_status status = drupelet_scenario_read(argv[optind], overrides->text, overrides->n, &scenario);
+    drupelet_status status = drupelet_scenario_read(argv[optind], settings->text, settings->n, &scenario);
     if (status.code == DRUPELET_OK)
         status = rate_text ? report_rate_sheet(scenario, rate_m, equal, stdout, json)
                            : report_settings(scenario, stdout, json);
@@ -118,5 +104,5 @@ static int print_sheet(int argc, char **argv, cli_overrides *overrides)
 
 int cli_settings(int argc, char **argv)
 {
-    return cli_with_overrides(argc, argv, print_sheet);
+    return cli_with_settings(argc, argv, print_sheet);
 }

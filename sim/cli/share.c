@@ -1,6 +1,5 @@
 /* sim/cli/share.c - messages, exit codes, option values and file checks that the commands share. */
 #define _POSIX_C_SOURCE 200809L
-#include <ctype.h>
 #include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -64,56 +63,6 @@ int cli_help(const char *text)
 {
     fputs(text, stdout);
     return CLI_DONE;
-}
-
-bool cli_count(const char *text, int64_t most, int64_t *value)
-{
-    if (!isdigit((unsigned char)text[0]) || text[strspn(text, "0123456789.eE+")] != '\0')
-        return false; /* strtod would take blanks, signs, hexadecimal and "nan" */
-    char *end;
-    const double number = strtod(text, &end);
-    if (*end != '\0' || number < 1.0 || number > (double)most || number != (double)(int64_t)number)
-        return false;
-    *value = (int64_t)number;
-    return true;
-}
-
-bool cli_seed(const char *text, uint64_t *value)
-{
-    if (!isdigit((unsigned char)text[0]))
-        return false;
-    char *end;
-    errno = 0;
-    const unsigned long long number = strtoull(text, &end, 10);
-    if (*end != '\0' || errno != 0 || number > UINT64_MAX)
-        return false;
-    *value = number;
-    return true;
-}
-
-drupelet_status cli_overrides_create(int argc, cli_overrides *overrides)
-{
-    overrides->n = 0;
-    overrides->text = calloc((size_t)argc + 1, sizeof *overrides->text);
-    return overrides->text ? base_ok() : base_error(DRUPELET_MEMORY, "no memory left");
-}
-
-int cli_with_overrides(int argc, char **argv, int (*command)(int argc, char **argv, cli_overrides *overrides))
-{
-    cli_overrides overrides;
-    const drupelet_status status = cli_overrides_create(argc, &overrides);
-    const int code = status.code == DRUPELET_OK ? command(argc, argv, &overrides) : cli_end(status);
-    free(overrides.text);
-    return code;
-}
-
-bool cli_override_add(cli_overrides *overrides, const char *text)
-{
-    const char *equals = strchr(text, '=');
-    if (!equals || equals == text)
-        return false;
-    overrides->text[overrides->n++] = text;
-    return true;
 }
 
 bool cli_output_name(const char *input, const char *extension, char output[CLI_PATH])

@@ -16,17 +16,10 @@ static const char help[] =
 
 int cli_summary(int argc, char **argv)
 {
-    enum { JSON = 256 };
-    static const struct option options[] = {
-        {"json", no_argument, NULL, JSON}, {"help", no_argument, NULL, 'h'}, {NULL, 0, NULL, 0}};
     bool json = false;
-    for (int option; (option = getopt_long(argc, argv, "h", options, NULL)) != -1;) {
-        switch (option) {
-        case JSON: json = true; break;
-        case 'h': return cli_help(help);
-        default: return cli_bad_option(argv[0]);
-        }
-    }
+    const int code = cli_options(argc, argv, help, (cli_option[]){{"json", .flag = &json}, {NULL}});
+    if (code != CLI_GO)
+        return code;
     if (optind + 1 != argc)
         return cli_bad_usage(argv[0], "name one result file");
     if (!cli_input_readable(argv[optind]))

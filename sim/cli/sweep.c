@@ -42,7 +42,7 @@ static const char help[] =
 
 typedef struct {
     const char *plan, *output, *csv;
-    bool force, resume, changed, retry, keep_journal, dry_run, quiet, help;
+    bool force, resume, changed, retry, keep_journal, dry_run, quiet;
     int n_threads, n_merge;
     sweep_shard shard;
     char output_name[CLI_PATH], journal[CLI_PATH], folder[CLI_PATH];
@@ -76,50 +76,27 @@ static bool name_files(sweep_request *r)
     return n < CLI_PATH;
 }
 
-/* 0 or the exit code of bad usage. */
-static int read_options(int argc, char **argv, sweep_request *r)
+/* CLI_GO or the exit code. @param help_text NULL: this rank of several prints none */
+static int read_options(int argc, char **argv, const char *help_text, sweep_request *r)
 {
-    enum { FORCE = 256, RESUME, CHANGED, RETRY, KEEP, CSV, DRY, SHARD, MERGE, THREADS, QUIET };
-    static const struct option options[] = {
-        {"output", required_argument, NULL, 'o'},    {"force", no_argument, NULL, FORCE},
-        {"resume", no_argument, NULL, RESUME},       {"changed", no_argument, NULL, CHANGED},
-        {"retry", no_argument, NULL, RETRY},         {"keep-journal", no_argument, NULL, KEEP},
-        {"csv", required_argument, NULL, CSV},       {"dry-run", no_argument, NULL, DRY},
-        {"shard", required_argument, NULL, SHARD},   {"merge", required_argument, NULL, MERGE},
-        {"threads", required_argument, NULL, THREADS}, {"quiet", no_argument, NULL, QUIET},
-        {"help", no_argument, NULL, 'h'},            {NULL, 0, NULL, 0}};
-    int64_t count;
+    const char *shard = NULL;
+    int64_t n_threads = 0, n_merge = 0;
+    const int code =
+        cli_options(argc, argv, help_text,
+                    (cli_option[]){{"output", .text = &r->output}, {"force", .flag = &r->force},
+                                   {"resume", .flag = &r->resume}, {"changed", .flag = &r->changed},
+                                   {"retry", .flag = &r->retry}, {"keep-journal", .flag = &r->keep_journal},
+                                   {"csv", .text = &r->csv}, {"dry-run", .flag = &r->dry_run},
+                                   {"shard", .text = &shard}, {"merge", .count = &n_merge, .most = MOST_SHARDS},
+                                   {"threads", .count = &n_threads, .most = MOST_THREADS},
+                                   {"quiet", .flag = &r->quiet}, {NULL}});
+    if (code != CLI_GO)
+        return code;
+    r->n_threads = (int)n_threads;
+    r->n_merge = (int)n_merge;
     r->shard = (sweep_shard){1, 1};
-    for (int option; (option = getopt_long(argc, argv, "o:h", options, NULL)) != -1;) {
-        switch (option) {
-        case 'o': r->output = optarg; break;
-        case FORCE: r->force = true; break;
-        case RESUME: r->resume = true; break;
-        case CHANGED: r->changed = true; break;
-        case RETRY: r->retry = true; break;
-        case KEEP: r->keep_journal = true; break;
-        case CSV: r->csv = optarg; break;
-        case DRY: r->dry_run = true; break;
-        case QUIET: r->quiet = true; break;
-        case 'h': r->help = true; return CLI_DONE;
-        case SHARD:
-            if (!read_shard(optarg, &r->shard))
-                return cli_bad_usage(argv[0], "--shard: found '%s', expected I/N such as 3/8, I from 1 to N", optarg);
-            break;
-        case MERGE:
-            if (!cli_count(optarg, MOST_SHARDS, &count))
-                return cli_bad_usage(argv[0], "--merge: found '%s', expected the number of shards", optarg);
-            r->n_merge = (int)count;
-            break;
-        case THREADS:
-            if (!cli_count(optarg, MOST_THREADS, &count))
-                return cli_bad_usage(argv[0], "--threads: found '%s', expected a whole number from 1 to %d", optarg,
-                                     MOST_THREADS);
-            r->n_threads = (int)count;
-            break;
-        default: return cli_bad_option(argv[0]);
-        }
-    }
+    if (shard && !read_shard(shard, &r->shard))
+        return cli_bad_usage(argv[0], "--shard: found '%s', expected I/N such as 3/8, I from 1 to N", shard);
     if (optind == argc)
         return cli_bad_usage(argv[0], "name a plan");
     if (optind + 1 < argc)
@@ -131,18 +108,16 @@ static int read_options(int argc, char **argv, sweep_request *r)
     if (r->csv && (r->shard.n > 1 || r->dry_run))
         return cli_bad_usage(argv[0], "--csv: a shard or a dry run makes no table");
     r->plan = argv[optind];
-    if (!r->output) {
-        if (!cli_output_name(r->plan, ".h5", r->output_name))
-            return cli_bad_usage(argv[0], "the plan's name is too long for a result file: name one with --output");
-        r->output = r->output_name;
-    }
+    r->output = cli_output_of(argv[0], r->output, r->plan, ".h5", r->output_name);
+    if (!r->output)
+        return CLI_BAD;
     if (r->csv && cli_same_file(r->csv, r->output))
         return cli_bad_usage(argv[0], "--csv and --output name the same file");
     if (!name_files(r))
         return cli_bad_usage(argv[0], "the result's name is too long");
     if (r->csv && cli_same_file(r->csv, r->journal))
         return cli_bad_usage(argv[0], "--csv names the journal of the sweep");
-    return CLI_DONE;
+    return CLI_GO;
 }
 
 static bool is_there(const char *path)
@@ -397,12 +372,10 @@ int cli_sweep_by(int argc, char **argv, drupelet_status (*run)(sweep_job *job, i
     sweep_request *r = calloc(1, sizeof *r);
     if (!r)
         return cli_end(base_error(DRUPELET_MEMORY, "no memory left"));
-    int code = read_options(argc, argv, r);
-    if (code == CLI_DONE && r->help) {
-        code = cli_help(help);
-    } else if (code == CLI_DONE && !cli_input_readable(r->plan)) {
+    int code = read_options(argc, argv, help, r);
+    if (code == CLI_GO && !cli_input_readable(r->plan)) {
         code = CLI_BAD;
-    } else if (code == CLI_DONE) {
+    } else if (code == CLI_GO) {
         sweep_plan *plan = NULL;
         const drupelet_status status = sweep_plan_read(r->plan, &plan);
         code = status.code == DRUPELET_OK ? sweep_plan_of(plan, r, run, user) : cli_end(status);
@@ -422,8 +395,8 @@ int cli_sweep_help(int argc, char **argv, drupelet_status (*serve)(sweep_job *jo
     cli_catch_stop();
     cli_sweep_display_start(&display, true);
     const sweep_hooks hooks = cli_sweep_hooks(&display);
-    int code = r ? read_options(argc, argv, r) : CLI_FAILED;
-    if (code == CLI_DONE) {
+    int code = r ? read_options(argc, argv, NULL, r) : CLI_FAILED;
+    if (code == CLI_GO) {
         drupelet_status status = sweep_plan_read(r->plan, &plan);
         if (status.code == DRUPELET_OK) status = sweep_help(plan, &hooks, r->folder, &job);
         if (status.code == DRUPELET_OK) status = serve(job, r->n_threads, user);

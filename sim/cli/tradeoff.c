@@ -30,7 +30,7 @@ static const char help[] =
 typedef struct {
     report_question question;
     const char *sweep, *front, *effects, *csv;
-    bool force, json, help, outputs;
+    bool force, json, outputs;
 } tradeoff_request;
 
 static bool read_pair(const char *text, int64_t *a, int64_t *b)
@@ -47,49 +47,36 @@ static bool read_pair(const char *text, int64_t *a, int64_t *b)
     return true;
 }
 
-/* 0 or the exit code of bad usage. */
-static int read_options(int argc, char **argv, tradeoff_request *r)
+/* CLI_GO or the exit code. */
+static int read_options(int argc, char **argv, cli_texts *limits, tradeoff_request *r)
 {
-    enum { GAIN = 256, LOSS, LIMIT, COMPARE, FRONT, EFFECTS, CSV, FORCE, JSON, OUTPUTS };
-    static const struct option options[] = {
-        {"gain", required_argument, NULL, GAIN},       {"loss", required_argument, NULL, LOSS},
-        {"limit", required_argument, NULL, LIMIT},     {"compare", required_argument, NULL, COMPARE},
-        {"front", required_argument, NULL, FRONT},     {"effects", required_argument, NULL, EFFECTS},
-        {"csv", required_argument, NULL, CSV},         {"force", no_argument, NULL, FORCE},
-        {"json", no_argument, NULL, JSON},             {"outputs", no_argument, NULL, OUTPUTS},
-        {"help", no_argument, NULL, 'h'},              {NULL, 0, NULL, 0}};
+    const char *gain = NULL, *loss = NULL, *compare = NULL;
     char reason[240];
+    const int code = cli_options(argc, argv, help, (cli_option[]){{"gain", .text = &gain},
+                                                                  {"loss", .text = &loss},
+                                                                  {"limit", .texts = limits},
+                                                                  {"compare", .text = &compare},
+                                                                  {"front", .text = &r->front},
+                                                                  {"effects", .text = &r->effects},
+                                                                  {"csv", .text = &r->csv},
+                                                                  {"force", .flag = &r->force},
+                                                                  {"json", .flag = &r->json},
+                                                                  {"outputs", .flag = &r->outputs},
+                                                                  {NULL}});
+    if (code != CLI_GO || r->outputs)
+        return code;
     r->question = report_question_usual();
-    for (int option; (option = getopt_long(argc, argv, "h", options, NULL)) != -1;) {
-        switch (option) {
-        case GAIN:
-            if ((r->question.i_gain = report_output_named(optarg, reason)) < 0)
-                return cli_bad_usage(argv[0], "--gain: %s", reason);
-            break;
-        case LOSS:
-            if ((r->question.i_loss = report_output_named(optarg, reason)) < 0)
-                return cli_bad_usage(argv[0], "--loss: %s", reason);
-            break;
-        case LIMIT:
-            if (r->question.n_limits == REPORT_LIMITS)
-                return cli_bad_usage(argv[0], "--limit: at most %d of them", REPORT_LIMITS);
-            if (!report_limit_read(optarg, &r->question.limit[r->question.n_limits++], reason))
-                return cli_bad_usage(argv[0], "--limit: found '%s': %s", optarg, reason);
-            break;
-        case COMPARE:
-            if (!read_pair(optarg, &r->question.a, &r->question.b))
-                return cli_bad_usage(argv[0], "--compare: found '%s', expected two points, such as 3,7", optarg);
-            break;
-        case FRONT: r->front = optarg; break;
-        case EFFECTS: r->effects = optarg; break;
-        case CSV: r->csv = optarg; break;
-        case FORCE: r->force = true; break;
-        case JSON: r->json = true; break;
-        case OUTPUTS: r->outputs = true; return CLI_DONE;
-        case 'h': r->help = true; return CLI_DONE;
-        default: return cli_bad_option(argv[0]);
-        }
-    }
+    if (gain && (r->question.i_gain = report_output_named(gain, reason)) < 0)
+        return cli_bad_usage(argv[0], "--gain: %s", reason);
+    if (loss && (r->question.i_loss = report_output_named(loss, reason)) < 0)
+        return cli_bad_usage(argv[0], "--loss: %s", reason);
+    if (limits->n > REPORT_LIMITS)
+        return cli_bad_usage(argv[0], "--limit: at most %d of them", REPORT_LIMITS);
+    for (int i = 0; i < limits->n; i++)
+        if (!report_limit_read(limits->text[i], &r->question.limit[r->question.n_limits++], reason))
+            return cli_bad_usage(argv[0], "--limit: found '%s': %s", limits->text[i], reason);
+    if (compare && !read_pair(compare, &r->question.a, &r->question.b))
+        return cli_bad_usage(argv[0], "--compare: found '%s', expected two points, such as 3,7", compare);
     if (optind + 1 != argc)
         return cli_bad_usage(argv[0], "name the result file of one sweep");
     if (r->question.i_gain == r->question.i_loss)
@@ -102,7 +89,7 @@ static int read_options(int argc, char **argv, tradeoff_request *r)
         for (int k = 0; k < i; k++)
             if (file[i] && file[k] && cli_same_file(file[i], file[k]))
                 return cli_bad_usage(argv[0], "two outputs are to have one name: %s", file[i]);
-    return CLI_DONE;
+    return CLI_GO;
 }
 
 static int list_outputs(void)
@@ -117,27 +104,25 @@ static int list_outputs(void)
 static drupelet_status write_files(const tradeoff_request *r, const store_sweep *sweep, const report_tradeoff *t)
 {
     drupelet_status status = {.code = DRUPELET_OK};
-    if (r->front) status = report_plot_to(t, report_front_plot, r->front, r->force);
-    if (status.code == DRUPELET_OK && r->front) cli_say("wrote %s", r->front);
-    if (status.code == DRUPELET_OK && r->effects) {
+    if (r->front)
+        status = report_plot_to(t, report_front_plot, r->front, r->force);
+    if (status.code == DRUPELET_OK && r->effects)
         status = report_plot_to(t, report_effects_plot, r->effects, r->force);
-        if (status.code == DRUPELET_OK) cli_say("wrote %s", r->effects);
-    }
-    if (status.code == DRUPELET_OK && r->csv) {
+    if (status.code == DRUPELET_OK && r->csv)
         status = store_sweep_write_csv(sweep, r->csv, r->force);
-        if (status.code == DRUPELET_OK) cli_say("wrote %s", r->csv);
-    }
+    const char *file[3] = {r->front, r->effects, r->csv};
+    for (int i = 0; i < 3 && status.code == DRUPELET_OK; i++)
+        if (file[i])
+            cli_say("wrote %s", file[i]);
     return status;
 }
 
-int cli_tradeoff(int argc, char **argv)
+static int answer(int argc, char **argv, cli_texts *limits)
 {
     tradeoff_request r = {0};
-    const int bad = read_options(argc, argv, &r);
-    if (bad)
-        return bad;
-    if (r.help)
-        return cli_help(help);
+    int code = read_options(argc, argv, limits, &r);
+    if (code != CLI_GO)
+        return code;
     if (r.outputs)
         return list_outputs();
     const char *file[3] = {r.front, r.effects, r.csv};
@@ -151,7 +136,6 @@ int cli_tradeoff(int argc, char **argv)
     if (status.code != DRUPELET_OK)
         return cli_end(status);
     const int64_t n_points = sweep.head.n_cases / sweep.head.n_replicates;
-    int code;
     if (r.question.a >= n_points || r.question.b >= n_points) {
         code = cli_bad_usage(argv[0], "--compare: the sweep has %lld points", (long long)n_points);
     } else {
@@ -170,4 +154,9 @@ int cli_tradeoff(int argc, char **argv)
     }
     store_sweep_free(&sweep);
     return code;
+}
+
+int cli_tradeoff(int argc, char **argv)
+{
+    return cli_with_settings(argc, argv, answer);
 }

@@ -18,16 +18,15 @@ static const char help[] = "Usage: drupelet verify [OPTION]\n"
 
 int cli_verify(int argc, char **argv)
 {
-    static const struct option options[] = {{"help", no_argument, NULL, 'h'}, {NULL, 0, NULL, 0}};
-    const int option = getopt_long(argc, argv, "h", options, NULL);
-    if (option != -1)
-        return option == 'h' ? cli_help(help) : cli_bad_option(argv[0]);
+    int code = cli_options(argc, argv, help, (cli_option[]){{NULL}});
+    if (code != CLI_GO)
+        return code;
     if (optind < argc)
         return cli_bad_usage(argv[0], "takes no file, found '%s'", argv[optind]);
 
     verify_list *list = calloc(1, sizeof *list);
     const drupelet_status status = list ? verify_run(list) : base_error(DRUPELET_MEMORY, "no memory for the checks");
-    int code = cli_end(status);
+    code = cli_end(status);
     if (status.code == DRUPELET_OK) {
         verify_print(stdout, list);
         code = verify_failures(list) > 0 ? CLI_FAILED : CLI_DONE;

@@ -13,7 +13,6 @@
 #include "check.h"
 #include "run/warn.h"
 #include "run_case.h"
-#include "tally/aloft.h"
 #include "tally/drift.h"
 
 #define WALL "apple-wall-full-leaf.yaml" /* eight rows 3.5 m apart, 100 m of open ground: 128 m */

@@ -15,8 +15,8 @@
 #include <cmocka.h>
 
 #include "check.h"
-#include "droplet/collector.h"
-#include "run/measured.h"
+#include "droplet/droplet.h"
+#include "run/run.h"
 #include "run_case.h"
 #include "scenario/read.h"
 #include "store/store.h"

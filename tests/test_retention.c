@@ -11,7 +11,7 @@
 #include <cmocka.h>
 
 #include "check.h"
-#include "droplet/retention.h"
+#include "droplet/droplet.h"
 #include "run_case.h"
 #include "tally/leaves.h"
 

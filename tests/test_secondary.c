@@ -13,7 +13,7 @@
 #include "data_file.h"
 #include "droplet/encounter.h"
 #include "droplet/lane.h"
-#include "droplet/splash.h"
+#include "droplet/droplet.h"
 #include "run_case.h"
 
 static const droplet_liquid water = {998.2, 72.74e-3, 1.0016e-3}; /* 20 degC, IAPWS */

@@ -9,7 +9,7 @@
 
 #include "check.h"
 #include "data_file.h"
-#include "droplet/spread.h"
+#include "droplet/droplet.h"
 
 static const droplet_liquid water = {998.2, 72.74e-3, 1.0016e-3}; /* 20 degC, IAPWS */
 

@@ -10,7 +10,7 @@
 #include "base/elementary.h"
 #include "droplet/impact.h"
 #include "droplet/outcome.h"
-#include "droplet/spread.h"
+#include "droplet/droplet.h"
 
 #define BOUNCING_RECEDING_RAD 1.7453292519943295 /* 100 degrees */
 #define SLOWEST_M_S 0.01

@@ -6,7 +6,6 @@
  * velocity u lets a share E through to the line, the droplet's slip s against the air is its own. Left out: hairs and
  * yarn (catch more), vibration, what shatters or drips off, washing losses (0.66 to 0.82 of strings is recovered:
  * Agronomy 13 (2023) 2738). */
-#include "droplet/collector.h"
 
 #include <math.h>
 

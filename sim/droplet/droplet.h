@@ -1,5 +1,6 @@
-/* sim/droplet/droplet.h - flight and fate of one droplet, in double precision: drag, settling, evaporation, impaction
- * and what happens at a leaf. The batch kernel (kernel.h) uses tables and single precision made from these. */
+/* sim/droplet/droplet.h - flight and fate of one droplet, in double precision: drag, settling, evaporation, impaction,
+ * what happens at a leaf, and what leaves and collectors hold. The batch kernel (kernel.h) uses tables and single
+ * precision made from these. */
 #ifndef DROPLET_DROPLET_H
 #define DROPLET_DROPLET_H
 
@@ -86,5 +87,78 @@ double droplet_bounce_speed_m_s(double diameter_m, const droplet_leaf_class *lea
 typedef struct { double mass_share, count, diameter_m; } droplet_splash;
 droplet_splash droplet_shatter(double diameter_m, double normal_speed_m_s, double u, const droplet_leaf_class *leaf,
                                const droplet_liquid *liquid);
+
+/* ---- splashing (splash.c) ---- */
+/** Lowest normal speed, m/s, that splashes by published borders which know nothing of the leaf. */
+double droplet_dry_wall_splash_m_s(double diameter_m, const droplet_liquid *liquid);    /* We > 2630 La^-0.183 */
+double droplet_wet_wall_splash_m_s(double diameter_m, const droplet_liquid *liquid);    /* We > 1320 La^-0.183 */
+double droplet_smooth_wall_splash_m_s(const droplet_liquid *liquid);                    /* sqrt(Ca) > 0.35 */
+double droplet_thin_film_splash_m_s(double diameter_m, const droplet_liquid *liquid);   /* We Oh^-0.4 > 2100 */
+
+/** Secondary droplets when a share of the mass leaves. @param over square of the speed over that of the border */
+droplet_splash droplet_splash_of(double diameter_m, double mass_share, double over);
+
+/** Exponential law of the number of secondary droplets by size, between a least and a most. */
+typedef struct { double scale_m, least_m, most_m; } droplet_splash_law;
+droplet_splash_law droplet_splash_law_of(double diameter_m, const droplet_splash *splash);
+/** Diameter below which a share of the volume lies. @param share 0 to 1 */
+double droplet_splash_quantile_m(const droplet_splash_law *law, double share);
+/** Volume over surface, times six. */
+double droplet_splash_sauter_m(const droplet_splash_law *law);
+
+/* ---- spots of droplets that adhere (spread.c) ---- */
+/** Contact diameter of a droplet at rest, a spherical cap, over the diameter of the sphere. Above 90 degrees its
+ * silhouette is wider than its contact by 1 / sin(angle).
+ *  @param contact_angle_rad above 0, below pi */
+double droplet_sessile_spread(double contact_angle_rad);
+/** Greatest contact diameter of a spreading droplet over its diameter (T. Mao, D. C. S. Kuhn, H. Tran, AIChE J. 43
+ *  (1997) 2169; constants: memory); NAN where their equation has no root of 1 or more (slow, on a repellent leaf). */
+double droplet_greatest_spread(double we, double re, double contact_angle_rad);
+/** The same where 1 - cos(contact angle) is known. */
+double droplet_greatest_spread_by(double we, double re, double one_less_cosine);
+/** What a leaf's angles and the liquid decide of the spots on it. */
+typedef struct {
+    double gentle, most; /* spot over droplet: set down gently, at most */
+    double per_rest;     /* gentle over the greatest spread without speed, or over 1 */
+    double still;        /* Mao's (1 - cos theta) / 4 */
+    double per_tension;  /* m/N */
+    double lost;         /* 0.2 We^0.83 / Re^0.33 over (density diameter)^0.5 speed^1.33 */
+} droplet_spread;
+droplet_spread droplet_spread_of(const droplet_leaf_class *leaf, const droplet_liquid *liquid);
+/** Diameter of the wetted spot of a droplet that adheres, over the diameter of the droplet as it arrives.
+ *  @param normal_speed_m_s 0 or more; 0: as set down gently
+ *  @param density_kg_m3 of the droplet itself, air in it included */
+double droplet_spread_factor(const droplet_spread *leaf, double diameter_m, double normal_speed_m_s,
+                             double density_kg_m3);
+
+/* ---- what leaves hold (retention.c) ---- */
+/** Standard deviation of the deposit of single leaves within one place of a tree, over their mean. Set by two published
+ *  statements (retention.c). */
+#define DROPLET_LEAF_VARIATION 0.35
+
+/** Regularised incomplete gamma function Q(a, x), the upper part; a above 0, x 0 or more. */
+double droplet_gamma_above(double a, double x);
+
+/** What drips when the mean deposit of unlike leaves is so many times what a leaf holds; they differ as a gamma
+ *  distribution. */
+typedef struct {
+    double lost;     /* share of the liquid that drips: mean of the excess over the mean deposit */
+    double marginal; /* share that drips of the next little bit added to every leaf in proportion */
+} droplet_runoff;
+/** @param filling mean deposit over retention, 0 or more  @param variation standard deviation over mean, 0 or more */
+droplet_runoff droplet_run_off(double filling, double variation);
+
+/* ---- collectors (collector.c) ---- */
+/** What a smooth upright line takes out of the air: droplets caught over those in the air that blows through its
+ *  outline; interception included, so it may exceed 1. For droplets that move with the air.
+ *  @param air_speed_m_s across the line */
+double droplet_line_efficiency(double diameter_m, double density_kg_m3, double line_m, double air_speed_m_s,
+                               const base_air *air);
+/** Speed with which a line sweeps droplets out of the air: catch per time over concentration and outline, m/s.
+ *  @param air_m_s, speed_m_s velocity of air and droplet across the line (two components each) */
+double droplet_line_catch_m_s(double diameter_m, double density_kg_m3, double line_m, const double air_m_s[2],
+                              const double speed_m_s[2], const base_air *air);
+/** Area of the stain on water-sensitive paper, m2. */
+double droplet_stain_m2(double diameter_m);
 
 #endif

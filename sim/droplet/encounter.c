@@ -32,18 +32,17 @@ static double point_m(const droplet_targets *t, int i)
     return base_exp(t->log_first + i * (base_log(LAST_M / FIRST_M) / (DROPLET_BORDER_POINTS - 1)));
 }
 
+/* @param leaf NULL: one that is wet already */
 static void make_borders(const droplet_targets *t, const droplet_leaf_class *leaf, droplet_borders *borders)
 {
-    for (int o = DROPLET_ADHERES + 1; o < DROPLET_OUTCOMES; o++)
-        for (int i = 0; i < DROPLET_BORDER_POINTS && t->outcome[o].border_m_s; i++)
-            borders->log_speed[o][i] = log_of(t->outcome[o].border_m_s(point_m(t, i), leaf, &t->liquid));
-}
-
-static void make_wet_borders(droplet_targets *t)
-{
-    for (int o = DROPLET_ADHERES + 1; o < DROPLET_OUTCOMES; o++)
-        for (int i = 0; i < DROPLET_BORDER_POINTS && t->outcome[o].wet_border_m_s; i++)
-            t->wet_borders.log_speed[o][i] = log_of(t->outcome[o].wet_border_m_s(point_m(t, i), &t->liquid));
+    for (int o = DROPLET_ADHERES + 1; o < DROPLET_OUTCOMES; o++) {
+        const droplet_outcome_kind *kind = &t->outcome[o];
+        for (int i = 0; i < DROPLET_BORDER_POINTS; i++)
+            if (leaf && kind->border_m_s)
+                borders->log_speed[o][i] = log_of(kind->border_m_s(point_m(t, i), leaf, &t->liquid));
+            else if (!leaf && kind->wet_border_m_s)
+                borders->log_speed[o][i] = log_of(kind->wet_border_m_s(point_m(t, i), &t->liquid));
+    }
 }
 
 /* Speed at or below which all adhere. An outcome without a border may happen at any speed. */
@@ -81,7 +80,7 @@ void droplet_targets_make_by(const droplet_outcome_kind *outcome, const drupelet
         make_borders(t, &t->side[side], &t->side_borders[side]);
     }
     make_borders(t, &t->wood, &t->wood_borders);
-    make_wet_borders(t);
+    make_borders(t, NULL, &t->wet_borders);
     for (int of = 0; of < 3; of++)
         for (int i = 0; i < DROPLET_BORDER_POINTS; i++)
             t->log_adheres[of][i] = log_safe(t, of < 2 ? &t->side_borders[of] : &t->wood_borders,

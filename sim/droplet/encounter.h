@@ -2,8 +2,8 @@
 #ifndef DROPLET_ENCOUNTER_H
 #define DROPLET_ENCOUNTER_H
 
+#include "droplet/droplet.h"
 #include "droplet/outcome.h"
-#include "droplet/spread.h"
 
 enum { DROPLET_BORDER_POINTS = 96 };
 

@@ -76,19 +76,12 @@ typedef struct {
  * four bytes a lane: lane.h moves droplets between lanes by that, and takes steps back. */
 typedef struct {
     /* what a step changes */
-    alignas(64) float x_m[DROPLET_LANES];
-    alignas(64) float y_m[DROPLET_LANES];
-    alignas(64) float z_m[DROPLET_LANES];
-    alignas(64) float u_m_s[DROPLET_LANES];
-    alignas(64) float v_m_s[DROPLET_LANES];
-    alignas(64) float w_m_s[DROPLET_LANES];
-    alignas(64) float eddy_x[DROPLET_LANES]; /* fluctuation of the air's velocity over sigma */
-    alignas(64) float eddy_y[DROPLET_LANES];
-    alignas(64) float eddy_z[DROPLET_LANES];
-    /* part of the velocity that answers to the eddies */
-    alignas(64) float turbulent_u_m_s[DROPLET_LANES];
-    alignas(64) float turbulent_v_m_s[DROPLET_LANES];
-    alignas(64) float turbulent_w_m_s[DROPLET_LANES];
+    alignas(64) float x_m[DROPLET_LANES], y_m[DROPLET_LANES], z_m[DROPLET_LANES];
+    alignas(64) float u_m_s[DROPLET_LANES], v_m_s[DROPLET_LANES], w_m_s[DROPLET_LANES];
+    /* fluctuation of the air's velocity over sigma */
+    alignas(64) float eddy_x[DROPLET_LANES], eddy_y[DROPLET_LANES], eddy_z[DROPLET_LANES];
+    /* what of the droplet's velocity answers to the eddies */
+    alignas(64) float turbulent_u_m_s[DROPLET_LANES], turbulent_v_m_s[DROPLET_LANES], turbulent_w_m_s[DROPLET_LANES];
     alignas(64) float diameter_m[DROPLET_LANES];
     alignas(64) float evaporated[DROPLET_LANES];  /* share of its whole volume, summed step by step */
     alignas(64) float excess_K[DROPLET_LANES];    /* temperature over the steady one; read where drying is corrected */
@@ -109,19 +102,15 @@ typedef struct {
     alignas(64) int32_t watched[DROPLET_LANES];   /* DROPLET_WATCHED or 0 */
     /* out: what the step found */
     alignas(64) int32_t found[DROPLET_LANES];
-    alignas(64) float x_before_m[DROPLET_LANES];
-    alignas(64) float y_before_m[DROPLET_LANES];  /* filled where there are collectors */
-    alignas(64) float z_before_m[DROPLET_LANES];  /* the same */
+    /* as the step began; y and z are filled where there are collectors */
+    alignas(64) float x_before_m[DROPLET_LANES], y_before_m[DROPLET_LANES], z_before_m[DROPLET_LANES];
     alignas(64) float step_s[DROPLET_LANES];
-    alignas(64) float air_u_m_s[DROPLET_LANES]; /* air at the droplet as the step ended, fluctuation included */
-    alignas(64) float air_v_m_s[DROPLET_LANES];
-    alignas(64) float air_w_m_s[DROPLET_LANES];
-    alignas(64) float eddy_u_m_s[DROPLET_LANES]; /* the eddies' velocity then */
-    alignas(64) float eddy_v_m_s[DROPLET_LANES];
-    alignas(64) float eddy_w_m_s[DROPLET_LANES];
-    alignas(64) float leaf_rate_1_s[DROPLET_LANES];
-    alignas(64) float wood_rate_1_s[DROPLET_LANES];
-    alignas(64) float grass_rate_1_s[DROPLET_LANES];
+    /* air at the droplet as the step ended, fluctuation included */
+    alignas(64) float air_u_m_s[DROPLET_LANES], air_v_m_s[DROPLET_LANES], air_w_m_s[DROPLET_LANES];
+    /* the eddies' velocity then */
+    alignas(64) float eddy_u_m_s[DROPLET_LANES], eddy_v_m_s[DROPLET_LANES], eddy_w_m_s[DROPLET_LANES];
+    /* rates at which targets are met */
+    alignas(64) float leaf_rate_1_s[DROPLET_LANES], wood_rate_1_s[DROPLET_LANES], grass_rate_1_s[DROPLET_LANES];
     alignas(64) int32_t voxel[DROPLET_LANES];     /* of the canopy, or -1 */
 } droplet_batch;
 

@@ -5,8 +5,6 @@
  * droplets that shake off later. */
 #include "droplet/outcome.h"
 
-#include "droplet/splash.h"
-
 /* What nothing else happens to. */
 static bool always(double diameter_m, double normal_speed_m_s, const droplet_leaf_class *leaf,
                    const droplet_liquid *liquid)

@@ -8,7 +8,7 @@
  * here), and within one region of a peach tree it takes twice the mean to bring 95 % of the leaves to a dose (abstract
  * on carbaryl deposits in peach trees; 2.0 here). Left out: drips that a lower leaf catches, liquid that runs to the
  * tip before the leaf is full, wetters, wind that shakes leaves, drying between two passes. */
-#include "droplet/retention.h"
+#include "droplet/droplet.h"
 
 #include <assert.h>
 #include <math.h>

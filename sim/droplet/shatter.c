@@ -10,7 +10,7 @@
 #include "base/random.h"
 #include "droplet/impact.h"
 #include "droplet/outcome.h"
-#include "droplet/splash.h"
+#include "droplet/droplet.h"
 
 #define TANGENTIAL_SHATTER 0.6    /* C. X. Bai, H. Rusche, A. D. Gosman, Atomization Sprays 12 (2002) 1 */
 #define ENERGY_LEFT 0.2           /* same: at least 80 % of the impact energy is lost */

@@ -8,7 +8,7 @@
  * Sizes: N = 5 (We/We_c - 1) droplets, number by size falling as exp(-d/s), s = d_0 (m/(6 N))^(1/3), between 0.09 and
  * 0.9 of m^(1/3) d_0 (Bai et al. 2002; m: share of mass that leaves). That s closes the mass of N droplets; where
  * parcels of equal volume stand for them, their sizes follow the law weighted by volume. */
-#include "droplet/splash.h"
+#include "droplet/droplet.h"
 
 #include <math.h>
 

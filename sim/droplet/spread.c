@@ -7,7 +7,7 @@
  * that angle), and never less than the cap at rest. Mao's disc at rest is up to a fifth wider than the cap; its spread
  * is therefore taken in proportion to its own value at rest (choice). Left out: slow spreading by surfactants after the
  * impact, veins and hairs, spots that flow together, drying rims. */
-#include "droplet/spread.h"
+#include "droplet/droplet.h"
 
 #include <math.h>
 

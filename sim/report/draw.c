@@ -11,7 +11,7 @@
 #include "report/picture.h"
 #include "report/text.h"
 #include "store/store.h"
-#include "tally/aloft.h"
+#include "tally/drift.h"
 
 enum { MOST_ROWS = 5, LINE_LETTERS = 165, TIP_LINES = 3 };
 static const double GROUND_RIGHT = 284.0, CURVE_LEFT = 300.0, CURVE_RIGHT = 410.0, AIR_LEFT = 470.0, AIR_RIGHT = 600.0;

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 
 #include "base/status.h"
-#include "tally/aloft.h"
+#include "tally/drift.h"
 
 static drupelet_status no_memory(void)
 {

@@ -7,8 +7,7 @@
 
 #include "base/elementary.h"
 #include "droplet/outcome.h"
-#include "droplet/splash.h"
-#include "droplet/spread.h"
+#include "droplet/droplet.h"
 #include "scenario/leaf.h"
 
 static const double diameter_um[] = {50, 75, 100, 150, 200, 250, 300, 400, 500, 600};

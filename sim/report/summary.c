@@ -9,7 +9,6 @@
 
 #include "report/text.h"
 #include "result/quantity.h"
-#include "tally/aloft.h"
 #include "tally/drift.h"
 
 /* "12.34 +/- 0.12": the error with two digits, the amount with as many decimals. */

@@ -56,7 +56,7 @@ typedef struct {
     report_question question;
     report_column gain, loss, beside, limited[REPORT_LIMITS];
     int64_t n_points, n_known;
-    /* points of which so much is aloft when the flight ends that their drift is not known (tally/aloft.h), rising.
+    /* points of which so much is aloft when the flight ends that their drift is not known (tally/drift.h), rising.
        Where the question is about drift they are left out of front and best settings: calm air would look safe */
     int64_t n_aloft, n_left_out, *aloft;
     int64_t n_front, *front;       /* points by rising loss; no point has more gain at no more loss */

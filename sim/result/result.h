@@ -7,7 +7,6 @@
 #include <stdint.h>
 
 #include "drupelet/run.h"
-#include "run/measured.h"
 #include "run/run.h"
 #include "tally/drift.h"
 #include "tally/groups.h"

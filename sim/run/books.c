@@ -1,12 +1,12 @@
 /* sim/run/books.c - the accounts of a flight: whole numbers, so that threads may add them in any order. */
-#include "run/books.h"
+#include "run/thread.h"
 
 #include <assert.h>
 #include <math.h>
 
 #include "base/elementary.h"
 #include "base/nearest.h"
-#include "droplet/spread.h"
+#include "droplet/droplet.h"
 #include "tally/leaves.h"
 
 /* Water still in a droplet, over the water it had. */

@@ -3,7 +3,7 @@
 
 #include "base/nearest.h"
 #include "base/random.h"
-#include "run/books.h"
+#include "run/thread.h"
 
 run_captured run_capture(run_thread *self, int i, tally_fate *fate)
 {

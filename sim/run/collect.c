@@ -16,7 +16,7 @@
 
 #include "base/elementary.h"
 #include "base/status.h"
-#include "droplet/collector.h"
+#include "droplet/droplet.h"
 
 #define GAP_STRIP_M 0.25
 #define GAP_SLACK_M 0.01 /* for single precision in the kernel */

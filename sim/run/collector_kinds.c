@@ -7,7 +7,7 @@
 #include <math.h>
 
 #include "base/elementary.h"
-#include "droplet/collector.h"
+#include "droplet/droplet.h"
 #include "run/collect.h"
 
 /* Thickness of the slabs; choices, well below what the air grid and the canopy resolve. */

@@ -11,7 +11,7 @@
 #include <string.h>
 
 #include "base/status.h"
-#include "run/books.h"
+#include "run/thread.h"
 #include "run/capture.h"
 
 enum { CHUNK = 256, LOOK_UP_EVERY = 64 }; /* droplets that a thread takes at a time; steps between calls of progress */

@@ -9,7 +9,6 @@
 #include "run/collect.h"
 #include "run/emission.h"
 #include "tally/tally.h"
-#include "tally/tracks.h"
 
 typedef struct {
     const run_emission *emission;
@@ -28,7 +27,7 @@ typedef struct {
 
 /** Flies a range of the droplets of a round. Ranges may fly one after the other or apart, each into accounts of its
  *  own: added together (tally_add, tally_collectors_add) they are those of all droplets, bit by bit.
- *  @param accounts accounts with leaves (runoff.h); what they hold already stays
+ *  @param accounts accounts with leaves (run.h); what they hold already stays
  *  @param track [n_tracks] of the round; those of the range are filled; none: 0, NULL  @param n_steps out: steps flown
  *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_STOPPED */
 drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_tracks, tally_track *track,

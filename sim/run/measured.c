@@ -2,7 +2,7 @@
  *
  * Coverage: stains lie at random and overlap, 1 - exp(-n a) with n a their area per area (S. D. Poisson's law of no
  * stain at a point); its standard error is that of n a times exp(-n a). */
-#include "run/measured.h"
+#include "run/run.h"
 
 #include <math.h>
 

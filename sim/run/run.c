@@ -12,9 +12,9 @@
 #include "droplet/encounter.h"
 #include "droplet/kernel.h"
 #include "run/flight.h"
-#include "run/runoff.h"
 #include "scenario/keys.h"
 #include "tally/drift.h"
+#include "tally/leaves.h"
 
 static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_canopy *canopy, const sprayer_work *work)
 {

@@ -11,7 +11,6 @@
 #include "scenario/scenario.h"
 #include "sprayer/sprayer.h"
 #include "tally/tally.h"
-#include "tally/tracks.h"
 
 /** A coarse slice of the air's speed across the rows through the middle of one pass, as the passing sprayer makes it:
  * the highest speed that a place feels. [nz][nx], m/s. */
@@ -46,6 +45,16 @@ void run_outcome_free(run_outcome *outcome); /* NULL is allowed */
 drupelet_status run_accounts_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                     const sprayer_work *work, tally **accounts);
 
+/** Gives the accounts empty leaves, with the leaf area of every cell. @return DRUPELET_OK or DRUPELET_MEMORY */
+drupelet_status run_leaves_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
+                                  const sprayer_work *work, tally *accounts);
+
+/** Lets the leaves of each cell drip what they cannot hold. Its active ingredient and water move from all accounts of
+ *  the leaves to the ground under the row, whole parts, batch by batch; the share that drips is the cell's own, for the
+ *  whole run. Stains and numbers of droplets stay: they tell what arrived. After all droplets have met their fate.
+ *  @return DRUPELET_OK or DRUPELET_MEMORY */
+drupelet_status run_off(const drupelet_scenario *scenario, const orchard_canopy *canopy, tally *accounts);
+
 /** Simulates a scenario. @param options may be NULL
  *  @param air of this scenario, or of one that makes the same air (and so has the same passes); NULL: worked out here.
  *         It stays the caller's and is only read
@@ -53,5 +62,17 @@ drupelet_status run_accounts_create(const drupelet_scenario *scenario, const orc
  *  @return as drupelet_run() */
 drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run_options *options, const air_field *air,
                            run_outcome **outcome);
+
+/* ---- what the collectors of a result say, in the units that field trials use (measured.c) ---- */
+/** The order of the result file. */
+typedef enum {
+    RUN_CAUGHT, RUN_PERCENT_OF_RATE, RUN_LIQUID, RUN_PASSED, RUN_NET, RUN_DROPLETS, RUN_COVERAGE, RUN_MEASURES
+} run_measure;
+
+/** Values and standard errors in those units; coverage is NAN where the surface is not water-sensitive paper. */
+typedef struct { tally_estimate of[RUN_MEASURES]; } run_measured;
+/** Of a collector as a whole, and of a piece of it. The result has collectors. */
+run_measured run_measured_whole(const run_outcome *result, int i_collector);
+run_measured run_measured_piece(const run_outcome *result, int i_collector, int i_piece);
 
 #endif

@@ -10,13 +10,14 @@
  * A cell's leaves lose the same share of everything. By size of droplet a batch loses in proportion to what its leaves
  * hold (simplification: the mix of sizes of single cells is not kept). Left out: leaves below that catch drips, run-off
  * from wood. */
-#include "run/runoff.h"
+#include "run/run.h"
 
 #include <math.h>
 #include <stdlib.h>
 
 #include "base/status.h"
-#include "droplet/retention.h"
+#include "droplet/droplet.h"
+#include "tally/leaves.h"
 
 drupelet_status run_leaves_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                   const sprayer_work *work, tally *accounts)

@@ -14,7 +14,7 @@
 #include "air/wind.h"
 #include "base/moist_air.h"
 #include "run/run.h"
-#include "tally/aloft.h"
+#include "tally/drift.h"
 
 #define WIND_HEIGHT_M 2.0 /* bounds of the wind are for about this height over open ground (common practice) */
 #define ROUNDING 1e-6

@@ -3,10 +3,11 @@
  * The two that people decide by are the deposit on the ground by distance and what passes in the air by distance. Their
  * sum hardly changes with the distance where fine droplets leave the domain in the air, and so says little about a
  * buffer; it is kept for balances. What leaves upwind or through the top, and what is aloft at the time limit, is in
- * none of them (tally/aloft.h). */
+ * none of them (below). */
 #include "tally/drift.h"
 
 #include <math.h>
+#include <stdio.h>
 
 static const double BAND_FROM_M[TALLY_BANDS] = {0.0, 2.0, 5.0, 10.0}; /* whole bins of the flux */
 
@@ -68,4 +69,42 @@ tally_estimate tally_drift(const tally *accounts, int i)
     if (!tally_target_parts(accounts, (scenario_target)(SCENARIO_TARGET_DRIFT + i), &p))
         return (tally_estimate){NAN, NAN};
     return tally_parts_share(&p, p.factor);
+}
+
+/* ---- aloft ----
+ *
+ * Where droplets that fly on when the flight ends will come down is not known. They are drift: mostly fine ones, which
+ * the trees did not catch. Where there are many of them every number of drift is too low, and most so in calm air,
+ * which would otherwise look safest. */
+#define NEXT_TO_NOTHING 0.001 /* percent of the output; choice */
+
+double tally_aloft_of_drift(const double fate_percent[TALLY_FATES])
+{
+    static const tally_fate OUTSIDE[] = {TALLY_GROUND_DOWNWIND, TALLY_GROUND_UPWIND, TALLY_AIR_DOWNWIND,
+                                         TALLY_AIR_ABOVE,       TALLY_AIR_UPWIND,    TALLY_ALOFT};
+    double sum = 0.0;
+    for (size_t i = 0; i < sizeof OUTSIDE / sizeof OUTSIDE[0]; i++)
+        sum += fate_percent[OUTSIDE[i]];
+    return sum > 0.0 ? fate_percent[TALLY_ALOFT] / sum : 0.0;
+}
+
+bool tally_aloft_matters(const double fate_percent[TALLY_FATES])
+{
+    return fate_percent[TALLY_ALOFT] > NEXT_TO_NOTHING && tally_aloft_of_drift(fate_percent) > TALLY_ALOFT_SMALL;
+}
+
+void tally_aloft_warning(const double fate_percent[TALLY_FATES], double wind_speed_m_s, char text[TALLY_WARNING])
+{
+    const double of_drift = 100.0 * tally_aloft_of_drift(fate_percent);
+    const char *end = wind_speed_m_s < SCENARIO_STILL_M_S
+                          ? "The air stands still: how much hangs in it is known, where it goes is not, for the next "
+                            "breath of wind takes it to any side."
+                          : "Where it comes down is not known, and the numbers of drift lack it; a longer "
+                            "run.time_limit follows it further.";
+    text[0] = '\0';
+    if (tally_aloft_matters(fate_percent))
+        snprintf(text, TALLY_WARNING,
+                 "Still aloft when the flight ends: %.3g %% of the output, %.0f %% of all that left the block. It is "
+                 "drift and no safe place. %s",
+                 fate_percent[TALLY_ALOFT], of_drift, end);
 }

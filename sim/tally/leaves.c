@@ -54,16 +54,11 @@ void tally_leaves_free(tally_leaves *leaves)
 void tally_leaves_merge(tally_leaves *sum, const tally_leaves *more)
 {
     assert(sum->n_rows == more->n_rows && sum->nz == more->nz && sum->nx == more->nx);
-    for (int64_t i = 0; i < TALLY_BATCHES * tally_leaves_cells(sum); i++)
-        for (int side = 0; side < 2; side++) {
-            tally_cell *to = &sum->cell[i];
-            const tally_cell *from = &more->cell[i];
-            to->active[side] = tally_sum(to->active[side], from->active[side]);
-            to->liquid[side] = tally_sum(to->liquid[side], from->liquid[side]);
-            to->stain[side] = tally_sum(to->stain[side], from->stain[side]);
-            to->number[side] = tally_sum(to->number[side], from->number[side]);
-            to->seen[side] = tally_sum(to->seen[side], from->seen[side]);
-        }
+    int64_t *to = (int64_t *)sum->cell; /* a cell is nothing but such numbers, one after the other */
+    const int64_t *from = (const int64_t *)more->cell;
+    const int64_t n = TALLY_BATCHES * tally_leaves_cells(sum) * (int64_t)(sizeof *sum->cell / sizeof *to);
+    for (int64_t i = 0; i < n; i++)
+        to[i] = tally_sum(to[i], from[i]);
 }
 
 /* Of n = V / (pi/6 whole^3) droplets each leaves a stain of pi/4 (spread d)^2, d that of the liquid that stays. */
@@ -103,10 +98,11 @@ double tally_covered(double layers)
 }
 
 /* Of one row, third, side and leaf side. */
+typedef enum { ACTIVE, LIQUID, NUMBER, SEEN, AMOUNTS } amount;
 typedef struct {
     double area_m2;
     double covered_m2[1 + TALLY_BATCHES]; /* by all batches; without each of them */
-    double active[TALLY_BATCHES], liquid[TALLY_BATCHES], number[TALLY_BATCHES], seen[TALLY_BATCHES];
+    double of[AMOUNTS][TALLY_BATCHES];
 } bucket;
 
 struct tally_coverage {
@@ -126,10 +122,10 @@ static void add_cell(bucket *to, const tally *a, int64_t i_cell, int leaf_side)
         stain[b] = (double)c->stain[leaf_side];
         all += stain[b];
         emitted += (double)a->emitted[b][0];
-        to->active[b] += (double)c->active[leaf_side];
-        to->liquid[b] += (double)c->liquid[leaf_side];
-        to->number[b] += (double)c->number[leaf_side];
-        to->seen[b] += (double)c->seen[leaf_side];
+        to->of[ACTIVE][b] += (double)c->active[leaf_side];
+        to->of[LIQUID][b] += (double)c->liquid[leaf_side];
+        to->of[NUMBER][b] += (double)c->number[leaf_side];
+        to->of[SEEN][b] += (double)c->seen[leaf_side];
     }
     to->area_m2 += area_m2;
     const double layers = 1.5 * l->emitted_m3 / (TALLY_STAIN_M * area_m2);
@@ -185,14 +181,11 @@ static bucket sum_of(const tally_coverage *c, tally_where where)
                         || (where.side >= 0 && where.side != s) || (where.leaf_side >= 0 && where.leaf_side != f))
                         continue;
                     sum.area_m2 += from->area_m2;
-                    sum.covered_m2[0] += from->covered_m2[0];
-                    for (int b = 0; b < TALLY_BATCHES; b++) {
-                        sum.covered_m2[1 + b] += from->covered_m2[1 + b];
-                        sum.active[b] += from->active[b];
-                        sum.liquid[b] += from->liquid[b];
-                        sum.number[b] += from->number[b];
-                        sum.seen[b] += from->seen[b];
-                    }
+                    for (int b = 0; b <= TALLY_BATCHES; b++)
+                        sum.covered_m2[b] += from->covered_m2[b];
+                    for (int k = 0; k < AMOUNTS; k++)
+                        for (int b = 0; b < TALLY_BATCHES; b++)
+                            sum.of[k][b] += from->of[k][b];
                 }
     return sum;
 }
@@ -218,13 +211,15 @@ tally_estimate tally_cover(const tally_coverage *c, tally_where where)
     return (tally_estimate){fmin(fmax(cover, 0.0), 1.0), sqrt((TALLY_BATCHES - 1.0) / TALLY_BATCHES * squares)};
 }
 
-/* Parts by batch, times what all parts together would be, over an area. */
-static tally_estimate over_area(const tally_coverage *c, const double parts[TALLY_BATCHES], double whole,
-                                double area_m2)
+/* An amount at a place over leaf area. @param whole what everything emitted would be  @param per_side numbers of
+ * droplets: the area of both leaf sides counts where both are asked for */
+static tally_estimate over_area(const tally_coverage *c, tally_where where, amount of, double whole, bool per_side)
 {
+    const bucket sum = sum_of(c, where);
+    const double area_m2 = sum.area_m2 / (where.leaf_side < 0 && !per_side ? 2.0 : 1.0);
     if (!(area_m2 > 0.0))
         return (tally_estimate){NAN, NAN};
-    const tally_estimate e = tally_share_of(c->accounts, parts);
+    const tally_estimate e = tally_share_of(c->accounts, sum.of[of]);
     return (tally_estimate){e.share * whole / area_m2, e.error * whole / area_m2};
 }
 
@@ -235,32 +230,27 @@ static double units_emitted(const tally_coverage *c) /* droplets of TALLY_STAIN_
 
 tally_estimate tally_droplets_1_m2(const tally_coverage *c, tally_where where)
 {
-    const bucket sum = sum_of(c, where);
-    return over_area(c, sum.number, units_emitted(c), sum.area_m2);
+    return over_area(c, where, NUMBER, units_emitted(c), true);
 }
 
 tally_estimate tally_seen_1_m2(const tally_coverage *c, tally_where where)
 {
-    const bucket sum = sum_of(c, where);
-    return over_area(c, sum.seen, units_emitted(c), sum.area_m2);
+    return over_area(c, where, SEEN, units_emitted(c), true);
 }
 
 tally_estimate tally_leaf_deposit_m(const tally_coverage *c, tally_where where)
 {
-    const bucket sum = sum_of(c, where);
-    return over_area(c, sum.active, c->accounts->leaves->emitted_m3, tally_leaf_area_m2(c, where));
+    return over_area(c, where, ACTIVE, c->accounts->leaves->emitted_m3, false);
 }
 
 tally_estimate tally_leaf_liquid_m(const tally_coverage *c, tally_where where)
 {
-    const bucket sum = sum_of(c, where);
-    return over_area(c, sum.liquid, c->accounts->leaves->emitted_m3, tally_leaf_area_m2(c, where));
+    return over_area(c, where, LIQUID, c->accounts->leaves->emitted_m3, false);
 }
 
 tally_estimate tally_leaf_deposit_of_rate(const tally_coverage *c, tally_where where)
 {
-    const bucket sum = sum_of(c, where);
-    return over_area(c, sum.active, c->accounts->leaves->treated_m2, tally_leaf_area_m2(c, where));
+    return over_area(c, where, ACTIVE, c->accounts->leaves->treated_m2, false);
 }
 
 tally_estimate tally_run_off(const tally *accounts)

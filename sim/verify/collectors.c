@@ -5,7 +5,7 @@
 
 #include "base/elementary.h"
 #include "base/status.h"
-#include "droplet/collector.h"
+#include "droplet/droplet.h"
 #include "run/collect.h"
 #include "verify/checks.h"
 #include "verify/flight_box.h"

@@ -6,8 +6,7 @@
 
 #include "base/elementary.h"
 #include "base/status.h"
-#include "droplet/retention.h"
-#include "droplet/spread.h"
+#include "droplet/droplet.h"
 #include "scenario/keys.h"
 #include "tally/leaves.h"
 #include "verify/checks.h"

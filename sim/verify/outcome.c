@@ -5,7 +5,7 @@
 
 #include "base/elementary.h"
 #include "droplet/outcome.h"
-#include "droplet/splash.h"
+#include "droplet/droplet.h"
 #include "scenario/keys.h"
 #include "verify/checks.h"
 

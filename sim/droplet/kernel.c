@@ -138,8 +138,8 @@ double droplet_first_excess_K(scenario_ventilation law, double liquid_K, const b
     return liquid_K - droplet_evaporation_by(law, 100e-6, 9.0, air).temperature_K;
 }
 
-/* Cooling: a parabola through nought, half the excess and the whole. Water over cooling: a line through Gauss's points,
- * so that the whole of what is lost is met. Ventilation at Re 0, 1, 9 and 100, like that of drying. */
+/* Cooling is a parabola through zero, half the excess and the whole. Water lost over cooling is a line through
+ * Gauss's points, so that the whole loss is met. Ventilation is exact at Re 0, 1, 9 and 100, like that of drying. */
 void droplet_setting_warmth(scenario_ventilation law, double liquid_K, const base_air *air, droplet_setting *s)
 {
     const double excess_K = droplet_first_excess_K(law, liquid_K, air);

@@ -38,7 +38,7 @@
 
 /* Longest step over the time scales. The first keeps the well-mixed tests (tracers: 0.3 would not); a droplet's own
  * relaxation time is added, since it takes up the less of an eddy's drift. Where a jet blows through leaves deposit
- * depends on the step more than elsewhere. docs/theory.md has what doubling and halving change. */
+ * depends on the step more than elsewhere. docs/validation.md, "Convergence", has what doubling and halving change. */
 #define STEP_OVER_TIME_SCALE 0.2f
 #define STEP_IN_LEAVES 0.5f
 #define STEP_OVER_HEAVY_SCALE 1.0f
@@ -83,8 +83,8 @@ static inline float meeting_m_s(float root, float ratio2, float per_area, float 
     return sqrtf(ratio2 * d * d + a * a + c * c) * per_area;
 }
 
-/* The step itself comes in pieces, each a loop of its own: in one loop the chain of what depends on what is so long
- * that the processor waits for results most of the time; short ones it overlaps. */
+/* The step is cut into several loops. In a single one each result hangs on so many before it that the processor
+ * waits most of the time; short loops it overlaps. */
 
 /* The air halfway, the droplet's slip in it, and what drag needs to know of the droplet. */
 static void take_slip(const droplet_setting *restrict s, const droplet_batch *restrict b, scratch *restrict k)

@@ -3,7 +3,7 @@
  * Each droplet has a piece of the volume: its weight is the piece, exactly, and its size lies somewhere in it.
  * Pieces are small where drift is undecided (stratified sampling with the numbers of J. Neyman, J. R. Stat. Soc. 97
  * (1934) 558: in proportion to volume times standard deviation, over the root of the cost), and nowhere larger than
- * 2.3 times those of equal droplets, whatever the guess of what is undecided is worth. */
+ * 2.3 times those of equal droplets, however wrong the guess of what is undecided. */
 #include "run/allotment.h"
 
 #include <assert.h>
@@ -16,8 +16,9 @@
 #include "base/status.h"
 #include "droplet/droplet.h"
 
-/* Choices: a tenth of the droplets evenly over the cells, so that rare sizes are known as well; the others half by
- * volume, half where drift is undecided. For neither reason a size gets more than so many times its volume. */
+/* Choices: a tenth of the droplets evenly over the cells, so that rare sizes are known, too; of the others half by
+ * volume, half where drift is undecided. Neither gives a size more than MOST_OF_VOLUME times its share of the
+ * volume. */
 #define EVEN_SHARE 0.1
 #define UNDECIDED_SHARE 0.45
 #define MOST_OF_VOLUME 14.0

@@ -1,9 +1,9 @@
 /* sim/run/emission.c - how droplets start: stratified, or plain.
  *
  * Every batch is a sample of the whole spray. Sizes and weights: allotment.c. All else that a droplet starts with comes
- * from scrambled Sobol' points (sequence.c), one for each droplet in order of size, another scramble for every batch:
- * what evenness takes from the variance says A. B. Owen, Ann. Stat. 25 (1997) 1541. run.sampling: plain draws
- * everything of every droplet by itself, and all have one weight.
+ * from scrambled Sobol' points (sequence.c), one for each droplet in order of size, with a scramble of its own for
+ * every batch (A. B. Owen, Ann. Stat. 25 (1997) 1541, says what evenness takes from the variance). With run.sampling:
+ * plain all is drawn for each droplet by itself, and all have one weight.
  *
  * Hollow cones: directions in the outer part of the cone; flat fans: spread in the plane across the travel direction.
  * Left out: the air that the spray itself sets moving near the nozzle, breakup of the sheet (droplets start whole). */

@@ -1,10 +1,10 @@
 /* sim/run/rounds.c - rounds of droplets, and when to stop.
  *
- * Every round is a sample of the whole spray in 32 batches, and stands for its share of the most droplets that may fly.
- * Looks are taken at fixed counts only, so that the result depends on seed and scenario alone. After the first look the
- * error, which falls with the root of the number, says which count should do; looking seldom, and at counts that were
- * not chosen by how the error happens to wander, keeps what is gained by stopping at a lucky moment small
- * (docs/theory.md, section 6, has it measured). */
+ * Every round is a sample of the whole spray in 32 batches, and stands for its share of the most droplets that may
+ * fly. The error is looked at after fixed counts only, so that the result depends on seed and scenario alone. After
+ * the first look the error, which falls with the root of the number, says which count should do; looking seldom, and
+ * at counts that do not follow how the error happens to wander, keeps the effect of stopping at a lucky moment small
+ * (measured in docs/speed.md). */
 #include "run/rounds.h"
 
 #include <assert.h>
@@ -18,11 +18,11 @@
 enum { FIRST_COUNT = 2048, FIRST_FEWEST = 4 };    /* at least, and of the fewest droplets possible */
 #define GRID_STEP 1.189207115002721               /* fourth root of 2: counts at which a run may stop */
 #define LEAST_STEP 1.2                            /* a smaller round is not worth its while */
-#define FIRST_LOOK 0.8 /* so few droplets may miss what is rare and counts much, and then seem to know enough */
+#define FIRST_LOOK 0.8 /* few droplets may miss what is rare and counts much: the error then looks too small */
 
 tally_estimate run_target_share(const tally *a, scenario_target target)
 {
-    tally_parts parts; /* without their factor: the relative error is the same, rate or no rate */
+    tally_parts parts; /* without the factor to percent of the rate, which leaves the relative error as it is */
     tally_target_parts(a, target, &parts);
     return tally_parts_share(&parts, 1.0);
 }

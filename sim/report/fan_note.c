@@ -68,7 +68,7 @@ static int find_factor(const store_sweep *s)
 {
     scenario_node *plan = NULL; /* a plan that cannot be read names no options: the factors' own keys still count */
     const drupelet_status status =
-        scenario_node_load_long("plan", s->head.plan_text, strlen(s->head.plan_text), &plan);
+        scenario_node_load("plan", s->head.plan_text, strlen(s->head.plan_text), SCENARIO_NODE_LONG, &plan);
     int found = -1;
     for (int f = 0; f < s->head.n_factors && found < 0; f++) {
         const store_sweep_factor *factor = &s->head.factor[f];

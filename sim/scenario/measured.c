@@ -56,20 +56,6 @@ drupelet_status scenario_measured_of_tree(const scenario_node *root, char path[S
     return resolve(node->file ? node->file : "", node, path);
 }
 
-drupelet_status scenario_measured_file(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                       int n_settings, char path[SCENARIO_PLACE])
-{
-    scenario_node *root = NULL;
-    path[0] = '\0';
-    drupelet_status status = scenario_node_load(file, text, n_bytes, &root);
-    for (int i = 0; i < n_settings && status.code == DRUPELET_OK; i++)
-        status = scenario_node_set(root, settings[i]);
-    if (status.code == DRUPELET_OK)
-        status = scenario_measured_of_tree(root, path);
-    scenario_node_free(root);
-    return status;
-}
-
 /* ---- what it says ---- */
 
 typedef struct {

@@ -180,6 +180,15 @@ void scenario_node_free(scenario_node *node)
     free(node);
 }
 
+/* A node that the program makes stands where another one does. */
+static void stand_at(scenario_node *node, const scenario_node *at)
+{
+    node->file = at->file;
+    node->setting = at->setting;
+    node->line = node->key_line = at->line;
+    node->column = node->key_column = at->column;
+}
+
 static void append(scenario_node *parent, scenario_node *node)
 {
     node->parent = parent;
@@ -215,10 +224,7 @@ scenario_node *scenario_node_group(scenario_node *parent, const char *key)
     node = node_create(SCENARIO_GROUP, key, NULL);
     if (!node)
         return NULL;
-    node->file = parent->file;
-    node->setting = parent->setting;
-    node->line = node->key_line = parent->line;
-    node->column = node->key_column = parent->column;
+    stand_at(node, parent);
     append(parent, node);
     return node;
 }
@@ -436,7 +442,7 @@ static drupelet_status load(loader *l)
     return status;
 }
 
-static drupelet_status load_tree(const char *file, const char *text, size_t n_bytes, int most, scenario_node **root)
+drupelet_status scenario_node_load(const char *file, const char *text, size_t n_bytes, int most, scenario_node **root)
 {
     loader l = {.file = file, .text = text, .n_bytes = n_bytes, .most = most};
     drupelet_status status = load(&l);
@@ -455,16 +461,6 @@ static drupelet_status load_tree(const char *file, const char *text, size_t n_by
     }
     *root = l.root;
     return status;
-}
-
-drupelet_status scenario_node_load(const char *file, const char *text, size_t n_bytes, scenario_node **root)
-{
-    return load_tree(file, text, n_bytes, SCENARIO_NODE_CHILDREN, root);
-}
-
-drupelet_status scenario_node_load_long(const char *file, const char *text, size_t n_bytes, scenario_node **root)
-{
-    return load_tree(file, text, n_bytes, SCENARIO_NODE_LONG, root);
 }
 
 /* ---- settings ---- */
@@ -515,10 +511,7 @@ static drupelet_status add_entry(scenario_node *group, const char *path, size_t 
     free(key);
     if (!node)
         return no_memory();
-    node->setting = at->setting;
-    node->file = at->file;
-    node->line = node->key_line = at->line;
-    node->column = node->key_column = at->column;
+    stand_at(node, at);
     append(group, node);
     *entry = node;
     return base_ok();
@@ -623,12 +616,8 @@ scenario_node *scenario_node_copy(const scenario_node *node)
 scenario_node *scenario_node_value(const char *text, const scenario_node *at)
 {
     scenario_node *node = node_create(SCENARIO_VALUE, NULL, text);
-    if (node) {
-        node->file = at->file;
-        node->setting = at->setting;
-        node->line = at->line;
-        node->column = at->column;
-    }
+    if (node)
+        stand_at(node, at);
     return node;
 }
 

@@ -33,10 +33,9 @@ struct scenario_node {
 };
 
 /** Reads YAML text (UTF-8) into a tree. Anchors, aliases, tags, a second document, repeated keys and keys that are not
- * plain are refused. @param root out: ended with scenario_node_free(); NULL on failure */
-drupelet_status scenario_node_load(const char *file, const char *text, size_t n_bytes, scenario_node **root);
-/** The same of a file whose lists may have up to SCENARIO_NODE_LONG entries. */
-drupelet_status scenario_node_load_long(const char *file, const char *text, size_t n_bytes, scenario_node **root);
+ * plain are refused. @param most entries of a list, SCENARIO_NODE_CHILDREN or SCENARIO_NODE_LONG
+ * @param root out: ended with scenario_node_free(); NULL on failure */
+drupelet_status scenario_node_load(const char *file, const char *text, size_t n_bytes, int most, scenario_node **root);
 /** Applies "key.path=value" to the tree; the value is YAML. List entries are named by their number from 0. */
 drupelet_status scenario_node_set(scenario_node *root, const char *setting);
 void scenario_node_free(scenario_node *node); /**< with all below it; NULL is allowed */

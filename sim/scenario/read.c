@@ -22,7 +22,6 @@
 #define PERIOD_MOST_M 100.0   /* choice */
 #define OBUKHOV_LEAST_M 3.0   /* choice: nearer to 0 the similarity laws say nothing about the air over an orchard */
 
-enum { MOST_KIB = 256 }; /* of a scenario file */
 #define MOST_FOR_TARGET INT64_C(10000000) /* droplets where run.target_error ends the run; choice: some minutes */
 
 /* ---- orchard and canopy ---- */
@@ -135,7 +134,7 @@ static void read_run(scenario_reader *r, scenario_node *root, drupelet_scenario 
     scenario_take_keys(r, group, "target_error", "sampling", s);
     /* where the error ends the run, the number of droplets is only to keep it from going on for ever */
     if (run->target_error > 0.0)
-        run->n_droplets = scenario_take_count_or(r, group, "droplets", MOST_FOR_TARGET);
+        run->n_droplets = (int64_t)scenario_take_count_or(r, group, "droplets", MOST_FOR_TARGET);
     else
         scenario_take_keys(r, group, NULL, "target_error", s);
     if (scenario_given(r, group, "droplets"))
@@ -234,26 +233,25 @@ drupelet_status scenario_read_tree(const char *file, scenario_node *root, const 
     return status;
 }
 
-drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, scenario_measured_canopy *measured, drupelet_scenario **result)
+drupelet_status scenario_load(const char *file, const char *text, size_t n_bytes, const char *const *settings,
+                              int n_settings, scenario_node **root)
 {
-    *result = NULL;
-    scenario_node *root = NULL;
-    drupelet_status status = scenario_node_load(file, text, n_bytes, &root);
+    drupelet_status status = scenario_node_load(file, text, n_bytes, SCENARIO_NODE_CHILDREN, root);
     for (int i = 0; i < n_settings && status.code == DRUPELET_OK; i++)
-        status = scenario_node_set(root, settings[i]);
-    if (status.code == DRUPELET_OK)
-        status = scenario_read_tree(file, root, text, n_bytes, measured, result);
-    else
-        scenario_measured_free(measured);
-    scenario_node_free(root);
+        status = scenario_node_set(*root, settings[i]);
     return status;
 }
 
 drupelet_status scenario_read_text(const char *file, const char *text, size_t n_bytes, const char *const *settings,
                                    int n_settings, drupelet_scenario **scenario)
 {
-    return scenario_read_with(file, text, n_bytes, settings, n_settings, NULL, scenario);
+    scenario_node *root = NULL;
+    *scenario = NULL;
+    drupelet_status status = scenario_load(file, text, n_bytes, settings, n_settings, &root);
+    if (status.code == DRUPELET_OK)
+        status = scenario_read_tree(file, root, text, n_bytes, NULL, scenario);
+    scenario_node_free(root);
+    return status;
 }
 
 static drupelet_status cannot_read(const char *path, const char *reason)
@@ -264,7 +262,7 @@ static drupelet_status cannot_read(const char *path, const char *reason)
                       n > MOST ? path + (n - MOST) : path, reason);
 }
 
-drupelet_status scenario_long_text(const char *path, const char *what_for, int most_KiB, char **text, size_t *n_bytes)
+drupelet_status scenario_file_text(const char *path, const char *what_for, int most_KiB, char **text, size_t *n_bytes)
 {
     const size_t most = (size_t)most_KiB * 1024;
     *text = NULL;
@@ -287,11 +285,6 @@ drupelet_status scenario_long_text(const char *path, const char *what_for, int m
     else
         free(bytes);
     return status;
-}
-
-drupelet_status scenario_file_text(const char *path, char **text, size_t *n_bytes)
-{
-    return scenario_long_text(path, "a scenario", MOST_KIB, text, n_bytes);
 }
 
 void drupelet_scenario_free(drupelet_scenario *scenario)

@@ -13,24 +13,23 @@
 drupelet_status scenario_read_text(const char *file, const char *text, size_t n_bytes, const char *const *settings,
                                    int n_settings, drupelet_scenario **scenario);
 
-/** The same with a canopy that canopy.measured names. @param measured taken over, also after a failure; may be NULL */
-drupelet_status scenario_read_with(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                   int n_settings, scenario_measured_canopy *measured, drupelet_scenario **scenario);
-/** The same from a tree that was loaded and changed already. @param root stays the caller's, though groups that are
+/** A scenario file as a tree, with settings. @param root out: ended with scenario_node_free(), also after a failure */
+drupelet_status scenario_load(const char *file, const char *text, size_t n_bytes, const char *const *settings,
+                              int n_settings, scenario_node **root);
+/** The scenario of a tree.
+ *  @param measured the canopy that canopy.measured names, taken over, also after a failure; NULL: none
+ *  @param root stays the caller's, though groups that are
  *  missing are added to it  @param text kept in the scenario as what was read */
 drupelet_status scenario_read_tree(const char *file, scenario_node *root, const char *text, size_t n_bytes,
                                    scenario_measured_canopy *measured, drupelet_scenario **scenario);
 /** The file that canopy.measured names, found and readable; "" where the scenario names none (or does not get so far:
- *  the reading proper says why). A name in the file counts from the file's folder, one in a setting from the current
- *  one.
+ *  the reading proper says why). A name counts from the folder of the file in which it stands, one in a setting from
+ *  the current one.
  *  @return DRUPELET_OK, DRUPELET_SCENARIO or DRUPELET_MEMORY */
-drupelet_status scenario_measured_file(const char *file, const char *text, size_t n_bytes, const char *const *settings,
-                                       int n_settings, char path[SCENARIO_PLACE]);
-/** The same of a tree: a name counts from the folder of the file in which it stands. */
 drupelet_status scenario_measured_of_tree(const scenario_node *root, char path[SCENARIO_PLACE]);
-/** Bytes of a scenario file. @param text out: the caller frees it; NULL on failure */
-drupelet_status scenario_file_text(const char *path, char **text, size_t *n_bytes);
-/** The same of another file. @param what_for such as "a plan"  @param most_KiB that it may have */
-drupelet_status scenario_long_text(const char *path, const char *what_for, int most_KiB, char **text, size_t *n_bytes);
+enum { SCENARIO_MOST_KIB = 256 }; /* of a scenario file */
+/** Bytes of a file. @param what_for such as "a plan"  @param most_KiB that it may have
+ *  @param text out: the caller frees it; NULL on failure */
+drupelet_status scenario_file_text(const char *path, const char *what_for, int most_KiB, char **text, size_t *n_bytes);
 
 #endif

@@ -28,10 +28,10 @@ static double read_place(scenario_reader *r, const scenario_node *group, const d
         x_m = base_cos(s->weather.wind_angle_rad) >= 0.0 ? high_m + distance_m : low_m - distance_m;
         scenario_take_or(r, group, "x", x_m, "from the distance");
     } else if (by_row) {
-        const int64_t row = scenario_take_count_or(r, group, "row", 1);
+        const int row = (int)scenario_take_count_or(r, group, "row", 1);
         if (row > s->orchard.n_rows)
             scenario_refuse(r, group, "row", "at most orchard.rows, %d", s->orchard.n_rows);
-        x_m = scenario_take(r, group, "offset") - (double)(row - 1) * s->orchard.row_spacing_m;
+        x_m = scenario_take(r, group, "offset") - (row - 1) * s->orchard.row_spacing_m;
         scenario_take_or(r, group, "x", x_m, "from the row");
     } else {
         if (!scenario_given(r, group, "x"))

@@ -5,6 +5,7 @@
 
 #include <assert.h>
 #include <errno.h>
+#include <math.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
@@ -145,6 +146,13 @@ static void list_words(const scenario_key *key, char text[EXPECTED])
         base_add_word(text, EXPECTED, scenario_key_word(key, i + 1, NULL) ? ", " : " or ", word);
 }
 
+/* "a whole number from 0 to 7". */
+static void expect_count(double low, double high, char text[EXPECTED])
+{
+    const uint64_t most = high < (double)UINT64_MAX ? (uint64_t)high : UINT64_MAX;
+    snprintf(text, EXPECTED, "a whole number from %llu to %llu", (unsigned long long)low, (unsigned long long)most);
+}
+
 /* What a key wants, such as "a pressure from 0.5 bar to 60 bar". */
 static void expect(const scenario_key *key, char text[EXPECTED])
 {
@@ -155,7 +163,7 @@ static void expect(const scenario_key *key, char text[EXPECTED])
                  key->unit, key->high, blank, key->unit);
         break;
     case SCENARIO_IS_COUNT:
-        snprintf(text, EXPECTED, "a whole number from %.15g to %.15g", key->low, key->high);
+        expect_count(key->low, key->high, text);
         break;
     case SCENARIO_IS_WORD:
         list_words(key, text);
@@ -474,55 +482,40 @@ double scenario_take(scenario_reader *r, const scenario_node *group, const char 
     return scenario_take_or(r, group, name, otherwise, "default");
 }
 
-int64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, int64_t low, int64_t high)
+uint64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, double low, double high)
 {
     if (!scenario_reads(r))
-        return low;
+        return (uint64_t)low;
     char expected[EXPECTED];
-    snprintf(expected, sizeof expected, "a whole number from %lld to %lld", (long long)low, (long long)high);
+    expect_count(low, high, expected);
     const char *text = text_of(r, node, expected);
     if (!text)
-        return low;
-    double number = 0.0;
-    bool unitless = false;
+        return (uint64_t)low;
+    errno = 0;
+    const uint64_t exact = strtoull(text, NULL, 10); /* a double would round a long seed */
+    const bool digits = text[strspn(text, "0123456789")] == '\0' && errno == 0;
+    double number = (double)exact;
+    bool unitless = true;
     const scenario_key count = {.unit = "", .kind = SCENARIO_RATIO};
-    const scenario_reading reading = scenario_units_read(SCENARIO_RATIO, text, &number, &unitless);
+    const scenario_reading reading =
+        digits ? SCENARIO_READ : scenario_units_read(SCENARIO_RATIO, text, &number, &unitless);
     if (reading != SCENARIO_READ)
         refuse_reading(r, node, &count, reading, expected);
-    else if (!unitless || number < (double)low || number > (double)high || number != (double)(int64_t)number)
+    else if (!unitless || number < low || number > high || (!digits && (high > 9e15 || number != floor(number))))
         scenario_refuse_node(r, node, NULL, "%s", expected);
-    return scenario_reads(r) ? (int64_t)number : low;
+    return !scenario_reads(r) ? (uint64_t)low : digits ? exact : (uint64_t)number;
 }
 
-int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, const char *name, int64_t otherwise)
+uint64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, const char *name, uint64_t otherwise)
 {
     if (!scenario_reads(r))
         return otherwise;
     const scenario_key *key = key_of(r, group, name);
     const bool given = scenario_given(r, group, name);
     if (given)
-        otherwise = scenario_take_count_at(r, scenario_node_find(group, name), (int64_t)key->low, (int64_t)key->high);
-    scenario_note(r, group, name, given ? "" : "default", "%lld", (long long)otherwise);
+        otherwise = scenario_take_count_at(r, scenario_node_find(group, name), key->low, key->high);
+    scenario_note(r, group, name, given ? "" : "default", "%llu", (unsigned long long)otherwise);
     return otherwise;
-}
-
-/* Too long for a count, which goes through a double: digits alone, no sign, no blank. */
-static uint64_t take_seed(scenario_reader *r, const scenario_node *group, const char *name)
-{
-    const scenario_key *key = key_of(r, group, name);
-    const bool given = scenario_given(r, group, name);
-    const uint64_t most = key->high < (double)UINT64_MAX ? (uint64_t)key->high : UINT64_MAX;
-    char expected[EXPECTED];
-    snprintf(expected, sizeof expected, "a whole number from 0 to %llu", (unsigned long long)most);
-    const char *text = given ? text_of(r, scenario_node_find(group, name), expected) : key->otherwise;
-    if (!text)
-        return 0;
-    errno = 0;
-    const unsigned long long seed = strtoull(text, NULL, 10);
-    if (text[strspn(text, "0123456789")] != '\0' || errno != 0 || seed > most)
-        scenario_refuse(r, group, name, "%s", expected);
-    scenario_note(r, group, name, given ? "" : "default", "%llu", seed);
-    return seed;
 }
 
 int scenario_take_word_at(scenario_reader *r, const scenario_node *node, const scenario_key *key, const char *why)
@@ -614,18 +607,19 @@ int scenario_take_pairs(scenario_reader *r, const scenario_node *group, const ch
 
 /* ---- by the table ---- */
 
+/* An int, or one of 64 bits; no count is below 0. */
 static void take_count(scenario_reader *r, const scenario_node *group, const char *name, const scenario_key *key,
                        void *value)
 {
-    const bool computed = !key->otherwise || key->otherwise[0] == '\0';
-    if (key->high > 9e15) /* beyond whole numbers of a double */
-        *(uint64_t *)value = take_seed(r, group, name);
-    else if (key->bytes == sizeof(int64_t))
-        *(int64_t *)value = scenario_take_count_or(r, group, name, computed ? *(int64_t *)value
-                                                                            : strtoll(key->otherwise, NULL, 10));
+    const bool is_int = key->bytes == sizeof(int);
+    uint64_t number = is_int ? (uint64_t) * (int *)value : *(uint64_t *)value;
+    if (key->otherwise && key->otherwise[0])
+        number = strtoull(key->otherwise, NULL, 10);
+    number = scenario_take_count_or(r, group, name, number);
+    if (is_int)
+        *(int *)value = (int)number;
     else
-        *(int *)value = (int)scenario_take_count_or(r, group, name, computed ? *(int *)value
-                                                                             : strtoll(key->otherwise, NULL, 10));
+        *(uint64_t *)value = number;
 }
 
 static void take_key(scenario_reader *r, const scenario_node *group, const char *name, const scenario_key *key,

@@ -61,8 +61,8 @@ double scenario_take_or(scenario_reader *r, const scenario_node *group, const ch
                         const char *mark);
 /** Number of a list by a row of the table. */
 double scenario_take_number(scenario_reader *r, const scenario_node *node, const scenario_key *key);
-int64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, const char *name, int64_t otherwise);
-int64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, int64_t low, int64_t high);
+uint64_t scenario_take_count_or(scenario_reader *r, const scenario_node *group, const char *name, uint64_t otherwise);
+uint64_t scenario_take_count_at(scenario_reader *r, const scenario_node *node, double low, double high);
 /** What the word stands for, by its row; 0 after an error. */
 int scenario_take_word(scenario_reader *r, const scenario_node *group, const char *name);
 /** The same of a word that stands by itself. @param why what the message says behind the words that may stand there */

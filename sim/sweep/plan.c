@@ -55,14 +55,15 @@ static drupelet_status open_base(sweep_plan *p)
     p->base_file = beside(p->file, node->text);
     if (!p->base_file)
         return no_memory();
-    drupelet_status status = scenario_file_text(p->base_file, &p->base_text, &p->n_base_text);
+    drupelet_status status = scenario_file_text(p->base_file, "a scenario", SCENARIO_MOST_KIB, &p->base_text,
+                                                &p->n_base_text);
     if (status.code == DRUPELET_SCENARIO) {
         const char *reason = strstr(status.message, ": cannot be read: ");
         return scenario_node_error(node, NULL, NULL, "the file of a scenario (%s)",
                                    reason ? reason + strlen(": cannot be read: ") : status.message);
     }
     if (status.code == DRUPELET_OK)
-        status = scenario_node_load(p->base_file, p->base_text, p->n_base_text, &p->base);
+        status = scenario_load(p->base_file, p->base_text, p->n_base_text, NULL, 0, &p->base);
     const scenario_node *set = sweep_given(p->root, "set");
     if (status.code == DRUPELET_OK && set && set->kind != SCENARIO_GROUP)
         status = scenario_node_error(set, NULL, NULL, "a group of key paths and values");
@@ -171,8 +172,10 @@ drupelet_status sweep_plan_read(const char *path, sweep_plan **plan)
         return no_memory();
     scenario_reader r = {.status = base_ok(), .table = &sweep_plan_keys};
     p->file = strdup(path);
-    drupelet_status status = p->file ? scenario_long_text(path, "a plan", MOST_KIB, &p->text, &p->n_text) : no_memory();
-    if (status.code == DRUPELET_OK) status = scenario_node_load_long(p->file, p->text, p->n_text, &p->root);
+    drupelet_status status = p->file ? base_ok() : no_memory();
+    if (status.code == DRUPELET_OK) status = scenario_file_text(path, "a plan", MOST_KIB, &p->text, &p->n_text);
+    if (status.code == DRUPELET_OK)
+        status = scenario_node_load(p->file, p->text, p->n_text, SCENARIO_NODE_LONG, &p->root);
     if (status.code == DRUPELET_OK && scenario_node_empty(p->root))
         status = scenario_node_error(p->root, NULL, NULL, "a plan: scenario, design, factors and so on");
     if (status.code == DRUPELET_OK && is_scenario(p->root))

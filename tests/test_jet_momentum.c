@@ -13,7 +13,7 @@
 #include <cmocka.h>
 
 #include "air/jet.h"
-#include "air/merge.h"
+#include "air/excess.h"
 #include "air_case.h"
 #include "base/random.h"
 #include "check.h"

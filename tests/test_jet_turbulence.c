@@ -11,9 +11,8 @@
 #include <cmocka.h>
 
 #include "air/jet.h"
-#include "air/merge.h"
-#include "air/sheet.h"
-#include "air/spout.h"
+#include "air/excess.h"
+#include "air/outlets.h"
 #include "air_case.h"
 #include "check.h"
 

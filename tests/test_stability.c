@@ -104,12 +104,13 @@ static void wind_bends_with_stability(void **state)
         assert_close(air_wind_speed_m_s(all[i], 0.0, 2.0), 2.0, 1e-9, 0.0);
         assert_close(air_wind_speed_m_s(all[i], 1.0, all[i]->blend_height_m - 1e-6),
                      air_wind_speed_m_s(all[i], 0.0, all[i]->blend_height_m), 1e-4, 0.0);
-        assert_close(air_wind_sigma_m_s(all[i], 1.0, all[i]->blend_height_m + 1e-6),
-                     air_wind_sigma_m_s(all[i], 0.0, all[i]->blend_height_m), 1e-4, 0.0);
+        assert_close(air_wind_at(all[i], 1.0, all[i]->blend_height_m + 1e-6).sigma_m_s,
+                     air_wind_at(all[i], 0.0, all[i]->blend_height_m).sigma_m_s, 1e-4, 0.0);
         for (double z = 0.05; z < 20.0; z += 0.05) { /* no jumps */
             assert_true(air_wind_speed_m_s(all[i], 1.0, z) >= 0.0);
-            assert_close(air_wind_sigma_m_s(all[i], 0.7, z + 0.05), air_wind_sigma_m_s(all[i], 0.7, z), 0.12, 0.0);
-            assert_true(air_wind_sigma_level_m_s(all[i], 0.7, z) >= air_wind_sigma_m_s(all[i], 0.7, z));
+            const air_wind_state here = air_wind_at(all[i], 0.7, z);
+            assert_close(air_wind_at(all[i], 0.7, z + 0.05).sigma_m_s, here.sigma_m_s, 0.12, 0.0);
+            assert_true(here.sigma_level_m_s >= here.sigma_m_s);
         }
     }
     /* log law with psi, worked for L = 10 m: (ln(10 / 0.03) + 5 x 10/10 held by Beljaars and Holtslag) ... */
@@ -120,12 +121,12 @@ static void wind_bends_with_stability(void **state)
     /* an inversion calms the air near the ground; the sun stirs it */
     assert_true(stable.friction_open_m_s < neutral.friction_open_m_s);
     assert_true(unstable.friction_open_m_s > neutral.friction_open_m_s);
-    const double mixing[] = {air_wind_sigma_m_s(&stable, 0.0, 3.0) * air_wind_sigma_m_s(&stable, 0.0, 3.0)
-                                 * air_wind_time_scale_s(&stable, 0.0, 3.0),
-                             air_wind_sigma_m_s(&neutral, 0.0, 3.0) * air_wind_sigma_m_s(&neutral, 0.0, 3.0)
-                                 * air_wind_time_scale_s(&neutral, 0.0, 3.0),
-                             air_wind_sigma_m_s(&unstable, 0.0, 3.0) * air_wind_sigma_m_s(&unstable, 0.0, 3.0)
-                                 * air_wind_time_scale_s(&unstable, 0.0, 3.0)};
+    const double mixing[] = {air_wind_at(&stable, 0.0, 3.0).sigma_m_s * air_wind_at(&stable, 0.0, 3.0).sigma_m_s
+                                 * air_wind_at(&stable, 0.0, 3.0).time_scale_s,
+                             air_wind_at(&neutral, 0.0, 3.0).sigma_m_s * air_wind_at(&neutral, 0.0, 3.0).sigma_m_s
+                                 * air_wind_at(&neutral, 0.0, 3.0).time_scale_s,
+                             air_wind_at(&unstable, 0.0, 3.0).sigma_m_s * air_wind_at(&unstable, 0.0, 3.0).sigma_m_s
+                                 * air_wind_at(&unstable, 0.0, 3.0).time_scale_s};
     assert_true(mixing[0] < 0.6 * mixing[1] && mixing[2] > 1.3 * mixing[1]);
     assert_true(stable.per_obukhov_block_1_m < stable.per_obukhov_open_1_m); /* the block stirs: nearer to neutral */
 }
@@ -138,8 +139,8 @@ static void gusts_are_taken_as_measured(void **state)
     const air_wind by_law = air_wind_of(&s);
     s.weather.gusts = 0.4;
     const air_wind gusty = air_wind_of(&s);
-    assert_close(air_wind_sigma_level_m_s(&gusty, 0.0, 2.0), 0.8, 1e-9, 0.0);
-    assert_close(air_wind_sigma_m_s(&gusty, 0.0, 2.0), air_wind_sigma_m_s(&by_law, 0.0, 2.0), 0.0, 0.0);
+    assert_close(air_wind_at(&gusty, 0.0, 2.0).sigma_level_m_s, 0.8, 1e-9, 0.0);
+    assert_close(air_wind_at(&gusty, 0.0, 2.0).sigma_m_s, air_wind_at(&by_law, 0.0, 2.0).sigma_m_s, 0.0, 0.0);
 }
 
 /* Turned from across to along the rows, nothing jumps; along the rows both sides of the block are alike. */

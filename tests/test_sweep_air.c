@@ -9,7 +9,7 @@
 
 #include <cmocka.h>
 
-#include "air/air_key.h"
+#include "air/air.h"
 #include "run/run.h"
 #include "scenario/keys.h"
 #include "sweep/plan.h"

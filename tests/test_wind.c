@@ -34,10 +34,10 @@ static void turbulence_follows_raupach(void **state)
     drupelet_scenario s = wind_case(3.0, 0.0);
     s.canopy.leaf_area_index = 8.0; /* so dense that the canopy profile holds in full */
     const air_wind w = air_wind_of(&s);
-    assert_close(air_wind_sigma_m_s(&w, 0.0, 2.0), 1.25 * w.friction_open_m_s, 1e-9, 0.0);
-    assert_close(air_wind_sigma_m_s(&w, 1.0, 3.5), 1.25 * w.friction_block_m_s, 1e-9, 0.0);
-    assert_close(air_wind_sigma_m_s(&w, 1.0, 1.75), 0.75 * w.friction_block_m_s, 1e-3, 0.0);
-    assert_close(air_wind_time_scale_s(&w, 1.0, 3.5) * w.friction_block_m_s / 3.5, 0.3, 1e-6, 0.0);
+    assert_close(air_wind_at(&w, 0.0, 2.0).sigma_m_s, 1.25 * w.friction_open_m_s, 1e-9, 0.0);
+    assert_close(air_wind_at(&w, 1.0, 3.5).sigma_m_s, 1.25 * w.friction_block_m_s, 1e-9, 0.0);
+    assert_close(air_wind_at(&w, 1.0, 1.75).sigma_m_s, 0.75 * w.friction_block_m_s, 1e-3, 0.0);
+    assert_close(air_wind_at(&w, 1.0, 3.5).time_scale_s * w.friction_block_m_s / 3.5, 0.3, 1e-6, 0.0);
 }
 
 static void wind_changes_smoothly_into_and_out_of_the_block(void **state)

@@ -14,6 +14,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "base/hash.h"
 #include "drupelet/status.h"
 #include "orchard/orchard.h"
 #include "scenario/scenario.h"
@@ -51,5 +52,8 @@ void air_field_free(air_field *field); /* NULL is allowed */
 /** What a grid says at a place; the place is held inside the grid. */
 typedef struct { double u_m_s, v_m_s, w_m_s, sigma_m_s, rate_1_s, sigma_level_m_s; } air_state;
 air_state air_grid_at(const air_field *field, const air_grid *grid, double x_m, double y_m, double z_m);
+
+/** Hash of all that makes the air of a scenario: where two scenarios have one key, they have the same air. */
+base_hash air_key(const drupelet_scenario *scenario);
 
 #endif

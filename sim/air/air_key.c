@@ -5,7 +5,7 @@
  *
  * Two things that make the air are no single value: on which sides nozzles spray, for a pass on which nothing sprays is
  * none; and what the file of a measured canopy holds. */
-#include "air/air_key.h"
+#include "air/air.h"
 
 #include <stdint.h>
 

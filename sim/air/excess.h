@@ -7,7 +7,7 @@
 
 #include "air/air.h"
 
-/** Arrays [nz][nx][ny] of a pass's grid. Until the jets are merged (merge.h) u, v and w hold momentum, m2/s2. */
+/** Arrays [nz][nx][ny] of a pass's grid. Until the jets are merged u, v and w hold momentum, m2/s2. */
 typedef struct {
     size_t n_nodes;
     float *u_m_s, *v_m_s, *w_m_s;  /* velocity over the ambient: across, along the travel, up */
@@ -20,6 +20,12 @@ typedef struct {
 drupelet_status air_excess_create(const air_grid *grid, air_excess *excess);
 void air_excess_clear(air_excess *excess, size_t first, size_t n); /* makes n nodes 0 */
 void air_excess_free(air_excess *excess); /* one that is all 0 is allowed */
+
+/** Adds a jet's excess velocity (m/s) to a node as momentum: |e| e, and e^2. */
+void air_momentum_add(air_excess *excess, size_t i_node, double u_m_s, double v_m_s, double w_m_s);
+
+/** Turns the momentum that the jets left (m2/s2) in n nodes into velocity (m/s). */
+void air_momentum_to_velocity(air_excess *excess, size_t first, size_t n);
 
 static inline size_t air_node(const air_grid *grid, int k, int i, int j)
 {

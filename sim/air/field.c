@@ -17,7 +17,6 @@
 
 #include "air/excess.h"
 #include "air/jet.h"
-#include "air/merge.h"
 #include "air/outlets.h"
 #include "air/projection.h"
 #include "air/wind.h"

@@ -1,12 +1,10 @@
 /* sim/air/outlets.c - from outlets to jets on a grid: arcs and slots as sheets of 25 lines, spouts as round jets. Where
- * they overlap their momentum adds (merge.c). */
+ * they overlap their momentum adds (excess.c). */
 #include "air/outlets.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-#include "air/sheet.h"
-#include "air/spout.h"
 #include "base/elementary.h"
 #include "base/status.h"
 

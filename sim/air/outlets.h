@@ -8,7 +8,7 @@
 /** How far a pass's grid goes from the sprayer's centre line across the rows, and from its outlets along them, m. */
 typedef struct { double across_m, behind_m, ahead_m; } air_reach;
 
-/** Adds the velocity that the pass's outlets blow to the grid (excess over the ambient, m/s) and its turbulence.
+/** Adds what the pass's outlets blow to the grid: momentum of the excess over the ambient (excess.h), and turbulence.
  *  @param look    what the jets meet, in the frame of this pass: x from its centre line */
 drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer_work *work, const sprayer_pass *pass,
                                 air_jet_look look, const void *where, const air_grid *grid, air_excess *excess);
@@ -16,5 +16,14 @@ drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer
 /** Widens the reach to where the pass's jets are still strong, within bounds. */
 void air_outlets_widen(const drupelet_scenario *scenario, const sprayer_work *work, const sprayer_pass *pass,
                        air_jet_look look, const void *where, double fade_m, air_reach *reach);
+
+/** The same of the sheet between neighbouring lines.
+ *  @param line    [n_lines][AIR_JET_POINTS]  @param n_points points of each line  @param slot_m width of the outlet */
+drupelet_status air_sheet_add(const air_grid *grid, air_excess *excess, int n_lines,
+                              const air_jet_point (*line)[AIR_JET_POINTS], const int *n_points, double slot_m);
+/** The same of a round jet.
+ *  @param point   [n_points]  @param diameter_m of the spout */
+drupelet_status air_spout_add(const air_grid *grid, air_excess *excess, int n_points, const air_jet_point *point,
+                              double diameter_m);
 
 #endif

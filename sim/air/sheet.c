@@ -9,7 +9,7 @@
  * the axis: k = 0.075 Ue^2, flat to one half-width, then like the profile (E. Gutmark, I. Wygnanski, J. Fluid Mech. 73
  * (1976) 465; memory), dissipation 0.016 Ue^3 / b (S. B. Pope, Turbulent Flows, 2000, section 5.3; memory, published
  * range 0.012 to 0.025). */
-#include "air/sheet.h"
+#include "air/outlets.h"
 
 #include <math.h>
 #include <stdlib.h>

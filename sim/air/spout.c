@@ -5,12 +5,12 @@
  * the ground would put below it stays above. Turbulence on the axis: k = 0.08 Ue^2 (rms 0.24 to 0.28 along and 0.19 to
  * 0.22 across, S. B. Pope, Turbulent Flows, 2000, section 5.1; memory), flat to one half-width, then like the profile;
  * dissipation 0.016 Ue^3 / b (the same, section 5.3, 0.015 to 0.018; others 0.023; memory). */
-#include "air/spout.h"
+#include "air/outlets.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-#include "air/merge.h"
+#include "air/excess.h"
 #include "base/elementary.h"
 #include "base/status.h"
 

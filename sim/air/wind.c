@@ -123,7 +123,7 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     wind.sin_angle = base_sin(weather->wind_angle_rad);
     if (weather->gusts > 0.0 && weather->wind_speed_m_s > 0.0)
         wind.gustiness = weather->gusts * weather->wind_speed_m_s
-                         / air_wind_sigma_level_m_s(&wind, 0.0, weather->wind_height_m);
+                         / air_wind_at(&wind, 0.0, weather->wind_height_m).sigma_level_m_s;
     return wind;
 }
 
@@ -259,20 +259,8 @@ air_wind_level air_wind_at_height(const air_wind *wind, double z_m)
         {open_time_scale_s(wind, z_m), block_time_scale_s(wind, z_m)}};
 }
 
-double air_wind_sigma_m_s(const air_wind *wind, double weight, double z_m)
+air_wind_state air_wind_at(const air_wind *wind, double weight, double z_m)
 {
     const air_wind_level level = air_wind_at_height(wind, z_m);
-    return air_wind_mean(&level, weight).sigma_m_s;
-}
-
-double air_wind_sigma_level_m_s(const air_wind *wind, double weight, double z_m)
-{
-    const air_wind_level level = air_wind_at_height(wind, z_m);
-    return air_wind_mean(&level, weight).sigma_level_m_s;
-}
-
-double air_wind_time_scale_s(const air_wind *wind, double weight, double z_m)
-{
-    const air_wind_level level = air_wind_at_height(wind, z_m);
-    return air_wind_mean(&level, weight).time_scale_s;
+    return air_wind_mean(&level, weight);
 }

@@ -30,26 +30,25 @@ double air_wind_speed_m_s(const air_wind *wind, double weight, double z_m);
 /** Integral of the mean speed over the open ground between two heights, m2/s: what settles at w is carried so far,
  * divided by w. */
 double air_wind_open_run_m2_s(const air_wind *wind, double low_m, double high_m);
-/** Standard deviation of the vertical velocity, that of each level component, and the Lagrangian time scale of the
- * vertical one. The level one's time scale is longer by (sigma_level / sigma)^2, since both lose energy at one
- * dissipation: TL = 2 sigma^2 / (C0 eps). */
-double air_wind_sigma_m_s(const air_wind *wind, double weight, double z_m);
-double air_wind_sigma_level_m_s(const air_wind *wind, double weight, double z_m);
-double air_wind_time_scale_s(const air_wind *wind, double weight, double z_m);
-
-/** Open ground ([0]) and block ([1]) at one height, for grids: their mean by the block's weight says what the functions
- * above say. */
-#define AIR_WIND_LEAST_SIGMA_M_S 0.01
-typedef struct { double speed_m_s[2], sigma_m_s[2], sigma_level_m_s[2], time_scale_s[2]; } air_wind_level;
+/** The wind of a place at one height: mean speed, standard deviation of the vertical velocity and of each level
+ * component, and the Lagrangian time scale of the vertical one. The level one's time scale is longer by (sigma_level /
+ * sigma)^2, since both lose energy at one dissipation: TL = 2 sigma^2 / (C0 eps). */
 typedef struct { double speed_m_s, sigma_m_s, sigma_level_m_s, time_scale_s; } air_wind_state;
+air_wind_state air_wind_at(const air_wind *wind, double weight, double z_m);
+
+/** For grids the same in two steps: over open ground ([0]) and over the block ([1]), then their mean by the block's
+ * weight. */
+typedef struct { double speed_m_s[2], sigma_m_s[2], sigma_level_m_s[2], time_scale_s[2]; } air_wind_level;
 air_wind_level air_wind_at_height(const air_wind *wind, double z_m);
+
+#define AIR_WIND_LEAST_SIGMA_M_S 0.01
 
 static inline double air_wind_between(const double of[2], double weight)
 {
     return (1.0 - weight) * of[0] + weight * of[1];
 }
 
-/* In the header, so that grids work out no more of it than they want. */
+/* In the header, so that the compiler leaves out what a caller does not read. */
 static inline air_wind_state air_wind_mean(const air_wind_level *level, double weight)
 {
     const double sigma_m_s = air_wind_between(level->sigma_m_s, weight);

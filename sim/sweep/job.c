@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "air/air_key.h"
+#include "air/air.h"
 #include "base/status.h"
 #include "drupelet/run.h"
 #include "sweep/sweep.h"

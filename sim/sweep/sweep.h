@@ -72,7 +72,7 @@ drupelet_status sweep_open_journal(sweep_job *job, const char *path, sweep_start
 /** Takes in the journals of n shards; every case must be there. */
 drupelet_status sweep_open_shards(sweep_job *job, int n, const char *const path[]);
 
-/** Makes the air of a scenario, for cases with the same key (air/air_key.h). */
+/** Makes the air of a scenario, for cases with the same key (air/air.h). */
 drupelet_status sweep_air_make(const drupelet_scenario *scenario, int n_threads, air_field **field);
 /** Works a case out. @param air of the case; NULL: made here  @param record out: filled also where the case failed
  *  @return DRUPELET_OK (also with a case that failed) or DRUPELET_STOPPED */

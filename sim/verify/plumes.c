@@ -127,10 +127,9 @@ static air_wind prairie_wind(double friction_m_s)
 static box_air prairie_air(double friction_m_s, double z_m)
 {
     const air_wind wind = prairie_wind(friction_m_s);
-    return (box_air){.u_m_s = air_wind_speed_m_s(&wind, 0.0, z_m),
-                     .sigma_m_s = air_wind_sigma_m_s(&wind, 0.0, z_m),
-                     .time_scale_s = air_wind_time_scale_s(&wind, 0.0, z_m),
-                     .sigma_level_m_s = air_wind_sigma_level_m_s(&wind, 0.0, z_m)};
+    const air_wind_state here = air_wind_at(&wind, 0.0, z_m);
+    return (box_air){.u_m_s = here.speed_m_s, .sigma_m_s = here.sigma_m_s, .time_scale_s = here.time_scale_s,
+                     .sigma_level_m_s = here.sigma_level_m_s};
 }
 
 static box_air air_of_run_11(double z_m)

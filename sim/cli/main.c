@@ -8,6 +8,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "base/spelling.h"
 #include "cli/cli.h"
 #include "drupelet/drupelet.h"
 #include "store/store.h"
@@ -52,42 +53,19 @@ static void print_usage(FILE *to)
           to);
 }
 
-/* Edit distance (insert, delete, replace one letter); texts that are too long are far from everything. */
-static int distance(const char *a, const char *b)
+static const char *name_of_command(const void *unused, int i, int *n)
 {
-    const int n_a = (int)strlen(a), n_b = (int)strlen(b);
-    int row[LONGEST_COMMAND + 1];
-    if (n_a > LONGEST_COMMAND || n_b > LONGEST_COMMAND)
-        return LONGEST_COMMAND;
-    for (int j = 0; j <= n_b; j++)
-        row[j] = j;
-    for (int i = 1; i <= n_a; i++) {
-        int diagonal = row[0];
-        row[0] = i;
-        for (int j = 1; j <= n_b; j++) {
-            const int replaced = diagonal + (a[i - 1] != b[j - 1]);
-            const int shorter = (row[j] < row[j - 1] ? row[j] : row[j - 1]) + 1;
-            diagonal = row[j];
-            row[j] = replaced < shorter ? replaced : shorter;
-        }
-    }
-    return row[n_b];
+    (void)unused;
+    *n = i < N_COMMANDS ? (int)strlen(commands[i].name) : 0;
+    return i < N_COMMANDS ? commands[i].name : NULL;
 }
 
 /* @param caller heads the message */
 static int unknown_command(const char *caller, const char *name)
 {
-    const char *nearest = NULL;
-    int least = 3; /* a word that differs by more than two letters is no misspelling */
-    for (int i = 0; i < N_COMMANDS; i++) {
-        const int d = distance(name, commands[i].name);
-        if (d < least && d < (int)strlen(commands[i].name)) {
-            least = d;
-            nearest = commands[i].name;
-        }
-    }
-    if (nearest)
-        return cli_bad_usage(caller, "unknown command '%s'; did you mean '%s'?", name, nearest);
+    const int near = base_meant(name, name_of_command, NULL);
+    if (near >= 0)
+        return cli_bad_usage(caller, "unknown command '%s'; did you mean '%s'?", name, commands[near].name);
     return cli_bad_usage(caller, "unknown command '%s'", name);
 }
 

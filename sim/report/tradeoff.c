@@ -9,8 +9,8 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "base/spelling.h"
 #include "base/status.h"
-#include "scenario/reader.h"
 #include "store/store.h"
 
 enum { RESAMPLES = 1000, SEED = 1 };
@@ -58,7 +58,7 @@ static const char *name_of_output(const void *unused, int i, int *n)
 
 int report_output_named(const char *name, char reason[240])
 {
-    const int i = result_column_named(name), near = i < 0 ? scenario_nearest(name, name_of_output, NULL) : i;
+    const int i = result_column_named(name), near = i < 0 ? base_meant(name, name_of_output, NULL) : i;
     if (i < 0 && near >= 0)
         snprintf(reason, 240, "there is no output '%.60s'; did you mean '%s'? --outputs lists all", name,
                  result_column_of(near).name);

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/elementary.h"
+#include "base/spelling.h"
 
 #define OUTLET_MOST_M_S 100.0 /* below Mach 0.3 air may be taken as incompressible (common practice) */
 #define SLOWEST_M_S (0.5 / 3.6) /* slower is a slip of the pen (choice), or standing still */
@@ -193,7 +194,7 @@ static int read_tip_name(scenario_reader *r, const scenario_node *group, const d
     for (int i = 0; i < s->n_tips; i++)
         if (strcmp(s->tip[i].name, name) == 0)
             return i;
-    const int near = scenario_nearest(name, name_of_tip, s);
+    const int near = base_meant(name, name_of_tip, s);
     if (near >= 0)
         scenario_refuse(r, group, "tip", "%s, which stands under tips", s->tip[near].name);
     else

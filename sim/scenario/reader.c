@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "base/spelling.h"
 #include "base/status.h"
 
 enum { EXPECTED = 480, VALUE = 64, LINE = 1200 };
@@ -201,49 +202,7 @@ void scenario_miss_all_of(scenario_reader *r, const scenario_node *group, const 
     miss(r, path, scenario_node_error(group, NULL, found, "%s", expected));
 }
 
-/* ---- which name was meant ---- */
-
-enum { NAME = 48 }; /* longer names are not compared */
-
-/* Edits that turn a into b: insert, drop, change a letter, swap neighbours. */
-static int distance(const char *a, int n_a, const char *b, int n_b)
-{
-    int edits[NAME + 1][NAME + 1];
-    for (int i = 0; i <= n_a; i++)
-        for (int j = 0; j <= n_b; j++) {
-            if (i == 0 || j == 0) {
-                edits[i][j] = i + j;
-                continue;
-            }
-            int least = edits[i - 1][j - 1] + (a[i - 1] != b[j - 1]);
-            if (edits[i - 1][j] + 1 < least)
-                least = edits[i - 1][j] + 1;
-            if (edits[i][j - 1] + 1 < least)
-                least = edits[i][j - 1] + 1;
-            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] && edits[i - 2][j - 2] + 1 < least)
-                least = edits[i - 2][j - 2] + 1;
-            edits[i][j] = least;
-        }
-    return edits[n_a][n_b];
-}
-
-int scenario_nearest(const char *misspelt, const char *(*name)(const void *names, int i, int *n), const void *names)
-{
-    const size_t length = strlen(misspelt);
-    int best = -1, n = 0,
-        least = 2 + (int)(length < NAME ? length : NAME) / 4; /* at this distance it is another word */
-    if (length > NAME)
-        return -1;
-    const char *candidate;
-    for (int i = 0; (candidate = name(names, i, &n)) != NULL; i++) {
-        const int edits = n <= NAME ? distance(misspelt, (int)length, candidate, n) : NAME;
-        if (edits < least) {
-            least = edits;
-            best = i;
-        }
-    }
-    return best;
-}
+/* ---- unknown keys ---- */
 
 typedef struct { const scenario_table *table; const char *path; } key_group;
 
@@ -268,7 +227,7 @@ static void check_keys(scenario_reader *r, const scenario_node *group)
         if (known)
             continue;
         char expected[EXPECTED] = "";
-        const int near = scenario_nearest(node->key, name_of_key, &(key_group){r->table, path});
+        const int near = base_meant(node->key, name_of_key, &(key_group){r->table, path});
         for (int i = near < 0 ? 0 : near; (known = scenario_key_in(r->table, path, i, &n)) != NULL; i++) {
             char name[SCENARIO_KEY];
             snprintf(name, sizeof name, "%.*s", n, known);

@@ -87,8 +87,5 @@ void scenario_refuse_node(scenario_reader *r, const scenario_node *node, const c
 /** Adds a line to the list of used values. @param mark "" or such as "default" */
 void scenario_note(scenario_reader *r, const scenario_node *group, const char *name, const char *mark,
                    const char *format, ...) __attribute__((format(printf, 5, 6)));
-/** Number of the name that is meant by a misspelt one, or -1. @param name returns name i and its bytes, NULL beyond
- * the last */
-int scenario_nearest(const char *misspelt, const char *(*name)(const void *names, int i, int *n), const void *names);
 
 #endif

@@ -4,13 +4,10 @@
 #define _POSIX_C_SOURCE 200809L
 #include "sweep/plan.h"
 
-#include <ctype.h>
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/number.h"
 #include "base/status.h"
 #include "scenario/read.h"
 #include "scenario/reader.h"

@@ -8,7 +8,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "base/large_memory.h"
+#include "base/machine.h"
 #include "base/random.h"
 
 /* Step rules (docs/theory.md 8.3): those of the kernel, so that both take the same steps. */

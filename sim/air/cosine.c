@@ -11,8 +11,8 @@
 #include <stdlib.h>
 
 #include "base/elementary.h"
+#include "base/machine.h"
 #include "base/status.h"
-#include "base/widest.h"
 
 enum { INPUTS = 8 }; /* rows that are added to an output at a time: their factors stay in registers */
 

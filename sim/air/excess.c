@@ -14,9 +14,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/large_memory.h"
+#include "base/machine.h"
 #include "base/status.h"
-#include "base/widest.h"
 
 enum { ARRAYS = 6 };
 

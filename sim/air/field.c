@@ -20,9 +20,8 @@
 #include "air/outlets.h"
 #include "air/projection.h"
 #include "air/wind.h"
-#include "base/large_memory.h"
+#include "base/machine.h"
 #include "base/status.h"
-#include "base/widest.h"
 
 #define KOLMOGOROV_C0 3.1
 #define CANOPY_DISSIPATION 6.51

@@ -19,8 +19,8 @@
 
 #include "air/cosine.h"
 #include "base/elementary.h"
+#include "base/machine.h"
 #include "base/status.h"
-#include "base/widest.h"
 
 #define ALONG_SHEET 0.1f /* e; choice */
 enum { LINE = 64 /* bytes; rows are as long as whole ones, and vectors should not lie across two */ };

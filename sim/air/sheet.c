@@ -14,9 +14,9 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/machine.h"
 #include "base/status.h"
 #include "base/vector_math.h"
-#include "base/widest.h"
 
 #define AXIS_ENERGY 0.075
 #define AXIS_DISSIPATION 0.016

@@ -11,12 +11,16 @@
 #ifndef BASE_ELEMENTARY_H
 #define BASE_ELEMENTARY_H
 
+#include <stdint.h>
+
 #define BASE_PI 3.14159265358979323846
 #define BASE_ROOT_2 1.4142135623730951
 #define BASE_DEGREE (BASE_PI / 180.0) /* rad */
 #define BASE_DEGREES_A_RADIAN (180.0 / BASE_PI)
 
 double base_exp(double x);             /**< within 0.52; 0.76 where it is below 1e-304 */
+/** exp(x + rest) for a rest below 1e-4. */
+double base_exp_of_sum(double x, double rest);
 double base_expm1(double x);           /**< exp(x) - 1, within 0.52 */
 double base_tanh(double x);            /**< within 2.5 */
 double base_log(double x);             /**< within 0.52 */
@@ -35,6 +39,12 @@ double base_atan(double x);                                       /**< within 1.
 double base_erfc(double x);      /**< 1 - erf(x), within 8 */
 double base_gamma(double x);     /**< Euler's, x above 0; within 6 up to 10, from there within 3e-13 of it */
 double base_log_gamma(double x); /**< ln of it, x above 0; within 5e-16 of it, or of 1 where it is smaller */
+
+/** The nearest whole number, |x| below 2^52: llround without the call. Next below a half it may be the other one. */
+static inline int64_t base_nearest(double x)
+{
+    return (int64_t)(x + (x < 0.0 ? -0.5 : 0.5));
+}
 
 double base_normal_share(double z);        /**< of a standard normal distribution, below z */
 double base_normal_quantile(double share); /**< below which that share lies; infinities for 0 and 1 */

@@ -10,7 +10,6 @@
  *      after r^8 / 8; what is left out is below 2^-65 of ln x.
  * pow  exp(y ln x): ln x as the sum of two doubles, 65 digits, and its product with y by halves (T. J. Dekker, Numer.
  *      Math. 18 (1971) 224): a product of 700 takes 10 digits away and leaves 55. */
-#include "base/exponential.h"
 
 #include <float.h>
 #include <math.h>

@@ -11,7 +11,6 @@
 
 #include "base/double_bits.h"
 #include "base/elementary.h"
-#include "base/exponential.h"
 
 #define PER_ROOT_PI 0.56418958354775628695
 #define HALF_LN_2_PI 0.91893853320467274178

@@ -1,7 +1,7 @@
 /* sim/result/api.c - a result through the public header: a run, what it says, version and caution. */
 #include <math.h>
 
-#include "base/c_locale.h"
+#include "base/number.h"
 #include "result/result.h"
 
 drupelet_status drupelet_run(const drupelet_scenario *scenario, const drupelet_run_options *options,

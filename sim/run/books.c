@@ -5,7 +5,6 @@
 #include <math.h>
 
 #include "base/elementary.h"
-#include "base/nearest.h"
 #include "droplet/droplet.h"
 #include "tally/leaves.h"
 

@@ -1,7 +1,7 @@
 /* sim/run/capture.c - a share of a lane's droplet stays where it hits; the rest flies on as if there was no target. */
 #include "run/capture.h"
 
-#include "base/nearest.h"
+#include "base/elementary.h"
 #include "base/random.h"
 #include "run/thread.h"
 

@@ -1,5 +1,5 @@
 /* sim/scenario/reader.c - values by their line of the table of keys: kind, range, default, and the message when it
- * does not fit. Numbers are read and written in the C locale (base/c_locale.h). */
+ * does not fit. Numbers are read and written in the C locale (base/number.h). */
 #define _POSIX_C_SOURCE 200809L
 #include "scenario/reader.h"
 

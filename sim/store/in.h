@@ -79,7 +79,6 @@ void store_in_get(store_in *in, const char *name, store_type type, int rank, con
 /** Numbers into new memory, which the caller frees; NULL after a failure.
  *  @param shape in and out: an entry that is not 0 is what must be found */
 void *store_in_take(store_in *in, const char *name, store_type type, int rank, hsize_t shape[]);
-double store_in_number(store_in *in, const char *name, store_range range);
 /** Texts, n in all or any number up to most where n is 0; each, and the list, is the caller's to free.
  *  @return NULL after a failure */
 char **store_in_texts(store_in *in, const char *name, int rank, hsize_t *n, hsize_t most);

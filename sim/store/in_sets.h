@@ -13,6 +13,18 @@
  *  every machine has. */
 #define STORE_IN_FREE_BYTES 64e6
 
+/** A dataset that was opened, and what is known of it. @param set below 0 where it is not open */
+typedef struct {
+    hid_t set;
+    int rank;
+    hsize_t shape[STORE_IN_RANK];
+    size_t n;
+} store_in_opened;
+/** Opens a dataset of at most STORE_IN_RANK dimensions, none of them empty. */
+store_in_opened store_in_open_set(store_in *in, const char *name);
+void store_in_close_set(store_in_opened *o);
+/** Can the file hold n things of a size in a dataset? NULL, or what it claims instead. */
+const char *store_in_overdrawn(const store_in *in, hid_t set, size_t size, double n);
 /** A type that numbers of ours or of a user are stored in; NULL if it is one, else what it is. */
 const char *store_in_odd_type(hid_t type, bool whole);
 

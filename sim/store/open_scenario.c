@@ -1,7 +1,7 @@
 /* sim/store/open_scenario.c - reads a scenario file and, where it names one, the file with its canopy. */
 #include <stdlib.h>
 
-#include "base/c_locale.h"
+#include "base/number.h"
 #include "base/status.h"
 #include "scenario/read.h"
 #include "store/canopy_file.h"

@@ -184,7 +184,7 @@ void store_out_flags(store_out *out, const char *dataset, int n, const char *mea
 
 /* ---- datasets ---- */
 
-static hid_t memory_type(store_type type)
+hid_t store_memory_type(store_type type)
 {
     switch (type) {
     case STORE_DOUBLE: return H5T_NATIVE_DOUBLE;
@@ -258,7 +258,7 @@ static void write_values(store_out *out, hid_t set, const char *name, store_type
                          const void *values)
 {
     const bool text = type == STORE_TEXT;
-    const hid_t kind = text ? text_type() : memory_type(type);
+    const hid_t kind = text ? text_type() : store_memory_type(type);
     const hid_t transfer = text ? H5Pcreate(H5P_DATASET_XFER) : H5P_DEFAULT;
     if (text)
         good(out, H5Pset_buffer(transfer, TEXTS, NULL, NULL), name);

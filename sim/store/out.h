@@ -17,6 +17,8 @@
 #include "store/store.h"
 
 typedef enum { STORE_DOUBLE, STORE_FLOAT, STORE_INT8, STORE_INT32, STORE_INT64, STORE_TEXT } store_type;
+/** The type of HDF5 for numbers of a type in memory. */
+hid_t store_memory_type(store_type type);
 
 typedef struct {
     hid_t file, group;

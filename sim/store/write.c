@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/c_locale.h"
+#include "base/number.h"
 #include "base/status.h"
 #include "result/quantity.h"
 #include "store/out.h"

@@ -14,7 +14,6 @@
 #include <stdlib.h>
 
 #include "base/elementary.h"
-#include "base/nearest.h"
 #include "base/status.h"
 
 drupelet_status tally_leaves_create(int n_rows, int nz, int nx, tally_leaves **leaves)

@@ -1,6 +1,6 @@
-/* sim/base/large_memory.c - memory in large pages, where the system has them. */
+/* sim/base/machine.c - memory in large pages, where the system has them. */
 #define _DEFAULT_SOURCE /* madvise */
-#include "base/large_memory.h"
+#include "base/machine.h"
 
 #include <stdint.h>
 #include <stdlib.h>

@@ -112,7 +112,7 @@ static char *printed(const store_sweep *sweep, const report_fan_note *note, bool
     char *text = NULL;
     size_t n;
     report_tradeoff t;
-    const report_question question = {.i_gain = note->i_ground, .i_loss = note->i_airborne, .a = -1, .b = -1};
+    const report_question question = {.output = {note->i_ground, note->i_airborne}, .a = -1, .b = -1};
     FILE *to = open_memstream(&text, &n);
     assert_non_null(to);
     assert_int_equal(report_tradeoff_create(sweep, &question, &t).code, DRUPELET_OK);

@@ -197,7 +197,7 @@ static void pictures_of_huge_numbers_have_an_end(void **state)
     store_sweep sweep;
     report_tradeoff t;
     const report_question question = {
-        .i_gain = result_column_named("leaf"), .i_loss = result_column_named("evaporated"), .a = -1, .b = -1};
+        .output = {result_column_named("leaf"), result_column_named("evaporated")}, .a = -1, .b = -1};
     const struct rlimit most = {50000000, 50000000};
     assert_int_equal(setrlimit(RLIMIT_FSIZE, &most), 0); /* what does not end is ended by the system */
     hostile_copy(SWEEP, BAD);

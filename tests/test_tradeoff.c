@@ -189,8 +189,8 @@ static void common_random_numbers_sharpen_differences(void **state)
     assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
     const double root = sqrt(TALLY_BATCHES);
     for (int64_t p = 1; p < POINTS; p++) {
-        const tally_estimate d = report_difference(&t.gain, p, 0);
-        assert_close(t.gain.mean[p].error, SHARED / root, 0.5, 0.0); /* of 32 batches: itself good to 13 % */
+        const tally_estimate d = report_difference(&t.of[REPORT_GAIN], p, 0);
+        assert_close(t.of[REPORT_GAIN].mean[p].error, SHARED / root, 0.5, 0.0); /* of 32 batches: itself good to 13 % */
         assert_close(d.error, sqrt(2.0) * OWN / root, 0.5, 0.0);
         assert_close(d.share, deposit(p) - deposit(0), 0.0, 4.0 * d.error);
     }
@@ -259,7 +259,7 @@ static void equal_points_of_a_front_are_told(void **state)
         assert_int_equal(t.front[i], TIPS * i + 1);
     assert_true(report_equal(&t, 1, 3) && report_equal(&t, 3, 1));
     assert_false(report_equal(&t, 5, 7));
-    assert_true(2.0 * t.gain.mean[5].error > 0.3 && 2.0 * t.loss.mean[7].error > 0.3);
+    assert_true(2.0 * t.of[REPORT_GAIN].mean[5].error > 0.3 && 2.0 * t.of[REPORT_LOSS].mean[7].error > 0.3);
     assert_int_equal(t.n_equals, 1);
     assert_true(t.equals[0] == 1 && t.equals[1] == 1 && t.equals[2] == 0 && t.equals[3] == 0);
     assert_int_equal(t.n_near, 1);
@@ -305,7 +305,7 @@ static void calm_air_does_not_look_safe(void **state)
     synthetic_sweep_write(&known, &sweep);
     assert_true(report_limit_read("ground_5_m < 0.9 %", &question.limit[question.n_limits++], reason));
     assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
-    assert_true(t.loss.mean[1].share < 0.9); /* so the limit takes it for safe, and it alone */
+    assert_true(t.of[REPORT_LOSS].mean[1].share < 0.9); /* so the limit takes it for safe, and it alone */
     assert_int_equal(t.n_aloft, 1);
     assert_int_equal(t.n_left_out, 1);
     assert_int_equal(t.aloft[0], 1);
@@ -331,7 +331,7 @@ static void calm_air_does_not_look_safe(void **state)
     free(json);
     report_tradeoff_free(&t);
     /* What is aloft says nothing of this; the limit is about drift still. */
-    question.i_loss = result_column_named("evaporated");
+    question.output[REPORT_LOSS] = result_column_named("evaporated");
     assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
     assert_int_equal(t.n_left_out, 1);
     report_tradeoff_free(&t);
@@ -351,12 +351,11 @@ static void the_other_drift_is_told_beside(void **state)
         {"leaf", "drift_sum_20_m", "airborne_20_m"}, {"leaf", "evaporated", NULL},
         {"airborne_5_m", "ground_5_m", NULL}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        report_question question = {.i_gain = result_column_named(cases[i].gain),
-                                    .i_loss = result_column_named(cases[i].loss)};
+        report_question question = {.output = {result_column_named(cases[i].gain), result_column_named(cases[i].loss)}};
         report_question_tell_beside(&question);
-        assert_int_equal(question.n_beside, cases[i].beside != NULL);
+        assert_int_equal(question.tells_beside, cases[i].beside != NULL);
         if (cases[i].beside)
-            assert_string_equal(result_column_of(question.i_beside).name, cases[i].beside);
+            assert_string_equal(result_column_of(question.output[REPORT_BESIDE]).name, cases[i].beside);
     }
     store_sweep sweep;
     report_tradeoff t;
@@ -367,13 +366,14 @@ static void the_other_drift_is_told_beside(void **state)
     write_sweep(1, -1, &sweep);
     assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
     const report_effect *speed = &t.effect[0];
-    assert_close(speed->level[2].beside.share, t.beside.mean[4].share, 0.1, 0.0); /* all points have one truth */
+    /* All points have one truth. */
+    assert_close(speed->level[2].mean[REPORT_BESIDE].share, t.of[REPORT_BESIDE].mean[4].share, 0.1, 0.0);
     report_fan_note fan;
     assert_int_equal(report_fan_note_of(&sweep, &fan).code, DRUPELET_OK);
     char *print = text_of(&t, &fan, NULL, false), *json = text_of(&t, &fan, NULL, true);
     assert_non_null(strstr(print, "leaf            ground_5_m          airborne_5_m"));
     assert_non_null(strstr(print, "\nairborne_5_m: passes 5 m"));
-    const tally_estimate d = report_difference(&t.beside, 0, 1);
+    const tally_estimate d = report_difference(&t.of[REPORT_BESIDE], 0, 1);
     char amount[64], told[96];
     report_amount(amount, sizeof amount, fabs(d.share), d.error, " +/- ");
     snprintf(told, sizeof told, ", airborne_5_m %s%s.\n", d.share < 0.0 ? "-" : "", amount);
@@ -396,10 +396,10 @@ static void main_effects_are_the_known_ones(void **state)
     assert_int_equal(speed->n_levels, SPEEDS);
     assert_int_equal(tip->n_levels, TIPS);
     assert_string_equal(speed->level[0].label, "300 rpm");
-    assert_close(speed->gain_range.share, 3.0 * (SPEEDS - 1), 0.0, 4.0 * speed->gain_range.error);
-    assert_close(speed->gain_range.error, OWN * sqrt(2.0 / TIPS / TALLY_BATCHES), 0.5, 0.0);
-    assert_close(tip->gain_range.share, 1.0, 0.0, 4.0 * tip->gain_range.error);
-    assert_close(tip->loss_range.share, 0.75 * 5.5, 0.0, 4.0 * tip->loss_range.error);
+    assert_close(speed->range[REPORT_GAIN].share, 3.0 * (SPEEDS - 1), 0.0, 4.0 * speed->range[REPORT_GAIN].error);
+    assert_close(speed->range[REPORT_GAIN].error, OWN * sqrt(2.0 / TIPS / TALLY_BATCHES), 0.5, 0.0);
+    assert_close(tip->range[REPORT_GAIN].share, 1.0, 0.0, 4.0 * tip->range[REPORT_GAIN].error);
+    assert_close(tip->range[REPORT_LOSS].share, 0.75 * 5.5, 0.0, 4.0 * tip->range[REPORT_LOSS].error);
     assert_int_equal(tip->level[1].n, SPEEDS);
     done(&sweep, &t);
 }
@@ -414,8 +414,8 @@ static void replicates_show_their_own_scatter(void **state)
     assert_int_equal(report_tradeoff_create(&sweep, &question, &t).code, DRUPELET_OK);
     assert_int_equal(t.n_points, POINTS);
     for (int64_t p = 0; p < POINTS; p++) {
-        assert_close(t.gain.mean[p].share, deposit(p), 0.0, 4.0 * SHARED / sqrt(4.0 * TALLY_BATCHES));
-        assert_true(t.gain.mean[p].error > 0.5 * SHARED / sqrt(4.0 * TALLY_BATCHES));
+        assert_close(t.of[REPORT_GAIN].mean[p].share, deposit(p), 0.0, 4.0 * SHARED / sqrt(4.0 * TALLY_BATCHES));
+        assert_true(t.of[REPORT_GAIN].mean[p].error > 0.5 * SHARED / sqrt(4.0 * TALLY_BATCHES));
     }
     done(&sweep, &t);
 }

@@ -66,9 +66,9 @@ static int read_options(int argc, char **argv, cli_texts *limits, tradeoff_reque
     if (code != CLI_GO || r->outputs)
         return code;
     r->question = report_question_usual();
-    if (gain && (r->question.i_gain = report_output_named(gain, reason)) < 0)
+    if (gain && (r->question.output[REPORT_GAIN] = report_output_named(gain, reason)) < 0)
         return cli_bad_usage(argv[0], "--gain: %s", reason);
-    if (loss && (r->question.i_loss = report_output_named(loss, reason)) < 0)
+    if (loss && (r->question.output[REPORT_LOSS] = report_output_named(loss, reason)) < 0)
         return cli_bad_usage(argv[0], "--loss: %s", reason);
     if (limits->n > REPORT_LIMITS)
         return cli_bad_usage(argv[0], "--limit: at most %d of them", REPORT_LIMITS);
@@ -79,9 +79,9 @@ static int read_options(int argc, char **argv, cli_texts *limits, tradeoff_reque
         return cli_bad_usage(argv[0], "--compare: found '%s', expected two points, such as 3,7", compare);
     if (optind + 1 != argc)
         return cli_bad_usage(argv[0], "name the result file of one sweep");
-    if (r->question.i_gain == r->question.i_loss)
+    if (r->question.output[REPORT_GAIN] == r->question.output[REPORT_LOSS])
         return cli_bad_usage(argv[0], "--gain, --loss: found %s for both, expected two outputs",
-                             result_column_of(r->question.i_gain).name);
+                             result_column_of(r->question.output[REPORT_GAIN]).name);
     report_question_tell_beside(&r->question);
     r->sweep = argv[optind];
     const char *file[3] = {r->front, r->effects, r->csv};

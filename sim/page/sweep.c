@@ -66,9 +66,9 @@ static drupelet_status outputs(base_json *j, const store_sweep *s, int64_t n, co
         base_json_words(j, "name", result_column_of(o).name);
         base_json_words(j, "units", result_column_of(o).units);
         base_json_truth(j, "drift", result_column_of(o).is_drift);
-        report_question question = {.i_gain = -1, .i_loss = o};
+        report_question question = {.output = {-1, o}};
         report_question_tell_beside(&question);
-        base_json_number(j, "beside", question.n_beside > 0 ? question.i_beside : -1, 9);
+        base_json_number(j, "beside", question.tells_beside ? question.output[REPORT_BESIDE] : -1, 9);
         base_json_numbers(j, "v", (size_t)n, value, 1, DIGITS);
         base_json_numbers(j, "e", (size_t)n, value + n, 1, 3);
         base_json_close(j, '}');
@@ -86,7 +86,7 @@ static void amount(base_json *j, const char *key, tally_estimate e)
 }
 
 /* One output's effects: [factor]. */
-static void effects_of(base_json *j, const report_tradeoff *t, bool gain)
+static void effects_of(base_json *j, const report_tradeoff *t, report_role role)
 {
     base_json_open(j, NULL, '[');
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
@@ -98,13 +98,13 @@ static void effects_of(base_json *j, const report_tradeoff *t, bool gain)
             base_json_words(j, "label", e->level[l].label);
             base_json_number(j, "number", e->level[l].number, 6);
             base_json_number(j, "n", (double)e->level[l].n, 9);
-            amount(j, "mean", gain ? e->level[l].gain : e->level[l].loss);
+            amount(j, "mean", e->level[l].mean[role]);
             base_json_close(j, '}');
         }
         base_json_close(j, ']');
-        amount(j, "range", gain ? e->gain_range : e->loss_range);
+        amount(j, "range", e->range[role]);
         if (t->sweep->head.indices) {
-            const report_index *i = gain ? &e->gain_index : &e->loss_index;
+            const report_index *i = &e->index[role];
             const double six[] = {i->first, i->first_low, i->first_high, i->total, i->total_low, i->total_high};
             base_json_numbers(j, "index", 6, six, 1, 4);
         }
@@ -120,14 +120,14 @@ static drupelet_status effects(base_json *j, const store_sweep *s, bool *drawn)
     base_json_open(j, "effects", '['); /* [output][factor] */
     for (int o = 0, n_all = result_columns_all(); o < n_all && status.code == DRUPELET_OK; o += 2) {
         const int second = o + 1 < n_all ? o + 1 : o;
-        const report_question question = {.i_gain = o, .i_loss = second, .a = -1, .b = -1};
+        const report_question question = {.output = {o, second}, .a = -1, .b = -1};
         report_tradeoff t;
         status = report_tradeoff_create(s, &question, &t);
         if (status.code == DRUPELET_OK) {
             *drawn = t.drawn;
-            effects_of(j, &t, true);
+            effects_of(j, &t, REPORT_GAIN);
             if (second != o)
-                effects_of(j, &t, false);
+                effects_of(j, &t, REPORT_LOSS);
         }
         report_tradeoff_free(&t);
     }

@@ -81,12 +81,11 @@ static int find_factor(const store_sweep *s)
     return found;
 }
 
-static int least_level(const report_effect *e, bool ground)
+static int least_level(const report_effect *e, report_role role)
 {
     int least = 0;
     for (int l = 1; l < e->n_levels; l++)
-        if ((ground ? e->level[l].gain : e->level[l].loss).share
-            < (ground ? e->level[least].gain : e->level[least].loss).share)
+        if (e->level[l].mean[role].share < e->level[least].mean[role].share)
             least = l;
     return least;
 }
@@ -94,19 +93,19 @@ static int least_level(const report_effect *e, bool ground)
 /* The ground deposit takes the place of the gain, what is airborne that of the loss. */
 static drupelet_status compare(const store_sweep *s, report_fan_note *note)
 {
-    const report_question question = {.i_gain = note->i_ground, .i_loss = note->i_airborne, .a = -1, .b = -1};
+    const report_question question = {.output = {note->i_ground, note->i_airborne}, .a = -1, .b = -1};
     report_tradeoff *t = calloc(1, sizeof *t);
     drupelet_status status =
         t ? report_tradeoff_create(s, &question, t) : base_error(DRUPELET_MEMORY, "no memory for the sweep's answers");
     if (status.code == DRUPELET_OK && t->effect[note->i_factor].n_levels > 1) {
         const report_effect *e = &t->effect[note->i_factor];
-        const int ground = least_level(e, true), airborne = least_level(e, false);
-        tally_estimate more_ground = {0.0, 0.0}, less_airborne = {0.0, 0.0};
-        status = report_level_difference(t, note->i_factor, airborne, ground, &more_ground, &less_airborne);
+        const int ground = least_level(e, REPORT_GAIN), airborne = least_level(e, REPORT_LOSS);
+        tally_estimate d[REPORT_BESIDE] = {{0.0, 0.0}, {0.0, 0.0}};
+        status = report_level_difference(t, note->i_factor, airborne, ground, d);
         if (status.code == DRUPELET_OK) {
             note->compared = true;
-            note->opposite = ground != airborne && more_ground.share > REPORT_BEYOND_NOISE * more_ground.error
-                             && -less_airborne.share > REPORT_BEYOND_NOISE * less_airborne.error;
+            note->opposite = ground != airborne && d[REPORT_GAIN].share > REPORT_BEYOND_NOISE * d[REPORT_GAIN].error
+                             && -d[REPORT_LOSS].share > REPORT_BEYOND_NOISE * d[REPORT_LOSS].error;
             snprintf(note->least_ground, sizeof note->least_ground, "%s", e->level[ground].label);
             snprintf(note->least_airborne, sizeof note->least_airborne, "%s", e->level[airborne].label);
         }

@@ -36,7 +36,8 @@ double report_aloft_percent(const store_sweep *sweep, int64_t point)
 
 static bool asks_for_drift(const report_question *question)
 {
-    bool asks = result_column_of(question->i_gain).is_drift || result_column_of(question->i_loss).is_drift;
+    bool asks = result_column_of(question->output[REPORT_GAIN]).is_drift
+                || result_column_of(question->output[REPORT_LOSS]).is_drift;
     for (int i = 0; i < question->n_limits; i++)
         asks = asks || result_column_of(question->limit[i].i_output).is_drift;
     return asks;
@@ -97,7 +98,7 @@ static bool within_noise(const report_column *c, int64_t a, int64_t b)
 
 bool report_equal(const report_tradeoff *t, int64_t a, int64_t b)
 {
-    return within_noise(&t->gain, a, b) && within_noise(&t->loss, a, b);
+    return within_noise(&t->of[REPORT_GAIN], a, b) && within_noise(&t->of[REPORT_LOSS], a, b);
 }
 
 void report_equals_letters(int group, char text[8])
@@ -152,12 +153,13 @@ drupelet_status report_find_front(report_tradeoff *t)
         free(c);
         return no_memory();
     }
+    const tally_estimate *gain = t->of[REPORT_GAIN].mean, *loss = t->of[REPORT_LOSS].mean;
     int64_t n = 0;
     for (int64_t p = 0; p < t->n_points; p++) {
-        const bool known = isfinite(t->gain.mean[p].share) && isfinite(t->loss.mean[p].share);
+        const bool known = isfinite(gain[p].share) && isfinite(loss[p].share);
         t->n_known += known;
         if (known && !left_out(t, p))
-            c[n++] = (candidate){t->gain.mean[p].share, t->loss.mean[p].share, p};
+            c[n++] = (candidate){gain[p].share, loss[p].share, p};
     }
     qsort(c, (size_t)n, sizeof *c, by_loss);
     double most = -INFINITY;
@@ -181,12 +183,13 @@ drupelet_status report_find_front(report_tradeoff *t)
 
 drupelet_status report_find_best(report_tradeoff *t)
 {
+    const report_column *gain = &t->of[REPORT_GAIN];
     t->best = t->safest = -1;
     t->as_good = malloc((size_t)t->n_points * sizeof *t->as_good);
     if (!t->as_good)
         return no_memory();
     for (int64_t p = 0; p < t->n_points; p++) {
-        bool holds = isfinite(t->gain.mean[p].share) && !left_out(t, p), safely = true;
+        bool holds = isfinite(gain->mean[p].share) && !left_out(t, p), safely = true;
         for (int i = 0; i < t->question.n_limits && holds; i++) {
             const report_limit *limit = &t->question.limit[i];
             const tally_estimate e = t->limited[i].mean[p];
@@ -197,13 +200,13 @@ drupelet_status report_find_best(report_tradeoff *t)
         if (!holds)
             continue;
         t->as_good[t->n_within++] = p;
-        if (t->best < 0 || t->gain.mean[p].share > t->gain.mean[t->best].share)
+        if (t->best < 0 || gain->mean[p].share > gain->mean[t->best].share)
             t->best = p;
-        if (safely && (t->safest < 0 || t->gain.mean[p].share > t->gain.mean[t->safest].share))
+        if (safely && (t->safest < 0 || gain->mean[p].share > gain->mean[t->safest].share))
             t->safest = p;
     }
     for (int64_t i = 0; i < t->n_within; i++)
-        if (t->as_good[i] != t->best && within_noise(&t->gain, t->best, t->as_good[i]))
+        if (t->as_good[i] != t->best && within_noise(gain, t->best, t->as_good[i]))
             t->as_good[t->n_as_good++] = t->as_good[i];
     return base_ok();
 }

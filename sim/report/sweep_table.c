@@ -15,8 +15,8 @@
 drupelet_status report_column_create(const store_sweep *sweep, int i_output, report_column *c)
 {
     drupelet_status status = base_ok();
-    *c = (report_column){
-        .sweep = sweep, .i_output = i_output, .n_points = sweep->head.n_cases / sweep->head.n_replicates};
+    *c = (report_column){.sweep = sweep, .i_output = i_output, .output = result_column_of(i_output),
+                         .n_points = sweep->head.n_cases / sweep->head.n_replicates};
     if (i_output < result_columns_batched())
         status = store_sweep_batches(sweep, i_output, &c->batch);
     if (status.code == DRUPELET_OK) {

@@ -8,6 +8,7 @@
 typedef struct {
     const store_sweep *sweep; /* borrowed */
     int i_output;
+    result_column output;
     int64_t n_points;
     tally_estimate *mean;     /* [n_points]; NAN where a replicate failed */
     float *batch;             /* [case][TALLY_BATCHES]; NULL for an output without batches */

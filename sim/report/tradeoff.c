@@ -23,13 +23,13 @@ static drupelet_status no_memory(void)
 report_question report_question_usual(void)
 {
     return (report_question){
-        .i_gain = result_column_named("leaf"), .i_loss = result_column_named("ground_5_m"), .a = -1, .b = -1};
+        .output = {result_column_named("leaf"), result_column_named("ground_5_m")}, .a = -1, .b = -1};
 }
 
 void report_question_tell_beside(report_question *question)
 {
-    const int loss = scenario_drift_named(result_column_of(question->i_loss).name);
-    question->n_beside = 0;
+    const int loss = scenario_drift_named(result_column_of(question->output[REPORT_LOSS]).name);
+    question->tells_beside = false;
     if (loss < 0)
         return;
     const scenario_drift_number *of = &scenario_drift_numbers[loss];
@@ -41,8 +41,8 @@ void report_question_tell_beside(report_question *question)
         if (fabs(scenario_drift_numbers[i].distance_m - of->distance_m)
             < fabs(scenario_drift_numbers[nearest].distance_m - of->distance_m))
             nearest = i;
-    question->i_beside = result_column_named(scenario_drift_numbers[nearest].name);
-    question->n_beside = question->i_beside != question->i_gain;
+    question->output[REPORT_BESIDE] = result_column_named(scenario_drift_numbers[nearest].name);
+    question->tells_beside = question->output[REPORT_BESIDE] != question->output[REPORT_GAIN];
 }
 
 /* ---- limits ---- */
@@ -129,7 +129,7 @@ static void assign_levels(const report_tradeoff *t, int f, scratch *s, report_ef
             !sweep->head.indices || p % (sweep->head.n_factors + 2) == 0
             || p % (sweep->head.n_factors + 2) == sweep->head.n_factors + 1; /* A and B alone are drawn freely */
         s->level_of[p] = -1;
-        if (role && isfinite(t->gain.mean[p].share) && isfinite(t->loss.mean[p].share))
+        if (role && isfinite(t->of[REPORT_GAIN].mean[p].share) && isfinite(t->of[REPORT_LOSS].mean[p].share))
             s->order[n++] = (placed){report_setting_number(sweep, p, f), p};
     }
     qsort(s->order, (size_t)n, sizeof *s->order, by_setting);
@@ -203,26 +203,19 @@ static tally_estimate level_mean(const report_tradeoff *t, const report_column *
     return mean;
 }
 
-typedef enum { GAIN, LOSS, BESIDE } mean_of;
-
-static tally_estimate *mean_at(report_level *level, mean_of which)
-{
-    return which == GAIN ? &level->gain : which == LOSS ? &level->loss : &level->beside;
-}
-
 /* Means of the levels and their range. */
-static tally_estimate take_means(const report_tradeoff *t, const report_column *c, scratch *s, report_effect *e,
-                                 mean_of which)
+static void take_means(const report_tradeoff *t, report_role role, scratch *s, report_effect *e)
 {
+    const report_column *c = &t->of[role];
     int low = 0, high = 0;
     for (int l = 0; l < e->n_levels; l++) {
-        const double mean = (*mean_at(&e->level[l], which) = level_mean(t, c, s, e, l, -1)).share;
-        if (mean < mean_at(&e->level[low], which)->share)
+        const double mean = (e->level[l].mean[role] = level_mean(t, c, s, e, l, -1)).share;
+        if (mean < e->level[low].mean[role].share)
             low = l;
-        if (mean > mean_at(&e->level[high], which)->share)
+        if (mean > e->level[high].mean[role].share)
             high = l;
     }
-    return low == high ? (tally_estimate){0.0, 0.0} : level_mean(t, c, s, e, high, low);
+    e->range[role] = low == high ? (tally_estimate){0.0, 0.0} : level_mean(t, c, s, e, high, low);
 }
 
 static void scratch_free(scratch *s)
@@ -253,17 +246,15 @@ static drupelet_status find_effects(report_tradeoff *t)
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
         report_effect *e = &t->effect[f];
         assign_levels(t, f, &s, e);
-        e->gain_range = take_means(t, &t->gain, &s, e, GAIN);
-        e->loss_range = take_means(t, &t->loss, &s, e, LOSS);
-        if (t->question.n_beside > 0)
-            e->beside_range = take_means(t, &t->beside, &s, e, BESIDE);
+        for (int role = 0; role < t->n_told; role++)
+            take_means(t, (report_role)role, &s, e);
     }
     scratch_free(&s);
     return status;
 }
 
 drupelet_status report_level_difference(const report_tradeoff *t, int i_factor, int level, int less,
-                                        tally_estimate *gain, tally_estimate *loss)
+                                        tally_estimate difference[REPORT_BESIDE])
 {
     scratch s;
     const drupelet_status status = scratch_create(t->n_points, &s);
@@ -271,16 +262,18 @@ drupelet_status report_level_difference(const report_tradeoff *t, int i_factor, 
         return status;
     report_effect e = {0}; /* the levels are worked out anew: which points they have is not kept */
     assign_levels(t, i_factor, &s, &e);
-    if (gain) *gain = level == less ? (tally_estimate){0.0, 0.0} : level_mean(t, &t->gain, &s, &e, level, less);
-    if (loss) *loss = level == less ? (tally_estimate){0.0, 0.0} : level_mean(t, &t->loss, &s, &e, level, less);
+    for (int role = 0; role < REPORT_BESIDE; role++)
+        difference[role] =
+            level == less ? (tally_estimate){0.0, 0.0} : level_mean(t, &t->of[role], &s, &e, level, less);
     scratch_free(&s);
     return status;
 }
 
 /* ---- sensitivity indices ---- */
 
-static drupelet_status find_indices(report_tradeoff *t, const report_column *c, bool gain)
+static drupelet_status find_indices(report_tradeoff *t, report_role role)
 {
+    const report_column *c = &t->of[role];
     const int k = t->sweep->head.n_factors, roles = k + 2;
     const int64_t samples = t->n_points / roles;
     const size_t room = (size_t)samples;
@@ -311,7 +304,7 @@ static drupelet_status find_indices(report_tradeoff *t, const report_column *c, 
         status = report_indices(n, k, a, b, ab, noise, noise_ab, RESAMPLES, SEED, index);
     for (int f = 0; f < k && status.code == DRUPELET_OK; f++) {
         const report_index none = {NAN, NAN, NAN, NAN, NAN, NAN};
-        *(gain ? &t->effect[f].gain_index : &t->effect[f].loss_index) = n > 1 ? index[f] : none;
+        t->effect[f].index[role] = n > 1 ? index[f] : none;
     }
     free(a);
     free(b);
@@ -330,18 +323,18 @@ drupelet_status report_tradeoff_create(const store_sweep *sweep, const report_qu
     *t = (report_tradeoff){.sweep = sweep, .question = *question, .best = -1, .safest = -1};
     t->n_points = sweep->head.n_cases / sweep->head.n_replicates;
     t->drawn = strcmp(sweep->head.design, "latin_hypercube") == 0 || strcmp(sweep->head.design, "sobol") == 0;
-    drupelet_status status = report_column_create(sweep, question->i_gain, &t->gain);
-    if (status.code == DRUPELET_OK) status = report_column_create(sweep, question->i_loss, &t->loss);
+    t->n_told = question->tells_beside ? REPORT_ROLES : REPORT_BESIDE;
+    drupelet_status status = base_ok();
+    for (int role = 0; role < t->n_told && status.code == DRUPELET_OK; role++)
+        status = report_column_create(sweep, question->output[role], &t->of[role]);
     for (int i = 0; i < question->n_limits && status.code == DRUPELET_OK; i++)
         status = report_column_create(sweep, question->limit[i].i_output, &t->limited[i]);
-    if (status.code == DRUPELET_OK && question->n_beside > 0)
-        status = report_column_create(sweep, question->i_beside, &t->beside);
     if (status.code == DRUPELET_OK) status = report_find_aloft(t);
     if (status.code == DRUPELET_OK) status = report_find_front(t);
     if (status.code == DRUPELET_OK && question->n_limits > 0) status = report_find_best(t);
     if (status.code == DRUPELET_OK) status = find_effects(t);
-    if (status.code == DRUPELET_OK && sweep->head.indices) status = find_indices(t, &t->gain, true);
-    if (status.code == DRUPELET_OK && sweep->head.indices) status = find_indices(t, &t->loss, false);
+    for (int role = 0; role < REPORT_BESIDE && status.code == DRUPELET_OK && sweep->head.indices; role++)
+        status = find_indices(t, (report_role)role);
     if (status.code != DRUPELET_OK)
         report_tradeoff_free(t);
     return status;
@@ -349,11 +342,10 @@ drupelet_status report_tradeoff_create(const store_sweep *sweep, const report_qu
 
 void report_tradeoff_free(report_tradeoff *t)
 {
-    report_column_free(&t->gain);
-    report_column_free(&t->loss);
+    for (int role = 0; role < REPORT_ROLES; role++)
+        report_column_free(&t->of[role]);
     for (int i = 0; i < REPORT_LIMITS; i++)
         report_column_free(&t->limited[i]);
-    report_column_free(&t->beside);
     free(t->aloft);
     free(t->front);
     free(t->equals);

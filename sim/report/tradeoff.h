@@ -21,9 +21,12 @@ typedef struct { int i_output; bool at_least; double value; } report_limit;
 int report_output_named(const char *name, char reason[240]);
 bool report_limit_read(const char *text, report_limit *limit, char reason[240]);
 
+/** What an output is asked about for: more of the gain, less of the loss; one may be told beside them. */
+typedef enum { REPORT_GAIN, REPORT_LOSS, REPORT_BESIDE, REPORT_ROLES } report_role;
+
 typedef struct {
-    int i_gain, i_loss; /* outputs: more of the one, less of the other */
-    int n_beside, i_beside; /* 1, and an output that is told beside them; 0: none is */
+    int output[REPORT_ROLES];
+    bool tells_beside;
     int n_limits;
     report_limit limit[REPORT_LIMITS];
     int64_t a, b;       /* points to compare, from 0; -1: none */
@@ -40,21 +43,22 @@ typedef struct {
     char label[96];
     double number; /* mean of the values; of a word its place in the list */
     int64_t n;
-    tally_estimate gain, loss, beside;
+    tally_estimate mean[REPORT_ROLES];
 } report_level;
 
 typedef struct {
     int n_levels;
     report_level level[REPORT_EFFECT_LEVELS];
     /* highest less lowest mean of the levels, with its own error */
-    tally_estimate gain_range, loss_range, beside_range;
-    report_index gain_index, loss_index; /* of designs for indices */
+    tally_estimate range[REPORT_ROLES];
+    report_index index[REPORT_BESIDE]; /* of designs for indices */
 } report_effect;
 
 typedef struct {
     const store_sweep *sweep;
     report_question question;
-    report_column gain, loss, beside, limited[REPORT_LIMITS];
+    int n_told;                    /* 2 outputs, or 3 with one beside gain and loss */
+    report_column of[REPORT_ROLES], limited[REPORT_LIMITS];
     int64_t n_points, n_known;
     /* points of which so much is aloft when the flight ends that their drift is not known (tally/drift.h), rising.
        Where the question is about drift they are left out of front and best settings: calm air would look safe */
@@ -84,10 +88,10 @@ double report_aloft_percent(const store_sweep *sweep, int64_t point);
 bool report_equal(const report_tradeoff *t, int64_t a, int64_t b);
 /** The letters of a group of equals: a, b, ... z, aa, ab ... */
 void report_equals_letters(int group, char text[8]);
-/** Mean gain and loss over one level of a factor less those over another. @param gain, loss out; NULL: not wanted
+/** Mean gain and loss over one level of a factor less those over another.
  *  @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status report_level_difference(const report_tradeoff *t, int i_factor, int level, int less,
-                                        tally_estimate *gain, tally_estimate *loss);
+                                        tally_estimate difference[REPORT_BESIDE]);
 
 void report_tradeoff_print(const report_tradeoff *t, const report_fan_note *fan, FILE *to, bool json);
 /** Pictures (SVG) of the front and of the main effects. */

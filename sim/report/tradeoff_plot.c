@@ -111,19 +111,20 @@ static void draw_point(FILE *to, const report_tradeoff *t, int64_t p, const pict
         fputc(';', to);
     }
     fprintf(to, "</title><circle class=\"%s\" cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\"/></g>\n", class,
-            picture_on(x, t->loss.mean[p].share), picture_on(y, t->gain.mean[p].share), radius);
+            picture_on(x, t->of[REPORT_LOSS].mean[p].share), picture_on(y, t->of[REPORT_GAIN].mean[p].share), radius);
 }
 
 /* A band under each group of points that are equal to one another. */
 static void draw_equals(FILE *to, const report_tradeoff *t, const picture_axis *x, const picture_axis *y)
 {
+    const tally_estimate *gain = t->of[REPORT_GAIN].mean, *loss = t->of[REPORT_LOSS].mean;
     for (int64_t i = 0; i < t->n_front; i++) {
         if (t->equals[i] == 0)
             continue;
         const bool first = i == 0 || t->equals[i - 1] != t->equals[i];
         const bool last = i + 1 == t->n_front || t->equals[i + 1] != t->equals[i];
         fprintf(to, "%s%.1f %.1f%s", first ? "<path class=\"equal\" d=\"M" : "L",
-                picture_on(x, t->loss.mean[t->front[i]].share), picture_on(y, t->gain.mean[t->front[i]].share),
+                picture_on(x, loss[t->front[i]].share), picture_on(y, gain[t->front[i]].share),
                 last ? "\"/>\n" : "");
     }
 }
@@ -141,17 +142,17 @@ static bool is_named(const report_tradeoff *t, int64_t i)
 
 static void name_point(FILE *to, const report_tradeoff *t, int64_t p, const char *number, double x, double *y)
 {
-    char gain[64], loss[64];
-    report_amount(gain, sizeof gain, t->gain.mean[p].share, t->gain.mean[p].error, " ± ");
-    report_amount(loss, sizeof loss, t->loss.mean[p].share, t->loss.mean[p].error, " ± ");
-    picture_words(to, x, *y, "number", "start", "%s", number);
-    picture_words(to, x + 20.0, *y, "small", "start", "%s: %s, %s: %s", result_column_of(t->question.i_gain).name, gain,
-                  result_column_of(t->question.i_loss).name, loss);
-    char line[160] = "";
-    if (t->question.n_beside > 0) {
-        report_amount(loss, sizeof loss, t->beside.mean[p].share, t->beside.mean[p].error, " ± ");
-        snprintf(line, sizeof line, "%s: %s", result_column_of(t->question.i_beside).name, loss);
+    char amount[REPORT_ROLES][64];
+    for (int role = 0; role < t->n_told; role++) {
+        const tally_estimate e = t->of[role].mean[p];
+        report_amount(amount[role], sizeof amount[role], e.share, e.error, " ± ");
     }
+    picture_words(to, x, *y, "number", "start", "%s", number);
+    picture_words(to, x + 20.0, *y, "small", "start", "%s: %s, %s: %s", t->of[REPORT_GAIN].output.name,
+                  amount[REPORT_GAIN], t->of[REPORT_LOSS].output.name, amount[REPORT_LOSS]);
+    char line[160] = "";
+    if (t->question.tells_beside)
+        snprintf(line, sizeof line, "%s: %s", t->of[REPORT_BESIDE].output.name, amount[REPORT_BESIDE]);
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
         char text[96], part[160];
         report_setting(t->sweep, p, f, text);
@@ -171,16 +172,16 @@ static void name_point(FILE *to, const report_tradeoff *t, int64_t p, const char
 void report_front_plot(const report_tradeoff *t, FILE *to)
 {
     const double height = PICTURE_HEIGHT, right = 760.0;
-    const result_column gain = result_column_of(t->question.i_gain), loss = result_column_of(t->question.i_loss);
+    const tally_estimate *gain = t->of[REPORT_GAIN].mean, *loss = t->of[REPORT_LOSS].mean;
     double low, high;
-    find_ends(t, &t->loss, &low, &high);
+    find_ends(t, &t->of[REPORT_LOSS], &low, &high);
     const picture_axis x = axis_of(low, high, 110.0, right, true);
-    find_ends(t, &t->gain, &low, &high);
+    find_ends(t, &t->of[REPORT_GAIN], &low, &high);
     const picture_axis y = axis_of(low, high, height - 140.0, 100.0, false);
     write_head(to, t, height, "Trade-off between on-target deposit and off-target drift of a sweep.");
     picture_words(to, 40.0, 70.0, "label", "start",
                   "%lld points; no point has more %s at no more %s than those on the line.%s", (long long)t->n_known,
-                  gain.name, loss.name,
+                  t->of[REPORT_GAIN].output.name, t->of[REPORT_LOSS].output.name,
                   t->n_equals > 0 ? " Those on one band, with one letter, are equal within two standard errors." : "");
     if (t->n_known == 0) {
         picture_words(to, 110.0, 200.0, "label", "start", "No point is known: every case failed.");
@@ -188,19 +189,19 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
         fputs("</svg>\n", to);
         return;
     }
-    draw_axes(to, &x, &y, loss.long_name, gain.long_name);
+    draw_axes(to, &x, &y, t->of[REPORT_LOSS].output.long_name, t->of[REPORT_GAIN].output.long_name);
     for (int i = 0; i < t->question.n_limits; i++) {
         const report_limit *limit = &t->question.limit[i];
-        if (limit->i_output == t->question.i_loss && on_axis(&x, limit->value))
+        if (limit->i_output == t->question.output[REPORT_LOSS] && on_axis(&x, limit->value))
             picture_line(to, picture_on(&x, limit->value), y.at_low, picture_on(&x, limit->value), y.at_high, "limit");
-        if (limit->i_output == t->question.i_gain && on_axis(&y, limit->value))
+        if (limit->i_output == t->question.output[REPORT_GAIN] && on_axis(&y, limit->value))
             picture_line(to, x.at_low, picture_on(&y, limit->value), x.at_high, picture_on(&y, limit->value), "limit");
     }
     int64_t next_aloft = 0;
     for (int64_t p = 0; p < t->n_points; p++)
-        if (isfinite(t->gain.mean[p].share) && isfinite(t->loss.mean[p].share)) {
+        if (isfinite(gain[p].share) && isfinite(loss[p].share)) {
             if (t->n_known <= MOST_BARS)
-                draw_bars(to, &x, &y, t->loss.mean[p], t->gain.mean[p], "bar");
+                draw_bars(to, &x, &y, loss[p], gain[p], "bar");
             while (next_aloft < t->n_left_out && t->aloft[next_aloft] < p)
                 next_aloft++;
             const bool aloft = next_aloft < t->n_left_out && t->aloft[next_aloft] == p;
@@ -210,7 +211,7 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
     fputs("<path class=\"front\" d=\"", to);
     for (int64_t i = 0; i < t->n_front; i++) {
         const int64_t p = t->front[i];
-        const double at_x = picture_on(&x, t->loss.mean[p].share), at_y = picture_on(&y, t->gain.mean[p].share);
+        const double at_x = picture_on(&x, loss[p].share), at_y = picture_on(&y, gain[p].share);
         if (i > 0) /* what lies between two points is at best a mixture: steps promise nothing */
             fprintf(to, "H%.1fV%.1f", at_x, at_y);
         else
@@ -222,14 +223,14 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
     picture_words(to, right + 40.0, 86.0, "head", "start", "On the front");
     for (int64_t i = 0; i < t->n_front; i++) {
         const int64_t p = t->front[i];
-        draw_bars(to, &x, &y, t->loss.mean[p], t->gain.mean[p], "strong");
+        draw_bars(to, &x, &y, loss[p], gain[p], "strong");
         draw_point(to, t, p, &x, &y, "member", 5.0);
         if (!is_named(t, i) || row > height - 110.0)
             continue;
         char name[24], letters[8];
         report_equals_letters(t->equals[i], letters);
         snprintf(name, sizeof name, "%d%s", ++number, letters);
-        picture_words(to, picture_on(&x, t->loss.mean[p].share) - 8.0, picture_on(&y, t->gain.mean[p].share) - 8.0,
+        picture_words(to, picture_on(&x, loss[p].share) - 8.0, picture_on(&y, gain[p].share) - 8.0,
                       "number", "end", "%s", name);
         name_point(to, t, p, name, right + 40.0, &row);
     }
@@ -247,7 +248,7 @@ void report_front_plot(const report_tradeoff *t, FILE *to)
 
 /* ---- main effects ---- */
 
-static void draw_effect(FILE *to, const report_tradeoff *t, int f, bool gain, const picture_axis *y, double left,
+static void draw_effect(FILE *to, const report_tradeoff *t, int f, report_role role, const picture_axis *y, double left,
                         double width)
 {
     const report_effect *e = &t->effect[f];
@@ -260,7 +261,7 @@ static void draw_effect(FILE *to, const report_tradeoff *t, int f, bool gain, co
     for (int l = 0; l < e->n_levels && numeric; l++) {
         const double x = left + width * (0.08 + 0.84 * (e->level[l].number - first) / span);
         fprintf(to, "%s%.1f %.1f", l > 0 ? "L" : "<path class=\"curve\" d=\"M", x,
-                picture_on(y, (gain ? e->level[l].gain : e->level[l].loss).share));
+                picture_on(y, e->level[l].mean[role].share));
     }
     if (numeric)
         fputs("\"/>\n", to);
@@ -271,10 +272,10 @@ static void draw_effect(FILE *to, const report_tradeoff *t, int f, bool gain, co
     for (int l = 0; l < e->n_levels; l++) {
         const double at = numeric ? (e->level[l].number - first) / span : e->n_levels > 1 ? l / span : 0.5;
         const double x = left + width * (0.08 + 0.84 * at);
-        const tally_estimate v = gain ? e->level[l].gain : e->level[l].loss;
+        const tally_estimate v = e->level[l].mean[role];
         picture_line(to, x, picture_on(y, v.share - v.error), x, picture_on(y, v.share + v.error), "strong");
         fprintf(to, "<circle class=\"member\" cx=\"%.1f\" cy=\"%.1f\" r=\"4.5\"/>\n", x, picture_on(y, v.share));
-        if (gain || l % every != 0)
+        if (role == REPORT_GAIN || l % every != 0)
             continue;
         char label[24];
         if (numeric)
@@ -296,26 +297,26 @@ void report_effects_plot(const report_tradeoff *t, FILE *to)
     for (int f = 0; f < n; f++)
         for (int l = 0; l < t->effect[f].n_levels; l++)
             for (int k = 0; k < 2; k++) {
-                const tally_estimate e = k == 0 ? t->effect[f].level[l].gain : t->effect[f].level[l].loss;
+                const tally_estimate e = t->effect[f].level[l].mean[k];
                 low[k] = fmin(low[k], e.share - e.error);
                 high[k] = fmax(high[k], e.share + e.error);
             }
     write_head(to, t, height, "Main effects of the factors of a sweep, with error bars.");
     picture_words(to, 40.0, 70.0, "label", "start", "Means over all points of a level. Above: %s. Below: %s.",
-                  result_column_of(t->question.i_gain).long_name, result_column_of(t->question.i_loss).long_name);
+                  t->of[REPORT_GAIN].output.long_name, t->of[REPORT_LOSS].output.long_name);
     for (int f = 0; f < n && isfinite(low[0]); f++) {
         const double left = 96.0 + step * (f % ACROSS), top = 120.0 + block * (f / ACROSS);
         const picture_axis gain = axis_of(low[0], high[0], top + panel, top, false);
         const picture_axis loss = axis_of(low[1], high[1], top + 2.0 * panel + 26.0, top + panel + 26.0, false);
         const store_sweep_factor *factor = &t->sweep->head.factor[f];
         picture_words(to, left, top - 12.0, "head", "start", "%.34s", factor->name);
-        draw_effect(to, t, f, true, &gain, left, width);
-        draw_effect(to, t, f, false, &loss, left, width);
+        draw_effect(to, t, f, REPORT_GAIN, &gain, left, width);
+        draw_effect(to, t, f, REPORT_LOSS, &loss, left, width);
         if (factor->units[0])
             picture_words(to, left + 0.5 * width, top + 2.0 * panel + 62.0, "label", "middle", "%s", factor->units);
         if (f % ACROSS == 0) {
-            picture_upright(to, left - 52.0, top + 0.5 * panel, result_column_of(t->question.i_gain).name);
-            picture_upright(to, left - 52.0, top + 1.5 * panel + 26.0, result_column_of(t->question.i_loss).name);
+            picture_upright(to, left - 52.0, top + 0.5 * panel, t->of[REPORT_GAIN].output.name);
+            picture_upright(to, left - 52.0, top + 1.5 * panel + 26.0, t->of[REPORT_LOSS].output.name);
         }
     }
     write_foot(to, t, height,

@@ -32,18 +32,12 @@ static const char *amount(char text[64], tally_estimate e)
 static void print_point(const report_tradeoff *t, int64_t p, const char *equals, FILE *to)
 {
     char text[64];
-    fprintf(to, "  %6lld  %20s", (long long)p + 1, amount(text, t->gain.mean[p]));
-    fprintf(to, "  %20s", amount(text, t->loss.mean[p]));
-    if (t->question.n_beside > 0)
-        fprintf(to, "  %20s", amount(text, t->beside.mean[p]));
+    fprintf(to, "  %6lld", (long long)p + 1);
+    for (int i = 0; i < t->n_told; i++)
+        fprintf(to, "  %20s", amount(text, t->of[i].mean[p]));
     fprintf(to, "  %-5s  ", equals);
     settings_of(t, p, to);
     fputc('\n', to);
-}
-
-static const char *beside_name(const report_tradeoff *t)
-{
-    return t->question.n_beside > 0 ? result_column_of(t->question.i_beside).name : "";
 }
 
 /* "points 3, 7, 12 and 4 more" */
@@ -58,16 +52,16 @@ static void print_numbers(const int64_t *point, int64_t n, FILE *to)
 
 static void print_front(const report_tradeoff *t, FILE *to)
 {
-    const result_column gain = result_column_of(t->question.i_gain), loss = result_column_of(t->question.i_loss);
+    const char *gain = t->of[REPORT_GAIN].output.name, *loss = t->of[REPORT_LOSS].output.name;
     if (t->n_front == 0) {
         fputs(t->n_left_out > 0 ? "Trade-off front: none, for no point has a drift that is known.\n\n"
                                 : "Trade-off front: none, for no point is known.\n\n", to);
         return;
     }
-    fprintf(to, "Trade-off front: no point has more %s at no more %s.\n", gain.name, loss.name);
-    fprintf(to, "  %6s  %20s  %20s", "point", gain.name, loss.name);
-    if (t->question.n_beside > 0)
-        fprintf(to, "  %20s", beside_name(t));
+    fprintf(to, "Trade-off front: no point has more %s at no more %s.\n", gain, loss);
+    fprintf(to, "  %6s", "point");
+    for (int i = 0; i < t->n_told; i++)
+        fprintf(to, "  %20s", t->of[i].output.name);
     fprintf(to, "  %-5s  settings\n", "equal");
     const int64_t step = (t->n_front + MOST_SHOWN - 1) / MOST_SHOWN;
     for (int64_t i = 0; i < t->n_front; i += step > 0 ? step : 1) {
@@ -79,7 +73,7 @@ static void print_front(const report_tradeoff *t, FILE *to)
         fprintf(to, "  (one of %lld; --csv has all points)\n", (long long)step);
     if (t->n_equals > 0)
         fprintf(to, "Points with one letter are equal: neither %s nor %s differs by two standard errors of the "
-                    "difference.\n", gain.name, loss.name);
+                    "difference.\n", gain, loss);
     if (t->n_near > 0) {
         fputs("Equal to a point of the front, and so perhaps part of it: ", to);
         print_numbers(t->near, t->n_near, to);
@@ -125,7 +119,7 @@ static void print_best(const report_tradeoff *t, FILE *to)
         return;
     }
     fprintf(to, ": %lld of %lld points. Most %s:\n", (long long)t->n_within, (long long)t->n_known,
-            result_column_of(t->question.i_gain).name);
+            t->of[REPORT_GAIN].output.name);
     print_point(t, t->best, "", to);
     if (t->n_as_good > 0) {
         fputs("As good within two standard errors of the difference: ", to);
@@ -145,8 +139,7 @@ static void print_best(const report_tradeoff *t, FILE *to)
 
 static void print_effects(const report_tradeoff *t, FILE *to)
 {
-    const result_column gain = result_column_of(t->question.i_gain), loss = result_column_of(t->question.i_loss);
-    char a[64], b[64], c[64];
+    char text[64];
     fprintf(to, "Main effects: means over all points of a level%s.\n",
             t->drawn ? " (their errors have the scatter of the other factors in them)" : "");
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
@@ -159,10 +152,8 @@ static void print_effects(const report_tradeoff *t, FILE *to)
                 fprintf(to, "  %-28s  %6s       ", "highest less lowest", "");
             else
                 fprintf(to, "  %-28s  %6lld points", level->label, (long long)level->n);
-            fprintf(to, "  %s %20s  %s %20s", gain.name, amount(a, range ? e->gain_range : level->gain), loss.name,
-                    amount(b, range ? e->loss_range : level->loss));
-            if (t->question.n_beside > 0)
-                fprintf(to, "  %s %20s", beside_name(t), amount(c, range ? e->beside_range : level->beside));
+            for (int i = 0; i < t->n_told; i++)
+                fprintf(to, "  %s %20s", t->of[i].output.name, amount(text, range ? e->range[i] : level->mean[i]));
             fputc('\n', to);
         }
     }
@@ -179,11 +170,10 @@ static void print_indices(const report_tradeoff *t, FILE *to)
 {
     if (!t->sweep->head.indices)
         return;
-    for (int gain = 1; gain >= 0; gain--) {
-        fprintf(to, "Sensitivity indices of %s (shares of its variance; 95 %% confidence):\n",
-                result_column_of(gain ? t->question.i_gain : t->question.i_loss).name);
+    for (int role = 0; role < REPORT_BESIDE; role++) {
+        fprintf(to, "Sensitivity indices of %s (shares of its variance; 95 %% confidence):\n", t->of[role].output.name);
         for (int f = 0; f < t->sweep->head.n_factors; f++)
-            print_index(t->sweep->head.factor[f].name, gain ? &t->effect[f].gain_index : &t->effect[f].loss_index, to);
+            print_index(t->sweep->head.factor[f].name, &t->effect[f].index[role], to);
     }
     fputc('\n', to);
 }
@@ -194,11 +184,10 @@ static void print_difference(const report_tradeoff *t, FILE *to)
     const int64_t a = t->question.a, b = t->question.b;
     if (a < 0)
         return;
-    fprintf(to, "Point %lld less point %lld: %s %s", (long long)a + 1, (long long)b + 1,
-            result_column_of(t->question.i_gain).name, amount(text, report_difference(&t->gain, a, b)));
-    fprintf(to, ", %s %s", result_column_of(t->question.i_loss).name, amount(text, report_difference(&t->loss, a, b)));
-    if (t->question.n_beside > 0)
-        fprintf(to, ", %s %s", beside_name(t), amount(text, report_difference(&t->beside, a, b)));
+    fprintf(to, "Point %lld less point %lld", (long long)a + 1, (long long)b + 1);
+    for (int i = 0; i < t->n_told; i++)
+        fprintf(to, "%s %s %s", i > 0 ? "," : ":", t->of[i].output.name,
+                amount(text, report_difference(&t->of[i], a, b)));
     fputs(".\n\n", to);
 }
 
@@ -216,10 +205,8 @@ static void put_point(const report_tradeoff *t, const char *key, int64_t p, base
 {
     base_json_open(j, key, '{');
     base_json_whole(j, "point", (uint64_t)p + 1);
-    put_estimate(j, result_column_of(t->question.i_gain).name, t->gain.mean[p]);
-    put_estimate(j, result_column_of(t->question.i_loss).name, t->loss.mean[p]);
-    if (t->question.n_beside > 0)
-        put_estimate(j, beside_name(t), t->beside.mean[p]);
+    for (int i = 0; i < t->n_told; i++)
+        put_estimate(j, t->of[i].output.name, t->of[i].mean[p]);
     base_json_open(j, "settings", '{');
     for (int f = 0; f < t->sweep->head.n_factors; f++) {
         char text[96];
@@ -276,6 +263,8 @@ static void put_index(base_json *j, const char *key, const report_index *i)
     base_json_close(j, '}');
 }
 
+static const char *const ROLE[REPORT_ROLES] = {"gain", "loss", "beside"};
+
 static void put_effect(const report_tradeoff *t, int f, base_json *j)
 {
     const report_effect *e = &t->effect[f];
@@ -286,18 +275,16 @@ static void put_effect(const report_tradeoff *t, int f, base_json *j)
         base_json_open(j, NULL, '{');
         base_json_words(j, "label", e->level[l].label);
         base_json_whole(j, "points", (uint64_t)e->level[l].n);
-        put_estimate(j, "gain", e->level[l].gain);
-        put_estimate(j, "loss", e->level[l].loss);
-        if (t->question.n_beside > 0)
-            put_estimate(j, "beside", e->level[l].beside);
+        for (int role = 0; role < t->n_told; role++)
+            put_estimate(j, ROLE[role], e->level[l].mean[role]);
         base_json_close(j, '}');
     }
     base_json_close(j, ']');
-    put_estimate(j, "gain_range", e->gain_range);
-    put_estimate(j, "loss_range", e->loss_range);
+    put_estimate(j, "gain_range", e->range[REPORT_GAIN]);
+    put_estimate(j, "loss_range", e->range[REPORT_LOSS]);
     if (t->sweep->head.indices) {
-        put_index(j, "gain_index", &e->gain_index);
-        put_index(j, "loss_index", &e->loss_index);
+        put_index(j, "gain_index", &e->index[REPORT_GAIN]);
+        put_index(j, "loss_index", &e->index[REPORT_LOSS]);
     }
     base_json_close(j, '}');
 }
@@ -310,10 +297,8 @@ static void put_difference(const report_tradeoff *t, base_json *j)
     base_json_open(j, "difference", '{');
     base_json_whole(j, "of", (uint64_t)a + 1);
     base_json_whole(j, "less", (uint64_t)b + 1);
-    put_estimate(j, result_column_of(t->question.i_gain).name, report_difference(&t->gain, a, b));
-    put_estimate(j, result_column_of(t->question.i_loss).name, report_difference(&t->loss, a, b));
-    if (t->question.n_beside > 0)
-        put_estimate(j, beside_name(t), report_difference(&t->beside, a, b));
+    for (int i = 0; i < t->n_told; i++)
+        put_estimate(j, t->of[i].output.name, report_difference(&t->of[i], a, b));
     base_json_close(j, '}');
 }
 
@@ -358,8 +343,8 @@ static void print_json(const report_tradeoff *t, const report_fan_note *fan, FIL
     base_json_open(&j, NULL, '{');
     base_json_words(&j, "name", t->sweep->head.name);
     base_json_words(&j, "caution", t->sweep->head.caution);
-    base_json_words(&j, "gain", result_column_of(t->question.i_gain).name);
-    base_json_words(&j, "loss", result_column_of(t->question.i_loss).name);
+    for (int role = 0; role < REPORT_BESIDE; role++)
+        base_json_words(&j, ROLE[role], t->of[role].output.name);
     base_json_whole(&j, "points", (uint64_t)t->n_points);
     base_json_whole(&j, "known", (uint64_t)t->n_known);
     base_json_open(&j, "front", '[');
@@ -390,13 +375,10 @@ void report_tradeoff_print(const report_tradeoff *t, const report_fan_note *fan,
         print_json(t, fan, to);
         return;
     }
-    fprintf(to, "%s: %lld points, %d replicate%s, %s.\n%s: %s.\n%s: %s.\n", t->sweep->head.name,
-            (long long)t->n_points, t->sweep->head.n_replicates, t->sweep->head.n_replicates == 1 ? "" : "s",
-            t->sweep->head.design, result_column_of(t->question.i_gain).name,
-            result_column_of(t->question.i_gain).long_name, result_column_of(t->question.i_loss).name,
-            result_column_of(t->question.i_loss).long_name);
-    if (t->question.n_beside > 0)
-        fprintf(to, "%s: %s.\n", beside_name(t), result_column_of(t->question.i_beside).long_name);
+    fprintf(to, "%s: %lld points, %d replicate%s, %s.\n", t->sweep->head.name, (long long)t->n_points,
+            t->sweep->head.n_replicates, t->sweep->head.n_replicates == 1 ? "" : "s", t->sweep->head.design);
+    for (int i = 0; i < t->n_told; i++)
+        fprintf(to, "%s: %s.\n", t->of[i].output.name, t->of[i].output.long_name);
     fputc('\n', to);
     if (t->n_known < t->n_points)
         fprintf(to, "%lld points are left out: a case of theirs failed, or the output is not known.\n\n",

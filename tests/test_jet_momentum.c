@@ -202,7 +202,7 @@ static void merging_gains_nothing(void **state)
     (void)state;
     const air_grid one = {.nx = 1, .ny = 1, .nz = 1};
     air_excess node;
-    assert_int_equal(air_excess_create(&one, &node).code, DRUPELET_OK);
+    assert_int_equal(air_excess_create(&one, 0, &node).code, DRUPELET_OK);
     for (uint64_t i = 0; i < 2000; i++) {
         air_excess_clear(&node, 0, node.n_nodes);
         double sum = 0.0, e[3] = {0};

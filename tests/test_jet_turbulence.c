@@ -34,7 +34,7 @@ static void check_axis(const char *what, bool round, double energy, double dissi
     const air_grid g = {
         .nx = 51, .ny = 41, .nz = 41, .x_first_m = 0.0, .y_first_m = -2.0, .dx_m = 0.1, .dy_m = 0.1, .dz_m = 0.1};
     air_excess jets;
-    assert_int_equal(air_excess_create(&g, &jets).code, DRUPELET_OK);
+    assert_int_equal(air_excess_create(&g, 0, &jets).code, DRUPELET_OK);
     int n_points[LINES];
     for (int l = 0; l < LINES; l++) {
         const air_jet_start start = {.z_m = round ? 2.0 : 1.0 + 0.1 * l,

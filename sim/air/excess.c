@@ -19,15 +19,15 @@
 
 enum { ARRAYS = 6 };
 
-drupelet_status air_excess_create(const air_grid *grid, air_excess *e)
+drupelet_status air_excess_create(const air_grid *grid, size_t room, air_excess *e)
 {
-    const size_t n = (size_t)grid->nx * (size_t)grid->ny * (size_t)grid->nz;
-    float *all = base_large_alloc(ARRAYS * n * sizeof *all);
+    const size_t n = (size_t)grid->nx * (size_t)grid->ny * (size_t)grid->nz, all = room + ARRAYS * n;
+    float *first = base_large_alloc(all * sizeof *first), *u = first ? first + room : NULL;
     *e = (air_excess){0};
-    if (!all)
+    if (!first)
         return base_error(DRUPELET_MEMORY, "no memory for the fan air");
-    *e = (air_excess){n, all, all + n, all + 2 * n, all + 3 * n, all + 4 * n, all + 5 * n};
-    air_excess_clear(e, 0, n);
+    memset(first, 0, all * sizeof *first);
+    *e = (air_excess){n, u, u + n, u + 2 * n, u + 3 * n, u + 4 * n, u + 5 * n, first};
     return base_ok();
 }
 
@@ -39,7 +39,7 @@ void air_excess_clear(air_excess *e, size_t first, size_t n)
 
 void air_excess_free(air_excess *e)
 {
-    free(e->u_m_s);
+    free(e->room); /* the arrays follow it */
     *e = (air_excess){0};
 }
 

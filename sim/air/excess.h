@@ -14,10 +14,11 @@ typedef struct {
     float *squares_m2_s2;          /* sum of the squares of the jets' excess speeds; room for the projection later */
     float *variance_m2_s2;         /* of the jets' velocity */
     float *dissipation_m2_s3;      /* of the jets' turbulence */
+    float *room;                   /* for the projection */
 } air_excess;
 
-/** Room for a grid, all 0. The caller ends it with air_excess_free(). */
-drupelet_status air_excess_create(const air_grid *grid, air_excess *excess);
+/** All 0. The caller ends it with air_excess_free(). @param room floats that air_projection_room() asks for, or 0 */
+drupelet_status air_excess_create(const air_grid *grid, size_t room, air_excess *excess);
 void air_excess_clear(air_excess *excess, size_t first, size_t n); /* makes n nodes 0 */
 void air_excess_free(air_excess *excess); /* one that is all 0 is allowed */
 

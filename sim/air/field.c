@@ -243,16 +243,12 @@ typedef struct {
 static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_excess *e, float *node)
 {
     const surroundings s = {c->scenario, c->canopy, c->wind, &c->work->pass[p]};
-    float *along = malloc((size_t)g->ny * sizeof *along);
-    drupelet_status status = along ? air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e)
-                                   : base_error(DRUPELET_MEMORY, "no memory for the fan air");
+    drupelet_status status = air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e);
     if (status.code == DRUPELET_OK) {
-        merge_and_fade(g, e, along);
-        status = air_project(c->projection, e);
-    }
-    free(along);
-    if (status.code == DRUPELET_OK)
+        merge_and_fade(g, e, e->room);
+        air_project(c->projection, e);
         status = add_ambient(&s, c->near, g, e, node);
+    }
     return status;
 }
 
@@ -353,7 +349,7 @@ static drupelet_status make_all(const common *c, air_watch watch, air_field *fie
                 if (watch.go_on && omp_get_thread_num() == 0 && !atomic_load(&stop) && !watch.go_on(0.0, watch.user))
                     atomic_store(&stop, 1);
                 if (own->n_nodes == 0)
-                    status = air_excess_create(&field->pass[0], own);
+                    status = air_excess_create(&field->pass[0], air_projection_room(c->projection), own);
                 if (status.code == DRUPELET_OK && !atomic_load(&stop))
                     status = make_pass(c, p, &field->pass[p], own, field->node + field->pass[p].first);
             }

@@ -135,7 +135,7 @@ static inline void divergence(const air_grid *g, const air_excess *e, int k, int
 }
 
 /* From the ground up: divergence, its transform, elimination. @param spectrum [nz][nx][waves_y]
- * @param work [2][nx][row_y], then [nx][waves_y] */
+ * @param work [2][nx][row_y], then [nx][waves_y]; what fills up its rows is 0 and stays so */
 BASE_WIDEST static void eliminate(const air_projection *p, const air_excess *e, float *work, float *spectrum)
 {
     const air_grid *g = &p->grid;
@@ -200,37 +200,16 @@ BASE_WIDEST static void correct(const air_grid *g, air_excess *e)
         }
 }
 
-drupelet_status air_project(const air_projection *p, air_excess *e)
+/* The spectrum, then what one layer of it is worked out in. */
+size_t air_projection_room(const air_projection *p)
 {
-    const air_grid *g = &p->grid;
-    const size_t room = 2 * (size_t)g->nx * (size_t)p->row_y + p->layer;
-    float *spectrum = aligned_alloc(LINE, (size_t)g->nz * p->layer * sizeof *spectrum),
-          *work = aligned_alloc(LINE, room * sizeof *work);
-    drupelet_status status = base_ok();
-    if (!spectrum || !work) {
-        status = base_error(DRUPELET_MEMORY, "no memory for the air around the sprayer");
-    } else {
-        memset(work, 0, room * sizeof *work); /* what fills up the rows is read, too */
-        eliminate(p, e, work, spectrum);
-        substitute(p, work, spectrum, e->squares_m2_s2);
-        correct(g, e);
-    }
-    free(work);
-    free(spectrum);
-    return status;
+    return (size_t)(p->grid.nz + 1) * p->layer + 2 * (size_t)p->grid.nx * (size_t)p->row_y;
 }
 
-double air_divergence_rms_1_s(const air_grid *g, const air_excess *e)
+void air_project(const air_projection *p, air_excess *e)
 {
-    double sum = 0.0;
-    int64_t n = 0;
-    float *row = malloc((size_t)g->ny * sizeof *row);
-    for (int k = 1; k + 1 < g->nz && row; k++)
-        for (int i = 1; i + 1 < g->nx; i++) {
-            divergence(g, e, k, i, row);
-            for (int j = 1; j + 1 < g->ny; j++, n++)
-                sum += (double)row[j] * (double)row[j];
-        }
-    free(row);
-    return n > 0 ? sqrt(sum / (double)n) : NAN;
+    float *spectrum = e->room, *work = spectrum + (size_t)p->grid.nz * p->layer;
+    eliminate(p, e, work, spectrum);
+    substitute(p, work, spectrum, e->squares_m2_s2);
+    correct(&p->grid, e);
 }

@@ -11,12 +11,11 @@ typedef struct air_projection air_projection;
 drupelet_status air_projection_create(const air_grid *grid, air_projection **projection);
 void air_projection_free(air_projection *projection); /* NULL is allowed */
 
+/** Floats of room that an excess needs for air_project(). */
+size_t air_projection_room(const air_projection *projection);
 /** Makes the change of least cost to the velocities of a grid that takes out their divergence (projection.c says what a
  *  change costs). Nothing passes the outer faces of the grid. Several threads may use one projection.
- *  @param excess   u, v and w are changed, squares are overwritten
- *  @return DRUPELET_OK or DRUPELET_MEMORY */
-drupelet_status air_project(const air_projection *projection, air_excess *excess);
-/** Divergence over the inner nodes as the projection sees it, root mean square, 1/s (for tests). */
-double air_divergence_rms_1_s(const air_grid *grid, const air_excess *excess);
+ *  @param excess   u, v and w are changed, squares and room are overwritten */
+void air_project(const air_projection *projection, air_excess *excess);
 
 #endif

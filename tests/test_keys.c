@@ -11,6 +11,7 @@
 
 #include "scenario/keys.h"
 #include "scenario/scenario.h"
+#include "sweep/plan_factors.h"
 #include "tally/tally.h"
 
 static drupelet_scenario *scenario_with(const char *setting)
@@ -61,6 +62,34 @@ static drupelet_scenario *wall_with(const char *setting)
     if (status.code != DRUPELET_OK)
         fail_msg("%s: %s", setting ? setting : "", status.message);
     return scenario;
+}
+
+/* The reader writes as many bytes as a row's kind has: the field of each row must be of that kind. */
+static void check_places(const scenario_table *table)
+{
+    for (int k = 0; k < table->n; k++) {
+        const scenario_key *key = &table->key[k];
+        int value = 0;
+        if (key->bytes == 0)
+            continue;
+        const bool fits = key->holds == SCENARIO_IS_QUANTITY ? key->bytes == sizeof(double)
+                          : key->holds == SCENARIO_IS_COUNT
+                              ? key->bytes == sizeof(int64_t) || (key->bytes == sizeof(int) && key->high <= INT32_MAX)
+                          : key->holds == SCENARIO_IS_WORD ? key->bytes == sizeof(int) || key->bytes == sizeof(bool)
+                                                           : key->bytes == (size_t)key->high + 1;
+        if (!fits || key->holds == SCENARIO_IS_LIST)
+            fail_msg("%s goes into a field of %zu bytes", key->path, key->bytes);
+        for (int i = 0; key->holds == SCENARIO_IS_WORD && scenario_key_word(key, i, &value); i++)
+            if (key->bytes == sizeof(bool) && value != true && value != false)
+                fail_msg("%s: %d is neither yes nor no", key->path, value);
+    }
+}
+
+static void every_value_fits_its_field(void **state)
+{
+    (void)state;
+    check_places(&scenario_all_keys);
+    check_places(&sweep_plan_keys);
 }
 
 /* What the list of used values says of a key. */
@@ -202,6 +231,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_word_stands_for_its_value),
+        cmocka_unit_test(every_value_fits_its_field),
         cmocka_unit_test(what_a_page_may_offer_can_be_set),
         cmocka_unit_test(answers_are_read_as_they_say),
         cmocka_unit_test(words_of_facing_are_directions),

@@ -67,7 +67,8 @@ const char *scenario_key_in(const scenario_table *table, const char *group, int 
 const char *scenario_key_word(const scenario_key *key, int i, int *value);
 /** What a word stands for; false where the key has no such word, and value is left alone. */
 bool scenario_key_value(const scenario_key *key, const char *word, int *value);
-/** The first word with that value of the key of a general path, or NULL. */
+/** The first word with that value, or NULL; of a key, and of the key of a general path. */
+const char *scenario_word_for(const scenario_key *key, int value);
 const char *scenario_word_of(const char *path, int value);
 
 #endif

@@ -121,13 +121,17 @@ bool scenario_key_value(const scenario_key *key, const char *text, int *value)
     return false;
 }
 
-const char *scenario_word_of(const char *path, int value)
+const char *scenario_word_for(const scenario_key *key, int value)
 {
-    const scenario_key *key = scenario_key_of(path);
     const char *word;
     int found = 0;
     for (int i = 0; (word = scenario_key_word(key, i, &found)) != NULL; i++)
         if (found == value)
             return word;
     return NULL;
+}
+
+const char *scenario_word_of(const char *path, int value)
+{
+    return scenario_word_for(scenario_key_of(path), value);
 }

@@ -151,8 +151,7 @@ static void read_run(scenario_reader *r, scenario_node *root, drupelet_scenario 
 
 /* ---- the whole ---- */
 
-/* The file's name without folder and ending. */
-static void bare_name(const char *file, char name[SCENARIO_TEXT])
+void scenario_bare_name(const char *file, char name[SCENARIO_TEXT])
 {
     const char *slash = strrchr(file, '/'), *start = slash ? slash + 1 : file, *dot = strrchr(start, '.');
     size_t n = dot && dot != start ? (size_t)(dot - start) : strlen(start);
@@ -178,7 +177,7 @@ static void read_sections(scenario_reader *r, const char *file, scenario_node *r
     else if (scenario_node_empty(root))
         scenario_refuse_node(r, root, NULL, "sections: orchard, canopy, tips, sprayer, weather and so on");
     const scenario_node *top = scenario_take_as_group(r, root);
-    bare_name(file, s->name);
+    scenario_bare_name(file, s->name);
     scenario_take_keys(r, top, NULL, NULL, s); /* name and place */
     read_orchard(r, root, s);
     read_canopy(r, root, s);

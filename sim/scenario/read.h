@@ -27,6 +27,8 @@ drupelet_status scenario_read_tree(const char *file, scenario_node *root, const 
  *  the current one.
  *  @return DRUPELET_OK, DRUPELET_SCENARIO or DRUPELET_MEMORY */
 drupelet_status scenario_measured_of_tree(const scenario_node *root, char path[SCENARIO_PLACE]);
+/** The file's name without folder and ending, what is no text as blanks: the default of a name. */
+void scenario_bare_name(const char *file, char name[SCENARIO_TEXT]);
 enum { SCENARIO_MOST_KIB = 256 }; /* of a scenario file */
 /** Bytes of a file. @param what_for such as "a plan"  @param most_KiB that it may have
  *  @param text out: the caller frees it; NULL on failure */

@@ -649,7 +649,8 @@ static void forbid_other_kind(scenario_reader *r, const scenario_node *group, co
     }
     base_add_word(own, sizeof own, " and ", last);
     snprintf(whole, sizeof whole, "%s.kind", path);
-    const char *word = scenario_word_of(whole, kind), *article = strchr("aeiou", word[0]) ? "an" : "a";
+    const char *word = scenario_word_for(scenario_key_among(r->table, whole), kind);
+    const char *article = strchr("aeiou", word[0]) ? "an" : "a";
     fail(r, scenario_key_error(scenario_node_find(group, name), "this key", "%s for %s %s", own, article, word));
 }
 

@@ -8,6 +8,7 @@
 
 #include "base/csv.h"
 #include "base/elementary.h"
+#include "scenario/keys.h"
 
 /* Exit speed of a plain tip over what pressure alone would give. A swirl tip loses some in its chamber, a fan tip less:
  * 0.8 to 0.98 (common practice; no measured value for orchard tips at hand). */
@@ -57,12 +58,7 @@ static void read_kind(scenario_tip_kind kind, assumption a[QUANTITIES])
 
 const char *sprayer_kind_name(scenario_tip_kind kind)
 {
-    static const char *const names[] = {[SCENARIO_HOLLOW_CONE_DISC_CORE] = "hollow_cone_disc_core",
-                                        [SCENARIO_HOLLOW_CONE] = "hollow_cone",
-                                        [SCENARIO_AIR_INDUCTION_HOLLOW_CONE] = "air_induction_hollow_cone",
-                                        [SCENARIO_FLAT_FAN] = "flat_fan",
-                                        [SCENARIO_AIR_INDUCTION_FLAT_FAN] = "air_induction_flat_fan"};
-    return names[kind];
+    return scenario_word_of("tips.*.kind", (int)kind);
 }
 
 sprayer_generic sprayer_generic_tip(scenario_tip_kind kind)

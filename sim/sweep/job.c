@@ -8,6 +8,7 @@
 #include "air/air.h"
 #include "base/status.h"
 #include "drupelet/run.h"
+#include "sweep/plan_factors.h"
 #include "sweep/sweep.h"
 
 enum { JOURNAL_FORMAT = 1, GROUPS_A_SHARD = 4 /* choice: with more, whole airs make even shards */ };
@@ -477,14 +478,14 @@ drupelet_status sweep_take(sweep_job *job, const sweep_record *record)
 
 static void fill_head(const sweep_job *job, store_sweep_head *head)
 {
-    static const char *const designs[] = {"grid", "listed", "latin_hypercube", "sobol"};
     sweep_plan *plan = job->plan;
+    const scenario_key *design = scenario_key_among(&sweep_plan_keys, "design");
     *head = (store_sweep_head){.name = plan->name,
                                .version = (char *)(intptr_t)drupelet_version(),
                                .caution = (char *)(intptr_t)drupelet_caution(),
                                .plan_text = plan->text,
                                .scenario_text = plan->base_text,
-                               .design = (char *)(intptr_t)designs[plan->design],
+                               .design = (char *)(intptr_t)scenario_word_for(design, (int)plan->design),
                                .indices = plan->indices,
                                .profiles = with_profiles(job),
                                .n_replicates = plan->n_replicates,

@@ -143,17 +143,10 @@ static bool is_scenario(const scenario_node *root)
     return false;
 }
 
-/* The file's name without folder and ending. */
-static void name_of_file(sweep_plan *p)
-{
-    const char *slash = strrchr(p->file, '/'), *bare = slash ? slash + 1 : p->file, *dot = strrchr(bare, '.');
-    snprintf(p->name, sizeof p->name, "%.*s", (int)(dot && dot != bare ? dot - bare : (long)strlen(bare)), bare);
-}
-
 static drupelet_status read_keys(scenario_reader *r, sweep_plan *p)
 {
     const scenario_node *root = scenario_take_as_group(r, p->root);
-    name_of_file(p);
+    scenario_bare_name(p->file, p->name);
     drupelet_status status = root ? open_base(p) : r->status;
     if (status.code == DRUPELET_OK) status = set_amount(p);
     if (status.code == DRUPELET_OK) status = find_seed(p);

@@ -13,7 +13,6 @@
 #include "check.h"
 #include "sweep/dispatch.h"
 #include "sweep/draw.h"
-#include "sweep/sobol.h"
 
 /* S. Joe, F. Y. Kuo, Notes on generating Sobol' sequences (2008): the first ten points in three dimensions, which they
  * list in the order of the Gray code (memory). */

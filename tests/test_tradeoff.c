@@ -16,7 +16,7 @@
 #include "drupelet/run.h"
 #include "report/text.h"
 #include "report/tradeoff.h"
-#include "sweep/sobol.h"
+#include "sweep/draw.h"
 #include "synthetic_sweep.h"
 
 #define LOSS result_column_named("ground_5_m")

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "base/status.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 
 enum { MOST_SLICE = 1 << 14 }; /* places on an axis; choice: the largest domain has some thousand */
 

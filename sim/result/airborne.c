@@ -1,6 +1,6 @@
 /* sim/result/airborne.c - what goes through upright planes downwind of the block. */
 #include "base/status.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 
 enum { MOST_BINS = 1 << 16 }; /* of height; choice: the highest domain has some hundred */
 

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "base/status.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 #include "scenario/scenario.h"
 #include "tally/leaves.h"
 

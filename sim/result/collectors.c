@@ -2,7 +2,7 @@
 #include <math.h>
 
 #include "base/status.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 #include "run/collect.h"
 
 #define WHOLE(name) RESULT_FIELD(collector, result_collector, name)

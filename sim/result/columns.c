@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "result/groups.h"
+#include "result/quantity.h"
 
 static const tally_estimate UNKNOWN = {NAN, NAN};
 

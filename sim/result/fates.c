@@ -8,7 +8,7 @@
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "droplet/outcome.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 
 static const char *fate_name(int i)
 {

@@ -1,6 +1,6 @@
 /* sim/result/ground.c - deposit on the ground, strip by strip, and drift. */
 #include "base/status.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 
 enum { MOST_STRIPS = 1 << 16 }; /* choice: the largest domain has some thousand */
 

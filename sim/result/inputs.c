@@ -1,7 +1,7 @@
 /* sim/result/inputs.c - what was simulated: the scenario as it was read, and the numbers of it that people ask for. */
 #include "base/moist_air.h"
 #include "base/status.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 
 static const result_quantity QUANTITIES[] = {
     {"name", "", RESULT_TEXT, NULL, "name of the scenario", RESULT_AT(name)},

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/status.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 
 char *result_copy(const char *text)
 {

@@ -4,7 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "result/groups.h"
 #include "scenario/keys.h"
 
 const result_group *const result_groups[] = {

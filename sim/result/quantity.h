@@ -7,6 +7,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "base/elementary.h"
 #include "result/result.h"
 
 /** Kinds of values. A share is a tally_estimate: the file holds it as NAME and NAME_standard_error. */
@@ -122,5 +123,16 @@ void result_range(const result_quantity *quantity, double *low, double *high);
 bool result_make_room(drupelet_result *result);
 /** Frees what lies apart, texts too. */
 void result_drop(drupelet_result *result);
+
+/* ---- for the files of the groups ---- */
+
+extern const result_group result_fates, result_tracks, result_canopy, result_ground, result_airborne, result_collectors,
+    result_air, result_sprayer, result_inputs, result_warnings;
+
+#define RESULT_COUNT(array) ((int)(sizeof(array) / sizeof((array)[0])))
+#define RESULT_UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */
+
+/** A text of the result's own; NULL without memory. */
+char *result_copy(const char *text);
 
 #endif

@@ -2,7 +2,7 @@
 #include <stdio.h>
 
 #include "base/status.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 #include "sprayer/nozzle_names.h"
 
 #define NOZZLE(name) RESULT_FIELD(nozzle, result_nozzle, name)

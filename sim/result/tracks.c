@@ -2,7 +2,7 @@
 #include <math.h>
 
 #include "base/status.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 
 static const char *fate_name(int i)
 {

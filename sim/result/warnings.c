@@ -1,6 +1,6 @@
 /* sim/result/warnings.c - what the weather or the result should warn of. */
 #include "base/status.h"
-#include "result/groups.h"
+#include "result/quantity.h"
 #include "run/warn.h"
 
 #define WARNING(name) RESULT_FIELD(warning, result_warning, name)

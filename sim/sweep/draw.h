@@ -10,6 +10,14 @@ double sweep_latin(int64_t i, int64_t n, int dimension, uint64_t seed);
 /** Where i goes in a random order of 0 to n - 1. */
 int64_t sweep_shuffled(int64_t i, int64_t n, int dimension, uint64_t seed);
 
+enum { SWEEP_SOBOL_DIMENSIONS = 64 };
+
+/** Coordinate of a point of the Sobol' sequence, in units of 2^-32 (index by binary digits, not by Gray code).
+ *  @param dimension from 0 */
+uint32_t sweep_sobol_bits(uint32_t index, int dimension);
+/** The same scrambled by a seed; in the open interval (0, 1). */
+double sweep_sobol(uint32_t index, int dimension, uint64_t seed);
+
 typedef enum { SWEEP_UNIFORM, SWEEP_LOG_UNIFORM, SWEEP_TRIANGULAR, SWEEP_NORMAL, SWEEP_LOG_NORMAL } sweep_form;
 
 /** A distribution. Uniform ones and the triangle lie between low and high; the normal ones are cut there, which may be

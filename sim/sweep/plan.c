@@ -12,7 +12,7 @@
 #include "scenario/read.h"
 #include "scenario/reader.h"
 #include "sweep/plan_factors.h"
-#include "sweep/sobol.h"
+#include "sweep/draw.h"
 
 enum { MOST_KIB = 16 * 1024 }; /* of a plan: listed cases take room */
 

@@ -11,7 +11,7 @@
 #include "scenario/read.h"
 #include "store/canopy_file.h"
 #include "sweep/plan.h"
-#include "sweep/sobol.h"
+#include "sweep/draw.h"
 
 static drupelet_status no_memory(void)
 {

@@ -3,7 +3,7 @@
  * Each bit is flipped or not by a random number that depends on the bits above it (nested uniform scramble: A. B. Owen,
  * in Monte Carlo and Quasi-Monte Carlo Methods in Scientific Computing (1995) 299), so that every point is uniform and
  * the net property stays. The point of an index is worked out by itself: no state. */
-#include "sweep/sobol.h"
+#include "sweep/draw.h"
 
 #include "base/random.h"
 #include "base/sobol.h"

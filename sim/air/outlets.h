@@ -5,6 +5,8 @@
 #include "air/excess.h"
 #include "air/jet.h"
 
+#define AIR_LN_2 0.69314718056 /* of profiles that are told by their half-width */
+
 /** How far a pass's grid goes from the sprayer's centre line across the rows, and from its outlets along them, m. */
 typedef struct { double across_m, behind_m, ahead_m; } air_reach;
 

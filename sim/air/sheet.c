@@ -20,7 +20,6 @@
 
 #define AXIS_ENERGY 0.075
 #define AXIS_DISSIPATION 0.016
-#define LN_2 0.69314718056
 #define THINNEST_IN_STEPS 0.8 /* half-width over the grid's step along the travel direction */
 #define REACH_HALF_WIDTHS 4.0 /* beyond its core; there the profile is below 2e-5 */
 #define MOST_STRETCH 3.0      /* a sheet seen obliquely looks wider along the travel direction */
@@ -160,7 +159,7 @@ static void fill(const air_grid *g, air_excess *e, size_t first, const column *c
                        .step_m = (float)g->dy_m,
                        .core_m = (float)core_m,
                        .half_width_m = (float)b_m,
-                       .ln2_per_b2_1_m2 = (float)(LN_2 / (b_m * b_m)),
+                       .ln2_per_b2_1_m2 = (float)(AIR_LN_2 / (b_m * b_m)),
                        .across = (float)(pull * (double)c->excess[0]),
                        .along = (float)(pull * (double)c->excess[1]),
                        .up = (float)(pull * (double)c->excess[2]),

@@ -16,7 +16,6 @@
 
 #define AXIS_ENERGY 0.080
 #define AXIS_DISSIPATION 0.016
-#define LN_2 0.69314718056
 #define THINNEST_IN_STEPS 0.9 /* half-width over the grid's step across the rows and upwards: sums hold to 1 % */
 #define REACH_HALF_WIDTHS 4.0 /* beyond, the profile is below 2e-5 */
 
@@ -85,8 +84,9 @@ static void put(const air_grid *g, air_excess *e, size_t i_node, const section *
     if ((first && along_m < -margin_m) || (last && along_m > margin_m)) return;
     const double off_m = fmax(0.0, sqrt(fmax(0.0, distance2 - along_m * along_m)) - s->p.core_m);
     if (off_m > REACH_HALF_WIDTHS * s->b_m) return;
-    const double b2 = s->b_m * s->b_m, profile = base_exp(-LN_2 * off_m * off_m / b2) * sqrt(s->thinner);
-    const double outer_m = fmax(0.0, off_m - s->b_m), turbulent = base_exp(-LN_2 * outer_m * outer_m / b2) * s->thinner;
+    const double b2 = s->b_m * s->b_m, profile = base_exp(-AIR_LN_2 * off_m * off_m / b2) * sqrt(s->thinner);
+    const double outer_m = fmax(0.0, off_m - s->b_m);
+    const double turbulent = base_exp(-AIR_LN_2 * outer_m * outer_m / b2) * s->thinner;
     air_momentum_add(e, i_node, profile * s->p.excess[0], profile * s->p.excess[1], profile * s->p.excess[2]);
     e->variance_m2_s2[i_node] += (float)(turbulent * 2.0 / 3.0 * AXIS_ENERGY * speed2);
     e->dissipation_m2_s3[i_node] +=

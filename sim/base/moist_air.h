@@ -6,6 +6,7 @@
 #define BASE_GRAVITY_M_S2 9.80665   /* standard gravity, ISO 80000-3 */
 #define BASE_ZERO_CELSIUS_K 273.15
 #define BASE_GAS_CONSTANT_J_MOL_K 8.314462618 /* CODATA 2018 */
+#define BASE_AIR_HEAT_CAPACITY_J_KG_K 1006.0 /* dry air near 20 degC */
 #define BASE_MOLAR_MASS_WATER_KG_MOL 0.01801528
 
 /** One state of the air; fill with base_moist_air(). */

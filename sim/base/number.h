@@ -6,6 +6,9 @@
 
 #include "drupelet/status.h"
 
+/** A value that was typed in another unit may miss a round border by this share. */
+#define BASE_ROUNDING 1e-6
+
 static inline bool base_is_digit(char c)
 {
     return c >= '0' && c <= '9';

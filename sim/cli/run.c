@@ -104,7 +104,7 @@ static int simulate(const drupelet_scenario *scenario, const run_request *reques
     cli_catch_stop();
     cli_progress_start(&progress, request->quiet);
     drupelet_status status = drupelet_run(scenario, &options, &result);
-    cli_progress_end(&progress);
+    cli_line_end(&progress.line);
     if (status.code == DRUPELET_SCENARIO && !placed(status.message, request)) /* found only now, so without a line */
         status = base_error(DRUPELET_SCENARIO, "%s: %s", request->scenario, status.message);
     cli_ignore_stop(); /* written whole or not at all */

@@ -13,7 +13,6 @@
 #include "base/status.h"
 #include "cli/cli.h"
 #include "cli/progress.h"
-#include "cli/sweep_progress.h"
 
 enum { MOST_THREADS = 4096, MOST_SHARDS = 100000, REASONS_SHOWN = 10 };
 
@@ -169,15 +168,15 @@ static void list_cases(const sweep_job *job)
     putchar('\n');
 }
 
-static int dry_run(sweep_job *job, const sweep_request *r, cli_sweep_display *display)
+static int dry_run(sweep_job *job, const sweep_request *r, cli_line *line)
 {
     sweep_forecast f;
     char total[40];
     list_cases(job);
     fflush(stdout);
-    cli_sweep_display_say(display, "trying a few cases ...");
+    cli_line_say(line, "trying a few cases ...");
     const drupelet_status status = sweep_predict(job, r->n_threads, &f);
-    cli_sweep_display_end(display);
+    cli_line_end(line);
     if (status.code != DRUPELET_OK)
         return say_end(status, r, NULL);
     cli_time_text(f.total_s, total);
@@ -302,7 +301,7 @@ static int check_outputs(const sweep_request *r, const sweep_plan *plan, bool *o
     return CLI_DONE;
 }
 
-static int run_cases(sweep_job *job, const sweep_request *r, cli_sweep_display *display, bool overwrite,
+static int run_cases(sweep_job *job, const sweep_request *r, cli_line *line, bool overwrite,
                      drupelet_status (*run)(sweep_job *, int, void *), void *user)
 {
     const sweep_start start = r->changed  ? SWEEP_CHANGED
@@ -316,7 +315,7 @@ static int run_cases(sweep_job *job, const sweep_request *r, cli_sweep_display *
         cli_say("%lld of %lld cases are done already", (long long)job->progress.n_done,
                 (long long)job->progress.n_cases);
     if (status.code == DRUPELET_OK) status = run(job, r->n_threads, user);
-    cli_sweep_display_end(display);
+    cli_line_end(line);
     if (status.code != DRUPELET_OK)
         return say_end(status, r, job);
     if (r->shard.n > 1) {
@@ -344,25 +343,25 @@ static int sweep_plan_of(sweep_plan *plan, const sweep_request *r, drupelet_stat
         cli_say("%s: is complete already", r->output);
         return CLI_DONE;
     }
-    cli_sweep_display display;
+    cli_line line;
     sweep_job *job = NULL;
     cli_catch_stop();
-    cli_sweep_display_start(&display, r->quiet);
-    cli_sweep_display_say(&display, "checking the cases ...");
-    const sweep_hooks hooks = cli_sweep_hooks(&display);
+    cli_line_start(&line, r->quiet);
+    cli_line_say(&line, "checking the cases ...");
+    const sweep_hooks hooks = cli_sweep_hooks(&line);
     const drupelet_status status = sweep_check(plan, r->shard, &hooks, r->folder, &job);
-    cli_sweep_display_end(&display);
+    cli_line_end(&line);
     int code;
     if (status.code != DRUPELET_OK)
         code = say_end(status, r, NULL);
     else if (r->dry_run)
-        code = dry_run(job, r, &display);
+        code = dry_run(job, r, &line);
     else if (!outputs_apart(r, plan->n_canopy_files, (const char *const *)plan->canopy_file))
         code = CLI_BAD;
     else if (r->n_merge > 0)
         code = merge(job, r);
     else
-        code = run_cases(job, r, &display, overwrite, run, user);
+        code = run_cases(job, r, &line, overwrite, run, user);
     sweep_free(job);
     return code;
 }
@@ -391,10 +390,10 @@ int cli_sweep_help(int argc, char **argv, drupelet_status (*serve)(sweep_job *jo
     sweep_request *r = calloc(1, sizeof *r);
     sweep_plan *plan = NULL;
     sweep_job *job = NULL;
-    cli_sweep_display display;
+    cli_line line;
     cli_catch_stop();
-    cli_sweep_display_start(&display, true);
-    const sweep_hooks hooks = cli_sweep_hooks(&display);
+    cli_line_start(&line, true);
+    const sweep_hooks hooks = cli_sweep_hooks(&line);
     int code = r ? read_options(argc, argv, NULL, r) : CLI_FAILED;
     if (code == CLI_GO) {
         drupelet_status status = sweep_plan_read(r->plan, &plan);

@@ -13,7 +13,6 @@
 
 #include "base/elementary.h"
 
-#define AIR_HEAT_CAPACITY_J_KG_K 1006.0 /* dry air near 20 degC */
 #define SMALLEST_M 1e-6                 /* a droplet of this size counts as dry */
 #define STEADY_WITHIN_K 1e-9            /* far below what any result shows */
 
@@ -41,7 +40,7 @@ static exchange exchange_at(double droplet_K, double diameter_m, double re, cons
     const double diffusivity = base_vapour_diffusivity_m2_s(film_K, p);
     const double rho = base_air_density_kg_m3(film_K, p, 0.5 * (surface_Pa + air->vapour_pressure_Pa));
     const double sherwood = 2.0 * droplet_ventilation(law, sqrt(re) * base_cbrt(mu / (rho * diffusivity)));
-    const double nusselt = 2.0 * droplet_ventilation(law, sqrt(re) * base_cbrt(AIR_HEAT_CAPACITY_J_KG_K * mu / k));
+    const double nusselt = 2.0 * droplet_ventilation(law, sqrt(re) * base_cbrt(BASE_AIR_HEAT_CAPACITY_J_KG_K * mu / k));
     const double molar_density = p / (BASE_GAS_CONSTANT_J_MOL_K * film_K);
     const double mass_rate = pi * diameter_m * sherwood * diffusivity * molar_density * BASE_MOLAR_MASS_WATER_KG_MOL
                              * base_log((p - air->vapour_pressure_Pa) / (p - surface_Pa));

@@ -22,7 +22,6 @@
 #include "droplet/droplet.h"
 
 enum { SIZES = 8, STEPS = 8 };
-#define AIR_HEAT_CAPACITY_J_KG_K 1006.0 /* dry air near 20 degC */
 #define TURBULENCE 0.3                  /* over the wind at the top of the trees; choice */
 #define SLOWEST_M_S 1.0                 /* at which spray crosses to the row where there is no fan air; choice */
 #define CRAWL_M_S 0.1                   /* least travel speed that is reckoned with */
@@ -196,7 +195,7 @@ void droplet_humidity_estimate(const drupelet_scenario *scenario, const sprayer_
             h->most_at_s = (double)DROPLET_AGE_SCALE_S * a / (DROPLET_AGES - a);
         }
     const double rise = h->most * deficit;
-    h->cooling_K = rise * base_latent_heat_J_kg(air.temperature_K) / AIR_HEAT_CAPACITY_J_KG_K;
+    h->cooling_K = rise * base_latent_heat_J_kg(air.temperature_K) / BASE_AIR_HEAT_CAPACITY_J_KG_K;
     h->vapour_kg_m3 = rise * air.density_kg_m3;
     const double vapour_Pa = air.pressure_Pa * (ratio + rise) / (0.622 + ratio + rise);
     h->relative_humidity =

@@ -4,16 +4,16 @@
 
 #include <stdarg.h>
 
-#include "sprayer/nozzle_names.h"
+#include "base/number.h"
 #include "report/text.h"
 #include "report/us_units.h"
 #include "sprayer/generic.h"
+#include "sprayer/nozzle_names.h"
 
 #define SLOWEST_KM_H 3.0 /* orchards and vineyards are sprayed at 3 to 8 km/h */
 #define FASTEST_KM_H 8.0
 #define LEAST_L_HA 100.0 /* below: concentrate spraying with fine droplets; above: leaves run off */
 #define MOST_L_HA 2000.0
-#define ROUNDING 1e-6
 
 static void advise(report_advice *a, const char *format, ...) __attribute__((format(printf, 2, 3)));
 static void advise(report_advice *a, const char *format, ...)
@@ -31,7 +31,7 @@ static void advise(report_advice *a, const char *format, ...)
 void report_advise_speed(report_advice *a, double travel_speed_m_s)
 {
     const double km_h = 3.6 * travel_speed_m_s;
-    if (km_h < SLOWEST_KM_H * (1.0 - ROUNDING) || km_h > FASTEST_KM_H * (1.0 + ROUNDING))
+    if (km_h < SLOWEST_KM_H * (1.0 - BASE_ROUNDING) || km_h > FASTEST_KM_H * (1.0 + BASE_ROUNDING))
         advise(a, "travel speed %.1f km/h (%.1f mph): orchards are mostly sprayed at %g to %g km/h", km_h,
                report_mph(travel_speed_m_s), SLOWEST_KM_H, FASTEST_KM_H);
 }
@@ -39,10 +39,10 @@ void report_advise_speed(report_advice *a, double travel_speed_m_s)
 void report_advise_rate(report_advice *a, double rate_m)
 {
     const double L_ha = 1e7 * rate_m;
-    if (L_ha < LEAST_L_HA * (1.0 - ROUNDING))
+    if (L_ha < LEAST_L_HA * (1.0 - BASE_ROUNDING))
         advise(a, "%.0f L/ha (%.1f US gal/acre): less than the usual %g L/ha; few droplets for each leaf", L_ha,
                report_gal_acre(rate_m), LEAST_L_HA);
-    if (L_ha > MOST_L_HA * (1.0 + ROUNDING))
+    if (L_ha > MOST_L_HA * (1.0 + BASE_ROUNDING))
         advise(a, "%.0f L/ha (%.1f US gal/acre): more than the usual %g L/ha; leaves may run off", L_ha,
                report_gal_acre(rate_m), MOST_L_HA);
 }
@@ -50,7 +50,8 @@ void report_advise_rate(report_advice *a, double rate_m)
 void report_advise_pressure(report_advice *a, const char *name, scenario_tip_kind kind, double pressure_Pa)
 {
     const sprayer_generic g = sprayer_generic_tip(kind);
-    if (pressure_Pa < g.pressure_lowest_Pa * (1.0 - ROUNDING) || pressure_Pa > g.pressure_highest_Pa * (1.0 + ROUNDING))
+    if (pressure_Pa < g.pressure_lowest_Pa * (1.0 - BASE_ROUNDING)
+        || pressure_Pa > g.pressure_highest_Pa * (1.0 + BASE_ROUNDING))
         advise(a, "%.60s at %.3g bar (%.0f psi): tips of the kind %s are usually run at %g to %g bar", name,
                1e-5 * pressure_Pa, report_psi(pressure_Pa), sprayer_kind_name(kind), 1e-5 * g.pressure_lowest_Pa,
                1e-5 * g.pressure_highest_Pa);
@@ -74,10 +75,11 @@ void report_advise_fan(report_advice *a, const drupelet_scenario *s, const repor
 {
     const double reference_rpm = s->sprayer.fan_reference_rpm;
     const double flow_m3_h = 3600.0 * s->sprayer.fan_reference_flow_m3_s * fan_rpm / reference_rpm; /* fan law */
-    if (fan_rpm > reference_rpm * (1.0 + ROUNDING))
+    if (fan_rpm > reference_rpm * (1.0 + BASE_ROUNDING))
         advise(a, "fan at %.0f rpm: more than the %.0f rpm at which its flow and power were found", fan_rpm,
                reference_rpm);
-    if (flow_m3_h < rule->need_m3_h[0] * (1.0 - ROUNDING) || flow_m3_h > rule->need_m3_h[1] * (1.0 + ROUNDING))
+    if (flow_m3_h < rule->need_m3_h[0] * (1.0 - BASE_ROUNDING)
+        || flow_m3_h > rule->need_m3_h[1] * (1.0 + BASE_ROUNDING))
         advise(a, "fan at %.0f rpm gives %.0f m3/h, %s", fan_rpm, flow_m3_h, report_air_verdict(rule, flow_m3_h));
 }
 

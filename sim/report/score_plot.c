@@ -15,7 +15,6 @@
 #include "report/text.h"
 
 enum { MOST_DECADES = 6 };
-#define FACTOR 2.0
 
 typedef struct {
     double left, top, side;
@@ -54,8 +53,8 @@ static void draw_frame(FILE *to, const panel *f, const char *title, const char *
     const double right = f->left + f->side, bottom = f->top + f->side;
     const double low = base_pow(10.0, f->x.low), high = base_pow(10.0, f->x.high);
     fprintf(to, "<path class=\"within\" d=\"M%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fL%.1f %.1fZ\"/>\n",
-            f->left, bottom, f->left, y_of(f, FACTOR * low), x_of(f, high / FACTOR), f->top, right, f->top, right,
-            y_of(f, high / FACTOR), x_of(f, FACTOR * low), bottom);
+            f->left, bottom, f->left, y_of(f, SCORE_FACTOR * low), x_of(f, high / SCORE_FACTOR), f->top, right, f->top,
+            right, y_of(f, high / SCORE_FACTOR), x_of(f, SCORE_FACTOR * low), bottom);
     const int n_decades = picture_ticks(&f->x);
     for (int i = 0; i < n_decades; i++) {
         const double value = picture_tick(&f->x, i), x = x_of(f, value), y = y_of(f, value);

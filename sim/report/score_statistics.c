@@ -5,7 +5,6 @@
 
 #include "base/elementary.h"
 
-#define FACTOR 2.0
 
 static double floored(double value, double floor)
 {
@@ -26,7 +25,7 @@ double report_score_ratio(const score_values *p)
 int report_score_within(const score_values *p)
 {
     const double ratio = report_score_ratio(p);
-    return ratio >= 1.0 / FACTOR && ratio <= FACTOR;
+    return ratio >= 1.0 / SCORE_FACTOR && ratio <= SCORE_FACTOR;
 }
 
 /* Share of a normal distribution below t standard deviations. */
@@ -38,7 +37,7 @@ static double normal_below(double t)
 /* Chance that the simulated value, drawn anew, is within the factor. */
 static double chance_within(const score_values *p)
 {
-    const double o = floored(p->measured, p->floor), low = o / FACTOR, high = o * FACTOR;
+    const double o = floored(p->measured, p->floor), low = o / SCORE_FACTOR, high = o * SCORE_FACTOR;
     if (!(p->error > 0.0))
         return report_score_within(p);
     if (!(o > 0.0))

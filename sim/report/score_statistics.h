@@ -12,6 +12,8 @@
 #ifndef REPORT_SCORE_STATISTICS_H
 #define REPORT_SCORE_STATISTICS_H
 
+#define SCORE_FACTOR 2.0 /* pairs that differ by less agree: FAC2 */
+
 typedef struct {
     double measured, simulated, error; /* error: standard error of the simulated value */
     double floor;                      /* 0: none */

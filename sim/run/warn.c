@@ -13,11 +13,11 @@
 
 #include "air/wind.h"
 #include "base/moist_air.h"
+#include "base/number.h"
 #include "run/run.h"
 #include "tally/drift.h"
 
 #define WIND_HEIGHT_M 2.0 /* bounds of the wind are for about this height over open ground (common practice) */
-#define ROUNDING 1e-6
 
 typedef enum { WIND_SPEED, OBUKHOV_LENGTH, WET_BULB_DIFFERENCE, MEASURES } measure;
 typedef struct {
@@ -76,7 +76,7 @@ void run_warnings_of_weather(const drupelet_scenario *scenario, run_warnings *w)
     for (size_t i = 0; i < sizeof rules / sizeof rules[0]; i++) {
         const weather_rule *r = &rules[i];
         const double v = value[r->of];
-        if (r->from_above ? v < r->bound * (1.0 - ROUNDING) : v > r->bound * (1.0 + ROUNDING))
+        if (r->from_above ? v < r->bound * (1.0 - BASE_ROUNDING) : v > r->bound * (1.0 + BASE_ROUNDING))
             continue;
         run_warn(w, r->name, v, r->bound, r->unit,
                  "%s: %s %.3g %s; common practice draws the line at %g %s (%s). %s The label and local law decide.",

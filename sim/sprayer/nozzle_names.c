@@ -5,12 +5,12 @@
 #include <stdio.h>
 #include <string.h>
 
-#define ROUNDING 1e-6
+#include "base/number.h"
 
 static bool has_fault(const scenario_nozzle *n, sprayer_nozzle_fault fault)
 {
     return fault == SPRAYER_PLUGGED_NOZZLES ? n->plugged
-                                           : !n->plugged && n->worn > SPRAYER_WORN_MOST * (1.0 + ROUNDING);
+                                           : !n->plugged && n->worn > SPRAYER_WORN_MOST * (1.0 + BASE_ROUNDING);
 }
 
 static bool pair(const scenario_nozzle *a, const scenario_nozzle *b)

@@ -75,7 +75,7 @@ static int read_and_write(int argc, char **argv, cli_texts *settings)
     const int code = cli_options(argc, argv, help, (cli_option[]){{"output", .text = &output},
                                                                   {"force", .flag = &force},
                                                                   {"set", .texts = settings, .with_key = true},
-                                                                  {NULL}});
+                                                                  {.name = NULL}});
     if (code != CLI_GO)
         return code;
     if (optind + 1 != argc)

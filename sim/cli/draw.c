@@ -19,8 +19,8 @@ int cli_draw(int argc, char **argv)
     const char *output = NULL;
     bool force = false;
     char room[CLI_PATH];
-    const int code = cli_options(argc, argv, help,
-                                 (cli_option[]){{"output", .text = &output}, {"force", .flag = &force}, {NULL}});
+    const cli_option options[] = {{"output", .text = &output}, {"force", .flag = &force}, {.name = NULL}};
+    const int code = cli_options(argc, argv, help, options);
     if (code != CLI_GO)
         return code;
     if (optind + 1 != argc)

@@ -21,7 +21,7 @@ static int print_table(int argc, char **argv, cli_texts *settings)
     bool list = false;
     const int code = cli_options(argc, argv, help, (cli_option[]){{"set", .texts = settings, .with_key = true},
                                                                   {"list", .flag = &list},
-                                                                  {NULL}});
+                                                                  {.name = NULL}});
     if (code != CLI_GO)
         return code;
     if (list && optind == argc) {

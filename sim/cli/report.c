@@ -32,7 +32,7 @@ int cli_report(int argc, char **argv)
                                                                   {"language", .text = &start.language},
                                                                   {"units", .text = &start.units},
                                                                   {"force", .flag = &force},
-                                                                  {NULL}});
+                                                                  {.name = NULL}});
     if (code != CLI_GO)
         return code;
     const int n = argc - optind;

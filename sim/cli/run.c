@@ -63,7 +63,7 @@ static int read_options(int argc, char **argv, cli_texts *settings, run_request 
                         .most = (int64_t)droplets->high},
                        {"target-error", .text = &target_error},
                        {"threads", .count = &n_threads, .most = MOST_THREADS}, {"quiet", .flag = &request->quiet},
-                       {"json", .flag = &request->json}, {NULL}});
+                       {"json", .flag = &request->json}, {.name = NULL}});
     if (code != CLI_GO)
         return code;
     request->run.n_threads = (int)n_threads;

@@ -26,7 +26,7 @@ int cli_score(int argc, char **argv)
                                                                   {"output", .text = &table},
                                                                   {"svg", .text = &svg},
                                                                   {"force", .flag = &force},
-                                                                  {NULL}});
+                                                                  {.name = NULL}});
     if (code != CLI_GO)
         return code;
     if (optind + 1 != argc)

@@ -74,7 +74,7 @@ static int print_sheet(int argc, char **argv, cli_texts *settings)
                                                                   {"speed", .text = &speed},
                                                                   {"spacing", .text = &spacing},
                                                                   {"split", .text = &split},
-                                                                  {NULL}});
+                                                                  {.name = NULL}});
     if (code != CLI_GO)
         return code;
     if (optind + 1 != argc)

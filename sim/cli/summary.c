@@ -17,7 +17,7 @@ static const char help[] =
 int cli_summary(int argc, char **argv)
 {
     bool json = false;
-    const int code = cli_options(argc, argv, help, (cli_option[]){{"json", .flag = &json}, {NULL}});
+    const int code = cli_options(argc, argv, help, (cli_option[]){{"json", .flag = &json}, {.name = NULL}});
     if (code != CLI_GO)
         return code;
     if (optind + 1 != argc)

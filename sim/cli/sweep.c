@@ -88,7 +88,7 @@ static int read_options(int argc, char **argv, const char *help_text, sweep_requ
                                    {"csv", .text = &r->csv}, {"dry-run", .flag = &r->dry_run},
                                    {"shard", .text = &shard}, {"merge", .count = &n_merge, .most = MOST_SHARDS},
                                    {"threads", .count = &n_threads, .most = MOST_THREADS},
-                                   {"quiet", .flag = &r->quiet}, {NULL}});
+                                   {"quiet", .flag = &r->quiet}, {.name = NULL}});
     if (code != CLI_GO)
         return code;
     r->n_threads = (int)n_threads;

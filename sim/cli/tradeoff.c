@@ -62,7 +62,7 @@ static int read_options(int argc, char **argv, cli_texts *limits, tradeoff_reque
                                                                   {"force", .flag = &r->force},
                                                                   {"json", .flag = &r->json},
                                                                   {"outputs", .flag = &r->outputs},
-                                                                  {NULL}});
+                                                                  {.name = NULL}});
     if (code != CLI_GO || r->outputs)
         return code;
     r->question = report_question_usual();

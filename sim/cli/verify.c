@@ -18,7 +18,7 @@ static const char help[] = "Usage: drupelet verify [OPTION]\n"
 
 int cli_verify(int argc, char **argv)
 {
-    int code = cli_options(argc, argv, help, (cli_option[]){{NULL}});
+    int code = cli_options(argc, argv, help, (cli_option[]){{.name = NULL}});
     if (code != CLI_GO)
         return code;
     if (optind < argc)

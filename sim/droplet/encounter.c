@@ -193,7 +193,7 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
     a->log_speed = (double)base_logf((float)e.normal_speed_m_s + 1e-6f);
     const table_place at = find_place(t, (double)base_logf((float)a->alike_m));
     if (a->log_speed <= border(t->log_adheres[on_leaf ? e.upper_side : 2], at))
-        return e; /* half of them or more: the rest need not be known */
+        return e; /* at or below the speed at which every droplet adheres: how leaves differ need not be drawn */
 
     base_random_block(t->seed, BASE_STREAM_IMPACT, id, droplet_impact_block(b, i, 1), bits + 4);
     float sine, cosine; /* two normal numbers, for how leaves differ (Box and Muller) */

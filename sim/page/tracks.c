@@ -1,5 +1,5 @@
-/* sim/page/tracks.c - recorded paths for a page: points that a straight line between their neighbours tells as
- * well are left out, the rest are packed into bytes.
+/* sim/page/tracks.c - recorded paths for a page: points that lie on a straight line between their neighbours are left
+ * out, the rest are packed into bytes.
  *
  * A point goes if every coordinate is met within TIGHT_M + LOOSE_M_S t (WIDE_M at most: a droplet that has been on its
  * way for long is far off and drawn small; twice that along the rows, which most views do not show) and the diameter

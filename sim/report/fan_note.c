@@ -1,10 +1,10 @@
 /* sim/report/fan_note.c - does a sweep vary the fan's air, do its two kinds of drift then disagree, and which way does
  * the model lean.
  *
- * The ground deposit beside the block and what passes in the air need not rank fan speeds alike, so that whoever looks
- * at one of them alone may choose the wrong speed. Against trials the model is biased against less air: the section
- * "Directions" and check S5 of docs/validation.md. Left out: what else changes the air that reaches a row, such as
- * travel speed and outlets. */
+ * The ground deposit beside the block and what passes in the air need not rank fan speeds alike: one of them alone
+ * may favour the wrong speed. Against trials the model is biased against less air: the section "Directions" and
+ * check S5 of docs/validation.md. Left out: what else changes the air that reaches a row, such as travel speed and
+ * outlets. */
 #include "report/fan_note.h"
 
 #include <ctype.h>

@@ -1,4 +1,4 @@
-/* sim/report/score_read.c - measurements from a table, and what the result has in the same places.
+/* sim/report/score_read.c - reads measurements from a table, and takes from the result what it has in the same places.
  *
  * Standard errors of sums are those of independent parts: a droplet lies in one strip and on one leaf, so the parts of
  * a sum hardly share any. The layers of a canopy have no error of their own in a result; a layer takes that of its

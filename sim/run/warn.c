@@ -1,9 +1,9 @@
 /* sim/run/warn.c - the table of rules for the weather, and the list of warnings of a run.
  *
- * Each rule compares one number of the weather with a bound of common practice. Bounds differ between countries, crops
- * and labels; where they do, the more careful end of the common range stands here. They are habits of the trade, no
- * limits of law: the label and local law decide, and every sentence says so. Left out: rain, fog, wind that turns,
- * neighbours; the lack of a warning says nothing about whether spraying is right. */
+ * Each rule compares one number of the weather with a bound of common practice. Bounds differ between countries,
+ * crops and labels; where they do, the more careful end of the common range stands here. They are habits of the
+ * trade, no limits of law: the label and local law decide, and every sentence says so. Left out: rain, fog, wind
+ * that turns, neighbours. The lack of a warning does not say that spraying is right. */
 #include "run/warn.h"
 
 #include <assert.h>

@@ -1,7 +1,7 @@
-/* sim/scenario/reader.h - takes checked values out of the tree of a scenario file, one key at a time, and writes down
- * what was used. After the first error every call does nothing, so that sections read as plain lists of keys. Missing
- * keys are the exception: reading goes on to find the others, so that one message names them all. What was read is then
- * of no use (a missing value is 0), and what is wrong besides them is not told. */
+/* sim/scenario/reader.h - takes checked values out of the tree of a scenario file, one key at a time, and writes
+ * down what was used. After the first error every call does nothing, so that sections read as plain lists of keys.
+ * Missing keys are the exception: reading goes on to find the others, so that one message names them all. What was
+ * read is then of no use (a missing value is 0), and other faults are not told. */
 #ifndef SCENARIO_READER_H
 #define SCENARIO_READER_H
 

@@ -1,8 +1,8 @@
 /* sim/store/canopy_grid.c - the regular grid behind the middles of voxels, as a file lists them.
  *
- * The edge across and up is the usual distance between neighbours; the row line and the ground lie on faces of voxels.
- * Along the row the first and the last middle are half a voxel from the ends of what repeats. Places may be rounded: a
- * twentieth of an edge is let pass, and the edge is what the farthest places give, to nine digits. */
+ * The edge across and up is the usual distance between neighbours; the row line and the ground lie on faces of
+ * voxels. Along the row the first and the last middle are half a voxel from the ends of what repeats. Places may be
+ * rounded by up to a twentieth of an edge; the edge follows from the farthest places, to nine digits. */
 #define _POSIX_C_SOURCE 200809L
 #include <math.h>
 #include <stdio.h>

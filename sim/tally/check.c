@@ -25,8 +25,8 @@
 #define AT_BORDER_M 1e-3 /* far more than single precision leaves open at 1000 m, far less than a bin */
 #define ENDLESS 0x1p62   /* a number beyond it has met the end of its range, or will */
 
-/* One check's result so far, and what a batch emitted: the first account that is wrong leaves its sentence in the
- * status, and the others pass by. */
+/* Result of a check so far, and what a batch emitted. The first account that is wrong leaves its sentence in the
+ * status; after it nothing is checked. */
 typedef struct {
     drupelet_status status;
     double emitted;

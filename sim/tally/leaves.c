@@ -1,12 +1,12 @@
 /* sim/tally/leaves.c - accounts of the leaves, and cover, density of droplets and deposit over leaf area.
  *
- * Cover by stains that fall at random: C = 1 - exp(-n a), n droplets of stain area a over leaf area (Poisson). It
- * bends, so it must not be taken of a mean over unlike places, nor of one batch with its few droplets: each cell's own
- * layers of the whole run go in, and the mean over leaf area comes out. The batches enter by the jackknife (M. H.
- * Quenouille, Biometrika 43 (1956) 353; J. W. Tukey, Ann. Math. Stat. 29 (1958) 614; memory): the cover without each
- * batch in turn gives the standard error, and takes off the first order of what sampling puts below the true value.
- * Left out: differences between leaves of a cell and along the row, which lower the cover a little; stains that flow
- * together. */
+ * Cover by stains that fall at random: C = 1 - exp(-n a), n droplets of stain area a over leaf area (Poisson). It is
+ * not in proportion to the deposit, so it must not be taken of a mean over unlike places, nor of one batch with its
+ * few droplets: each cell's own layers of the whole run go in, and the mean over leaf area comes out. The batches
+ * enter by the jackknife (M. H. Quenouille, Biometrika 43 (1956) 353; J. W. Tukey, Ann. Math. Stat. 29 (1958) 614;
+ * memory): the cover without each batch in turn gives the standard error, and takes off the first order of what
+ * sampling puts below the true value. Left out: differences between leaves of a cell and along the row, which lower
+ * the cover a little; stains that flow together. */
 #include "tally/leaves.h"
 
 #include <assert.h>

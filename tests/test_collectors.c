@@ -118,7 +118,7 @@ static void collectors_change_nothing_else(void **state)
     (void)state;
     run_case with = case_run(WALL, FEW, 2, (const char *[4]){EVERYWHERE}), without = case_run(WALL, FEW, 2, NULL);
     const tally *a = with.outcome->accounts, *b = without.outcome->accounts;
-    assert_null(without.outcome->collected);
+    assert_null(b->caught);
     assert_int_equal(with.result->n_steps, without.result->n_steps);
     assert_memory_equal(a->fate, b->fate, TALLY_BATCHES * sizeof *a->fate);
     assert_memory_equal(a->water, b->water, TALLY_BATCHES * sizeof *a->water);
@@ -137,14 +137,14 @@ static void threads_do_not_change_what_is_caught(void **state)
     (void)state;
     run_case one = case_run(WALL, FEW, 1, (const char *[4]){EVERYWHERE}),
              three = case_run(WALL, FEW, 3, (const char *[4]){EVERYWHERE});
-    const tally_collectors *a = one.outcome->collected, *b = three.outcome->collected;
-    const size_t n = (size_t)TALLY_BATCHES * (size_t)a->n_pieces * TALLY_CATCHES;
+    const tally *a = one.outcome->accounts, *b = three.outcome->accounts;
+    const size_t n = (size_t)TALLY_BATCHES * (size_t)a->shape.n_pieces * TALLY_CATCHES;
     int filled = 0;
     for (size_t i = 0; i < n; i++)
-        filled += a->amount[i] != 0;
+        filled += a->caught[i] != 0;
     assert_true(filled > 1000);
-    assert_int_equal(a->n_pieces, b->n_pieces);
-    assert_memory_equal(a->amount, b->amount, n * sizeof *a->amount);
+    assert_int_equal(a->shape.n_pieces, b->shape.n_pieces);
+    assert_memory_equal(a->caught, b->caught, n * sizeof *a->caught);
     case_end(&one);
     case_end(&three);
 }
@@ -207,6 +207,16 @@ static void what_was_caught_is_read_back(void **state)
 
 /* ---- no step is missed, none is counted wrong ---- */
 
+/* Accounts of a run that has emitted nothing. */
+static tally *empty_accounts(int n_pieces)
+{
+    const tally_shape shape = {.n_rows = 1, .n_ground = 1, .n_flux = 1, .downwind = 1, .n_pieces = n_pieces};
+    tally *accounts = NULL;
+    assert_int_equal(tally_create(&shape, &accounts).code, DRUPELET_OK);
+    accounts->to_emit = 0;
+    return accounts;
+}
+
 static run_collectors *collectors_of(const char *list, run_case *c)
 {
     char set[1024];
@@ -231,11 +241,9 @@ static void the_kernel_finds_every_step_that_counts(void **state)
         " {name: b, kind: card, x: 14 m, height: 3 m, angle: 130 deg, size: 50 cm},"
         " {name: d, kind: card, x: -8 m, height: 2 m, size: 30 cm}]",
         &c);
-    tally_collectors *all = NULL, *pointed = NULL;
+    tally *all = empty_accounts(r->n_pieces), *pointed = empty_accounts(r->n_pieces);
     flight_box box;
     static droplet_batch b;
-    assert_int_equal(tally_collectors_create(r->n_pieces, &all).code, DRUPELET_OK);
-    assert_int_equal(tally_collectors_create(r->n_pieces, &pointed).code, DRUPELET_OK);
     assert_int_equal(flight_box_open(&box, windy_air, 10.0, 0.5, 0.03, 0.5).code, DRUPELET_OK);
     static const char *const name[] = {"base", "v3", "v4"};
     for (int v = 0; v < 3; v++) {
@@ -274,26 +282,26 @@ static void the_kernel_finds_every_step_that_counts(void **state)
         assert_true(longest_m > 0.5);        /* longer than a strip of gaps and than any slab */
         assert_true(looked < steps / 5);
     }
-    const size_t n = (size_t)TALLY_BATCHES * (size_t)all->n_pieces * TALLY_CATCHES;
-    assert_memory_equal(all->amount, pointed->amount, n * sizeof *all->amount);
+    const size_t n = (size_t)TALLY_BATCHES * (size_t)all->shape.n_pieces * TALLY_CATCHES;
+    assert_memory_equal(all->caught, pointed->caught, n * sizeof *all->caught);
     for (int k = 0; k < r->n; k++) { /* and each of them saw something */
         int64_t amount = 0;
         for (int batch = 0; batch < TALLY_BATCHES; batch++)
             for (int p = 0; p < r->collector[k].n_pieces; p++)
-                amount += all->amount[(batch * all->n_pieces + r->collector[k].first_piece + p) * TALLY_CATCHES
+                amount += all->caught[(batch * all->shape.n_pieces + r->collector[k].first_piece + p) * TALLY_CATCHES
                                       + TALLY_PASSED];
         assert_true(amount > 0);
     }
     flight_box_close(&box);
-    tally_collectors_free(all);
-    tally_collectors_free(pointed);
+    tally_free(all);
+    tally_free(pointed);
     case_end(&c);
 }
 
-static double caught_by(const tally_collectors *t, int part, tally_catch which)
+static double caught_by(const tally *t, int part, tally_catch which)
 {
     const double units = which == TALLY_DROPLETS ? 0x1p32 : 0x1p46;
-    return (double)t->amount[part * TALLY_CATCHES + (int)which] / units;
+    return (double)t->caught[part * TALLY_CATCHES + (int)which] / units;
 }
 
 /* One step along the rows, as wind along the rows makes them: it passes a line though it hardly moves across. A step
@@ -303,9 +311,8 @@ static void steps_along_the_rows_pass_a_line(void **state)
     (void)state;
     run_case c;
     const run_collectors *r = collectors_of("[{name: a, kind: line, x: 12 m, to: 4 m, segment: 2 m}]", &c);
-    tally_collectors *t = NULL;
+    tally *t = empty_accounts(r->n_pieces);
     static droplet_batch b;
-    assert_int_equal(tally_collectors_create(r->n_pieces, &t).code, DRUPELET_OK);
     b.diameter_m[0] = b.whole_m[0] = 200e-6f;
     b.density_kg_m3[0] = 998.2f;
     b.x_before_m[0] = b.x_m[0] = 12.0f;
@@ -325,7 +332,7 @@ static void steps_along_the_rows_pass_a_line(void **state)
     b.z_m[0] = 3.0f - 1e-3f;
     run_collect(r, t, 0, TALLY_PARTS / 64, &b, 0);
     assert_close(caught_by(t, 0, TALLY_NET) + caught_by(t, 1, TALLY_NET), per_area * 0.1, 1e-4, 0.0);
-    tally_collectors_free(t);
+    tally_free(t);
     case_end(&c);
 }
 
@@ -343,19 +350,18 @@ static void a_line_takes_what_flies_straight_and_leaves_what_follows_the_air(voi
 static void full_accounts_are_an_error(void **state)
 {
     (void)state;
-    tally_collectors *a = NULL;
-    assert_int_equal(tally_collectors_create(2, &a).code, DRUPELET_OK);
+    tally *a = empty_accounts(2);
     tally_collectors_put(a, 3, 1, TALLY_NET, -2.0);
     tally_collectors_put(a, 3, 1, TALLY_CAUGHT, 2.0);
-    assert_int_equal(tally_collectors_check(a).code, DRUPELET_OK);
+    assert_int_equal(tally_check(a).code, DRUPELET_OK);
     for (int i = 0; i < 3; i++) /* the account stays full */
         tally_collectors_put(a, 3, 1, TALLY_DROPLETS, 1e9);
-    assert_int_equal(tally_collectors_check(a).code, DRUPELET_BALANCE);
-    tally_collectors_free(a);
-    assert_int_equal(tally_collectors_create(1, &a).code, DRUPELET_OK);
+    assert_int_equal(tally_check(a).code, DRUPELET_BALANCE);
+    tally_free(a);
+    a = empty_accounts(1);
     tally_collectors_put(a, 0, 0, TALLY_PASSED, -1e-3);
-    assert_int_equal(tally_collectors_check(a).code, DRUPELET_BALANCE);
-    tally_collectors_free(a);
+    assert_int_equal(tally_check(a).code, DRUPELET_BALANCE);
+    tally_free(a);
 }
 
 /* ---- scenario files ---- */

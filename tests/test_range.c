@@ -18,15 +18,13 @@ enum { DROPLETS = 4096, TRACKS = TALLY_BATCHES };
 /* What a range of droplets leaves behind. */
 typedef struct {
     tally *accounts;
-    tally_collectors *collected;
     int64_t n_steps;
 } books;
 
 static void fly(const flight_case *c, const run_collectors *collectors, int64_t from, int64_t up_to, int n_threads,
                 tally_track *track, books *b)
 {
-    assert_int_equal(run_accounts_create(c->scenario, c->canopy, &c->work, &b->accounts).code, DRUPELET_OK);
-    assert_int_equal(tally_collectors_create(collectors->n_pieces, &b->collected).code, DRUPELET_OK);
+    assert_int_equal(run_accounts_create(c->scenario, c->canopy, &c->work, collectors, &b->accounts).code, DRUPELET_OK);
     droplet_setting *setting = malloc(sizeof *setting);
     double plane_x_m[DROPLET_PLANES];
     assert_non_null(setting);
@@ -40,7 +38,6 @@ static void fly(const flight_case *c, const run_collectors *collectors, int64_t 
                                   .canopy = c->canopy,
                                   .crown = &c->scenario->canopy,
                                   .collectors = collectors,
-                                  .collected = b->collected,
                                   .from = from,
                                   .up_to = up_to,
                                   .n_threads = n_threads};
@@ -50,7 +47,6 @@ static void fly(const flight_case *c, const run_collectors *collectors, int64_t 
 
 static void end(books *b)
 {
-    tally_collectors_free(b->collected);
     tally_free(b->accounts);
 }
 
@@ -68,8 +64,8 @@ static void assert_same(const books *found, const books *expected)
     }
     assert_memory_equal(a->leaves->cell, e->leaves->cell,
                         (size_t)(TALLY_BATCHES * tally_leaves_cells(a->leaves)) * sizeof *a->leaves->cell);
-    assert_memory_equal(found->collected->amount, expected->collected->amount,
-                        (size_t)(TALLY_BATCHES * found->collected->n_pieces * TALLY_CATCHES) * sizeof(int64_t));
+    assert_memory_equal(found->accounts->caught, expected->accounts->caught,
+                        (size_t)(TALLY_BATCHES * found->accounts->shape.n_pieces * TALLY_CATCHES) * sizeof(int64_t));
     assert_int_equal(found->n_steps, expected->n_steps);
 }
 
@@ -93,7 +89,6 @@ static void ranges_add_up_to_the_round(void **state)
     for (int k = 0; k < 2; k++) {
         fly(&c, collectors, border[k], border[k + 1], 1 + k, pieces, &range);
         tally_add(sum.accounts, range.accounts);
-        tally_collectors_add(sum.collected, range.collected);
         sum.n_steps += range.n_steps;
         end(&range);
     }

@@ -39,7 +39,7 @@ void run_book_step(run_thread *self, int i, int64_t weight)
     if (found & DROPLET_CROSSED)
         book_crossings(self, i, weight);
     if (found & DROPLET_COLLECT)
-        run_collect(self->plan->collectors, self->collected, i_batch, weight, &self->batch, i);
+        run_collect(self->plan->collectors, self->accounts, i_batch, weight, &self->batch, i);
 }
 
 void run_book_vapour(run_thread *self, int i, int64_t weight)
@@ -128,8 +128,8 @@ tally_fate run_book_encounter(run_thread *self, int i, const droplet_encounter *
 
 tally_fate run_book_landing(run_thread *self, int i, int64_t weight)
 {
-    if (self->collected)
-        run_collect_landed(self->plan->collectors, self->collected, self->lane[i].start.i_batch, weight, &self->batch,
+    if (self->plan->collectors)
+        run_collect_landed(self->plan->collectors, self->accounts, self->lane[i].start.i_batch, weight, &self->batch,
                            i);
     return book_ground(self, i, weight);
 }

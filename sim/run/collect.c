@@ -140,7 +140,7 @@ double run_collector_piece_height_m(const run_collector *c, int i_piece, int sid
 
 /* ---- what they catch ---- */
 
-static void put(const run_collectors *r, tally_collectors *accounts, int i_batch, int i_piece, const run_catch *c,
+static void put(const run_collectors *r, tally *accounts, int i_batch, int i_piece, const run_catch *c,
                 const droplet_batch *b, int i)
 {
     const double whole_m = (double)b->whole_m[i], left = (double)b->diameter_m[i] / whole_m;
@@ -169,7 +169,7 @@ static bool clip(double start_m, double move_m, double low_m, double high_m, dou
     return within[0] < within[1];
 }
 
-static void pass_by(const run_collectors *r, tally_collectors *accounts, const run_collector *c, const run_passage *p,
+static void pass_by(const run_collectors *r, tally *accounts, const run_collector *c, const run_passage *p,
                     int i_batch, double share, const droplet_batch *b, int i)
 {
     const double dx = p->from[0] - c->x_m, dz = p->from[2] - c->z_m;
@@ -194,7 +194,7 @@ static void pass_by(const run_collectors *r, tally_collectors *accounts, const r
     }
 }
 
-void run_collect(const run_collectors *r, tally_collectors *accounts, int i_batch, int64_t weight,
+void run_collect(const run_collectors *r, tally *accounts, int i_batch, int64_t weight,
                  const droplet_batch *b, int i)
 {
     run_passage p = {
@@ -214,7 +214,7 @@ void run_collect(const run_collectors *r, tally_collectors *accounts, int i_batc
             pass_by(r, accounts, &r->collector[k], &p, i_batch, share, b, i);
 }
 
-void run_collect_landed(const run_collectors *r, tally_collectors *accounts, int i_batch, int64_t weight,
+void run_collect_landed(const run_collectors *r, tally *accounts, int i_batch, int64_t weight,
                         const droplet_batch *b, int i)
 {
     const double share = (double)weight / (double)TALLY_PARTS;

@@ -6,7 +6,7 @@
 #include "droplet/kernel.h"
 #include "scenario/scenario.h"
 #include "sprayer/sprayer.h"
-#include "tally/collectors.h"
+#include "tally/tally.h"
 
 /** A collector as a thin slab seen along the rows: a face from from_m to to_m along its length, low_m to high_m along
  *  its normal, both from (x_m, z_m). One on the ground has no slab: it takes what lands. */
@@ -61,10 +61,10 @@ void run_collectors_watch(const run_collectors *collectors, droplet_setting *set
 
 /** Books what the last step of lane i brought to every collector.
  *  @param weight of the lane's droplet, in parts of TALLY_PARTS */
-void run_collect(const run_collectors *collectors, tally_collectors *accounts, int i_batch, int64_t weight,
+void run_collect(const run_collectors *collectors, tally *accounts, int i_batch, int64_t weight,
                  const droplet_batch *batch, int i);
 /** Books a droplet that landed to the dishes on the ground. */
-void run_collect_landed(const run_collectors *collectors, tally_collectors *accounts, int i_batch, int64_t weight,
+void run_collect_landed(const run_collectors *collectors, tally *accounts, int i_batch, int64_t weight,
                         const droplet_batch *batch, int i);
 
 /** Lower (side 0) or upper (side 1) end of a piece, m above the ground. */

@@ -265,14 +265,11 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
     {
         tally_shape shape = accounts->shape;
         tally *own = NULL;
-        tally_collectors *collected = NULL;
         shape.n_voxels = 0; /* the voxels are shared */
         run_thread *self = aligned_alloc(64, (sizeof(run_thread) + 63) / 64 * 64);
         drupelet_status mine = tally_create(&shape, &own);
         if (!self && mine.code == DRUPELET_OK)
             mine = base_error(DRUPELET_MEMORY, "no memory for the droplets in flight");
-        if (plan->collected && mine.code == DRUPELET_OK)
-            mine = tally_collectors_create(plan->collected->n_pieces, &collected);
         int lead = 0;
 #pragma omp critical
         {
@@ -284,7 +281,6 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
             self->plan = plan;
             self->accounts = own;
             self->voxel = accounts->voxel;
-            self->collected = collected;
             self->leaves = accounts->leaves;
             self->n_tracks = n_tracks;
             self->track = track;
@@ -296,14 +292,11 @@ drupelet_status run_fly(const run_flight_plan *plan, tally *accounts, int n_trac
         {
             if (mine.code == DRUPELET_OK) {
                 tally_add(accounts, own);
-                if (collected)
-                    tally_collectors_add(plan->collected, collected);
                 steps += self->n_steps;
             } else {
                 status = mine;
             }
         }
-        tally_collectors_free(collected);
         tally_free(own);
         free(self);
     }

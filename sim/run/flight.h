@@ -17,7 +17,6 @@ typedef struct {
     const orchard_canopy *canopy;
     const scenario_canopy *crown;
     const run_collectors *collectors; /* NULL: none */
-    tally_collectors *collected;      /* empty accounts of theirs, filled; NULL: none */
     int64_t from, up_to;              /* droplets of the round that fly: the first, and the one after the last */
     int n_threads;
     int64_t n_expected;               /* droplets of all rounds of the run, as far as is known: for progress */
@@ -26,7 +25,7 @@ typedef struct {
 } run_flight_plan;
 
 /** Flies a range of the droplets of a round. Ranges may fly one after the other or apart, each into accounts of its
- *  own: added together (tally_add, tally_collectors_add) they are those of all droplets, bit by bit.
+ *  own: added together (tally_add) they are those of all droplets, bit by bit.
  *  @param accounts accounts with leaves (run.h); what they hold already stays
  *  @param track [n_tracks] of the round; those of the range are filled; none: 0, NULL  @param n_steps out: steps flown
  *  @return DRUPELET_OK, DRUPELET_MEMORY or DRUPELET_STOPPED */

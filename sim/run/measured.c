@@ -20,7 +20,7 @@ static run_measured measure(const run_outcome *result, const scenario_collector 
     tally_estimate e[TALLY_CATCHES];
     run_measured m;
     for (int k = 0; k < TALLY_CATCHES; k++)
-        e[k] = tally_collected(result->collected, result->accounts, first, n, (tally_catch)k);
+        e[k] = tally_collected(result->accounts, first, n, (tally_catch)k);
     const double rate_uL_cm2 = UL_CM2_A_METRE * result->collectors->application_rate_m;
     m.of[RUN_CAUGHT] = times(e[TALLY_CAUGHT], rate_uL_cm2);
     m.of[RUN_PERCENT_OF_RATE] = times(e[TALLY_CAUGHT], 100.0);

@@ -34,9 +34,10 @@ static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_can
 }
 
 drupelet_status run_accounts_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                    const sprayer_work *work, tally **accounts)
+                                    const sprayer_work *work, const run_collectors *collectors, tally **accounts)
 {
-    const tally_shape shape = shape_of(scenario, canopy, work);
+    tally_shape shape = shape_of(scenario, canopy, work);
+    shape.n_pieces = collectors ? collectors->n_pieces : 0;
     drupelet_status status = tally_create(&shape, accounts);
     if (status.code == DRUPELET_OK)
         status = run_leaves_create(scenario, canopy, work, *accounts);
@@ -115,7 +116,6 @@ static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run
                                       .canopy = result->canopy,
                                       .crown = &scenario->canopy,
                                       .collectors = result->collectors,
-                                      .collected = result->collected,
                                       .n_threads = n_threads,
                                       .progress = options->progress,
                                       .user = options->user};
@@ -175,19 +175,15 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
         status = prepare(scenario, &options, air, r, &most, &own, targets);
     }
     if (status.code == DRUPELET_OK)
-        status = run_accounts_create(scenario, r->canopy, &r->sprayer, &r->accounts);
-    if (status.code == DRUPELET_OK)
         status = run_collectors_create(scenario, &r->sprayer, &r->collectors);
-    if (status.code == DRUPELET_OK && r->collectors)
-        status = tally_collectors_create(r->collectors->n_pieces, &r->collected);
+    if (status.code == DRUPELET_OK)
+        status = run_accounts_create(scenario, r->canopy, &r->sprayer, r->collectors, &r->accounts);
     if (status.code == DRUPELET_OK)
         status = fly(scenario, &options, most, air ? air : own, targets, n_threads, r);
     if (status.code == DRUPELET_OK)
         status = run_off(scenario, r->canopy, r->accounts);
     if (status.code == DRUPELET_OK)
         status = tally_check(r->accounts);
-    if (status.code == DRUPELET_OK && r->collected)
-        status = tally_collectors_check(r->collected);
     air_field_free(own);
     free(targets);
     if (status.code != DRUPELET_OK) {
@@ -202,7 +198,6 @@ void run_outcome_free(run_outcome *outcome)
 {
     if (!outcome)
         return;
-    tally_collectors_free(outcome->collected);
     run_collectors_free(outcome->collectors);
     free(outcome->slice.speed_m_s);
     free(outcome->track);

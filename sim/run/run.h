@@ -35,15 +35,15 @@ typedef struct run_outcome {
     int n_tracks;
     tally_track *track;
     run_air_slice slice;
-    run_collectors *collectors;  /* NULL without; the next one too */
-    tally_collectors *collected;
+    run_collectors *collectors;  /* NULL: none */
 } run_outcome;
 
 void run_outcome_free(run_outcome *outcome); /* NULL is allowed */
 
-/** Empty accounts of a run, with voxels and leaves. The caller ends them with tally_free(); NULL after a failure. */
+/** Empty accounts of a run, with voxels and leaves. The caller ends them with tally_free(); NULL after a failure.
+ *  @param collectors NULL: none */
 drupelet_status run_accounts_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                    const sprayer_work *work, tally **accounts);
+                                    const sprayer_work *work, const run_collectors *collectors, tally **accounts);
 
 /** Gives the accounts empty leaves, with the leaf area of every cell. @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status run_leaves_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,

@@ -33,7 +33,6 @@ typedef struct {
     const run_flight_plan *plan;
     tally *accounts;      /* this thread's own, but for the voxels */
     int64_t *voxel;       /* shared */
-    tally_collectors *collected; /* this thread's own; NULL without collectors */
     tally_leaves *leaves; /* shared */
     int n_tracks;
     tally_track *track;   /* shared; each droplet writes its own */

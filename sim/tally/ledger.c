@@ -2,6 +2,7 @@
 #include "tally/ledger.h"
 
 #include <assert.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -52,6 +53,19 @@ static double adhered(const tally *a, int b, int i)
     return i % TALLY_OUTCOMES == DROPLET_ADHERES ? impacts(a, b, i) : 0.0;
 }
 
+/* A collector catches nothing less than nothing; net, more may come from behind. */
+static double least_caught(const tally *a, int b, int i)
+{
+    (void)a, (void)b;
+    return i % TALLY_CATCHES == TALLY_NET ? -INFINITY : 0.0;
+}
+
+static double no_most(const tally *a, int b, int i)
+{
+    (void)a, (void)b, (void)i;
+    return INFINITY;
+}
+
 /* What is on the target now, and what has dripped from it since. */
 static double came_to_rest(const tally *a, int b, int i)
 {
@@ -87,6 +101,8 @@ const ledger_account ledger[] = {
      .expected = on_ground, .tolerance = LEDGER_ACTIVE},
     {.name = "the flux through a plane", .at = offsetof(tally, flux), .axis = {LEDGER_PLANE, LEDGER_HEIGHT},
      .is_signed = true},
+    {.name = "what collectors caught", .at = offsetof(tally, caught), .axis = {LEDGER_PIECE, LEDGER_CATCH},
+     .is_signed = true, .beside = "what collectors caught", .least = least_caught, .most = no_most},
     {.name = "the deposit by voxel", .at = offsetof(tally, voxel), .axis = {LEDGER_VOXEL}, .all_batches = true,
      .expected = on_leaves, .tolerance = LEDGER_ACTIVE},
 };
@@ -107,6 +123,8 @@ int64_t ledger_extent(ledger_axis axis, const tally_shape *shape)
     case LEDGER_HEIGHT: return shape->n_flux;
     case LEDGER_TARGET: return TALLY_TARGETS;
     case LEDGER_OUTCOME: return TALLY_OUTCOMES;
+    case LEDGER_PIECE: return shape->n_pieces;
+    case LEDGER_CATCH: return TALLY_CATCHES;
     case LEDGER_VOXEL: return shape->n_voxels;
     }
     return 1;
@@ -180,6 +198,7 @@ void tally_add(tally *sum, const tally *more)
 {
     const tally_shape *s = &sum->shape;
     assert(s->n_rows == more->shape.n_rows && s->n_ground == more->shape.n_ground && s->n_flux == more->shape.n_flux);
+    assert(s->n_pieces == more->shape.n_pieces);
     assert(more->shape.n_voxels == 0 || more->shape.n_voxels == s->n_voxels);
     for (int i = 0; i < ledger_accounts; i++) {
         int64_t *to = ledger_values(&ledger[i], sum);

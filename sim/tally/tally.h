@@ -48,6 +48,17 @@ const char *tally_fate_name(tally_fate fate);
 const char *tally_fate_label(tally_fate fate);
 const char *tally_fate_meaning(tally_fate fate);
 
+/** What is counted of each piece of a virtual collector, per area of it, so that one number suits all sizes. */
+typedef enum {
+    TALLY_CAUGHT,   /* active ingredient, over the application rate */
+    TALLY_LIQUID,   /* liquid that was left when it arrived, over the application rate */
+    TALLY_PASSED,   /* active ingredient that came through the outline from the front; what perfect catch would take */
+    TALLY_NET,      /* the same, less what came from behind; a line's: downwind less back */
+    TALLY_DROPLETS, /* number per cm2 */
+    TALLY_STAINS,   /* area of stains per area, overlaps counted twice */
+    TALLY_CATCHES
+} tally_catch;
+
 /** Shape of the accounts of one run. */
 typedef struct {
     int n_rows;
@@ -60,6 +71,7 @@ typedef struct {
     int n_flux;                           /* bins of TALLY_FLUX_STEP_M from the ground to the domain's top */
     double plane_distance_m[TALLY_PLANES];/* from the downwind edge of the block */
     int64_t n_voxels;                     /* 0: accounts without voxels (of one thread) */
+    int n_pieces;                         /* of all virtual collectors; one has one, a line one for each segment */
 } tally_shape;
 
 /** What lies on the leaves by cell; leaves.h. */
@@ -83,6 +95,7 @@ typedef struct {
     int64_t (*impacts)[TALLY_TARGETS][TALLY_OUTCOMES]; /* amount of active ingredient times number of times */
     int64_t (*size_impacts)[TALLY_TARGETS][TALLY_SIZES][TALLY_OUTCOMES]; /* the same by emitted diameter */
     int64_t (*stayed)[TALLY_TARGETS][TALLY_OUTCOMES]; /* what stayed there at those impacts; before run-off */
+    int64_t *caught;           /* [TALLY_BATCHES][n_pieces][TALLY_CATCHES] in units of collectors.c */
     int64_t *voxel;            /* [n_voxels] leaf deposit, all batches together; NULL without voxels */
     tally_leaves *leaves;      /* leaf deposit by cell, shared by threads; NULL: none kept. Belongs to the accounts */
 } tally;
@@ -140,6 +153,11 @@ bool tally_ground_parts(const tally *accounts, double low_x_m, double high_x_m, 
 double tally_rate_over_output(const tally_shape *shape, double strip_m);
 /** Deposit per area on a strip of ground over the application rate. NAN outside the domain and without a rate. */
 tally_estimate tally_ground_of_rate(const tally *accounts, double low_x_m, double high_x_m);
+/** Adds what a collector's piece caught, rounded to a whole number of its unit. An account that is full stays so, and
+ *  tally_check() finds it. */
+void tally_collectors_put(tally *accounts, int i_batch, int i_piece, tally_catch which, double amount);
+/** Mean over n pieces from the first on. */
+tally_estimate tally_collected(const tally *accounts, int first, int n, tally_catch which);
 /** Every account closes (ledger.c and check.c list which, against what and how well); else DRUPELET_BALANCE
  *  and the first that does not. */
 drupelet_status tally_check(const tally *accounts);

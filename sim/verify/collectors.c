@@ -65,7 +65,7 @@ static void lay_out(drupelet_scenario *s)
     }
 }
 
-static drupelet_status fly_cloud(const run_collectors *r, tally *accounts, tally_collectors *collected,
+static drupelet_status fly_cloud(const run_collectors *r, tally *accounts,
                                  flight_box *box)
 {
     const droplet_flight flight = droplet_flight_pick();
@@ -84,7 +84,7 @@ static drupelet_status fly_cloud(const run_collectors *r, tally *accounts, tally
             flight(&box->setting, b);
             for (int i = 0; i < DROPLET_LANES; i++) {
                 if (b->found[i] & DROPLET_COLLECT)
-                    run_collect(r, collected, batch, each, b, i);
+                    run_collect(r, accounts, batch, each, b, i);
                 if (b->aloft[i] > 0.0f && (double)b->z_m[i] < BELOW_ALL_M) {
                     b->aloft[i] = 0.0f;
                     in_flight--;
@@ -96,8 +96,7 @@ static drupelet_status fly_cloud(const run_collectors *r, tally *accounts, tally
     return base_ok();
 }
 
-static void compare_cloud(verify_list *list, const run_collectors *r, const tally *accounts,
-                          const tally_collectors *collected)
+static void compare_cloud(verify_list *list, const run_collectors *r, const tally *accounts)
 {
     const double fall_m_s = droplet_settling_speed_m_s(DIAMETER_M, FLIGHT_BOX_DENSITY_KG_M3, 0.0727, &r->air);
     const double number_m2 = r->application_rate_m / (BASE_PI / 6.0 * base_pow(DIAMETER_M, 3.0));
@@ -116,11 +115,11 @@ static void compare_cloud(verify_list *list, const run_collectors *r, const tall
     };
     for (size_t i = 0; i < sizeof check / sizeof check[0]; i++)
         verify_compare(list, "collectors.balance", check[i].expected,
-                       tally_collected(collected, accounts, r->collector[check[i].piece].first_piece, 1, check[i].which)
+                       tally_collected(accounts, r->collector[check[i].piece].first_piece, 1, check[i].which)
                            .share,
                        "%s", check[i].what);
     verify_compare(list, "collectors.nothing", 0.0,
-                   tally_collected(collected, accounts, r->collector[LEE].first_piece, 1, TALLY_CAUGHT).share,
+                   tally_collected(accounts, r->collector[LEE].first_piece, 1, TALLY_CAUGHT).share,
                    "card facing away from the wind");
 }
 
@@ -128,10 +127,9 @@ static drupelet_status check_cloud(verify_list *list)
 {
     drupelet_scenario *scenario = calloc(1, sizeof *scenario);
     sprayer_work *work = calloc(1, sizeof *work);
-    const tally_shape shape = {.n_rows = 1, .n_ground = 1, .n_flux = 1, .downwind = 1};
+    tally_shape shape = {.n_rows = 1, .n_ground = 1, .n_flux = 1, .downwind = 1};
     run_collectors *r = NULL;
     tally *accounts = NULL;
-    tally_collectors *collected = NULL;
     flight_box box = {0};
     drupelet_status status = scenario && work ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the checks");
     if (status.code == DRUPELET_OK) {
@@ -140,21 +138,20 @@ static drupelet_status check_cloud(verify_list *list)
         work->treated_width_m = CLOUD_M;
         status = run_collectors_create(scenario, work, &r);
     }
-    if (status.code == DRUPELET_OK)
-        status = tally_collectors_create(r->n_pieces, &collected);
-    if (status.code == DRUPELET_OK)
+    if (status.code == DRUPELET_OK) {
+        shape.n_pieces = r->n_pieces;
         status = tally_create(&shape, &accounts);
+    }
     if (status.code == DRUPELET_OK)
         status = flight_box_open(&box, steady_air, 10.0, 1.0, 0.01, 1.0);
     if (status.code == DRUPELET_OK) {
         run_collectors_watch(r, &box.setting);
-        status = fly_cloud(r, accounts, collected, &box);
+        status = fly_cloud(r, accounts, &box);
     }
     if (status.code == DRUPELET_OK)
-        compare_cloud(list, r, accounts, collected);
+        compare_cloud(list, r, accounts);
     flight_box_close(&box);
     tally_free(accounts);
-    tally_collectors_free(collected);
     run_collectors_free(r);
     free(work);
     free(scenario);

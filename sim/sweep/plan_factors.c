@@ -87,19 +87,16 @@ static double number_of(const scenario_key *key, const scenario_node *node)
 static drupelet_status take_number(const sweep_factor *f, const char *key, bool needed, double *number)
 {
     const scenario_node *node = sweep_given(f->node, key);
+    if (node)
+        *number = number_of(f->holds, node);
+    if (node ? !isnan(*number) : !needed)
+        return base_ok();
     char units[120];
     scenario_kind_units(f->holds->kind, units, sizeof units);
-    const bool unit = f->holds->holds == SCENARIO_IS_QUANTITY && units[0];
-    const char *what = f->holds->holds == SCENARIO_IS_QUANTITY ? scenario_kind_name(f->holds->kind) : "a whole number";
-    if (!node)
-        return needed ? scenario_node_error(f->node, key, NULL, "%s%s%s%s", what, unit ? " (in " : "",
-                                            unit ? units : "", unit ? ")" : "")
-                      : base_ok();
-    *number = number_of(f->holds, node);
-    if (isnan(*number))
-        return scenario_node_error(node, NULL, NULL, "%s%s%s%s", what, unit ? " (in " : "", unit ? units : "",
-                                   unit ? ")" : "");
-    return base_ok();
+    const bool quantity = f->holds->holds == SCENARIO_IS_QUANTITY, unit = quantity && units[0];
+    return scenario_node_error(node ? node : f->node, node ? NULL : key, NULL, "%s%s%s%s",
+                               quantity ? scenario_kind_name(f->holds->kind) : "a whole number", unit ? " (in " : "",
+                               unit ? units : "", unit ? ")" : "");
 }
 
 /* A deviation is a difference: 3 K is the same as 3 degC here. */
@@ -378,10 +375,9 @@ static drupelet_status read_cases(sweep_plan *p)
 {
     const scenario_node *list = sweep_given(p->root, "cases");
     const int n_named = p->n_factors; /* those with levels of their own */
-    if (!list)
-        return scenario_node_error(p->root, "cases", NULL, "a list of cases, each a group of key paths and values");
-    if (list->kind != SCENARIO_LIST || list->n == 0)
-        return scenario_node_error(list, NULL, NULL, "a list of cases, each a group of key paths and values");
+    if (!list || list->kind != SCENARIO_LIST || list->n == 0)
+        return scenario_node_error(list ? list : p->root, list ? NULL : "cases", NULL,
+                                   "a list of cases, each a group of key paths and values");
     p->cases = list;
     p->listed = malloc((size_t)list->n * SWEEP_FACTORS * sizeof *p->listed);
     if (!p->listed)

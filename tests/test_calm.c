@@ -68,7 +68,7 @@ static void weak_winds_agree_with_ten_times_the_limit(void **state)
                                  y = tally_share(b, &b->fate[0][f], TALLY_FATES);
             if (!(fabs(x.share - y.share) <= y.error))
                 fail_msg("%s: %s is %g, and %g +/- %g with ten times the limit", wind[w],
-                         tally_fate_name((tally_fate)f), x.share, y.share, y.error);
+                         tally_fate_name(f), x.share, y.share, y.error);
         }
         assert_true(tally_drift(b, scenario_drift_named("airborne_5_m")).share > 0.05);
         case_end(&long_run);

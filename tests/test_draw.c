@@ -355,7 +355,7 @@ static void the_table_adds_up_to_100_litres(void **state)
     const drupelet_result *r = at->run->result;
     char *text = summary(at, r, false);
     double sum = 0.0;
-    static const tally_fate ground[] = {
+    static const int ground[] = {
         TALLY_LEAF,          TALLY_WOOD, TALLY_GROUND_ALLEY, TALLY_GROUND_ROW, TALLY_GROUND_DOWNWIND,
         TALLY_GROUND_UPWIND, TALLY_ALOFT};
     for (size_t i = 0; i < sizeof ground / sizeof ground[0]; i++)

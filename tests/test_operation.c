@@ -75,7 +75,7 @@ static void reverse_wind_on_mirrored_alleys_mirrors_the_fates(void **state)
     assert_int_equal(x->shape.downwind, 1);
     assert_int_equal(y->shape.downwind, -1);
     for (int f = 0; f < TALLY_FATES; f++)
-        assert_same(tally_fate_name((tally_fate)f), tally_share(x, &x->fate[0][f], TALLY_FATES),
+        assert_same(tally_fate_name(f), tally_share(x, &x->fate[0][f], TALLY_FATES),
                     tally_share(y, &y->fate[0][f], TALLY_FATES));
     for (int r = 0; r < 8; r++) {
         print_message("row %d: %.2f %%, mirrored %.2f %%\n", r + 1, 100.0 * tally_row(x, r, -1, -1).share,
@@ -205,7 +205,7 @@ static void standing_is_the_end_of_driving_slowly(void **state)
     for (int f = 0; f < DRUPELET_FATES; f++) {
         const double x = drupelet_result_fate(a.result, (drupelet_fate)f).share;
         const double y = drupelet_result_fate(b.result, (drupelet_fate)f).share;
-        print_message("%s: standing %.2f %%, at 0.5 km/h %.2f %%\n", tally_fate_name((tally_fate)f), 100.0 * x,
+        print_message("%s: standing %.2f %%, at 0.5 km/h %.2f %%\n", tally_fate_name(f), 100.0 * x,
                       100.0 * y);
         assert_close(x, y, 0.0, 0.02);
     }

@@ -43,7 +43,7 @@ static void kernel_and_reference_have_the_same_fates(void **state)
     reference_fly_all(&c, 2, &fates);
     run_case r = case_run(FILE_NAME, N_DROPLETS, 2, SET);
     for (int f = 0; f < TALLY_FATES; f++)
-        compare(tally_fate_name((tally_fate)f),
+        compare(tally_fate_name(f),
                 tally_share(r.outcome->accounts, &r.outcome->accounts->fate[0][f], TALLY_FATES),
                 reference_share(&fates, f), &worst);
     compare("drift_sum_5_m", tally_drift_sum(r.outcome->accounts, 5.0), reference_share(&fates, REFERENCE_DRIFT_5_M),

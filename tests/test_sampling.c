@@ -206,7 +206,7 @@ static void paths_end_like_droplets(void **state)
     for (int f = 0; f < TALLY_FATES; f++) {
         const double p = 0.5 * (share[0][f] + share[1][f]);
         const double error = sqrt(2.0 * 1.2 * p * (1.0 - p) / (RUNS * TALLY_TRACKS)); /* weights differ a little */
-        print_message("%s: %.4f of the paths plain, %.4f stratified\n", tally_fate_name((tally_fate)f), share[0][f],
+        print_message("%s: %.4f of the paths plain, %.4f stratified\n", tally_fate_name(f), share[0][f],
                       share[1][f]);
         assert_true(fabs(share[1][f] - share[0][f]) <= 4.0 * error);
     }

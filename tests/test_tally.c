@@ -268,7 +268,7 @@ static void freeing_nothing_is_fine(void **state)
     drupelet_result_free(NULL);
     assert_string_equal(tally_fate_name(TALLY_ALOFT), "aloft");
     for (int f = 0; f < TALLY_FATES; f++)
-        assert_true(strlen(tally_fate_name((tally_fate)f)) > 0 && strlen(tally_fate_label((tally_fate)f)) > 0);
+        assert_true(strlen(tally_fate_name(f)) > 0 && strlen(tally_fate_label(f)) > 0);
 }
 
 static int set_up(void **state)

@@ -11,7 +11,7 @@ static void groups_of_fates(base_json *j)
 {
     base_json_open(j, "group_of", '{');
     for (int f = 0; f < TALLY_FATES; f++)
-        base_json_words(j, tally_fate_name((tally_fate)f), tally_group_name(tally_group_of((tally_fate)f)));
+        base_json_words(j, tally_fate_name(f), tally_group_name((int)tally_group_of((tally_fate)f)));
     base_json_close(j, '}');
 }
 

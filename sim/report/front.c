@@ -20,7 +20,7 @@ static void fates_of(const store_sweep *s, int64_t point, double percent[TALLY_F
 {
     const int replicates = s->head.n_replicates;
     for (int f = 0; f < TALLY_FATES; f++) {
-        const double *value = s->value[result_column_named(tally_fate_name((tally_fate)f))];
+        const double *value = s->value[result_column_named(tally_fate_name(f))];
         percent[f] = 0.0;
         for (int r = 0; r < replicates; r++)
             percent[f] += value[point * replicates + r] / replicates;

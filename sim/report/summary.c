@@ -41,7 +41,7 @@ static void print_fates(FILE *to, const drupelet_result *r)
 {
     fputs("\nWhere 100 L of spray went, L (+/- one standard error)\n", to);
     for (int f = 0; f <= TALLY_GROUND_UPWIND; f++)
-        print_line(to, tally_fate_label((tally_fate)f), r->fate[f]);
+        print_line(to, tally_fate_label(f), r->fate[f]);
     print_line(to, tally_group_label(TALLY_AIRBORNE), r->together[TALLY_AIRBORNE]);
     for (int f = TALLY_AIR_DOWNWIND; f <= TALLY_AIR_UPWIND; f++) {
         char text[64];
@@ -116,8 +116,7 @@ static void print_planes(FILE *to, const drupelet_result *r)
     }
 }
 
-const tally_fate report_elsewhere[REPORT_ELSEWHERE] = {TALLY_AIR_ABOVE, TALLY_AIR_UPWIND, TALLY_GROUND_UPWIND,
-                                                       TALLY_ALOFT};
+const int report_elsewhere[REPORT_ELSEWHERE] = {TALLY_AIR_ABOVE, TALLY_AIR_UPWIND, TALLY_GROUND_UPWIND, TALLY_ALOFT};
 
 static void print_elsewhere(FILE *to, const drupelet_result *r)
 {

@@ -26,6 +26,6 @@ run_warnings report_warnings_of(const drupelet_result *result);
 
 /** Fates that are drift, and that neither the ground curve nor the planes show. */
 enum { REPORT_ELSEWHERE = 4 };
-extern const tally_fate report_elsewhere[REPORT_ELSEWHERE];
+extern const int report_elsewhere[REPORT_ELSEWHERE];
 
 #endif

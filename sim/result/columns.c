@@ -58,13 +58,12 @@ result_column result_column_of(int i)
         return column;
     }
     const int target = (int)target_of(from);
-    const tally_fate fate = (tally_fate)(target - SCENARIO_TARGET_FATE);
     column.name = scenario_target_name(target);
     column.is_drift = target < SCENARIO_TARGET_EVAPORATED || target >= SCENARIO_TARGET_FATE + TALLY_GROUND_DOWNWIND;
     column.long_name = target < SCENARIO_TARGET_EVAPORATED
                            ? scenario_drift_numbers[target - SCENARIO_TARGET_DRIFT].meaning
                        : target < SCENARIO_TARGET_FATE ? q->column.meaning[0]
-                                                       : tally_fate_meaning(fate);
+                                                       : tally_fate_meaning(target - SCENARIO_TARGET_FATE);
     return column;
 }
 

@@ -10,26 +10,9 @@
 #include "droplet/outcome.h"
 #include "result/quantity.h"
 
-static const char *fate_name(int i)
-{
-    return tally_fate_name((tally_fate)i);
-}
-static const char *fate_label(int i)
-{
-    return tally_fate_label((tally_fate)i);
-}
-static const char *group_name(int i)
-{
-    return tally_group_name((tally_group)i);
-}
-static const char *group_label(int i)
-{
-    return tally_group_label((tally_group)i);
-}
-
 static const result_quantity QUANTITIES[] = {
-    {"fate", NULL, RESULT_TEXT, NULL, "fate", .length = TALLY_FATES, .word = fate_name, .place.none = true},
-    {"label", "fate", RESULT_TEXT, NULL, "fate in words", .word = fate_label, .place.none = true},
+    {"fate", NULL, RESULT_TEXT, NULL, "fate", .length = TALLY_FATES, .word = tally_fate_name, .place.none = true},
+    {"label", "fate", RESULT_TEXT, NULL, "fate in words", .word = tally_fate_label, .place.none = true},
     {"active_ingredient", "fate", RESULT_SHARE, "1", "share of the active ingredient emitted (share of the output)",
      RESULT_AT(fate), RESULT_IN_PAGE | RESULT_IN_SUMMARY,
      .summary = {.rank = 50, .key = "fates_L_of_100_L", .factor = 100.0},
@@ -54,7 +37,7 @@ static const result_quantity QUANTITIES[] = {
      RESULT_IN_PAGE},
     {"by_size", "size fate", RESULT_SHARE, "1", "share of the output emitted in the size bin that met the fate",
      RESULT_AT(size_fate), RESULT_IN_PAGE},
-    {"target", NULL, RESULT_TEXT, NULL, "what an impact is on", .length = TALLY_TARGETS, .word = fate_name,
+    {"target", NULL, RESULT_TEXT, NULL, "what an impact is on", .length = TALLY_TARGETS, .word = tally_fate_name,
      .place.none = true},
     {"outcome", NULL, RESULT_TEXT, NULL, "outcome of an impact", .length = TALLY_OUTCOMES, .word = droplet_outcome_name,
      .place.none = true},
@@ -63,9 +46,10 @@ static const result_quantity QUANTITIES[] = {
      .high = 1e9},
     {"stayed", "target outcome", RESULT_SHARE, "1",
      "share of the output that stayed on the target at impacts of the outcome, before run-off", RESULT_AT(stayed)},
-    {"group", NULL, RESULT_TEXT, NULL, "fates taken together", .length = TALLY_GROUPS, .word = group_name,
+    {"group", NULL, RESULT_TEXT, NULL, "fates taken together", .length = TALLY_GROUPS, .word = tally_group_name,
      .place.none = true},
-    {"group_label", "group", RESULT_TEXT, NULL, "group of fates in words", .word = group_label, .place.none = true},
+    {"group_label", "group", RESULT_TEXT, NULL, "group of fates in words", .word = tally_group_label,
+     .place.none = true},
     {"together", "group", RESULT_SHARE, "1",
      "share of the active ingredient emitted (share of the output) that met one of the group's fates",
      RESULT_AT(together), RESULT_IN_PAGE | RESULT_MAY_LACK},

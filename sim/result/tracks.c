@@ -4,11 +4,6 @@
 #include "base/status.h"
 #include "result/quantity.h"
 
-static const char *fate_name(int i)
-{
-    return tally_fate_name((tally_fate)i);
-}
-
 #define TRACK(name) RESULT_FIELD(track, result_track, name)
 
 static const result_quantity QUANTITIES[] = {
@@ -20,7 +15,7 @@ static const result_quantity QUANTITIES[] = {
     {"weight", "track", RESULT_DOUBLE, "1", "share of the output that the droplet stood for at its release",
      TRACK(weight), .high = 1e9},
     {"emitted_diameter", "track", RESULT_DOUBLE, "um", "diameter as emitted", TRACK(emitted_diameter_um), .high = 1e9},
-    {"fate", "track", RESULT_INT8, "1", "fate of the last of the droplet", TRACK(fate), .word = fate_name,
+    {"fate", "track", RESULT_INT8, "1", "fate of the last of the droplet", TRACK(fate), .word = tally_fate_name,
      .n_words = TALLY_FATES},
     {"alley", "track", RESULT_INT32, "1", "alley that it was sprayed from; 0 is outside row 1", TRACK(alley),
      .high = SCENARIO_ROWS},

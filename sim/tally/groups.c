@@ -12,8 +12,8 @@ static const struct { const char *name, *label; } GROUP[TALLY_GROUPS] = {
     [TALLY_UNDECIDED] = {"aloft", "still aloft at the time limit"},
 };
 
-const char *tally_group_name(tally_group group) { return GROUP[group].name; }
-const char *tally_group_label(tally_group group) { return GROUP[group].label; }
+const char *tally_group_name(int group) { return GROUP[group].name; }
+const char *tally_group_label(int group) { return GROUP[group].label; }
 
 tally_group tally_group_of(tally_fate fate)
 {

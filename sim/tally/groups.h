@@ -15,8 +15,8 @@ typedef enum {
     TALLY_GROUPS
 } tally_group;
 /** Short name for files ("trees", "orchard_floor", ...) and a sentence for people. */
-const char *tally_group_name(tally_group group);
-const char *tally_group_label(tally_group group);
+const char *tally_group_name(int group);
+const char *tally_group_label(int group);
 tally_group tally_group_of(tally_fate fate);
 /** Share of the output that met one of the group's fates. */
 tally_estimate tally_together(const tally *accounts, tally_group group);

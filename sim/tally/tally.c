@@ -28,9 +28,9 @@ static const struct { const char *label, *meaning; } FATE[TALLY_FATES] = {
     [TALLY_ALOFT] = {IN_WORDS("still aloft at the time limit")},
 };
 
-const char *tally_fate_name(tally_fate fate) { return scenario_target_name(SCENARIO_TARGET_FATE + (int)fate); }
-const char *tally_fate_label(tally_fate fate) { return FATE[fate].label; }
-const char *tally_fate_meaning(tally_fate fate) { return FATE[fate].meaning; }
+const char *tally_fate_name(int fate) { return scenario_target_name(SCENARIO_TARGET_FATE + fate); }
+const char *tally_fate_label(int fate) { return FATE[fate].label; }
+const char *tally_fate_meaning(int fate) { return FATE[fate].meaning; }
 
 /* ---- bins ---- */
 

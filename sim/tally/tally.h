@@ -44,9 +44,9 @@ typedef enum {
 } tally_fate;
 /** Short name for files and columns ("leaf", "ground_alley", ...), the fate in words, and these with what a share of it
  *  is a percentage of. */
-const char *tally_fate_name(tally_fate fate);
-const char *tally_fate_label(tally_fate fate);
-const char *tally_fate_meaning(tally_fate fate);
+const char *tally_fate_name(int fate);
+const char *tally_fate_label(int fate);
+const char *tally_fate_meaning(int fate);
 
 /** What is counted of each piece of a virtual collector, per area of it, so that one number suits all sizes. */
 typedef enum {

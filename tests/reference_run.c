@@ -70,7 +70,7 @@ static bool part_stays(const flight_case *c, traveller *t, const reference_dropl
     const double part = capture_share(c, t);
     if (part >= 1.0)
         return false;
-    const droplet_encounter e = droplet_look(&c->setting, &c->targets, lane, 0);
+    const droplet_encounter e = droplet_preview(&c->setting, &c->targets, lane, 0);
     const bool stays = e.target == DROPLET_ON_GRASS || e.outcome == DROPLET_ADHERES;
     if (!stays) {
         uint32_t bits[4];

@@ -210,7 +210,7 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
     return e;
 }
 
-droplet_encounter droplet_look(const droplet_setting *s, const droplet_targets *t, const droplet_batch *b, int i)
+droplet_encounter droplet_preview(const droplet_setting *s, const droplet_targets *t, const droplet_batch *b, int i)
 {
     droplet_arrival a;
     return arrive(s, t, b, i, &a);

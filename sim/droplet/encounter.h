@@ -36,7 +36,7 @@ droplet_encounter droplet_meet(const droplet_setting *setting, const droplet_tar
                                int i);
 
 /** Target, outcome, side and speed of the same encounter; kept is 1, and the lane stays as it is. */
-droplet_encounter droplet_look(const droplet_setting *setting, const droplet_targets *targets,
+droplet_encounter droplet_preview(const droplet_setting *setting, const droplet_targets *targets,
                                const droplet_batch *batch, int i);
 
 #endif

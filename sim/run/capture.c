@@ -14,7 +14,7 @@ run_captured run_capture(run_thread *self, int i, tally_fate *fate)
         return RUN_MEETS_WHOLE;
     if (b->voxel[i] >= 0)
         __builtin_prefetch(&self->voxel[b->voxel[i]], 1);
-    const droplet_encounter e = droplet_look(self->plan->setting, self->plan->targets, b, i);
+    const droplet_encounter e = droplet_preview(self->plan->setting, self->plan->targets, b, i);
     const bool stays = e.target == DROPLET_ON_GRASS || e.outcome == DROPLET_ADHERES;
     bool chosen = false; /* the one that a whole droplet would be; where it matters */
     if (!stays || p->i_track >= 0) {

@@ -124,12 +124,7 @@ drupelet_status page_write(int n, char *const result_path[], const char *html_pa
                            const page_start *start)
 {
     store_draft draft;
-    drupelet_status status = store_draft_begin(html_path, overwrite, &draft);
-    if (status.code != DRUPELET_OK)
-        return status;
     FILE *to;
-    status = store_text_open(&draft, &to);
-    if (status.code == DRUPELET_OK)
-        status = write_page(to, n, result_path, start);
-    return store_draft_end(&draft, store_text_close(&draft, to, status));
+    const drupelet_status status = store_text_begin(html_path, overwrite, &draft, &to);
+    return to ? store_text_end(&draft, to, write_page(to, n, result_path, start)) : status;
 }

@@ -309,13 +309,9 @@ drupelet_status report_draw(const char *result_path, const char *svg_path, bool 
     drupelet_status status = store_read(result_path, &result);
     if (status.code != DRUPELET_OK)
         return status;
-    status = store_draft_begin(svg_path, overwrite, &draft);
-    if (status.code == DRUPELET_OK) {
-        status = store_text_open(&draft, &to);
-        if (to)
-            status = draw(to, result);
-        status = store_draft_end(&draft, store_text_close(&draft, to, status));
-    }
+    status = store_text_begin(svg_path, overwrite, &draft, &to);
+    if (to)
+        status = store_text_end(&draft, to, draw(to, result));
     drupelet_result_free(result);
     return status;
 }

@@ -358,12 +358,10 @@ drupelet_status report_plot_to(const report_tradeoff *t, void (*plot)(const repo
                                const char *path, bool overwrite)
 {
     store_draft draft;
-    drupelet_status status = store_draft_begin(path, overwrite, &draft);
-    if (status.code != DRUPELET_OK)
-        return status;
     FILE *to;
-    status = store_text_open(&draft, &to);
-    if (to)
-        plot(t, to);
-    return store_draft_end(&draft, store_text_close(&draft, to, status));
+    const drupelet_status status = store_text_begin(path, overwrite, &draft, &to);
+    if (!to)
+        return status;
+    plot(t, to);
+    return store_text_end(&draft, to, status);
 }

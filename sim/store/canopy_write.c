@@ -79,13 +79,11 @@ static drupelet_status write_csv(const drupelet_scenario *s, const orchard_canop
 {
     store_draft draft;
     FILE *to;
-    drupelet_status status = store_draft_begin(path, overwrite, &draft);
-    if (status.code != DRUPELET_OK)
+    const drupelet_status status = store_text_begin(path, overwrite, &draft, &to);
+    if (!to)
         return status;
-    status = store_text_open(&draft, &to);
-    if (to)
-        print_csv(to, s, c);
-    return store_draft_end(&draft, store_text_close(&draft, to, status));
+    print_csv(to, s, c);
+    return store_text_end(&draft, to, status);
 }
 
 /* ---- HDF5 ---- */

@@ -149,3 +149,18 @@ drupelet_status store_text_close(const store_draft *draft, FILE *to, drupelet_st
         return base_error(DRUPELET_FILE, "%s: cannot be written; is the disk full?", draft->path);
     return status;
 }
+
+drupelet_status store_text_begin(const char *path, bool overwrite, store_draft *draft, FILE **to)
+{
+    *to = NULL;
+    drupelet_status status = store_draft_begin(path, overwrite, draft);
+    if (status.code != DRUPELET_OK)
+        return status;
+    status = store_text_open(draft, to);
+    return status.code == DRUPELET_OK ? status : store_draft_end(draft, status);
+}
+
+drupelet_status store_text_end(store_draft *draft, FILE *to, drupelet_status status)
+{
+    return store_draft_end(draft, store_text_close(draft, to, status));
+}

@@ -50,6 +50,13 @@ void store_draft_drop(store_draft *draft);
 /** Keeps a draft after DRUPELET_OK, else drops it. @return the status, or why it could not be kept */
 drupelet_status store_draft_end(store_draft *draft, drupelet_status status);
 
+/** A text that is there whole or not at all: the draft and its file. @param to out: NULL after a failure
+ *  @return DRUPELET_OK, or DRUPELET_FILE: then there is nothing to end */
+drupelet_status store_text_begin(const char *path, bool overwrite, store_draft *draft, FILE **to);
+/** Keeps it after DRUPELET_OK, if the disk took all of it, else drops it. @return the status, or why it is not kept */
+drupelet_status store_text_end(store_draft *draft, FILE *to, drupelet_status status);
+
+/* The same in steps, for several texts that are kept together. */
 /** Opens a draft for text. @param to out: NULL after a failure */
 drupelet_status store_text_open(const store_draft *draft, FILE **to);
 /** Closes it. @param to may be NULL

@@ -305,17 +305,13 @@ static void put_case(FILE *to, const store_sweep *s, int64_t i)
 drupelet_status store_sweep_write_csv(const store_sweep *s, const char *path, bool overwrite)
 {
     store_draft draft;
-    drupelet_status status = store_draft_begin(path, overwrite, &draft);
-    if (status.code != DRUPELET_OK)
-        return status;
     FILE *to;
-    status = store_text_open(&draft, &to);
-    if (to) {
-        fprintf(to, "# %s: results by case, made by drupelet %s\n# %s\n", s->head.name, s->head.version,
-                s->head.caution);
-        put_names(to, s);
-        for (int64_t i = 0; i < s->head.n_cases && !ferror(to); i++)
-            put_case(to, s, i);
-    }
-    return store_draft_end(&draft, store_text_close(&draft, to, status));
+    const drupelet_status status = store_text_begin(path, overwrite, &draft, &to);
+    if (!to)
+        return status;
+    fprintf(to, "# %s: results by case, made by drupelet %s\n# %s\n", s->head.name, s->head.version, s->head.caution);
+    put_names(to, s);
+    for (int64_t i = 0; i < s->head.n_cases && !ferror(to); i++)
+        put_case(to, s, i);
+    return store_text_end(&draft, to, status);
 }

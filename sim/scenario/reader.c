@@ -537,7 +537,7 @@ int scenario_take_pairs(scenario_reader *r, const scenario_node *group, const ch
     const scenario_node *list = scenario_take_list(r, group, name);
     if (!list)
         return 0;
-    char path[SCENARIO_PATH], column[SCENARIO_PATH + 4], text[2][VALUE];
+    char path[SCENARIO_PATH], column[SCENARIO_PATH + 16], text[2][VALUE];
     scenario_node_path(list, NULL, true, path);
     const scenario_key *key[2];
     for (int k = 0; k < 2; k++) {

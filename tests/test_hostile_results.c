@@ -82,6 +82,8 @@ static void numbers_that_no_run_makes_are_refused(void **state)
         {"tracks/row_size", 0, -1},           {"tracks/row_size", 0, 97},         {"tracks/fate", 0, 99},
         {"tracks/nozzle", 0, 0},              {"tracks/alley", 0, -3},            {"tracks/x", 5, 1e30},
         {"tracks/diameter", 5, NAN},          {"tracks/weight", 0, -1.0},         {"air/air_speed", 0, INFINITY},
+        {"wind/x", 1, -1e4},                  {"wind/z", 3, 0.0},                 {"wind/speed_up", 9, NAN},
+        {"wind/deviation_up", 9, -1.0},       {"wind/time_scale", 9, INFINITY},
     };
     const place *at = *state;
     for (size_t k = 0; k < sizeof numbers / sizeof numbers[0]; k++) {

@@ -139,6 +139,10 @@ struct drupelet_result {
     int air_nx, air_nz;
     double *air_x_m, *air_z_m;
     float *air_speed_m_s;
+    /* wind across the rows, [wind_nz][wind_nx], in the order of run_wind_value; none where run.keep_wind is no */
+    int wind_nx, wind_nz;
+    double *wind_x_m, *wind_z_m;
+    float *wind_value[RUN_WIND_VALUES];
     /* sprayer */
     int n_nozzles, n_sprays, n_passes;
     result_nozzle *nozzle;

@@ -150,6 +150,8 @@ static drupelet_status prepare(const drupelet_scenario *scenario, const drupelet
         status = air_field_create_watched(scenario, r->canopy, &r->sprayer, watch, own);
     if (status.code == DRUPELET_OK)
         status = make_slice(air ? air : *own, &r->sprayer, &r->slice);
+    if (status.code == DRUPELET_OK && scenario->run.keep_wind)
+        status = run_wind_section_make(scenario, air ? air : *own, &r->wind);
     return status;
 }
 
@@ -200,6 +202,7 @@ void run_outcome_free(run_outcome *outcome)
         return;
     run_collectors_free(outcome->collectors);
     free(outcome->slice.speed_m_s);
+    run_wind_section_drop(&outcome->wind);
     free(outcome->track);
     tally_free(outcome->accounts);
     orchard_free(outcome->canopy);

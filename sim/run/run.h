@@ -8,6 +8,7 @@
 #include "orchard/orchard.h"
 #include "run/collect.h"
 #include "run/rounds.h"
+#include "run/wind_section.h"
 #include "scenario/scenario.h"
 #include "sprayer/sprayer.h"
 #include "tally/tally.h"
@@ -35,6 +36,7 @@ typedef struct run_outcome {
     int n_tracks;
     tally_track *track;
     run_air_slice slice;
+    run_wind_section wind;       /* all 0 where run.keep_wind is no */
     run_collectors *collectors;  /* NULL: none */
 } run_outcome;
 

@@ -224,6 +224,7 @@ typedef struct {
     scenario_ventilation ventilation;
     bool transient_temperature; /* droplets leave at the liquid's temperature; otherwise at their steady one */
     bool spray_humidity;        /* drying is slowed by the vapour and the cooling that the spray gives its air */
+    bool keep_wind;             /* the result holds the wind across the rows */
 } scenario_run;
 
 /** Kinds of collector: read_collectors.c has their words, keys.c their keys, run/collector_kinds.c what they catch. */

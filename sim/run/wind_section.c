@@ -1,0 +1,106 @@
+/* sim/run/wind_section.c - the wind across the rows as droplets meet it apart from the fan's air, for a result that is
+ * to keep it: nodes of the ambient grid, all of them in and near the block, fewer far from it and high up. */
+#include "run/wind_section.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/elementary.h"
+#include "base/status.h"
+
+/* Choices: what a picture or a reader of the file needs, at 0.8 MB before compression. */
+enum { MOST_ACROSS = 400, MOST_UP = 80 };
+#define NEAR_BEFORE_HEIGHTS 3.0 /* from the block upwind and downwind where all nodes are kept, canopy heights */
+#define NEAR_BEHIND_HEIGHTS 8.0
+#define GROWTH_ACROSS 0.05 /* of the spacing, over the distance from there */
+#define GROWTH_UP 0.05     /* over the height */
+
+/* Where all nodes are kept, and how the spacing grows outside. */
+typedef struct {
+    double low, high, growth;
+} closeness;
+
+/* Picks nodes of an axis whose spacing is at least spread times the wanted one; both ends are kept.
+ * @param at NULL: they are only counted  @return how many */
+static int pick(int n, double first, double step, closeness near, double spread, int *at)
+{
+    int n_picked = 0;
+    for (int i = 0; i < n;) {
+        if (at) at[n_picked] = i;
+        n_picked++;
+        const double place = first + i * step, away = fmax(fmax(near.low - place, place - near.high), 0.0);
+        const int stride = (int)fmax(floor(spread * fmax(1.0, near.growth * away / step)), 1.0);
+        i = i == n - 1 ? n : i + stride < n - 1 ? i + stride : n - 1;
+    }
+    return n_picked;
+}
+
+/* The nodes of an axis, to be freed; NULL without memory. */
+static int *pick_at_most(int most, int n, double first, double step, closeness near, int *n_picked)
+{
+    double spread = 1.0;
+    while ((*n_picked = pick(n, first, step, near, spread, NULL)) > most)
+        spread *= 1.1;
+    int *at = malloc((size_t)*n_picked * sizeof *at);
+    if (at) pick(n, first, step, near, spread, at);
+    return at;
+}
+
+static bool make_room(run_wind_section *s)
+{
+    const size_t n = (size_t)s->nx * (size_t)s->nz;
+    bool there = (s->x_m = malloc((size_t)s->nx * sizeof *s->x_m)) && (s->z_m = malloc((size_t)s->nz * sizeof *s->z_m));
+    for (int v = 0; v < RUN_WIND_VALUES; v++)
+        there = (s->value[v] = malloc(n * sizeof *s->value[v])) && there;
+    return there;
+}
+
+static void copy(const air_field *field, const int *across, const int *up, run_wind_section *s)
+{
+    const air_grid *g = &field->ambient;
+    for (int i = 0; i < s->nx; i++)
+        s->x_m[i] = g->x_first_m + across[i] * g->dx_m;
+    for (int k = 0; k < s->nz; k++) {
+        s->z_m[k] = up[k] * g->dz_m;
+        for (int i = 0; i < s->nx; i++) {
+            const int64_t node = ((int64_t)up[k] * g->nx + across[i]) * g->ny;
+            const float *air = field->node + g->first + AIR_VALUES * node;
+            const size_t to = (size_t)k * (size_t)s->nx + (size_t)i;
+            s->value[RUN_WIND_ACROSS][to] = air[AIR_U];
+            s->value[RUN_WIND_ALONG][to] = air[AIR_V];
+            s->value[RUN_WIND_UP][to] = air[AIR_W];
+            s->value[RUN_WIND_SIGMA_UP][to] = air[AIR_SIGMA];
+            s->value[RUN_WIND_SIGMA_LEVEL][to] = air[AIR_SIGMA_LEVEL];
+            s->value[RUN_WIND_TIME_SCALE][to] = 1.0f / air[AIR_RATE];
+        }
+    }
+}
+
+drupelet_status run_wind_section_make(const drupelet_scenario *scenario, const air_field *field, run_wind_section *s)
+{
+    const air_grid *g = &field->ambient;
+    const double height_m = scenario->canopy.height_m, downwind = base_cos(scenario->weather.wind_angle_rad);
+    const double below_m = (downwind < 0.0 ? NEAR_BEHIND_HEIGHTS : NEAR_BEFORE_HEIGHTS) * height_m;
+    const double above_m = (downwind < 0.0 ? NEAR_BEFORE_HEIGHTS : NEAR_BEHIND_HEIGHTS) * height_m;
+    const closeness block = {scenario_low_edge_x_m(&scenario->orchard) - below_m,
+                             scenario_high_edge_x_m(&scenario->orchard) + above_m, GROWTH_ACROSS};
+    const closeness ground = {0.0, 0.0, GROWTH_UP};
+    int *across = pick_at_most(MOST_ACROSS, g->nx, g->x_first_m, g->dx_m, block, &s->nx);
+    int *up = pick_at_most(MOST_UP, g->nz, 0.0, g->dz_m, ground, &s->nz);
+    const bool done = across && up && make_room(s);
+    if (done) copy(field, across, up, s);
+    free(across);
+    free(up);
+    if (done) return base_ok();
+    run_wind_section_drop(s);
+    return base_error(DRUPELET_MEMORY, "no memory for the wind of the result");
+}
+
+void run_wind_section_drop(run_wind_section *s)
+{
+    free(s->x_m);
+    free(s->z_m);
+    for (int v = 0; v < RUN_WIND_VALUES; v++)
+        free(s->value[v]);
+    *s = (run_wind_section){0};
+}

@@ -22,7 +22,7 @@ void air_case_open(air_case *c, const char *file, const char *const *set)
     if (status.code != DRUPELET_OK) fail_msg("%s", status.message);
     assert_int_equal(orchard_create(c->scenario, &c->canopy).code, DRUPELET_OK);
     assert_int_equal(sprayer_work_out(c->scenario, &c->work).code, DRUPELET_OK);
-    assert_int_equal(air_field_create(c->scenario, c->canopy, &c->work, 2, &c->field).code, DRUPELET_OK);
+    assert_int_equal(air_field_create(c->scenario, c->canopy, &c->work, NULL, 2, &c->field).code, DRUPELET_OK);
 }
 
 void air_case_close(air_case *c)

@@ -32,7 +32,7 @@ drupelet_status flight_case_open(const char *path, const char *const set[4], int
     if (status.code == DRUPELET_OK)
         status = sprayer_work_out(c->scenario, &c->work);
     if (status.code == DRUPELET_OK)
-        status = air_field_create(c->scenario, c->canopy, &c->work, omp_get_max_threads(), &c->field);
+        status = air_field_create(c->scenario, c->canopy, &c->work, NULL, omp_get_max_threads(), &c->field);
     if (status.code == DRUPELET_OK)
         status = run_emission_create(c->scenario, &c->work, &all, c->scenario->run.seed, &c->emission);
     if (status.code != DRUPELET_OK)

@@ -74,7 +74,7 @@ static void finished_grid_keeps_the_decay(void **state)
     load_still(&scenario, "run.air_cell=0.1 m");
     assert_int_equal(orchard_create(scenario, &canopy).code, DRUPELET_OK);
     assert_int_equal(sprayer_work_out(scenario, &work).code, DRUPELET_OK);
-    assert_int_equal(air_field_create(scenario, canopy, &work, 2, &field).code, DRUPELET_OK);
+    assert_int_equal(air_field_create(scenario, canopy, &work, NULL, 2, &field).code, DRUPELET_OK);
     const air_grid *g = &field->pass[work.n_passes / 2];
     const scenario_outlet *outlet = &scenario->sprayer.outlet[0];
     const double r0 = outlet->radius_m, h = outlet->slot_m;
@@ -220,12 +220,12 @@ static void making_air_can_be_stopped(void **state)
     assert_int_equal(orchard_create(scenario, &canopy).code, DRUPELET_OK);
     assert_int_equal(sprayer_work_out(scenario, &work).code, DRUPELET_OK);
     patience p = {0, 2};
-    assert_int_equal(air_field_create_watched(scenario, canopy, &work, (air_watch){goes_on, &p}, &field).code,
+    assert_int_equal(air_field_create_watched(scenario, canopy, &work, NULL, (air_watch){goes_on, &p}, &field).code,
                      DRUPELET_STOPPED);
     assert_null(field);
     assert_int_equal(p.asked, 2);
     p = (patience){0, -1};
-    assert_int_equal(air_field_create_watched(scenario, canopy, &work, (air_watch){goes_on, &p}, &field).code,
+    assert_int_equal(air_field_create_watched(scenario, canopy, &work, NULL, (air_watch){goes_on, &p}, &field).code,
                      DRUPELET_OK);
     assert_int_equal(p.asked, work.n_passes);
     air_field_free(field);

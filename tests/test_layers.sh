@@ -10,12 +10,12 @@ declare -A level=([base]=0 [scenario]=1 [orchard]=2 [sprayer]=2 [air]=3 [droplet
                   [report]=9 [verify]=9 [sweep]=9 [page]=10 [cli]=11
                   [mpi]=12)
 # An outside header, and the modules that may include it.
-files="cli store report"
+files="cli store report" kept="cli store report base" # base: base/kept.c
 declare -A door=([hdf5.h]=store [hdf5_hl.h]=store [zlib.h]=store [yaml.h]=scenario [locale.h]=base
                  [H5FDdevelop.h]=store
                  [Random123/philox.h]=base [immintrin.h]=base [omp.h]="air run sweep" [mpi.h]=mpi [getopt.h]=cli
                  [time.h]="cli mpi" [signal.h]=cli [sys/mman.h]=base
-                 [unistd.h]=$files [fcntl.h]=$files [sys/stat.h]=$files [sys/types.h]=$files)
+                 [unistd.h]=$files [fcntl.h]=$files [sys/stat.h]=$kept [dirent.h]=base [sys/types.h]=$files)
 standard=" assert.h ctype.h errno.h float.h inttypes.h limits.h math.h stdalign.h stdarg.h stdatomic.h stdbool.h
  stddef.h stdint.h stdio.h stdlib.h string.h strings.h "
 

@@ -45,7 +45,7 @@ static void open_pass(bare_pass *p, const char *outlets)
         fail_msg("%s", status.message);
     assert_int_equal(orchard_create(p->scenario, &p->canopy).code, DRUPELET_OK);
     assert_int_equal(sprayer_work_out(p->scenario, &p->work).code, DRUPELET_OK);
-    assert_int_equal(air_field_create(p->scenario, p->canopy, &p->work, 2, &p->field).code, DRUPELET_OK);
+    assert_int_equal(air_field_create(p->scenario, p->canopy, &p->work, NULL, 2, &p->field).code, DRUPELET_OK);
     droplet_setting_make(p->scenario, &p->work, p->canopy, p->field, 1, NULL, &p->setting);
     memset(p->canopy->wood_area_density_1_m, 0, sizeof(float) * (size_t)orchard_voxels(p->canopy));
     p->setting.low_x_m = -1e9f;

@@ -139,7 +139,7 @@ static void tracers_stay_even_across_the_edge_of_the_block(void **state)
         fail_msg("%s", status.message);
     assert_int_equal(orchard_create(scenario, &canopy).code, DRUPELET_OK);
     assert_int_equal(sprayer_work_out(scenario, &work).code, DRUPELET_OK);
-    assert_int_equal(air_field_create(scenario, canopy, &work, 2, &field).code, DRUPELET_OK);
+    assert_int_equal(air_field_create(scenario, canopy, &work, NULL, 2, &field).code, DRUPELET_OK);
     droplet_setting_make(scenario, &work, canopy, field, 1, NULL, &setting);
     memset(canopy->leaf_area_density_1_m, 0, sizeof(float) * (size_t)orchard_voxels(canopy));
     memset(canopy->wood_area_density_1_m, 0, sizeof(float) * (size_t)orchard_voxels(canopy));

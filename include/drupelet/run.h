@@ -18,6 +18,11 @@ typedef struct {
     /** Called now and then by one thread with the share done, 0 to 1; return false to stop. NULL: no calls. */
     bool (*progress)(double share_done, void *user);
     void *user;
+    /** Folder that keeps computed winds for later runs; made where it is missing. The result does not depend on it.
+     *  NULL: they are not kept. */
+    const char *cache_folder;
+    int64_t cache_bytes; /**< of all in it; the winds used longest ago go first. 0: 256 MB */
+    bool *cache_refused; /**< out: set to true where the folder did not take a wind; NULL: nobody asks */
 } drupelet_run_options;
 
 /** Fates of the active ingredient, as shares of everything emitted. */

@@ -31,6 +31,22 @@ function(embed_data list_name)
   set(${list_name} "${list};${output}" PARENT_SCOPE)
 endfunction()
 
+# Which solver made a wind that was kept (sim/air/flow_keep.c): a hash of all sources that can have a share in it. By hand
+# a number of the version would be forgotten.
+file(GLOB AIR_SOURCES CONFIGURE_DEPENDS "${PROJECT_SOURCE_DIR}/sim/base/*.[ch]" "${PROJECT_SOURCE_DIR}/sim/air/*.[ch]")
+list(APPEND AIR_SOURCES "${PROJECT_SOURCE_DIR}/scripts/cmake/compile_options.cmake")
+
+function(embed_air_version list_name)
+  set(whole "${PROJECT_BINARY_DIR}/embedded/air_sources")
+  set(output "${PROJECT_BINARY_DIR}/embedded/air_sources.c")
+  add_custom_command(OUTPUT "${output}" BYPRODUCTS "${whole}"
+    COMMAND "${CMAKE_COMMAND}" -E cat ${AIR_SOURCES} > "${whole}"
+    COMMAND "${CMAKE_COMMAND}" "-DINPUT=${whole}" "-DOUTPUT=${output}" -DNAME=air_sources -DSHA256=ONLY
+            -P "${PROJECT_SOURCE_DIR}/scripts/embed.cmake"
+    DEPENDS ${AIR_SOURCES} "${PROJECT_SOURCE_DIR}/scripts/embed.cmake" VERBATIM)
+  set(${list_name} "${${list_name}};${output}" PARENT_SCOPE)
+endfunction()
+
 # The page of drupelet report (sim/page/page.c): scripts and style sheets are read one after the other, in this order,
 # each group is one array: page_script, page_style and so on, with their hashes.
 set(PAGE "${PROJECT_SOURCE_DIR}/sim/page/browser")

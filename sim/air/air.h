@@ -14,6 +14,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "air/flow_keep.h"
 #include "base/hash.h"
 #include "drupelet/status.h"
 #include "orchard/orchard.h"
@@ -39,14 +40,17 @@ typedef struct {
 } air_field;
 
 /** Builds the air of a scenario. The caller ends it with air_field_free(). Uses up to n_threads threads; the numbers do
- * not depend on it. */
+ * not depend on it.
+ *  @param store where computed winds are kept; NULL: they are not kept. The numbers do not depend on it either */
 drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                 const sprayer_work *work, int n_threads, air_field **field);
+                                 const sprayer_work *work, const air_flow_store *store, int n_threads,
+                                 air_field **field);
 /** The same by tasks, for the threads of the caller's team; before passes of its first thread it asks whether to go on,
  * and ends with DRUPELET_STOPPED if not. */
 typedef struct { bool (*go_on)(double share_done, void *user); void *user; } air_watch; /* go_on NULL: nobody asks */
 drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                         const sprayer_work *work, air_watch watch, air_field **field);
+                                         const sprayer_work *work, const air_flow_store *store, air_watch watch,
+                                         air_field **field);
 void air_field_free(air_field *field); /* NULL is allowed */
 
 /** What a grid says at a place; the place is held inside the grid. */

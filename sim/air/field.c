@@ -235,6 +235,7 @@ typedef struct {
     const orchard_canopy *canopy;
     const air_wind *wind;
     const sprayer_work *work;
+    const air_flow_store *store; /* where a computed wind is kept; NULL: nowhere */
     const air_wind_level *near, *ambient; /* [nz] of a pass's grid and of the ambient one */
     const air_projection *projection;
 } common;
@@ -387,17 +388,19 @@ static drupelet_status fill_field(common *c, air_watch watch, air_field *field)
 }
 
 drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                 const sprayer_work *work, int n_threads, air_field **result)
+                                 const sprayer_work *work, const air_flow_store *store, int n_threads,
+                                 air_field **result)
 {
     drupelet_status status = base_ok();
 #pragma omp parallel num_threads(n_threads)
 #pragma omp master
-    status = air_field_create_watched(scenario, canopy, work, (air_watch){NULL, NULL}, result);
+    status = air_field_create_watched(scenario, canopy, work, store, (air_watch){NULL, NULL}, result);
     return status;
 }
 
 drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                         const sprayer_work *work, air_watch watch, air_field **result)
+                                         const sprayer_work *work, const air_flow_store *store, air_watch watch,
+                                         air_field **result)
 {
     *result = NULL;
     const air_wind wind = air_wind_of(scenario);
@@ -418,7 +421,7 @@ drupelet_status air_field_create_watched(const drupelet_scenario *scenario, cons
                           size_GB);
     }
     field->node = base_large_alloc((size_t)field->n_floats * sizeof *field->node);
-    common c = {.scenario = scenario, .canopy = canopy, .wind = &wind, .work = work};
+    common c = {.scenario = scenario, .canopy = canopy, .wind = &wind, .work = work, .store = store};
     const drupelet_status status =
         field->node ? fill_field(&c, watch, field)
                     : base_error(DRUPELET_MEMORY, "no memory for the air: %.1f GB are needed", size_GB);

@@ -111,26 +111,10 @@ static double greatest_change(const flow_state *s, const double *before)
 
 static drupelet_status keep(const flow_state *s, int n_rounds, air_flow **result)
 {
-    const size_t n = flow_cell(s, s->nx, 0);
-    air_flow *f = calloc(1, sizeof *f);
-    *result = f;
-    if (!f) return base_error(DRUPELET_MEMORY, "no memory for the wind");
-    *f = (air_flow){.nx = s->nx,
-                    .nz = s->nz,
-                    .n_rounds = n_rounds,
-                    .x_m = malloc((size_t)s->nx * sizeof(double)),
-                    .z_m = malloc((size_t)s->nz * sizeof(double)),
-                    .force = calloc((size_t)s->nx, sizeof(double)),
-                    .u = malloc(5 * n * sizeof(float))};
-    if (!f->x_m || !f->z_m || !f->force || !f->u) {
-        air_flow_free(f);
-        *result = NULL;
-        return base_error(DRUPELET_MEMORY, "no memory for the wind");
-    }
-    f->v = f->u + n;
-    f->w = f->v + n;
-    f->k = f->w + n;
-    f->epsilon = f->k + n;
+    const drupelet_status status = air_flow_create(s->nx, s->nz, result);
+    if (status.code != DRUPELET_OK) return status;
+    air_flow *f = *result;
+    f->n_rounds = n_rounds;
     memcpy(f->x_m, s->mesh.x.point, (size_t)s->nx * sizeof *f->x_m);
     memcpy(f->z_m, s->mesh.z.point, (size_t)s->nz * sizeof *f->z_m);
     for (int i = 0; i < s->nx; i++)
@@ -144,7 +128,7 @@ static drupelet_status keep(const flow_state *s, int n_rounds, air_flow **result
             f->epsilon[at] = (float)s->e[at];
             f->force[i] += s->c->drag_1_m[at] * s->speed[at] * u * s->mesh.x.size[i] * s->mesh.z.size[k];
         }
-    return base_ok();
+    return status;
 }
 
 /* What changes last changes by a constant share from round to round. Three states some rounds apart tell it, and
@@ -223,6 +207,29 @@ drupelet_status air_flow_solve(const air_flow_case *c, air_flow **flow)
     free(room);
     discard(&s);
     return status;
+}
+
+drupelet_status air_flow_create(int nx, int nz, air_flow **flow)
+{
+    const size_t n = (size_t)nx * (size_t)nz;
+    air_flow *f = *flow = calloc(1, sizeof *f);
+    if (!f) return base_error(DRUPELET_MEMORY, "no memory for the wind");
+    *f = (air_flow){.nx = nx,
+                    .nz = nz,
+                    .x_m = malloc((size_t)nx * sizeof(double)),
+                    .z_m = malloc((size_t)nz * sizeof(double)),
+                    .force = calloc((size_t)nx, sizeof(double)),
+                    .u = malloc(5 * n * sizeof(float))};
+    if (!f->x_m || !f->z_m || !f->force || !f->u) {
+        air_flow_free(f);
+        *flow = NULL;
+        return base_error(DRUPELET_MEMORY, "no memory for the wind");
+    }
+    f->v = f->u + n;
+    f->w = f->v + n;
+    f->k = f->w + n;
+    f->epsilon = f->k + n;
+    return base_ok();
 }
 
 void air_flow_free(air_flow *f)

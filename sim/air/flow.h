@@ -43,4 +43,8 @@ typedef struct {
 drupelet_status air_flow_solve(const air_flow_case *flow_case, air_flow **flow);
 void air_flow_free(air_flow *flow); /* NULL is allowed */
 
+/** Room for a flow, for those who fill it: the solver, and the reader of kept ones (flow_keep.h). The caller ends it
+ *  with air_flow_free(). @return DRUPELET_OK or DRUPELET_MEMORY */
+drupelet_status air_flow_create(int nx, int nz, air_flow **flow);
+
 #endif

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/status.h"
+#include "cli/cache.h"
 #include "cli/cli.h"
 #include "cli/progress.h"
 #include "drupelet/drupelet.h"
@@ -27,6 +28,7 @@ static const char help[] =
     "                        P, such as 2%; the same as --set run.target_error=P\n"
     "      --seed N          seed of the random numbers, 0 to 18446744073709551615\n"
     "      --threads N       threads; default: as many as OpenMP offers. The result does not depend on it\n"
+    CLI_CACHE_HELP
     "      --quiet           no progress, no path of the result\n"
     "      --json            print the summary as JSON\n"
     "  -h, --help            print this text\n"
@@ -38,6 +40,7 @@ typedef struct {
     bool force, quiet, json;
     char target_error[64]; /* as a setting */
     drupelet_run_options run;
+    cli_cache cache;
 } run_request;
 
 static bool read_seed(const char *text, uint64_t *value)
@@ -63,7 +66,7 @@ static int read_options(int argc, char **argv, cli_texts *settings, run_request 
                         .most = (int64_t)droplets->high},
                        {"target-error", .text = &target_error},
                        {"threads", .count = &n_threads, .most = MOST_THREADS}, {"quiet", .flag = &request->quiet},
-                       {"json", .flag = &request->json}, {.name = NULL}});
+                       {"json", .flag = &request->json}, CLI_CACHE_OPTIONS(&request->cache), {.name = NULL}});
     if (code != CLI_GO)
         return code;
     request->run.n_threads = (int)n_threads;
@@ -82,7 +85,8 @@ static int read_options(int argc, char **argv, cli_texts *settings, run_request 
     if (optind + 1 < argc)
         return cli_bad_usage(argv[0], "one scenario at a time, found '%s' after '%s'", argv[optind + 1], argv[optind]);
     request->scenario = argv[optind];
-    return CLI_GO;
+    request->run.cache_refused = &request->cache.refused;
+    return cli_cache_find(argv[0], true, &request->cache);
 }
 
 /* Does a message say where the value stands that it is about? */
@@ -100,6 +104,7 @@ static int simulate(const drupelet_scenario *scenario, const run_request *reques
     drupelet_run_options options = request->run;
     options.progress = cli_progress_step;
     options.user = &progress;
+    options.cache_folder = request->cache.folder;
 
     cli_catch_stop();
     cli_progress_start(&progress, request->quiet);
@@ -121,6 +126,7 @@ static int simulate(const drupelet_scenario *scenario, const run_request *reques
         if (!request->quiet)
             cli_say("wrote %s", request->output);
     }
+    cli_cache_end(&request->cache, request->quiet);
     drupelet_result_free(result);
     return cli_end(status);
 }

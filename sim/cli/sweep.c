@@ -11,6 +11,7 @@
 #include <unistd.h>
 
 #include "base/status.h"
+#include "cli/cache.h"
 #include "cli/cli.h"
 #include "cli/progress.h"
 
@@ -32,18 +33,20 @@ static const char help[] =
     "      --shard I/N       do only part I of N (from 1), for job arrays; leaves a journal\n"
     "      --merge N         make the result file from the journals of N shards\n"
     "      --threads N       threads; default: as many as OpenMP offers. The result does not depend on it\n"
+    CLI_CACHE_HELP
     "      --quiet           no progress, no path of the result\n"
     "  -h, --help            print this text\n"
     "\n"
     "Ctrl-C stops a sweep and keeps what is finished. A case that fails is recorded with its reason, the others go "
     "on,\n"
-    "and the exit code is 1.\n";
+    "and the exit code is 1. drupelet-mpi keeps computed winds only where --cache says so.\n";
 
 typedef struct {
     const char *plan, *output, *csv;
     bool force, resume, changed, retry, keep_journal, dry_run, quiet;
     int n_threads, n_merge;
     sweep_shard shard;
+    cli_cache cache;
     char output_name[CLI_PATH], journal[CLI_PATH], folder[CLI_PATH];
 } sweep_request;
 
@@ -75,8 +78,9 @@ static bool name_files(sweep_request *r)
     return n < CLI_PATH;
 }
 
-/* CLI_GO or the exit code. @param help_text NULL: this rank of several prints none */
-static int read_options(int argc, char **argv, const char *help_text, sweep_request *r)
+/* CLI_GO or the exit code. @param help_text NULL: this rank of several prints none
+ * @param cached whether computed winds are kept where no option says so */
+static int read_options(int argc, char **argv, const char *help_text, bool cached, sweep_request *r)
 {
     const char *shard = NULL;
     int64_t n_threads = 0, n_merge = 0;
@@ -88,7 +92,7 @@ static int read_options(int argc, char **argv, const char *help_text, sweep_requ
                                    {"csv", .text = &r->csv}, {"dry-run", .flag = &r->dry_run},
                                    {"shard", .text = &shard}, {"merge", .count = &n_merge, .most = MOST_SHARDS},
                                    {"threads", .count = &n_threads, .most = MOST_THREADS},
-                                   {"quiet", .flag = &r->quiet}, {.name = NULL}});
+                                   {"quiet", .flag = &r->quiet}, CLI_CACHE_OPTIONS(&r->cache), {.name = NULL}});
     if (code != CLI_GO)
         return code;
     r->n_threads = (int)n_threads;
@@ -116,7 +120,7 @@ static int read_options(int argc, char **argv, const char *help_text, sweep_requ
         return cli_bad_usage(argv[0], "the result's name is too long");
     if (r->csv && cli_same_file(r->csv, r->journal))
         return cli_bad_usage(argv[0], "--csv names the journal of the sweep");
-    return CLI_GO;
+    return cli_cache_find(argv[0], cached, &r->cache);
 }
 
 static bool is_there(const char *path)
@@ -332,7 +336,12 @@ static int run_cases(sweep_job *job, const sweep_request *r, cli_line *line, boo
     return code;
 }
 
-static int sweep_plan_of(sweep_plan *plan, const sweep_request *r, drupelet_status (*run)(sweep_job *, int, void *),
+static air_flow_store winds_of(sweep_request *r)
+{
+    return (air_flow_store){.folder = r->cache.folder, .refused = &r->cache.refused};
+}
+
+static int sweep_plan_of(sweep_plan *plan, sweep_request *r, drupelet_status (*run)(sweep_job *, int, void *),
                          void *user)
 {
     bool overwrite = false, done = false;
@@ -352,6 +361,7 @@ static int sweep_plan_of(sweep_plan *plan, const sweep_request *r, drupelet_stat
     const drupelet_status status = sweep_check(plan, r->shard, &hooks, r->folder, &job);
     cli_line_end(&line);
     int code;
+    if (job) job->winds = winds_of(r);
     if (status.code != DRUPELET_OK)
         code = say_end(status, r, NULL);
     else if (r->dry_run)
@@ -362,16 +372,18 @@ static int sweep_plan_of(sweep_plan *plan, const sweep_request *r, drupelet_stat
         code = merge(job, r);
     else
         code = run_cases(job, r, &line, overwrite, run, user);
+    cli_cache_end(&r->cache, r->quiet);
     sweep_free(job);
     return code;
 }
 
-int cli_sweep_by(int argc, char **argv, drupelet_status (*run)(sweep_job *job, int n_threads, void *user), void *user)
+int cli_sweep_by(int argc, char **argv, bool cached, drupelet_status (*run)(sweep_job *job, int n_threads, void *user),
+                 void *user)
 {
     sweep_request *r = calloc(1, sizeof *r);
     if (!r)
         return cli_end(base_error(DRUPELET_MEMORY, "no memory left"));
-    int code = read_options(argc, argv, help, r);
+    int code = read_options(argc, argv, help, cached, r);
     if (code == CLI_GO && !cli_input_readable(r->plan)) {
         code = CLI_BAD;
     } else if (code == CLI_GO) {
@@ -394,10 +406,11 @@ int cli_sweep_help(int argc, char **argv, drupelet_status (*serve)(sweep_job *jo
     cli_catch_stop();
     cli_line_start(&line, true);
     const sweep_hooks hooks = cli_sweep_hooks(&line);
-    int code = r ? read_options(argc, argv, NULL, r) : CLI_FAILED;
+    int code = r ? read_options(argc, argv, NULL, false, r) : CLI_FAILED;
     if (code == CLI_GO) {
         drupelet_status status = sweep_plan_read(r->plan, &plan);
         if (status.code == DRUPELET_OK) status = sweep_help(plan, &hooks, r->folder, &job);
+        if (status.code == DRUPELET_OK) job->winds = winds_of(r);
         if (status.code == DRUPELET_OK) status = serve(job, r->n_threads, user);
         code = status.code == DRUPELET_STOPPED ? CLI_INTERRUPTED : cli_end(status);
     }
@@ -415,5 +428,5 @@ static drupelet_status run_here(sweep_job *job, int n_threads, void *user)
 
 int cli_sweep(int argc, char **argv)
 {
-    return cli_sweep_by(argc, argv, run_here, NULL);
+    return cli_sweep_by(argc, argv, true, run_here, NULL);
 }

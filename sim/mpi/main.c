@@ -177,7 +177,7 @@ static void change_air(sweep_job *job, const order *o, int n_threads, int64_t *g
         return; /* the case makes its own */
     drupelet_scenario *scenario = NULL;
     if (sweep_plan_scenario(job->plan, o->i_case, &scenario).code == DRUPELET_OK)
-        sweep_air_make(scenario, n_threads, air); /* after a failure the case tries, and says why */
+        sweep_air_make(job, scenario, n_threads, air); /* after a failure the case tries, and says why */
     drupelet_scenario_free(scenario);
 }
 
@@ -233,7 +233,7 @@ static int run_lead(int argc, char **argv, other_ranks *c)
                         : cli_bad_usage("drupelet-mpi", "unknown command '%s'; there is sweep", argv[1]);
     char name[] = "drupelet-mpi sweep";
     argv[1] = name;
-    return cli_sweep_by(argc - 1, argv + 1, lead, c);
+    return cli_sweep_by(argc - 1, argv + 1, false, lead, c);
 }
 
 int main(int argc, char **argv)

@@ -137,6 +137,7 @@ static drupelet_status prepare(const drupelet_scenario *scenario, const drupelet
                                droplet_targets *targets)
 {
     const air_watch watch = {options->progress, options->user};
+    const air_flow_store store = {options->cache_folder, options->cache_bytes, options->cache_refused};
     drupelet_status status = sprayer_work_out(scenario, &r->sprayer);
     if (status.code == DRUPELET_OK)
         status = count_droplets(scenario, options, &r->sprayer, most);
@@ -147,7 +148,7 @@ static drupelet_status prepare(const drupelet_scenario *scenario, const drupelet
 #pragma omp task
     droplet_targets_make(scenario, r->seed, targets);
     if (status.code == DRUPELET_OK && !air)
-        status = air_field_create_watched(scenario, r->canopy, &r->sprayer, watch, own);
+        status = air_field_create_watched(scenario, r->canopy, &r->sprayer, &store, watch, own);
     if (status.code == DRUPELET_OK)
         status = make_slice(air ? air : *own, &r->sprayer, &r->slice);
     if (status.code == DRUPELET_OK && scenario->run.keep_wind)

@@ -52,7 +52,12 @@ drupelet_status sweep_compute(sweep_job *job, int64_t i_case, const air_field *a
     drupelet_status status = sweep_plan_scenario(job->plan, i_case, &scenario);
     if (status.code == DRUPELET_OK) {
         record->identity = sweep_identity_of(scenario, job->plan->keep);
-        const drupelet_run_options options = {.n_threads = n_threads, .progress = go_on, .user = job};
+        const drupelet_run_options options = {.n_threads = n_threads,
+                                              .progress = go_on,
+                                              .user = job,
+                                              .cache_folder = job->winds.folder,
+                                              .cache_bytes = job->winds.most_bytes,
+                                              .cache_refused = job->winds.refused};
         status = run_in_air(scenario, &options, air, &outcome);
     }
     if (status.code == DRUPELET_OK)
@@ -95,7 +100,8 @@ typedef struct {
     double case_s;         /* seconds of all cases so far, less the making of airs that several share */
 } computation;
 
-drupelet_status sweep_air_make(const drupelet_scenario *scenario, int n_threads, air_field **field)
+drupelet_status sweep_air_make(const sweep_job *job, const drupelet_scenario *scenario, int n_threads,
+                               air_field **field)
 {
     *field = NULL;
     orchard_canopy *canopy = NULL;
@@ -103,7 +109,7 @@ drupelet_status sweep_air_make(const drupelet_scenario *scenario, int n_threads,
     drupelet_status status = work ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the sprayer");
     if (status.code == DRUPELET_OK) status = orchard_create(scenario, &canopy);
     if (status.code == DRUPELET_OK) status = sprayer_work_out(scenario, work);
-    if (status.code == DRUPELET_OK) status = air_field_create(scenario, canopy, work, n_threads, field);
+    if (status.code == DRUPELET_OK) status = air_field_create(scenario, canopy, work, &job->winds, n_threads, field);
     orchard_free(canopy);
     free(work);
     return status;
@@ -170,7 +176,7 @@ static const air_field *air_for(computation *c, int64_t i_case, air_slot **slot,
     drupelet_scenario *scenario = NULL;
     drupelet_status status = sweep_plan_scenario(job->plan, i_case, &scenario);
     if (status.code == DRUPELET_OK)
-        sweep_air_make(scenario, c->n_inside, &(*slot)->field);
+        sweep_air_make(job, scenario, c->n_inside, &(*slot)->field);
     drupelet_scenario_free(scenario);
     *air_s = job->hooks.now_s(job->hooks.user) - began_s;
     omp_unset_lock(&(*slot)->making);
@@ -356,7 +362,7 @@ drupelet_status sweep_predict(sweep_job *job, int n_threads, sweep_forecast *for
         double spent_s[2] = {0.0, 0.0}, began_s = job->hooks.now_s(job->hooks.user);
         int64_t flown[2] = {0, 0};
         status = sweep_plan_scenario(job->plan, c, &scenario);
-        if (status.code == DRUPELET_OK) status = sweep_air_make(scenario, 1, &air);
+        if (status.code == DRUPELET_OK) status = sweep_air_make(job, scenario, 1, &air);
         air_s += job->hooks.now_s(job->hooks.user) - began_s;
         if (status.code == DRUPELET_OK && job->plan->target_error) { /* it says itself when it is good enough */
             status = probe(job, scenario, air, 0, &spent_s[0], &flown[0]);

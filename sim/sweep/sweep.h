@@ -47,6 +47,7 @@ typedef struct sweep_job {
     sweep_progress progress;
     double flushed_s;
     char *full_folder;                   /* for the cases' own result files; NULL: none kept */
+    air_flow_store winds;                /* where computed winds are kept, as the program sets it; at first nowhere */
     drupelet_status status;              /* of the journal: the sweep ends with it */
 } sweep_job;
 #define SWEEP_RECORDS ((int64_t)1 << 40)
@@ -73,7 +74,8 @@ drupelet_status sweep_open_journal(sweep_job *job, const char *path, sweep_start
 drupelet_status sweep_open_shards(sweep_job *job, int n, const char *const path[]);
 
 /** Makes the air of a scenario, for cases with the same key (air/air.h). */
-drupelet_status sweep_air_make(const drupelet_scenario *scenario, int n_threads, air_field **field);
+drupelet_status sweep_air_make(const sweep_job *job, const drupelet_scenario *scenario, int n_threads,
+                               air_field **field);
 /** Works a case out. @param air of the case; NULL: made here  @param record out: filled also where the case failed
  *  @return DRUPELET_OK (also with a case that failed) or DRUPELET_STOPPED */
 drupelet_status sweep_compute(sweep_job *job, int64_t i_case, const air_field *air, int n_threads,

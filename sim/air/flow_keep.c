@@ -1,0 +1,98 @@
+/* sim/air/flow_keep.c - winds that were computed once are kept in a folder and read back.
+ *
+ * A wind is known by a hash of all that it follows from: the case, and the sources of the solver. So neither a wind of
+ * another case nor one of another state of the program is ever taken. Same sources mean same bytes: they do not
+ * depend on compiler, processor or threads. */
+#include "air/flow_keep.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/hash.h"
+#include "base/kept.h"
+
+extern const char air_sources_sha256[]; /* of the sources of base and air (scripts/cmake/embedded_data.cmake) */
+
+/* A case with one more field needs it in the key. */
+_Static_assert(sizeof(air_flow_case) == 2 * sizeof(int) + 3 * sizeof(double *) + 4 * sizeof(double),
+               "the key of a wind covers every field of its case");
+
+static base_hash key_of(const air_flow_case *c)
+{
+    const int32_t shape[] = {c->nx, c->nz};
+    const double number[] = {c->roughness_m, c->per_obukhov_1_m, c->cos_angle, c->sin_angle};
+    const size_t nx = (size_t)c->nx, nz = (size_t)c->nz;
+    base_hash key = base_hash_on((base_hash){{0, 0}}, air_sources_sha256, strlen(air_sources_sha256));
+    key = base_hash_on(key, shape, sizeof shape);
+    key = base_hash_on(key, number, sizeof number);
+    key = base_hash_on(key, c->x_face_m, (nx + 1) * sizeof *c->x_face_m);
+    key = base_hash_on(key, c->z_face_m, (nz + 1) * sizeof *c->z_face_m);
+    return base_hash_on(key, c->drag_1_m, nx * nz * sizeof *c->drag_1_m);
+}
+
+/* An entry holds a wind in these pieces. */
+enum { PIECES = 9 };
+static void pieces_of(air_flow *f, base_kept_piece piece[PIECES])
+{
+    const size_t nx = (size_t)f->nx, nz = (size_t)f->nz, n = nx * nz;
+    float *const value[] = {f->u, f->v, f->w, f->k, f->epsilon};
+    piece[0] = (base_kept_piece){&f->n_rounds, sizeof f->n_rounds};
+    piece[1] = (base_kept_piece){f->x_m, nx * sizeof *f->x_m};
+    piece[2] = (base_kept_piece){f->z_m, nz * sizeof *f->z_m};
+    piece[3] = (base_kept_piece){f->force, nx * sizeof *f->force};
+    for (int i = 0; i < 5; i++)
+        piece[4 + i] = (base_kept_piece){value[i], n * sizeof *value[i]};
+}
+
+/* Does each point lie in its cell? */
+static bool inside(int n, const double *face_m, const double *point_m)
+{
+    bool good = true;
+    for (int i = 0; i < n; i++)
+        good = good && point_m[i] > face_m[i] && point_m[i] < face_m[i + 1];
+    return good;
+}
+
+/* Can these be the numbers of a wind? An entry that is whole need not come from us. */
+static bool is_wind(const air_flow_case *c, const air_flow *f)
+{
+    bool good = f->n_rounds > 0 && inside(f->nx, c->x_face_m, f->x_m) && inside(f->nz, c->z_face_m, f->z_m);
+    for (int i = 0; i < f->nx; i++)
+        good = good && isfinite(f->force[i]);
+    for (size_t i = 0; i < (size_t)f->nx * (size_t)f->nz; i++)
+        good = good && isfinite(f->u[i]) && isfinite(f->v[i]) && isfinite(f->w[i]) && f->k[i] > 0.0f
+               && isfinite(f->k[i]) && f->epsilon[i] > 0.0f && isfinite(f->epsilon[i]);
+    return good;
+}
+
+static drupelet_status read_back(const air_flow_case *c, const char *folder, base_hash key, air_flow **flow)
+{
+    base_kept_piece piece[PIECES];
+    const drupelet_status status = air_flow_create(c->nx, c->nz, flow);
+    if (status.code != DRUPELET_OK) return status;
+    pieces_of(*flow, piece);
+    if (!base_kept_read(folder, key, PIECES, piece) || !is_wind(c, *flow)) {
+        air_flow_free(*flow);
+        *flow = NULL;
+    }
+    return status;
+}
+
+drupelet_status air_flow_obtain(const air_flow_case *c, const air_flow_store *store, air_flow **flow)
+{
+    *flow = NULL;
+    if (!store || !store->folder) return air_flow_solve(c, flow);
+    const base_hash key = key_of(c);
+    drupelet_status status = read_back(c, store->folder, key, flow);
+    if (status.code != DRUPELET_OK || *flow) return status;
+    status = air_flow_solve(c, flow);
+    if (status.code != DRUPELET_OK) return status;
+    base_kept_piece piece[PIECES];
+    pieces_of(*flow, piece);
+    const int64_t most_bytes = store->most_bytes > 0 ? store->most_bytes : AIR_FLOW_STORE_BYTES;
+    if (!base_kept_write(store->folder, key, PIECES, piece, most_bytes) && store->refused) {
+#pragma omp atomic write
+        *store->refused = true; /* several threads may have one store */
+    }
+    return status;
+}

@@ -10,6 +10,7 @@
 #include <cmocka.h>
 
 #include "check.h"
+#include "data_file.h"
 #include "orchard/orchard.h"
 
 static const double PI = 3.141592653589793;
@@ -367,6 +368,29 @@ static void crowns_that_cannot_be_grown_are_refused(void **state)
     orchard_free(NULL);
 }
 
+/* Crowns cover half to seven tenths of an orchard. */
+static void default_wood_lies_within_measured_trees(void **state)
+{
+    (void)state;
+    verify_table *t = data_file_open("wood_area_of_trees");
+    double bare = 0.0, most = 0.0;
+    int n_bare = 0, n_most = 0;
+    for (int row = 0; row < verify_table_rows(t); row++) {
+        if (strcmp(verify_table_text(t, row, "species"), "apple") != 0) continue;
+        bare += verify_table_number(t, row, "no_twigs");
+        n_bare++;
+        if (verify_table_text(t, row, "with_twig_bound")[0] == '\0') continue;
+        most += verify_table_number(t, row, "with_twig_bound");
+        n_most++;
+    }
+    verify_table_free(t);
+    drupelet_scenario *s = NULL;
+    assert_int_equal(drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", NULL, 0, &s).code,
+                     DRUPELET_OK);
+    assert_between(s->canopy.wood_area_index, 0.5 * bare / n_bare, 0.7 * most / n_most);
+    drupelet_scenario_free(s);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -386,6 +410,7 @@ int main(void)
         cmocka_unit_test(thin_crowns_have_their_leaves_and_wood),
         cmocka_unit_test(bare_trees_have_wood_alone),
         cmocka_unit_test(crowns_that_cannot_be_grown_are_refused),
+        cmocka_unit_test(default_wood_lies_within_measured_trees),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -29,7 +29,22 @@ typedef struct {
     int64_t first;
     int nx, ny, nz;
     double x_first_m, y_first_m, dx_m, dy_m, dz_m; /* z starts at 0, the ground */
+    /* after n_before steps of dx_m come n_fine steps of fine_m, then such of dx_m again; 0, 0: all steps are dx_m */
+    int n_before, n_fine;
+    double fine_m;
 } air_grid;
+
+static inline double air_grid_x_m(const air_grid *g, int i)
+{
+    const int before = i < g->n_before ? i : g->n_before, fine = i - before < g->n_fine ? i - before : g->n_fine;
+    return g->x_first_m + fine * g->fine_m + (i - fine) * g->dx_m;
+}
+
+/** From a node to the next. */
+static inline double air_grid_step_m(const air_grid *g, int i)
+{
+    return i >= g->n_before && i < g->n_before + g->n_fine ? g->fine_m : g->dx_m;
+}
 
 typedef struct {
     float *node;

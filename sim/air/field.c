@@ -15,11 +15,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "air/ambient.h"
 #include "air/excess.h"
 #include "air/jet.h"
 #include "air/outlets.h"
 #include "air/projection.h"
-#include "air/wind.h"
 #include "base/machine.h"
 #include "base/status.h"
 
@@ -34,12 +34,14 @@
 #define FADE_M 1.0
 #define AMBIENT_STEP_M 1.0
 #define AMBIENT_HEIGHT_STEP_M 0.1
+#define AMBIENT_FINE_STEP_M 0.25   /* where the wind shows each row: */
+#define AMBIENT_FINE_AROUND_M 20.0 /* so far around the block */
 
 /* What the jets of a pass need to know of the air and the trees around them. */
 typedef struct {
     const drupelet_scenario *scenario;
     const orchard_canopy *canopy;
-    const air_wind *wind;
+    const air_ambient *ambient;
     const sprayer_pass *pass;
 } surroundings;
 
@@ -59,10 +61,10 @@ static air_jet_surroundings look(const void *where, double x_m, double z_m)
 {
     const surroundings *s = where;
     const double x_ground_m = x_m + s->pass->x_m;
-    const double speed_m_s = air_wind_speed_m_s(s->wind, air_wind_block_weight(s->wind, x_ground_m), z_m);
-    return (air_jet_surroundings){.u_m_s = speed_m_s * s->wind->cos_angle,
-                                  .v_m_s = s->pass->heading * speed_m_s * s->wind->sin_angle
-                                           - s->scenario->sprayer.travel_speed_m_s,
+    double u_m_s, v_m_s;
+    air_ambient_level_wind(s->ambient, x_ground_m, z_m, &u_m_s, &v_m_s);
+    return (air_jet_surroundings){.u_m_s = u_m_s,
+                                  .v_m_s = s->pass->heading * v_m_s - s->scenario->sprayer.travel_speed_m_s,
                                   .drag_1_m = drag_1_m(s, x_ground_m, z_m)};
 }
 
@@ -93,38 +95,31 @@ BASE_WIDEST static void merge_and_fade(const air_grid *g, air_excess *e, float *
         }
 }
 
-/* The wind over one place, height by height from the ground up: its vertical velocity follows from continuity across
- * the rows. */
-typedef struct {
-    double x_m, weight, weight_before, weight_after; /* of the block, here and a step to either side */
-    double width_m, change_below_1_s, w_m_s;
-} climb;
-
-static climb climb_from_ground(const air_wind *wind, double x_m, double dx_m)
+/* Steps to either side of node i of a grid. @param middle_m x of the grid's own 0 */
+static air_ambient_place place_of(const air_grid *g, double middle_m, int i)
 {
-    return (climb){.x_m = x_m, .weight = air_wind_block_weight(wind, x_m),
-                   .weight_before = air_wind_block_weight(wind, x_m - dx_m),
-                   .weight_after = air_wind_block_weight(wind, x_m + dx_m), .width_m = 2.0 * dx_m};
+    return (air_ambient_place){middle_m + air_grid_x_m(g, i), air_grid_step_m(g, i > 0 ? i - 1 : 0),
+                               air_grid_step_m(g, i + 1 < g->nx ? i : g->nx - 2)};
 }
 
-/* One for each place across a grid, to be freed; NULL without memory. @param middle_m x of the grid's own 0 */
-static climb *climbs_of(const air_wind *wind, const air_grid *g, double middle_m)
+/* The wind on the nodes of a grid, [nz][nx], to be freed. @param middle_m x of the grid's own 0 */
+static drupelet_status ambient_of(const air_ambient *ambient, const air_grid *g, double middle_m,
+                                  air_ambient_state **result)
 {
-    climb *up = malloc((size_t)g->nx * sizeof *up);
-    for (int i = 0; up && i < g->nx; i++)
-        up[i] = climb_from_ground(wind, middle_m + g->x_first_m + i * g->dx_m, g->dx_m);
-    return up;
-}
-
-/* @param dz_m from the height before; 0 at the ground */
-static double climb_to(climb *c, const air_wind *wind, const air_wind_level *level, double dz_m)
-{
-    const double change_1_s =
-        (air_wind_mean(level, c->weight_after).speed_m_s - air_wind_mean(level, c->weight_before).speed_m_s)
-        * wind->cos_angle / c->width_m;
-    c->w_m_s -= 0.5 * (change_1_s + c->change_below_1_s) * dz_m;
-    c->change_below_1_s = change_1_s;
-    return c->w_m_s;
+    air_ambient_state *state = malloc((size_t)g->nz * (size_t)g->nx * sizeof *state);
+    air_ambient_place *place = malloc((size_t)g->nx * sizeof *place);
+    for (int i = 0; place && i < g->nx; i++)
+        place[i] = place_of(g, middle_m, i);
+    const drupelet_status status = state && place
+                                       ? air_ambient_fill(ambient, g->nx, place, g->nz, g->dz_m, state)
+                                       : base_error(DRUPELET_MEMORY, "no memory for the wind");
+    free(place);
+    if (status.code != DRUPELET_OK) {
+        free(state);
+        state = NULL;
+    }
+    *result = state;
+    return status;
 }
 
 /* What the leaves of a row of nodes make of the jets' turbulence. */
@@ -199,22 +194,23 @@ BASE_WIDEST static void put_row(const ambient_row *wind, int n_all, const float 
 }
 
 /* Turns excess and jet turbulence into the air over the ground, and clears them, layer by layer while the processor
- * has them at hand. @param level [nz] */
-static drupelet_status add_ambient(const surroundings *s, const air_wind_level *level, const air_grid *g,
-                                   air_excess *e, float *node)
+ * has them at hand. */
+static drupelet_status add_ambient(const surroundings *s, const air_grid *g, air_excess *e, float *node)
 {
-    climb *up = climbs_of(s->wind, g, s->pass->x_m);
-    for (int k = 0; up && k < g->nz; k++) {
-        for (int i = 0; i < g->nx; i++) {
-            const air_wind_state wind = air_wind_mean(&level[k], up[i].weight);
+    air_ambient_state *ambient = NULL;
+    const drupelet_status status = ambient_of(s->ambient, g, s->pass->x_m, &ambient);
+    if (status.code != DRUPELET_OK) return status;
+    const air_ambient_state *wind = ambient;
+    for (int k = 0; k < g->nz; k++) {
+        for (int i = 0; i < g->nx; i++, wind++) {
             const ambient_row around = {
-                .u_m_s = (float)(wind.speed_m_s * s->wind->cos_angle),
-                .v_m_s = (float)(s->pass->heading * wind.speed_m_s * s->wind->sin_angle),
-                .w_m_s = (float)climb_to(&up[i], s->wind, &level[k], k > 0 ? g->dz_m : 0.0),
-                .variance_m2_s2 = (float)(wind.sigma_m_s * wind.sigma_m_s),
-                .variance_level_m2_s2 = (float)(wind.sigma_level_m_s * wind.sigma_level_m_s),
-                .rate_m2_s3 = (float)(wind.sigma_m_s * wind.sigma_m_s / wind.time_scale_s)};
-            const double drag = drag_1_m(s, up[i].x_m, k * g->dz_m);
+                .u_m_s = (float)wind->u_m_s,
+                .v_m_s = (float)(s->pass->heading * wind->v_m_s),
+                .w_m_s = (float)wind->w_m_s,
+                .variance_m2_s2 = (float)(wind->sigma_m_s * wind->sigma_m_s),
+                .variance_level_m2_s2 = (float)(wind->sigma_level_m_s * wind->sigma_level_m_s),
+                .rate_m2_s3 = (float)(wind->sigma_m_s * wind->sigma_m_s / wind->time_scale_s)};
+            const double drag = drag_1_m(s, s->pass->x_m + air_grid_x_m(g, i), k * g->dz_m);
             const size_t first = air_node(g, k, i, 0);
             const float *u = e->u_m_s + first, *v = e->v_m_s + first, *w = e->w_m_s + first;
             float *jet_variance = e->variance_m2_s2 + first, *dissipation = e->dissipation_m2_s3 + first;
@@ -224,67 +220,65 @@ static drupelet_status add_ambient(const surroundings *s, const air_wind_level *
         }
         air_excess_clear(e, air_node(g, k, 0, 0), air_node(g, 1, 0, 0));
     }
-    const bool done = up;
-    free(up);
-    return done ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the wind");
+    free(ambient);
+    return base_ok();
 }
 
 /* What the passes share. */
 typedef struct {
     const drupelet_scenario *scenario;
     const orchard_canopy *canopy;
-    const air_wind *wind;
+    const air_ambient *ambient;
     const sprayer_work *work;
-    const air_flow_store *store; /* where a computed wind is kept; NULL: nowhere */
-    const air_wind_level *near, *ambient; /* [nz] of a pass's grid and of the ambient one */
     const air_projection *projection;
 } common;
 
 /* @param e all 0, and again so in the end */
 static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_excess *e, float *node)
 {
-    const surroundings s = {c->scenario, c->canopy, c->wind, &c->work->pass[p]};
+    const surroundings s = {c->scenario, c->canopy, c->ambient, &c->work->pass[p]};
     drupelet_status status = air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e);
     if (status.code == DRUPELET_OK) {
         merge_and_fade(g, e, e->room);
         air_project(c->projection, e);
-        status = add_ambient(&s, c->near, g, e, node);
+        status = add_ambient(&s, g, e, node);
     }
     return status;
 }
 
-/* Wind over the whole domain. @param level [nz] */
-static drupelet_status make_ambient(const air_wind *wind, const air_wind_level *level, const air_grid *g, float *node)
+/* Wind over the whole domain. */
+static drupelet_status make_ambient(const air_ambient *ambient, const air_grid *g, float *node)
 {
-    climb *up = climbs_of(wind, g, 0.0);
-    for (int k = 0; up && k < g->nz; k++)
-        for (int i = 0; i < g->nx; i++) {
-            const air_wind_state a = air_wind_mean(&level[k], up[i].weight);
+    air_ambient_state *state = NULL;
+    const drupelet_status status = ambient_of(ambient, g, 0.0, &state);
+    if (status.code != DRUPELET_OK) return status;
+    const air_ambient_state *wind = state;
+    for (int k = 0; k < g->nz; k++)
+        for (int i = 0; i < g->nx; i++, wind++) {
             const float here[AIR_VALUES] = {
-                [AIR_U] = (float)(a.speed_m_s * wind->cos_angle),
-                [AIR_V] = (float)(a.speed_m_s * wind->sin_angle),
-                [AIR_W] = (float)climb_to(&up[i], wind, &level[k], k > 0 ? g->dz_m : 0.0),
-                [AIR_SIGMA] = (float)a.sigma_m_s,
-                [AIR_RATE] = (float)(1.0 / a.time_scale_s),
-                [AIR_SIGMA_LEVEL] = (float)a.sigma_level_m_s};
+                [AIR_U] = (float)wind->u_m_s,
+                [AIR_V] = (float)wind->v_m_s,
+                [AIR_W] = (float)wind->w_m_s,
+                [AIR_SIGMA] = (float)wind->sigma_m_s,
+                [AIR_RATE] = (float)(1.0 / wind->time_scale_s),
+                [AIR_SIGMA_LEVEL] = (float)wind->sigma_level_m_s};
             for (int j = 0; j < g->ny; j++)
                 memcpy(node + AIR_VALUES * air_node(g, k, i, j), here, sizeof here);
         }
-    const bool done = up;
-    free(up);
-    return done ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the wind");
+    free(state);
+    return base_ok();
 }
 
 /* The grids of all passes have one shape. */
-static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canopy *canopy, const air_wind *wind,
-                          const sprayer_work *work)
+static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canopy *canopy,
+                          const air_ambient *ambient, const sprayer_work *work)
 {
     air_reach reach = {fmax(2.0 * scenario->orchard.row_spacing_m, ACROSS_M), BEHIND_M, AHEAD_M};
 #pragma omp taskgroup
     for (int p = 0; p < work->n_passes; p++)
 #pragma omp task shared(reach)
     {
-        const surroundings s = {scenario, canopy, wind, &work->pass[p]};
+        const surroundings s = {scenario, canopy, ambient, &work->pass[p]};
         air_reach own = {0.0, 0.0, 0.0};
         air_outlets_widen(scenario, work, s.pass, look, &s, FADE_M, &own);
 #pragma omp critical
@@ -294,14 +288,27 @@ static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canop
     return reach;
 }
 
-static void shape_grids(const drupelet_scenario *scenario, const air_wind *wind, air_reach reach, air_field *field)
+/* Wind that was solved for shows rows and alleys, and what lies close behind them. */
+static void refine(double low_m, double high_m, air_grid *a)
+{
+    const int per_step = (int)lround(a->dx_m / AMBIENT_FINE_STEP_M);
+    a->fine_m = a->dx_m / per_step;
+    a->n_before = (int)floor((low_m - AMBIENT_FINE_AROUND_M - a->x_first_m) / a->dx_m);
+    const int last = (int)ceil((high_m + AMBIENT_FINE_AROUND_M - a->x_first_m) / a->dx_m);
+    a->n_fine = (last - a->n_before) * per_step;
+    a->nx += a->n_fine - (last - a->n_before);
+}
+
+static void shape_grids(const drupelet_scenario *scenario, air_reach reach, air_field *field)
 {
     const scenario_run *run = &scenario->run;
+    const double low_m = scenario_low_edge_x_m(&scenario->orchard), high_m = scenario_high_edge_x_m(&scenario->orchard);
     int64_t next = 0;
     air_grid *a = &field->ambient;
     *a = (air_grid){.dx_m = AMBIENT_STEP_M, .dy_m = 1.0, .dz_m = AMBIENT_HEIGHT_STEP_M, .ny = 2};
-    a->x_first_m = wind->low_edge_m - run->open_ground_m;
-    a->nx = (int)ceil((wind->high_edge_m - wind->low_edge_m + 2.0 * run->open_ground_m) / a->dx_m) + 1;
+    a->x_first_m = low_m - run->open_ground_m;
+    a->nx = (int)ceil((high_m - low_m + 2.0 * run->open_ground_m) / a->dx_m) + 1;
+    if (run->computed_wind) refine(low_m, high_m, a);
     a->nz = (int)ceil(run->domain_top_m / a->dz_m) + 1;
     next += (int64_t)AIR_VALUES * a->nx * a->ny * a->nz;
 
@@ -318,14 +325,6 @@ static void shape_grids(const drupelet_scenario *scenario, const air_wind *wind,
         next += (int64_t)AIR_VALUES * g.nx * g.ny * g.nz;
     }
     field->n_floats = next;
-}
-
-static air_wind_level *levels_of(const air_wind *wind, const air_grid *g)
-{
-    air_wind_level *level = malloc((size_t)g->nz * sizeof *level);
-    for (int k = 0; level && k < g->nz; k++)
-        level[k] = air_wind_at_height(wind, k * g->dz_m);
-    return level;
 }
 
 /* Every pass is a task, and so is the ambient; a thread works in room of its own. The first one asks whether to go on.
@@ -345,7 +344,7 @@ static drupelet_status make_all(const common *c, air_watch watch, air_field *fie
             drupelet_status status = base_ok();
             air_excess *own = &excess[omp_get_thread_num()];
             if (p == field->n_passes) { /* the shortest piece last */
-                status = make_ambient(c->wind, c->ambient, &field->ambient, field->node + field->ambient.first);
+                status = make_ambient(c->ambient, &field->ambient, field->node + field->ambient.first);
             } else {
                 if (watch.go_on && omp_get_thread_num() == 0 && !atomic_load(&stop) && !watch.go_on(0.0, watch.user))
                     atomic_store(&stop, 1);
@@ -371,19 +370,12 @@ static drupelet_status make_all(const common *c, air_watch watch, air_field *fie
 static drupelet_status fill_field(common *c, air_watch watch, air_field *field)
 {
     air_projection *projection = NULL;
-    air_wind_level *ambient = levels_of(c->wind, &field->ambient), *near = levels_of(c->wind, &field->pass[0]);
-    drupelet_status status = ambient && near ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the wind");
-    if (status.code == DRUPELET_OK)
-        status = air_projection_create(&field->pass[0], &projection);
+    drupelet_status status = air_projection_create(&field->pass[0], &projection);
     if (status.code == DRUPELET_OK) {
-        c->near = near;
-        c->ambient = ambient;
         c->projection = projection;
         status = make_all(c, watch, field);
     }
     air_projection_free(projection);
-    free(near);
-    free(ambient);
     return status;
 }
 
@@ -398,12 +390,27 @@ drupelet_status air_field_create(const drupelet_scenario *scenario, const orchar
     return status;
 }
 
+/* @param field its passes have room; grids and nodes are made here */
+static drupelet_status make_field(const drupelet_scenario *scenario, const orchard_canopy *canopy,
+                                  const sprayer_work *work, const air_ambient *ambient, air_watch watch,
+                                  air_field *field)
+{
+    shape_grids(scenario, reach_of(scenario, canopy, ambient, work), field);
+    const double size_GB = 1e-9 * sizeof *field->node * (double)field->n_floats;
+    if (field->n_floats > INT32_MAX) /* the kernel counts floats in 32 bits */
+        return base_error(DRUPELET_SCENARIO, "run.air_cell: too fine for this orchard: the air would need %.1f GB",
+                          size_GB);
+    field->node = base_large_alloc((size_t)field->n_floats * sizeof *field->node);
+    common c = {.scenario = scenario, .canopy = canopy, .ambient = ambient, .work = work};
+    return field->node ? fill_field(&c, watch, field)
+                       : base_error(DRUPELET_MEMORY, "no memory for the air: %.1f GB are needed", size_GB);
+}
+
 drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                          const sprayer_work *work, const air_flow_store *store, air_watch watch,
                                          air_field **result)
 {
     *result = NULL;
-    const air_wind wind = air_wind_of(scenario);
     air_field *field = calloc(1, sizeof *field);
     air_grid *pass = calloc((size_t)work->n_passes, sizeof *pass);
     if (!field || !pass) {
@@ -413,18 +420,10 @@ drupelet_status air_field_create_watched(const drupelet_scenario *scenario, cons
     }
     field->n_passes = work->n_passes;
     field->pass = pass;
-    shape_grids(scenario, &wind, reach_of(scenario, canopy, &wind, work), field);
-    const double size_GB = 1e-9 * sizeof *field->node * (double)field->n_floats;
-    if (field->n_floats > INT32_MAX) { /* the kernel counts floats in 32 bits */
-        air_field_free(field);
-        return base_error(DRUPELET_SCENARIO, "run.air_cell: too fine for this orchard: the air would need %.1f GB",
-                          size_GB);
-    }
-    field->node = base_large_alloc((size_t)field->n_floats * sizeof *field->node);
-    common c = {.scenario = scenario, .canopy = canopy, .wind = &wind, .work = work, .store = store};
-    const drupelet_status status =
-        field->node ? fill_field(&c, watch, field)
-                    : base_error(DRUPELET_MEMORY, "no memory for the air: %.1f GB are needed", size_GB);
+    air_ambient *ambient = NULL;
+    drupelet_status status = air_ambient_create(scenario, canopy, store, &ambient);
+    if (status.code == DRUPELET_OK) status = make_field(scenario, canopy, work, ambient, watch, field);
+    air_ambient_free(ambient);
     if (status.code == DRUPELET_OK)
         *result = field;
     else
@@ -441,10 +440,19 @@ void air_field_free(air_field *field)
     free(field);
 }
 
+/* Node numbers, whole and in between, rise with x by straight lines. */
+static double index_across(const air_grid *g, double x_m)
+{
+    const double from_first_m = x_m - g->x_first_m, fine_from_m = g->n_before * g->dx_m;
+    const double fine_to_m = fine_from_m + g->n_fine * g->fine_m;
+    const double fine = g->n_fine > 0 ? fmin(fmax((from_first_m - fine_from_m) / g->fine_m, 0.0), g->n_fine) : 0.0;
+    return fmin(from_first_m / g->dx_m, g->n_before) + fine + fmax((from_first_m - fine_to_m) / g->dx_m, 0.0);
+}
+
 air_state air_grid_at(const air_field *field, const air_grid *g, double x_m, double y_m, double z_m)
 {
     const double f[3] = {fmin(fmax(z_m / g->dz_m, 0.0), g->nz - 1.000001),
-                         fmin(fmax((x_m - g->x_first_m) / g->dx_m, 0.0), g->nx - 1.000001),
+                         fmin(fmax(index_across(g, x_m), 0.0), g->nx - 1.000001),
                          fmin(fmax((y_m - g->y_first_m) / g->dy_m, 0.0), g->ny - 1.000001)};
     double value[AIR_SIGMA_LEVEL + 1] = {0};
     for (int corner = 0; corner < 8; corner++) {

@@ -91,8 +91,7 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     const scenario_weather *weather = &scenario->weather;
     const scenario_canopy *canopy = &scenario->canopy;
     const double h = canopy->height_m, area = fmax(canopy->leaf_area_index + canopy->wood_area_index, 0.02);
-    const double drag =
-        fmax(canopy->drag_coefficient * canopy->leaf_area_index + ORCHARD_WOOD_DRAG * canopy->wood_area_index, 1e-3);
+    const double drag = fmax(orchard_drag_1_m(canopy, canopy->leaf_area_index, canopy->wood_area_index), 1e-3);
     air_wind wind = {.top_m = h, .roughness_open_m = weather->roughness_m, .gustiness = 1.0};
 
     wind.per_obukhov_open_1_m = per_obukhov_of(weather);

@@ -192,9 +192,9 @@ static void add_drag(const drupelet_scenario *s, orchard_canopy *c)
     const int64_t n = orchard_voxels(c);
     for (int64_t v = 0; v < n; v++) {
         const int ix = (int)(v % c->nx), iz = (int)(v / ((int64_t)c->nx * c->ny) % c->nz);
-        c->drag_1_m[iz * c->nx + ix] += (s->canopy.drag_coefficient * (double)c->leaf_area_density_1_m[v]
-                                         + ORCHARD_WOOD_DRAG * (double)c->wood_area_density_1_m[v])
-                                        / ((double)c->n_rows * c->ny);
+        c->drag_1_m[iz * c->nx + ix] +=
+            orchard_drag_1_m(&s->canopy, (double)c->leaf_area_density_1_m[v], (double)c->wood_area_density_1_m[v])
+            / ((double)c->n_rows * c->ny);
     }
 }
 

@@ -21,14 +21,15 @@ typedef struct {
 } closeness;
 
 /* Picks nodes of an axis whose spacing is at least spread times the wanted one; both ends are kept.
- * @param at NULL: they are only counted  @return how many */
-static int pick(int n, double first, double step, closeness near, double spread, int *at)
+ * @param place [n] of the nodes  @param at NULL: they are only counted  @return how many */
+static int pick(int n, const double *place, closeness near, double spread, int *at)
 {
     int n_picked = 0;
     for (int i = 0; i < n;) {
         if (at) at[n_picked] = i;
         n_picked++;
-        const double place = first + i * step, away = fmax(fmax(near.low - place, place - near.high), 0.0);
+        const double step = i + 1 < n ? place[i + 1] - place[i] : 1.0;
+        const double away = fmax(fmax(near.low - place[i], place[i] - near.high), 0.0);
         const int stride = (int)fmax(floor(spread * fmax(1.0, near.growth * away / step)), 1.0);
         i = i == n - 1 ? n : i + stride < n - 1 ? i + stride : n - 1;
     }
@@ -36,13 +37,14 @@ static int pick(int n, double first, double step, closeness near, double spread,
 }
 
 /* The nodes of an axis, to be freed; NULL without memory. */
-static int *pick_at_most(int most, int n, double first, double step, closeness near, int *n_picked)
+static int *pick_at_most(int most, int n, const double *place, closeness near, int *n_picked)
 {
+    if (!place) return NULL;
     double spread = 1.0;
-    while ((*n_picked = pick(n, first, step, near, spread, NULL)) > most)
+    while ((*n_picked = pick(n, place, near, spread, NULL)) > most)
         spread *= 1.1;
     int *at = malloc((size_t)*n_picked * sizeof *at);
-    if (at) pick(n, first, step, near, spread, at);
+    if (at) pick(n, place, near, spread, at);
     return at;
 }
 
@@ -59,7 +61,7 @@ static void copy(const air_field *field, const int *across, const int *up, run_w
 {
     const air_grid *g = &field->ambient;
     for (int i = 0; i < s->nx; i++)
-        s->x_m[i] = g->x_first_m + across[i] * g->dx_m;
+        s->x_m[i] = air_grid_x_m(g, across[i]);
     for (int k = 0; k < s->nz; k++) {
         s->z_m[k] = up[k] * g->dz_m;
         for (int i = 0; i < s->nx; i++) {
@@ -85,8 +87,15 @@ drupelet_status run_wind_section_make(const drupelet_scenario *scenario, const a
     const closeness block = {scenario_low_edge_x_m(&scenario->orchard) - below_m,
                              scenario_high_edge_x_m(&scenario->orchard) + above_m, GROWTH_ACROSS};
     const closeness ground = {0.0, 0.0, GROWTH_UP};
-    int *across = pick_at_most(MOST_ACROSS, g->nx, g->x_first_m, g->dx_m, block, &s->nx);
-    int *up = pick_at_most(MOST_UP, g->nz, 0.0, g->dz_m, ground, &s->nz);
+    double *x_m = malloc((size_t)g->nx * sizeof *x_m), *z_m = malloc((size_t)g->nz * sizeof *z_m);
+    for (int i = 0; x_m && i < g->nx; i++)
+        x_m[i] = air_grid_x_m(g, i);
+    for (int k = 0; z_m && k < g->nz; k++)
+        z_m[k] = k * g->dz_m;
+    int *across = pick_at_most(MOST_ACROSS, g->nx, x_m, block, &s->nx);
+    int *up = pick_at_most(MOST_UP, g->nz, z_m, ground, &s->nz);
+    free(z_m);
+    free(x_m);
     const bool done = across && up && make_room(s);
     if (done) copy(field, across, up, s);
     free(across);

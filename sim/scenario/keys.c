@@ -41,6 +41,7 @@ static const scenario_word outlet_kinds[] = {
 static const scenario_word surfactants[] = {
     {"none", SCENARIO_NO_SURFACTANT}, {"wetter", SCENARIO_WETTER}, {"spreader", SCENARIO_SPREADER}, {NULL, 0}};
 
+static const scenario_word winds[] = {{"profiles", false}, {"computed", true}, {NULL, 0}};
 static const scenario_word samplings[] = {{"stratified", false}, {"plain", true}, {NULL, 0}};
 static const scenario_word ventilations[] = {
     {"ranz_marshall", SCENARIO_RANZ_MARSHALL}, {"beard_pruppacher", SCENARIO_BEARD_PRUPPACHER}, {NULL, 0}};
@@ -114,7 +115,7 @@ const scenario_key scenario_keys[] = {
     QUANTITY("canopy.tree_variation", AT(canopy.tree_variation), SHARE, "%", 0, 50, AIR, "15 %", "choice",
              "standard deviation of leaf area between trees over the mean"),
     QUANTITY("canopy.wood_area_index", AT(canopy.wood_area_index), RATIO, "", 0, 2, AIR, "0.15",
-             "choice inside 0.05 to 0.30 of dormant trees (memory, low)",
+             "middle of 0.05 to 0.4: measured apple and cherry trees, see [theory.md](theory.md), 2.5",
              "half the surface of branches and trunks, m2 per m2 of orchard ground"),
     QUANTITY("canopy.wood_diameter", AT(canopy.wood_diameter_m), LENGTH, "mm", 1, 300, NO_AIR, "15 mm",
              "choice inside 3 to 50 mm (memory, low)", "of the branches that catch"),
@@ -392,6 +393,11 @@ const scenario_key scenario_keys[] = {
              "do"),
     QUANTITY("run.air_cell", AT(run.air_cell_m), LENGTH, "m", 0.05, 0.5, AIR, "0.2 m", "choice: the edge of a voxel",
              "edge of the air grid near the sprayer, across the row and upwards; half of it along the travel"),
+    WORD("run.wind", AT(run.computed_wind), winds, AIR, "profiles",
+         "choice: what earlier results have; [air.md](air.md) compares both",
+         "wind over, in and behind the block: `profiles` are assumed, one over the block and one over open ground, "
+         "with changes from one to the other by fixed lengths; `computed` solves the equations of the mean wind and "
+         "its turbulence around the rows as they stand. In still air both are the same"),
     QUANTITY("run.step", AT(run.step_scale), RATIO, "", 0.25, 4, NO_AIR, "1",
              "choice: docs/validation.md shows what half and double do",
              "of the droplets' steps of flight, over the usual length; for studies of convergence, half takes "

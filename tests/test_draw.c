@@ -1,6 +1,5 @@
 /* tests/test_draw.c - the picture and the summary of a result. */
 #define _POSIX_C_SOURCE 200809L
-#include <ctype.h>
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -19,27 +18,13 @@
 #include "report/summary.h"
 #include "report/text.h"
 #include "small_run.h"
+#include "svg_text.h"
 #include "tally/drift.h"
 
 typedef struct {
     run_case *run;
     char folder[64], result[96], other[96], picture[96];
 } place;
-
-static char *text_of(const char *path)
-{
-    FILE *f = fopen(path, "rb");
-    assert_non_null(f);
-    assert_int_equal(fseek(f, 0, SEEK_END), 0);
-    const size_t n = (size_t)ftell(f);
-    rewind(f);
-    char *text = malloc(n + 1);
-    assert_non_null(text);
-    assert_int_equal(fread(text, 1, n, f), n);
-    text[n] = '\0';
-    fclose(f);
-    return text;
-}
 
 static int run(const char *command)
 {
@@ -61,75 +46,16 @@ static void assert_ok(drupelet_status status)
     assert_int_equal(status.code, DRUPELET_OK);
 }
 
-static int count(const char *text, const char *what)
-{
-    int n = 0;
-    for (const char *at = text; (at = strstr(at, what)); at += strlen(what))
-        n++;
-    return n;
-}
-
-/* Every tag that opens closes in its turn, every & begins a name, and no number is none. */
-static void assert_well_formed(const char *svg)
-{
-    char open[32][16];
-    int depth = 0;
-    for (const char *c = svg; *c != '\0'; c++) {
-        if (*c == '&')
-            assert_true(strncmp(c, "&amp;", 5) == 0 || strncmp(c, "&lt;", 4) == 0 || strncmp(c, "&gt;", 4) == 0
-                        || strncmp(c, "&quot;", 6) == 0);
-        if (*c != '<')
-            continue;
-        const char *end = strchr(c, '>');
-        assert_non_null(end);
-        if (c[1] == '?') {
-            assert_true(end[-1] == '?');
-        } else if (c[1] == '/') {
-            assert_true(depth > 0);
-            depth--;
-            assert_true(strncmp(c + 2, open[depth], strlen(open[depth])) == 0 && c[2 + strlen(open[depth])] == '>');
-        } else if (end[-1] != '/') {
-            size_t n = 0;
-            while (isalnum((unsigned char)c[1 + n]))
-                n++;
-            assert_true(n > 0 && n < 16 && depth < 32);
-            memcpy(open[depth], c + 1, n);
-            open[depth++][n] = '\0';
-        }
-        c = end;
-    }
-    assert_int_equal(depth, 0);
-    assert_int_equal(count(svg, "nan"), 0);
-    assert_int_equal(count(svg, "inf\"") + count(svg, "inf ") + count(svg, " inf") + count(svg, "-inf"), 0);
-}
-
 /* Draws a result; the caller frees the text. */
 static char *drawn(const place *at, const drupelet_result *result)
 {
     assert_ok(drupelet_result_write(result, at->other, true));
     assert_ok(report_draw(at->other, at->picture, true));
     assert_int_equal(remove(at->other), 0);
-    char *svg = text_of(at->picture);
+    char *svg = svg_text_of(at->picture);
     assert_int_equal(remove(at->picture), 0);
-    assert_well_formed(svg);
+    svg_assert_well_formed(svg);
     return svg;
-}
-
-/* x (which 0) or y (which 1) of the words; ends the test where they are missing. */
-static double at_words(const char *svg, const char *words, int which)
-{
-    char wanted[64];
-    snprintf(wanted, sizeof wanted, ">%s</text>", words);
-    const char *found = strstr(svg, wanted);
-    if (!found)
-        print_error("no words '%s'\n", words);
-    assert_non_null(found);
-    const char *tag = found;
-    while (strncmp(tag, "<text", 5) != 0)
-        tag--;
-    const char *number = strstr(tag, which ? " y=\"" : " x=\"");
-    assert_true(number && number < found);
-    return strtod(number + 4, NULL);
 }
 
 static void the_picture_says_what_belongs_to_it(void **state)
@@ -189,13 +115,13 @@ static void both_axes_of_the_side_view_have_one_scale(void **state)
 {
     const place *at = *state;
     char *svg = drawn(at, at->run->result);
-    const double a_metre_across = (at_words(svg, "row 1", 0) - at_words(svg, "row 2", 0)) / 3.5;
-    const double a_metre_up = (at_words(svg, "2", 1) - at_words(svg, "6", 1)) / 4.0;
+    const double a_metre_across = (svg_at_words(svg, "row 1", 0) - svg_at_words(svg, "row 2", 0)) / 3.5;
+    const double a_metre_up = (svg_at_words(svg, "2", 1) - svg_at_words(svg, "6", 1)) / 4.0;
     assert_close(a_metre_across, a_metre_up, 0.01, 0.0); /* coordinates are written to a tenth */
     /* the curve below has the same axis: row 1 stands half a row inside the edge */
-    const double a_metre_below = (at_words(svg, "20", 0) - at_words(svg, "-10", 0)) / 30.0;
+    const double a_metre_below = (svg_at_words(svg, "20", 0) - svg_at_words(svg, "-10", 0)) / 30.0;
     assert_close(a_metre_below, a_metre_across, 0.01, 0.0);
-    assert_close(at_words(svg, "row 1", 0), at_words(svg, "-5", 0) + 3.25 * a_metre_below, 0.0, 0.3);
+    assert_close(svg_at_words(svg, "row 1", 0), svg_at_words(svg, "-5", 0) + 3.25 * a_metre_below, 0.0, 0.3);
     free(svg);
 }
 
@@ -225,9 +151,9 @@ static void wind_the_other_way_turns_the_rows_round(void **state)
     const place *at = *state;
     run_case *back = small_run(-1);
     char *svg = drawn(at, back->result);
-    assert_true(at_words(svg, "row 8", 0)
-                > at_words(svg, "row 4", 0)); /* row 8 is the one next to the open ground now */
-    assert_true(at_words(svg, "edge of the block", 0) > at_words(svg, "row 8", 0));
+    assert_true(svg_at_words(svg, "row 8", 0)
+                > svg_at_words(svg, "row 4", 0)); /* row 8 is the one next to the open ground now */
+    assert_true(svg_at_words(svg, "edge of the block", 0) > svg_at_words(svg, "row 8", 0));
     assert_null(strstr(svg, ">row 3<"));
     assert_non_null(strstr(svg, "11° off straight across the rows"));
     free(svg);
@@ -267,12 +193,12 @@ static void bare_results_are_drawn_too(void **state)
     memset(r->leaf_area_density_1_m, 0, sizeof *r->leaf_area_density_1_m * n);
     char *svg = drawn(at, bare->result);
     assert_non_null(strstr(svg, ">no wind<"));
-    assert_int_equal(count(svg, "class=\"curve\""), 0);
+    assert_int_equal(svg_count(svg, "class=\"curve\""), 0);
     assert_null(strstr(svg, "of the paths")); /* there are none */
     free(svg);
     r->ground_percent_of_rate[300] = (tally_estimate){1e-6, 1e-6}; /* a single droplet in a single batch */
     svg = drawn(at, bare->result);
-    assert_true(count(svg, "class=\"curve\"") >= 1);
+    assert_true(svg_count(svg, "class=\"curve\"") >= 1);
     free(svg);
     small_run_end(bare);
 }
@@ -296,13 +222,13 @@ static void an_existing_picture_stays_unless_asked(void **state)
     fputs("precious", f);
     fclose(f);
     assert_int_equal(report_draw(at->result, at->picture, false).code, DRUPELET_FILE);
-    char *text = text_of(at->picture);
+    char *text = svg_text_of(at->picture);
     assert_string_equal(text, "precious");
     free(text);
     assert_int_equal(report_draw(at->picture, at->other, false).code, DRUPELET_SCENARIO); /* that is no result */
     assert_int_equal(access(at->other, F_OK), -1);
     assert_ok(report_draw(at->result, at->picture, true));
-    text = text_of(at->picture);
+    text = svg_text_of(at->picture);
     assert_int_equal(strncmp(text, "<?xml", 5), 0);
     free(text);
     assert_int_equal(remove(at->picture), 0);
@@ -319,7 +245,7 @@ static void a_renderer_takes_it(void **state)
     assert_ok(report_draw(at->result, at->picture, true));
     snprintf(command, sizeof command, "rsvg-convert -w 594 '%s' -o '%s'", at->picture, at->other);
     assert_int_equal(run(command), 0);
-    char *png = text_of(at->other);
+    char *png = svg_text_of(at->other);
     assert_int_equal(memcmp(png, "\211PNG", 4), 0);
     free(png);
     assert_int_equal(remove(at->picture), 0);
@@ -334,7 +260,7 @@ static char *summary(const place *at, const drupelet_result *result, bool json)
     assert_non_null(to);
     report_summary(result, to, json);
     assert_int_equal(fclose(to), 0);
-    char *text = text_of(at->other);
+    char *text = svg_text_of(at->other);
     assert_int_equal(remove(at->other), 0);
     return text;
 }

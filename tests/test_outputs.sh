@@ -71,6 +71,8 @@ for same in result.h5 ./result.h5 folder/../result.h5 "$work/result.h5" links/ha
     refused draw result.h5 --output "$same" --force
 done
 refused draw result.h5 --output result.h5 # and never advises --force
+refused draw --air result.h5 --output result.h5 --force
+refused draw --air result.h5 --vtk result.h5 --force
 refused run drift-trial.yaml $few --output drift-trial.yaml --force
 refused run measured-canopy.yaml $few --output measured-canopy.csv --force
 refused run measured-canopy.yaml $few --set canopy.measured=second.csv --output second.csv --force
@@ -103,6 +105,11 @@ sed -i '/journal/d; /scenario\.csv/d' sums
 
 # ---- two outputs of one name ----
 expect 2 score result.h5 --measured trial.csv --output new.csv --svg ./new.csv
+expect 2 draw --air result.h5 --output new.svg --vtk ./new.svg
+expect 2 draw result.h5 --vtk new.vtr
+err_has '--vtk goes with --air'
+expect 2 draw --air result.h5
+err_has '^result\.h5: does not hold the wind: run it again with --set run\.keep_wind=yes$'
 expect 2 tradeoff sweep.h5 --front new.svg --effects folder/../new.svg
 expect 2 sweep plan.yaml --output new.h5 --csv ./new.h5
 expect 2 sweep plan.yaml --output new.h5 --csv ./new.h5.journal

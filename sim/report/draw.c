@@ -27,6 +27,7 @@ static picture lay_out(FILE *to, const drupelet_result *r)
     /* the middle of the first strip is upwind of the block if distances rise with x */
     p.downwind = r->n_ground < 2 || r->ground_distance_m[1] > r->ground_distance_m[0] ? 1 : -1;
     p.scale = fmin(width / (block_m + DOWNWIND_M), SIDE_HEIGHT / (1.3 * r->canopy_height_m + 1.0));
+    p.scale_up = p.scale;
     p.first_m = -block_m;
     p.last_m = width / p.scale - block_m;
     p.top_m = fmin(fmax(2.6 * r->canopy_height_m, 8.0), SIDE_HEIGHT / p.scale);

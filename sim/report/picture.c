@@ -68,7 +68,7 @@ double picture_x(const picture *p, double distance_m)
 
 double picture_y(const picture *p, double z_m)
 {
-    return p->side_ground - z_m * p->scale;
+    return p->side_ground - z_m * p->scale_up;
 }
 
 int picture_size_class(double diameter_um)

@@ -19,7 +19,7 @@ typedef struct {
     int downwind;               /* sign of x downwind; the picture always has downwind on the right */
     double left, right;         /* of the side view and the curve below it */
     double side_top, side_ground, near_top, near_bottom, far_top, far_bottom;
-    double scale;               /* units a metre in the side view, both ways */
+    double scale, scale_up;     /* units a metre in the side view, across and up */
     double first_m, last_m;     /* distances downwind at left and right */
     double top_m;               /* height at side_top */
     double shade_uL_cm2;        /* step of the leaf deposit's shading */
@@ -61,6 +61,9 @@ double picture_tick(const picture_axis *a, int i);
 /** Draws the ticks of an upright or a level axis: a line from side to side, and the number. */
 void picture_ticks_up(FILE *to, const picture_axis *a, double x1, double x2, const char *class, double words_x);
 void picture_ticks_across(FILE *to, const picture_axis *a, double y1, double y2, const char *class, double words_y);
+
+/** Outline of a row's crown, and its trunk; classes "crown" and "trunk". */
+void picture_outline(const picture *p, int row);
 
 /** Side view across the rows. @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status picture_side_view(picture *p);

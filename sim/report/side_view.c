@@ -107,7 +107,7 @@ static bool crown_end(const drupelet_result *r, const float *density, int iz, in
     return false;
 }
 
-static void draw_outline(const picture *p, int row)
+void picture_outline(const picture *p, int row)
 {
     const drupelet_result *r = p->r;
     const float *density = crown_density(r, row);
@@ -129,7 +129,6 @@ static void draw_outline(const picture *p, int row)
     fprintf(p->to, "%s\"/>\n", how == 'L' ? "Z" : "M0 0");
     const double x = picture_x(p, picture_distance_m(p, r->row[row].x_m));
     picture_line(p->to, x, p->side_ground, x, picture_y(p, fmax(lowest_m, 0.0)), "trunk");
-    picture_words(p->to, x, p->side_ground + 15.0, "small", "middle", "row %d", row + 1);
 }
 
 /* ---- paths ---- */
@@ -298,8 +297,11 @@ drupelet_status picture_side_view(picture *p)
     draw_wind(p);
     fputs("</g>\n", p->to);
     for (int row = 0; row < r->n_rows; row++)
-        if (in_view(p, picture_distance_m(p, r->row[row].x_m), 0.0))
-            draw_outline(p, row);
+        if (in_view(p, picture_distance_m(p, r->row[row].x_m), 0.0)) {
+            picture_outline(p, row);
+            picture_words(p->to, picture_x(p, picture_distance_m(p, r->row[row].x_m)), p->side_ground + 15.0, "small",
+                          "middle", "row %d", row + 1);
+        }
     draw_axes(p);
     return status;
 }

@@ -20,32 +20,44 @@ typedef struct {
     double low, high, growth;
 } closeness;
 
-/* Picks nodes of an axis whose spacing is at least spread times the wanted one; both ends are kept.
- * @param place [n] of the nodes  @param at NULL: they are only counted  @return how many */
-static int pick(int n, const double *place, closeness near, double spread, int *at)
+/* Picks nodes of an axis, each at least spread times the wanted spacing behind the one before; both ends are kept.
+ * @param picked NULL: they are only counted  @return how many */
+static int pick(int n, const double *at_m, closeness near, double spread, int *picked)
 {
     int n_picked = 0;
     for (int i = 0; i < n;) {
-        if (at) at[n_picked] = i;
+        if (picked) picked[n_picked] = i;
         n_picked++;
-        const double step = i + 1 < n ? place[i + 1] - place[i] : 1.0;
-        const double away = fmax(fmax(near.low - place[i], place[i] - near.high), 0.0);
-        const int stride = (int)fmax(floor(spread * fmax(1.0, near.growth * away / step)), 1.0);
-        i = i == n - 1 ? n : i + stride < n - 1 ? i + stride : n - 1;
+        if (i == n - 1) break;
+        const double away_m = fmax(fmax(near.low - at_m[i], at_m[i] - near.high), 0.0);
+        const double wanted_m = spread * fmax(at_m[i + 1] - at_m[i], near.growth * away_m);
+        const int from = i++;
+        while (i < n - 1 && at_m[i + 1] - at_m[from] <= wanted_m * (1.0 + 1e-9))
+            i++;
     }
     return n_picked;
 }
 
 /* The nodes of an axis, to be freed; NULL without memory. */
-static int *pick_at_most(int most, int n, const double *place, closeness near, int *n_picked)
+static int *pick_at_most(int most, int n, const double *at_m, closeness near, int *n_picked)
 {
-    if (!place) return NULL;
     double spread = 1.0;
-    while ((*n_picked = pick(n, place, near, spread, NULL)) > most)
+    while ((*n_picked = pick(n, at_m, near, spread, NULL)) > most)
         spread *= 1.1;
-    int *at = malloc((size_t)*n_picked * sizeof *at);
-    if (at) pick(n, place, near, spread, at);
-    return at;
+    int *picked = malloc((size_t)*n_picked * sizeof *picked);
+    if (picked) pick(n, at_m, near, spread, picked);
+    return picked;
+}
+
+/* Where all nodes of the ambient grid are: across, then up. To be freed; NULL without memory. */
+static double *places_of(const air_grid *g)
+{
+    double *at_m = malloc(((size_t)g->nx + (size_t)g->nz) * sizeof *at_m);
+    for (int i = 0; at_m && i < g->nx; i++)
+        at_m[i] = air_grid_x_m(g, i);
+    for (int k = 0; at_m && k < g->nz; k++)
+        at_m[g->nx + k] = k * g->dz_m;
+    return at_m;
 }
 
 static bool make_room(run_wind_section *s)
@@ -57,13 +69,13 @@ static bool make_room(run_wind_section *s)
     return there;
 }
 
-static void copy(const air_field *field, const int *across, const int *up, run_wind_section *s)
+static void copy(const air_field *field, const double *at_m, const int *across, const int *up, run_wind_section *s)
 {
     const air_grid *g = &field->ambient;
     for (int i = 0; i < s->nx; i++)
-        s->x_m[i] = air_grid_x_m(g, across[i]);
+        s->x_m[i] = at_m[across[i]];
     for (int k = 0; k < s->nz; k++) {
-        s->z_m[k] = up[k] * g->dz_m;
+        s->z_m[k] = at_m[g->nx + up[k]];
         for (int i = 0; i < s->nx; i++) {
             const int64_t node = ((int64_t)up[k] * g->nx + across[i]) * g->ny;
             const float *air = field->node + g->first + AIR_VALUES * node;
@@ -81,23 +93,22 @@ static void copy(const air_field *field, const int *across, const int *up, run_w
 drupelet_status run_wind_section_make(const drupelet_scenario *scenario, const air_field *field, run_wind_section *s)
 {
     const air_grid *g = &field->ambient;
-    const double height_m = scenario->canopy.height_m, downwind = base_cos(scenario->weather.wind_angle_rad);
-    const double below_m = (downwind < 0.0 ? NEAR_BEHIND_HEIGHTS : NEAR_BEFORE_HEIGHTS) * height_m;
-    const double above_m = (downwind < 0.0 ? NEAR_BEFORE_HEIGHTS : NEAR_BEHIND_HEIGHTS) * height_m;
-    const closeness block = {scenario_low_edge_x_m(&scenario->orchard) - below_m,
-                             scenario_high_edge_x_m(&scenario->orchard) + above_m, GROWTH_ACROSS};
+    const double height_m = scenario->canopy.height_m;
+    const bool falling = base_cos(scenario->weather.wind_angle_rad) < 0.0; /* the wind blows towards -x */
+    const double low_heights = falling ? NEAR_BEHIND_HEIGHTS : NEAR_BEFORE_HEIGHTS;
+    const double high_heights = falling ? NEAR_BEFORE_HEIGHTS : NEAR_BEHIND_HEIGHTS;
+    const closeness block = {scenario_low_edge_x_m(&scenario->orchard) - low_heights * height_m,
+                             scenario_high_edge_x_m(&scenario->orchard) + high_heights * height_m, GROWTH_ACROSS};
     const closeness ground = {0.0, 0.0, GROWTH_UP};
-    double *x_m = malloc((size_t)g->nx * sizeof *x_m), *z_m = malloc((size_t)g->nz * sizeof *z_m);
-    for (int i = 0; x_m && i < g->nx; i++)
-        x_m[i] = air_grid_x_m(g, i);
-    for (int k = 0; z_m && k < g->nz; k++)
-        z_m[k] = k * g->dz_m;
-    int *across = pick_at_most(MOST_ACROSS, g->nx, x_m, block, &s->nx);
-    int *up = pick_at_most(MOST_UP, g->nz, z_m, ground, &s->nz);
-    free(z_m);
-    free(x_m);
+    int *across = NULL, *up = NULL;
+    double *at_m = places_of(g);
+    if (at_m) {
+        across = pick_at_most(MOST_ACROSS, g->nx, at_m, block, &s->nx);
+        up = pick_at_most(MOST_UP, g->nz, at_m + g->nx, ground, &s->nz);
+    }
     const bool done = across && up && make_room(s);
-    if (done) copy(field, across, up, s);
+    if (done) copy(field, at_m, across, up, s);
+    free(at_m);
     free(across);
     free(up);
     if (done) return base_ok();

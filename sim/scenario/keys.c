@@ -416,7 +416,7 @@ const scenario_key scenario_keys[] = {
          "estimate of the settings sheet"),
     WORD("run.keep_wind", AT(run.keep_wind), scenario_answers, NO_AIR, "no",
          "choice: it makes the result file larger, and few ask for it",
-         "`yes`: the result holds the wind across the rows (group `wind`)"),
+         "`yes`: the result holds the wind across the rows (group `wind`), for `drupelet draw --air`"),
 
     LIST("collectors", BY_HAND, "collectors", 0, SCENARIO_COLLECTORS, NO_AIR, "", "none", ""),
     TEXT("collectors.*.name", COLLECTOR(name, ALL), SCENARIO_TEXT, NO_AIR, NULL, "", "no two have the same"),

@@ -26,8 +26,9 @@
 #include "base/machine.h"
 #include "base/status.h"
 
-enum { MOST_ROUNDS = 2000, ROUNDS_APART = 10 };
+enum { MOST_ROUNDS = 3000, ROUNDS_APART = 10, PATIENCE = 90 };
 #define STEP_M 1.6 /* of false time, in m / u* (choice: measured, the fewest rounds) */
+#define SHORTEST_STEP_M 0.1
 #define STILL_1_M                                                                                                      \
     3e-5 /* change of the speed in a unit of false time, over the speed aloft, that counts as none:
                            * 0.5 % from where it ends at most (measured) */
@@ -169,7 +170,7 @@ static drupelet_status settle(flow_state *s, double *room, size_t n_values, int 
     const double scale = s->inflow.speed[s->nz / 2];
     const size_t n_speeds = flow_cell(s, s->nx, 0);
     double *const before = room, *const old = room + n_values, *const middle = room + 2 * n_values;
-    double change = 1.0;
+    double change = 1.0, earlier = 1.0;
     begin(s);
     settle_cells(s);
     for (*n_rounds = 0; *n_rounds < MOST_ROUNDS && change > STILL_1_M;) {
@@ -181,8 +182,12 @@ static drupelet_status settle(flow_state *s, double *room, size_t n_values, int 
             memcpy(old, s->u, n_values * sizeof *old);
         } else if (turn == 2 * ROUNDS_APART) {
             memcpy(middle, s->u, n_values * sizeof *middle);
-        } else if (turn == 0) {
+        } else if (turn == 0 && s->step_m == STEP_M) {
             look_ahead(s, old, middle, n_values);
+        }
+        if (*n_rounds % PATIENCE == 0) { /* strong sun and inversions need shorter steps */
+            if (change > 0.5 * earlier) s->step_m = fmax(0.5 * s->step_m, SHORTEST_STEP_M);
+            earlier = change;
         }
     }
     return change <= STILL_1_M /* not a number is not */

@@ -78,10 +78,13 @@ drupelet_status air_flow_inflow_create(const air_flow_case *c, const air_flow_me
     *f = (air_flow_inflow){.speed = malloc(bytes),
                            .k = malloc(bytes),
                            .epsilon = malloc(bytes),
-                           .buoyant = malloc(bytes),
+                           .per_viscosity = malloc(bytes),
                            .production = malloc(bytes),
-                           .ce1 = malloc(bytes)};
-    if (!f->speed || !f->k || !f->epsilon || !f->buoyant || !f->production || !f->ce1)
+                           .ce1 = malloc(bytes),
+                           .carried = malloc(bytes),
+                           .cold_share = malloc(bytes)};
+    if (!f->speed || !f->k || !f->epsilon || !f->per_viscosity || !f->production || !f->ce1 || !f->carried
+        || !f->cold_share)
         return base_error(DRUPELET_MEMORY, "no memory for the wind");
     for (int k = 0; k < nz; k++)
         at_height(c, mesh->z.point[k], &f->speed[k], &f->k[k], &f->epsilon[k]);
@@ -91,13 +94,15 @@ drupelet_status air_flow_inflow_create(const air_flow_case *c, const air_flow_me
     f->law = fmax(law(c, lowest_m), 0.1);
     f->phi_shear = shear_function(c, lowest_m);
     f->phi_epsilon = f->phi_shear - lowest_m * c->per_obukhov_1_m;
+    const double buoyant = f->buoyant = -c->per_obukhov_1_m / AIR_VON_KARMAN;
     for (int k = 0; k < nz; k++) {
-        const double buoyant = -c->per_obukhov_1_m / AIR_VON_KARMAN, per_k = f->epsilon[k] / f->k[k];
-        f->buoyant[k] = buoyant / viscosity(f->k[k], f->epsilon[k]);
-        const double shear = production(mesh, f, k);
-        f->production[k] = (f->epsilon[k] - buoyant - diffusion(mesh, f, f->k, f->k_top, FLOW_SIGMA_K, k)) / shear;
-        f->ce1[k] = (FLOW_CE2 * f->epsilon[k] - diffusion(mesh, f, f->epsilon, f->epsilon_top, FLOW_SIGMA_E, k) / per_k)
-                    / (f->production[k] * shear);
+        f->per_viscosity[k] = 1.0 / viscosity(f->k[k], f->epsilon[k]);
+        f->production[k] = (f->epsilon[k] - buoyant) / production(mesh, f, k);
+        f->cold_share[k] = fmax(-buoyant, 0.0) / (f->epsilon[k] - buoyant);
+        f->carried[k] = -diffusion(mesh, f, f->k, f->k_top, FLOW_SIGMA_K, k);
+        f->ce1[k] = (FLOW_CE2 * f->epsilon[k]
+                     - diffusion(mesh, f, f->epsilon, f->epsilon_top, FLOW_SIGMA_E, k) * f->k[k] / f->epsilon[k])
+                    / (f->epsilon[k] - fmin(buoyant, 0.0));
     }
     return base_ok();
 }
@@ -107,7 +112,9 @@ void air_flow_inflow_free(air_flow_inflow *f)
     free(f->speed);
     free(f->k);
     free(f->epsilon);
-    free(f->buoyant);
+    free(f->per_viscosity);
     free(f->production);
     free(f->ce1);
+    free(f->carried);
+    free(f->cold_share);
 }

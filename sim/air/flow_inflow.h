@@ -9,9 +9,12 @@
 /** Height by height, [nz], in units of u*. */
 typedef struct {
     double *speed, *k, *epsilon;
-    double *buoyant;    /* production of k by buoyancy per eddy viscosity */
-    double *production; /* factor of the production of k by shear that makes the inflow a solution */
-    double *ce1;        /* constant Ce1 of epsilon's equation that makes it one */
+    double buoyant;        /* production of k by buoyancy, the same at all heights: one heat flux */
+    double *cold_share;    /* of the production by shear, that buoyancy takes in an inversion; 0: no inversion */
+    double *per_viscosity; /* 1 / eddy viscosity */
+    double *production;    /* factor of the production of k by shear that makes the inflow a solution on this mesh */
+    double *carried;       /* what the inflow's k would lose by diffusion: made good everywhere; 0 when neutral */
+    double *ce1;           /* constant of the production of epsilon that makes the inflow a solution */
     double speed_top, k_top, epsilon_top, viscosity_top; /* at the top face */
     double law;         /* of the lowest cell: speed over friction velocity, times kappa */
     double phi_epsilon; /* of the lowest cell: epsilon kappa z / u*^3 */

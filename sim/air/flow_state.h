@@ -20,7 +20,7 @@ typedef struct {
     double *w;             /* [nx][nz] on the faces across z but the ground */
     double *v, *k, *e, *p; /* [nx][nz] */
     double *nu, *nu_z;     /* eddy viscosity: [nx][nz] in cells, [nx][nz + 1] on faces across z */
-    double *made;          /* [nx][nz] production of k by shear, in the end with its factor */
+    double *made;          /* [nx][nz] production of k by shear and by air that rises */
     double *speed;         /* [nx][nz] */
     /* of the equation at hand: */
     double *flux_x, *flux_z, *spread_x, *spread_z, *source, *sink, *edge;

@@ -4,6 +4,10 @@
 #include "air/flow_state.h"
 #include "base/machine.h"
 
+/* In units of u*^2 and u*^3 / m: far below what any wind has (choice), so that no quotient is without an end. */
+#define LEAST_K 1e-6
+#define LEAST_EPSILON 1e-9
+
 /* Production by the shear across a face across z, as the mean of the two faces across x beside the cell. */
 static double made_at(const flow_state *s, int i, int face)
 {
@@ -37,48 +41,76 @@ static double made_in(const flow_state *s, int i, int k, double at_faces)
     return at_faces + s->nu[at] * (2.0 * (stretch * stretch + lift * lift) + across * across);
 }
 
-void flow_step_turbulence(flow_state *s)
+/* Production of k by shear with its factor, in all cells. */
+static void find_production(flow_state *s)
 {
-    const int nx = s->nx, nz = s->nz;
-    const air_flow_inflow *f = &s->inflow;
-    for (int i = 0; i < nx; i++) {
+    for (int i = 0; i < s->nx; i++) {
         double below = 0.0;
-        for (int k = 0; k < nz; k++) {
+        for (int k = 0; k < s->nz; k++) {
             const double above = made_at(s, i, k + 1);
-            s->made[flow_cell(s, i, k)] = f->production[k] * made_in(s, i, k, 0.5 * (below + above));
+            s->made[flow_cell(s, i, k)] = s->inflow.production[k] * made_in(s, i, k, 0.5 * (below + above));
             below = above;
         }
     }
-    flow_carry_cells(s, FLOW_SIGMA_K);
-    air_flow_transport t = flow_equation(s, &s->mesh.x, &s->mesh.z);
-    for (int i = 0; i < nx; i++)
-        for (int k = 0; k < nz; k++) {
-            const size_t at = flow_cell(s, i, k);
-            const double leaves = s->c->drag_1_m[at] * s->speed[at], buoyant = f->buoyant[k] * s->nu[at];
-            s->source[at] = s->made[at] + leaves * s->speed[at] * s->speed[at] + fmax(buoyant, 0.0);
-            s->sink[at] = s->e[at] / s->k[at] + FLOW_BD * leaves + fmax(-buoyant, 0.0) / s->k[at];
-        }
-    t.inflow = f->k;
-    t.top = f->k_top;
-    air_flow_transport_step(&t, &s->room, s->k);
-    for (size_t at = 0; at < flow_cell(s, nx, 0); at++)
-        s->k[at] = fmax(s->k[at], 1e-6);
+}
 
-    flow_carry_cells(s, FLOW_SIGMA_E);
-    for (int i = 0; i < nx; i++) {
-        for (int k = 0; k < nz; k++) {
-            const size_t at = flow_cell(s, i, k);
-            const double leaves = s->c->drag_1_m[at] * s->speed[at], per_k = s->e[at] / s->k[at];
-            s->source[at] = (f->ce1[k] * s->made[at] + FLOW_C4 * leaves * s->speed[at] * s->speed[at]) * per_k;
-            s->sink[at] = FLOW_CE2 * per_k + FLOW_C5 * leaves;
+/* One heat flux from the ground makes warm air rise; cold air takes energy where it is stirred, and no greater share of what
+ * shear makes than over the open ground. */
+BASE_WIDEST static void balance_k(flow_state *s)
+{
+    const air_flow_inflow *f = &s->inflow;
+    for (int i = 0; i < s->nx; i++) {
+        const size_t first = flow_cell(s, i, 0);
+        const double *drag = s->c->drag_1_m + first, *speed = s->speed + first, *nu = s->nu + first, *e = s->e + first;
+        const double *energy = s->k + first;
+        double *made = s->made + first, *source = s->source + first, *sink = s->sink + first;
+        for (int k = 0; k < s->nz; k++) {
+            const double leaves = drag[k] * speed[k], mixing = nu[k] * f->per_viscosity[k];
+            const double cold = fmin(mixing * fmax(-f->buoyant, 0.0), f->cold_share[k] * made[k]);
+            const double carried = f->carried[k] * fmin(mixing, 1.0);
+            made[k] += fmax(f->buoyant, 0.0);
+            source[k] = made[k] + leaves * speed[k] * speed[k] + fmax(carried, 0.0);
+            sink[k] = FLOW_BD * leaves + (e[k] + cold - fmin(carried, 0.0)) / energy[k];
         }
-        const double friction = flow_friction(s->k[flow_cell(s, i, 0)]);
+    }
+}
+
+BASE_WIDEST static void balance_epsilon(flow_state *s)
+{
+    const air_flow_inflow *f = &s->inflow;
+    for (int i = 0; i < s->nx; i++) {
+        const size_t first = flow_cell(s, i, 0);
+        const double *drag = s->c->drag_1_m + first, *speed = s->speed + first, *made = s->made + first;
+        const double *energy = s->k + first, *e = s->e + first;
+        double *source = s->source + first, *sink = s->sink + first;
+        for (int k = 0; k < s->nz; k++) {
+            const double leaves = drag[k] * speed[k], per_k = e[k] / energy[k];
+            source[k] = (f->ce1[k] * made[k] + FLOW_C4 * leaves * speed[k] * speed[k]) * per_k;
+            sink[k] = FLOW_CE2 * per_k + FLOW_C5 * leaves;
+        }
+        const double friction = flow_friction(energy[0]);
         s->edge[i] = friction * friction * friction * f->phi_epsilon / (AIR_VON_KARMAN * s->mesh.z.point[0]);
     }
-    t.inflow = f->epsilon;
-    t.top = f->epsilon_top;
-    t.held_low = s->edge;
-    air_flow_transport_step(&t, &s->room, s->e);
-    for (size_t at = 0; at < flow_cell(s, nx, 0); at++)
-        s->e[at] = fmax(s->e[at], 1e-9);
+}
+
+static void step(flow_state *s, const double *inflow, double top, const double *held_low, double least, double *value)
+{
+    air_flow_transport t = flow_equation(s, &s->mesh.x, &s->mesh.z);
+    t.inflow = inflow;
+    t.top = top;
+    t.held_low = held_low;
+    air_flow_transport_step(&t, &s->room, value);
+    for (size_t at = 0; at < flow_cell(s, s->nx, 0); at++)
+        value[at] = fmax(value[at], least);
+}
+
+void flow_step_turbulence(flow_state *s)
+{
+    find_production(s);
+    balance_k(s);
+    flow_carry_cells(s, FLOW_SIGMA_K);
+    step(s, s->inflow.k, s->inflow.k_top, NULL, LEAST_K, s->k);
+    balance_epsilon(s);
+    flow_carry_cells(s, FLOW_SIGMA_E);
+    step(s, s->inflow.epsilon, s->inflow.epsilon_top, s->edge, LEAST_EPSILON, s->e);
 }

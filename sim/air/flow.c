@@ -2,7 +2,7 @@
  *
  * div(U U) = -grad p + div(nu (grad U + grad U^T)) - c |U| U,  nu = Cmu k^2 / epsilon, c: drag coefficient times area
  * density; k: production - epsilon + c (|U|^3 - bd |U| k); epsilon: (Ce1 production - Ce2 epsilon) epsilon / k
- * + c (C4 |U|^3 epsilon / k - C5 |U| epsilon). The constants of the terms of the canopy and those that keep the
+ * + c (C4 |U|^3 epsilon / k - C5 bd |U| epsilon). The constants of the terms of the canopy and those that keep the
  * logarithmic law belong together (G. G. Katul, L. Mahrt, D. Poggi, C. Sanz, Boundary-Layer Meteorol. 113 (2004) 81;
  * C. Sanz, Boundary-Layer Meteorol. 108 (2003) 191, alpha 0.05: the formulas as read in a public code, Cmu from
  * k = 5.63 u*^2, sigma_epsilon from von Karman's constant of 0.40).
@@ -27,13 +27,15 @@
 #include "base/status.h"
 
 enum { MOST_ROUNDS = 3000, ROUNDS_APART = 10, PATIENCE = 90 };
-#define STEP_M 1.6 /* of false time, in m / u* (choice: measured, the fewest rounds) */
+/* Choices: measured on blocks, belts and forest edges in all directions, the fewest rounds. Steps are lengths of false
+ * time, in m / u*; they shorten where changes do not fade. */
+#define STEP_M 1.6
 #define SHORTEST_STEP_M 0.1
-#define STILL_1_M                                                                                                      \
-    3e-5 /* change of the speed in a unit of false time, over the speed aloft, that counts as none:
-                           * 0.5 % from where it ends at most (measured) */
-/* Looking ahead: rounds between the states, the least share of a change that goes on, the farthest reach (choices:
- * measured, the fewest rounds). */
+/* Changes of the speed in a unit of false time, over the speed aloft: below the one it looks ahead, below the other
+ * the wind has settled. */
+#define QUIET_1_M 5e-3
+#define STILL_1_M 1e-5
+/* Looking ahead: the least share of a change that goes on, and the farthest reach. */
 #define LEAST_SHARE 0.1
 #define FARTHEST 6.0
 
@@ -102,11 +104,14 @@ BASE_WIDEST static void settle_cells(flow_state *s)
     }
 }
 
+/* Not a number where a speed is none. */
 static double greatest_change(const flow_state *s, const double *before)
 {
     double most = 0.0;
-    for (size_t i = 0; i < flow_cell(s, s->nx, 0); i++)
-        most = fmax(most, fabs(s->speed[i] - before[i]));
+    for (size_t i = 0; i < flow_cell(s, s->nx, 0); i++) {
+        const double change = fabs(s->speed[i] - before[i]);
+        most = change <= most ? most : change;
+    }
     return most;
 }
 
@@ -182,12 +187,12 @@ static drupelet_status settle(flow_state *s, double *room, size_t n_values, int 
             memcpy(old, s->u, n_values * sizeof *old);
         } else if (turn == 2 * ROUNDS_APART) {
             memcpy(middle, s->u, n_values * sizeof *middle);
-        } else if (turn == 0 && s->step_m == STEP_M) {
+        } else if (turn == 0 && change < QUIET_1_M) {
             look_ahead(s, old, middle, n_values);
         }
-        if (*n_rounds % PATIENCE == 0) { /* strong sun and inversions need shorter steps */
-            if (change > 0.5 * earlier) s->step_m = fmax(0.5 * s->step_m, SHORTEST_STEP_M);
-            earlier = change;
+        if (*n_rounds % PATIENCE == 0) {
+            if (change > earlier) s->step_m = fmax(0.5 * s->step_m, SHORTEST_STEP_M);
+            earlier = fmin(earlier, change);
         }
     }
     return change <= STILL_1_M /* not a number is not */

@@ -14,6 +14,6 @@
 #define FLOW_SIGMA_E 1.87708
 #define FLOW_BD 5.07699  /* leaves turn k into heat; they make c |U|^3 of it */
 #define FLOW_C4 0.899323 /* and so for epsilon */
-#define FLOW_C5 0.899323
+#define FLOW_C5 (0.899323 * FLOW_BD)
 
 #endif

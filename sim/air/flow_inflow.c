@@ -91,7 +91,12 @@ drupelet_status air_flow_inflow_create(const air_flow_case *c, const air_flow_me
     at_height(c, mesh->z.face[nz], &f->speed_top, &f->k_top, &f->epsilon_top);
     f->viscosity_top = viscosity(f->k_top, f->epsilon_top);
     const double lowest_m = mesh->z.point[0];
-    f->law = fmax(law(c, lowest_m), 0.1);
+    f->law = law(c, lowest_m);
+    if (!(f->law > 0.0))
+        return base_error(DRUPELET_SCENARIO,
+                          "the cells of the wind are too low for a ground of %g m roughness: the middle "
+                          "of the lowest is at %g m",
+                          c->roughness_m, lowest_m);
     f->phi_shear = shear_function(c, lowest_m);
     f->phi_epsilon = f->phi_shear - lowest_m * c->per_obukhov_1_m;
     const double buoyant = f->buoyant = -c->per_obukhov_1_m / AIR_VON_KARMAN;

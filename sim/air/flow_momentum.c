@@ -1,7 +1,8 @@
 /* sim/air/flow_momentum.c - a step of the three components of the wind, and the pressure that follows.
  *
  * u and w stand on faces; their cells are the halves of two cells of the mesh, and so is what passes their faces. The
- * turbulent stress is nu (grad U + its transpose): the first part is implicit, the other is a source. */
+ * turbulent stress is nu (grad U + its transpose): its normal parts are implicit, twice nu; of the shear the part with
+ * the other component is a source. */
 #include <math.h>
 
 #include "air/flow_state.h"
@@ -47,19 +48,6 @@ static double shear_stress(const flow_state *s, int i, int face)
     return nu * (above - s->u[below]) / s->mesh.z.gap[face];
 }
 
-/* nu du/dx in a cell. */
-static double stretch_stress(const flow_state *s, int i, int k)
-{
-    const size_t at = flow_cell(s, i, k);
-    return s->nu[at] * (s->u[at + (size_t)s->nz] - s->u[at]) / s->mesh.x.size[i];
-}
-
-/* nu dw/dz in a cell. */
-static double lift_stress(const flow_state *s, int i, int k)
-{
-    return s->nu[flow_cell(s, i, k)] * (flow_up(s, i, k + 1) - flow_up(s, i, k)) / s->mesh.z.size[k];
-}
-
 void flow_step_u(flow_state *s)
 {
     const int nx = s->nx, nz = s->nz;
@@ -68,7 +56,7 @@ void flow_step_u(flow_state *s)
         for (int k = 0; k < nz; k++) {
             const size_t at = flow_cell(s, j, k);
             s->flux_x[at] = (j < nx ? 0.5 * (s->u[at] + s->u[at + (size_t)nz]) : s->u[at]) * z->size[k];
-            s->spread_x[at] = j < nx ? s->nu[at] * z->size[k] / x->size[j] : 0.0;
+            s->spread_x[at] = j < nx ? 2.0 * s->nu[at] * z->size[k] / x->size[j] : 0.0;
         }
     for (int i = 0; i < nx; i++) {
         const bool last = i + 1 == nx;
@@ -84,9 +72,7 @@ void flow_step_u(flow_state *s)
         for (int k = 0; k < nz; k++) {
             const size_t at = flow_cell(s, i, k), beside = flow_cell(s, next, k);
             const double pull = ((last ? 0.0 : s->p[beside]) - s->p[at]) / x->gap[i + 1];
-            const double stress = last ? 0.0 : stretch_stress(s, next, k) - stretch_stress(s, i, k);
-            s->source[at] =
-                -pull + stress / of_u->size[i] + (tilt_stress(s, i + 1, k + 1) - tilt_stress(s, i + 1, k)) / z->size[k];
+            s->source[at] = -pull + (tilt_stress(s, i + 1, k + 1) - tilt_stress(s, i + 1, k)) / z->size[k];
             const double share = last ? 0.0 : x->size[next] / (x->size[i] + x->size[next]);
             s->sink[at] =
                 (1.0 - share) * s->c->drag_1_m[at] * s->speed[at] + share * s->c->drag_1_m[beside] * s->speed[beside];
@@ -119,15 +105,13 @@ void flow_step_w(flow_state *s)
             const size_t at = flow_face_z(s, i, face);
             s->flux_z[at] =
                 (face < nz ? 0.5 * (flow_up(s, i, face) + flow_up(s, i, face + 1)) : flow_up(s, i, nz)) * x->size[i];
-            s->spread_z[at] = face < nz ? s->nu[flow_cell(s, i, face)] * x->size[i] / z->size[face] : 0.0;
+            s->spread_z[at] = face < nz ? 2.0 * s->nu[flow_cell(s, i, face)] * x->size[i] / z->size[face] : 0.0;
         }
         for (int k = 0; k < nz; k++) {
             const size_t at = flow_cell(s, i, k);
             const bool last = k + 1 == nz;
             const double pull = ((last ? 0.0 : s->p[at + 1]) - s->p[at]) / z->gap[k + 1];
-            const double stress = last ? 0.0 : lift_stress(s, i, k + 1) - lift_stress(s, i, k);
-            s->source[at] = -pull + stress / of_w->size[k]
-                            + (shear_stress(s, i + 1, k + 1) - shear_stress(s, i, k + 1)) / x->size[i];
+            s->source[at] = -pull + (shear_stress(s, i + 1, k + 1) - shear_stress(s, i, k + 1)) / x->size[i];
             const double share = last ? 0.0 : z->size[k + 1] / (z->size[k] + z->size[k + 1]);
             s->sink[at] = (1.0 - share) * s->c->drag_1_m[at] * s->speed[at]
                           + (last ? HELD : share * s->c->drag_1_m[at + 1] * s->speed[at + 1]);

@@ -123,13 +123,14 @@ void air_flow_transport_step(const air_flow_transport *t, const air_flow_room *r
             high[0] = 0.0;
             right[0] = t->held_low[i];
         }
-        for (ptrdiff_t k = 1; k < nz; k++) { /* Thomas's algorithm */
-            const double share = low[k] / middle[k - 1];
-            middle[k] -= share * high[k - 1];
+        middle[0] = 1.0 / middle[0]; /* Thomas's algorithm; quotients are the slowest thing here */
+        for (ptrdiff_t k = 1; k < nz; k++) {
+            const double share = low[k] * middle[k - 1];
+            middle[k] = 1.0 / (middle[k] - share * high[k - 1]);
             right[k] -= share * right[k - 1];
         }
-        here[nz - 1] = right[nz - 1] / middle[nz - 1];
+        here[nz - 1] = right[nz - 1] * middle[nz - 1];
         for (ptrdiff_t k = nz - 2; k >= 0; k--)
-            here[k] = (right[k] - high[k] * here[k + 1]) / middle[k];
+            here[k] = (right[k] - high[k] * here[k + 1]) * middle[k];
     }
 }

@@ -54,8 +54,8 @@ static void find_production(flow_state *s)
     }
 }
 
-/* One heat flux from the ground makes warm air rise; cold air takes energy where it is stirred, and no greater share of what
- * shear makes than over the open ground. */
+/* One heat flux from the ground makes warm air rise; cold air takes energy where it is stirred, and no greater share of
+ * what shear makes than over the open ground. */
 BASE_WIDEST static void balance_k(flow_state *s)
 {
     const air_flow_inflow *f = &s->inflow;

@@ -1,7 +1,9 @@
 /* tests/bench/bench.c - rates of the kernel, the yardstick, the reference and GSL, interleaved; one JSON object a
  * line for each measurement. scripts/bench runs it and makes the table.
  *
- * Usage: drupelet_bench SCENARIO REPETITIONS DROPLETS REFERENCE_DROPLETS CALM_DROPLETS VISITS
+ * Usage: drupelet_bench SCENARIO REPETITIONS DROPLETS REFERENCE_DROPLETS CALM_DROPLETS VISITS FOLDER
+ *
+ * FOLDER takes the computed wind that is kept.
  *
  * The linker sends calls of droplet_flight_pick() in a run to the one below (--wrap): so a variant is chosen here, and
  * the product has no switch for it. */
@@ -14,6 +16,8 @@
 #include <string.h>
 #include <time.h>
 
+#include "air/block_flow.h"
+#include "air/flow_keep.h"
 #include "drupelet/drupelet.h"
 #include "flights.h"
 #include "reference_run.h"
@@ -371,6 +375,24 @@ static void fly_calm(const flight_case *c, calm *k)
     report("d gsl", "rk4imp", 1, k->n, steps, from, now());
 }
 
+/* ---- (i) the computed wind of the scenario ---- */
+
+/* From the canopy to the wind. @param folder NULL: solved for; else read from there, if a former call kept it */
+static void obtain_wind(const drupelet_scenario *scenario, const orchard_canopy *canopy, const char *folder,
+                        const char *name)
+{
+    air_flow_case flow_case;
+    air_flow *flow = NULL;
+    const air_flow_store store = {.folder = folder};
+    const stopwatch from = now();
+    drupelet_status status = air_block_flow_case(scenario, canopy, &flow_case);
+    if (status.code == DRUPELET_OK) status = air_flow_obtain(&flow_case, &store, &flow);
+    report("wind", name, 1, 0, 1, from, now());
+    air_flow_free(flow);
+    air_flow_case_free(&flow_case);
+    if (status.code != DRUPELET_OK) give_up(status.message);
+}
+
 /* ---- all ---- */
 
 static drupelet_scenario *read_scenario(const char *path, const char *override)
@@ -391,9 +413,9 @@ static void open_case(const char *path, int64_t n, bool in_calm, flight_case *c)
 
 int main(int argc, char **argv)
 {
-    if (argc != 7)
-        give_up("usage: drupelet_bench SCENARIO REPETITIONS DROPLETS REFERENCE_DROPLETS CALM_DROPLETS VISITS");
-    const char *path = argv[1];
+    if (argc != 8)
+        give_up("usage: drupelet_bench SCENARIO REPETITIONS DROPLETS REFERENCE_DROPLETS CALM_DROPLETS VISITS FOLDER");
+    const char *path = argv[1], *folder = argv[7];
     const int repetitions = atoi(argv[2]), n_calm = atoi(argv[5]), n_threads = omp_get_max_threads();
     const int64_t n_droplets = atoll(argv[3]), n_reference = atoll(argv[4]), n_visits = atoll(argv[6]);
     static flight_case windy, still;
@@ -413,6 +435,7 @@ int main(int argc, char **argv)
     for (int v = 0; v < VARIANTS; v++)
         if (usable(v))
             check_reads(&grids, &visits, v);
+    obtain_wind(scenario, windy.canopy, folder, "solved and kept");
     for (int r = 0; r < repetitions; r++) {
         for (int v = 0; v < VARIANTS; v++)
             if (usable(v)) {
@@ -427,6 +450,8 @@ int main(int argc, char **argv)
         run(fine, "voxels", -1, 1, n_droplets);
         run(scenario, "quarter", -1, 1, n_droplets / 4);
         fly_calm(&still, &k);
+        obtain_wind(scenario, windy.canopy, NULL, "solved");
+        obtain_wind(scenario, windy.canopy, folder, "kept");
     }
     free(one_grid.first);
     bench_free_visits(&visits);

@@ -101,7 +101,7 @@ static void step(flow_state *s, const double *inflow, double top, const double *
     t.held_low = held_low;
     air_flow_transport_step(&t, &s->room, value);
     for (size_t at = 0; at < flow_cell(s, s->nx, 0); at++)
-        value[at] = fmax(value[at], least);
+        value[at] = value[at] > least ? value[at] : least;
 }
 
 void flow_step_turbulence(flow_state *s)

@@ -42,7 +42,7 @@ static void check_section(const char *file, const char *const *set)
     assert_int_equal(run_wind_section_make(c.scenario, c.field, &s).code, DRUPELET_OK);
     assert_true(s.nx > 1 && s.nx <= MOST_ACROSS && s.nz > 1 && s.nz <= MOST_UP);
     assert_close(s.x_m[0], g->x_first_m, 1e-12, 0.0);
-    assert_close(s.x_m[s.nx - 1], g->x_first_m + (g->nx - 1) * g->dx_m, 1e-12, 0.0);
+    assert_close(s.x_m[s.nx - 1], air_grid_x_m(g, g->nx - 1), 1e-12, 0.0);
     assert_true(s.z_m[0] == 0.0);
     assert_close(s.z_m[s.nz - 1], (g->nz - 1) * g->dz_m, 1e-12, 0.0);
     for (int i = 1; i < s.nx; i++)
@@ -61,6 +61,15 @@ static void it_is_the_wind_of_the_air(void **state)
     (void)state;
     static const char *const coarse[] = {"run.air_cell=0.5 m", NULL};
     check_section("apple-wall-full-leaf.yaml", coarse);
+}
+
+/* Where the wind is computed the grid is finer in and near the block. */
+static void it_is_the_computed_wind_too(void **state)
+{
+    (void)state;
+    static const char *const computed[] = {"run.air_cell=0.5 m", "run.wind=computed", "weather.wind_angle=150 deg",
+                                           NULL};
+    check_section("apple-wall-full-leaf.yaml", computed);
 }
 
 /* The largest domain has more nodes than are kept. */
@@ -119,6 +128,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(it_is_the_wind_of_the_air),
+        cmocka_unit_test(it_is_the_computed_wind_too),
         cmocka_unit_test(a_large_domain_is_thinned),
         cmocka_unit_test(near_the_block_it_is_close),
         cmocka_unit_test(a_run_keeps_it_only_when_asked),

@@ -121,7 +121,8 @@ static void write_frame(const picture *p)
                       - 16.0,
                   p->side_ground + 14.0, "small", "end", "row");
     const double x = picture_x(p, 0.0);
-    picture_line(p->to, x, p->side_top, x, LINES_BOTTOM, "edge");
+    picture_line(p->to, x, p->side_top, x, p->side_ground, "edge"); /* not through the words between */
+    picture_line(p->to, x, LINES_TOP, x, LINES_BOTTOM, "edge");
     picture_words(p->to, x + 6.0, p->side_ground + 14.0, "small", "start", "edge of the block");
 }
 

@@ -373,6 +373,31 @@ static void processes_at_once_are_safe(void **state)
     end_place(p);
 }
 
+/* A draft that another process has under way has its own name, and is left to it. */
+static void drafts_of_others_are_left_alone(void **state)
+{
+    (void)state;
+    place *p = new_place();
+    char path[2 * PATH], draft[2 * PATH + 16], name[PATH];
+    size_t n;
+    air_flow *wanted = solved(0.3);
+    assert_obtains(p, 0.3, wanted);
+    only_file(p, path);
+    unsigned char *whole = bytes_of(path, &n);
+    unlink(path);
+    snprintf(draft, sizeof draft, "%s.draft-0", path);
+    put(draft, (const unsigned char *)"half", 4);
+    assert_mends(p, path, whole, n, wanted);
+    free(whole);
+    whole = bytes_of(draft, &n);
+    assert_int_equal(n, 4);
+    assert_memory_equal(whole, "half", 4);
+    assert_int_equal(files_in(p, name), 2);
+    free(whole);
+    air_flow_free(wanted);
+    end_place(p);
+}
+
 /* Sets the time of a file so many seconds before now. */
 static void make_older(const char *path, int seconds)
 {
@@ -451,6 +476,7 @@ int main(void)
         cmocka_unit_test(an_entry_of_another_wind_is_not_taken),
         cmocka_unit_test(what_is_no_file_makes_way),
         cmocka_unit_test(processes_at_once_are_safe),
+        cmocka_unit_test(drafts_of_others_are_left_alone),
         cmocka_unit_test(what_was_used_longest_ago_goes_first),
         cmocka_unit_test(a_folder_that_takes_no_file_is_no_error),
     };

@@ -73,5 +73,19 @@ ranks 4 sweep --resume --threads 1 -o killed.h5 plan.yaml || fault "--resume: $(
 grep -qE '[1-9][0-9]* of 80 cases are done already' err || fault "resumed: $(cat err)"
 cmp -s alone.h5 killed.h5 || fault "the resumed sweep gave another file"
 
+# computed winds are kept only where a folder is named; then all ranks share it. The bytes are the same
+printf '%s\n' 'scenario: base.yaml' \
+    'set: {run.air_cell: 0.5 m, canopy.voxel: 0.4 m, run.time_limit: 10 s, run.wind: computed}' 'droplets: 1000' \
+    'factors:' '  - {key: weather.wind_angle, values: [0 deg, 20 deg]}' >winds.yaml
+"$DRUPELET_PROGRAM" sweep --quiet --no-cache -o winds.h5 winds.yaml >out 2>err || fault "computed winds: $(cat err)"
+HOME=$work/home ranks 3 sweep --quiet --threads 1 -o ranks.h5 winds.yaml || fault "computed winds: $(cat err)"
+cmp -s winds.h5 ranks.h5 || fault "3 ranks gave another file with computed winds"
+[ ! -e home/.cache/drupelet ] || fault "ranks kept winds that nobody asked them to keep"
+for n in 3 1; do
+    ranks $n sweep --quiet --threads 1 --cache kept --force -o ranks.h5 winds.yaml || fault "kept winds: $(cat err)"
+    cmp -s winds.h5 ranks.h5 || fault "$n ranks gave another file with kept winds"
+    [ "$(find kept -type f | wc -l)" -eq 2 ] || fault "$n ranks: the folder should hold two winds: $(ls -A kept)"
+done
+
 echo "$faults faults"
 [ "$faults" -eq 0 ]

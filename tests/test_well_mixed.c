@@ -1,6 +1,6 @@
-/* tests/test_well_mixed.c - tracers that start evenly spread stay so: across the edge of the block, and across the edge
- * of a jet that passes. The third field, the air of a canopy, is in `drupelet verify`; a whole pass in test_mixing.c.
- */
+/* tests/test_well_mixed.c - tracers that start evenly spread stay so: across the edge of the block in the assumed wind,
+ * across edges and crowns in the computed one, and across the edge of a jet that passes. One more field, the air of a
+ * canopy, is in `drupelet verify`; a whole pass in test_mixing.c. */
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -95,46 +95,75 @@ static void assert_even(const char *what, const int64_t layer[LAYERS], double ex
     assert_true(worst < fmax(0.01, 3.0 / sqrt(expected)));
 }
 
-/* ---- across the leeward edge of the block ---- */
-#define EDGE_TIME_S 5.0
-#define EDGE_LOW_M (-28.0)
-#define EDGE_HIGH_M 30.0
-#define EDGE_TOP_M 16.0
-#define EDGE_SEEN_LOW_M (-4.0)
-#define EDGE_SEEN_HIGH_M 12.0
-#define EDGE_SEEN_TOP_M 6.0
+/* ---- in the wind over and around the block ---- */
+#define WIND_TIME_S 5.0
+#define WIND_TOP_M 16.0 /* tracers start below it */
+#define SEEN_TOP_M 6.0  /* and are counted below this */
 
-static void start_at_edge(const droplet_setting *s, droplet_batch *b, int i, uint32_t id)
+/* Between which places tracers start and are counted: the first reach farther by what the wind may carry them. */
+typedef struct { double start_low_m, start_high_m, seen_low_m, seen_high_m; } stretch;
+static const stretch leeward_edge = {-28.0, 30.0, -4.0, 12.0};
+static const stretch whole_block = {-58.0, 34.0, -34.0, 12.0}; /* rows from -24.5 to 0 m, edges at -26.25 and 1.75 m */
+
+static void start_between(const stretch *between, const droplet_setting *s, droplet_batch *b, int i, uint32_t id)
 {
     uint32_t bits[4];
     base_random_block(11, BASE_STREAM_CHECK, id, 0, bits);
-    put(s, b, i, id, EDGE_LOW_M + (EDGE_HIGH_M - EDGE_LOW_M) * base_uniform(bits[0]), 0.0,
-        EDGE_TOP_M * base_uniform(bits[1]));
+    put(s, b, i, id, between->start_low_m + (between->start_high_m - between->start_low_m) * base_uniform(bits[0]), 0.0,
+        WIND_TOP_M * base_uniform(bits[1]));
+}
+
+static bool is_seen(const stretch *between, const droplet_setting *s, const droplet_batch *b, int i)
+{
+    return (double)b->x_m[i] >= between->seen_low_m && (double)b->x_m[i] < between->seen_high_m
+           && (double)(b->z_m[i] - s->floor_m) < SEEN_TOP_M;
+}
+
+static int layer_up(const stretch *between, const droplet_setting *s, const droplet_batch *b, int i)
+{
+    return is_seen(between, s, b, i) ? (int)((double)(b->z_m[i] - s->floor_m) / SEEN_TOP_M * LAYERS) : -1;
+}
+
+static void start_at_edge(const droplet_setting *s, droplet_batch *b, int i, uint32_t id)
+{
+    start_between(&leeward_edge, s, b, i, id);
 }
 
 static int layer_at_edge(const droplet_setting *s, const droplet_batch *b, int i)
 {
-    const double up_m = (double)(b->z_m[i] - s->floor_m), x_m = (double)b->x_m[i];
-    if (x_m < EDGE_SEEN_LOW_M || x_m >= EDGE_SEEN_HIGH_M || up_m >= EDGE_SEEN_TOP_M)
-        return -1;
-    return (int)(up_m / EDGE_SEEN_TOP_M * LAYERS);
+    return layer_up(&leeward_edge, s, b, i);
 }
 
-/* D. J. Thomson, J. Fluid Mech. 180 (1987) 529. Wind of 3 m/s over and behind the full-leaf wall, no fan, no grass, and
- * nothing that catches. */
-static void tracers_stay_even_across_the_edge_of_the_block(void **state)
+static void start_around_block(const droplet_setting *s, droplet_batch *b, int i, uint32_t id)
 {
-    (void)state;
-    static const char *const set[] = {"sprayer.fan.speed=0 rpm", "orchard.grass_height=0",
-                                      "weather.relative_humidity=100 %", "sprayer.alleys=[4]"};
+    start_between(&whole_block, s, b, i, id);
+}
+
+static int layer_over_block(const droplet_setting *s, const droplet_batch *b, int i)
+{
+    return layer_up(&whole_block, s, b, i);
+}
+
+static int layer_across_block(const droplet_setting *s, const droplet_batch *b, int i)
+{
+    const double width_m = whole_block.seen_high_m - whole_block.seen_low_m;
+    return is_seen(&whole_block, s, b, i) ? (int)(((double)b->x_m[i] - whole_block.seen_low_m) / width_m * LAYERS) : -1;
+}
+
+/* D. J. Thomson, J. Fluid Mech. 180 (1987) 529. Wind of 3 m/s around the full-leaf wall, no fan, no grass, and nothing
+ * that catches. */
+static void check_wind(const char *what, const char *wind, const stretch *between, int batches, start begin,
+                       layer_of find)
+{
+    const char *const set[] = {"sprayer.fan.speed=0 rpm", "orchard.grass_height=0", "weather.relative_humidity=100 %",
+                               "sprayer.alleys=[4]", wind};
     static droplet_setting setting;
-    const int batches = 48000;
     drupelet_scenario *scenario = NULL;
     orchard_canopy *canopy = NULL;
     air_field *field = NULL;
     static sprayer_work work;
     const drupelet_status status =
-        drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", set, 4, &scenario);
+        drupelet_scenario_read(DRUPELET_SCENARIOS "/apple-wall-full-leaf.yaml", set, 5, &scenario);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
     assert_int_equal(orchard_create(scenario, &canopy).code, DRUPELET_OK);
@@ -148,13 +177,28 @@ static void tracers_stay_even_across_the_edge_of_the_block(void **state)
     setting.low_x_m = -1e9f;
     setting.high_x_m = setting.top_m = setting.time_limit_s = 1e9f;
     int64_t layer[LAYERS] = {0};
-    count_layers(&setting, batches, EDGE_TIME_S, start_at_edge, layer_at_edge, layer);
+    count_layers(&setting, batches, WIND_TIME_S, begin, find, layer);
     air_field_free(field);
     orchard_free(canopy);
     drupelet_scenario_free(scenario);
-    assert_even("edge of the block", layer,
-                (double)batches * DROPLET_LANES * (EDGE_SEEN_HIGH_M - EDGE_SEEN_LOW_M) * EDGE_SEEN_TOP_M
-                    / ((EDGE_HIGH_M - EDGE_LOW_M) * EDGE_TOP_M * LAYERS));
+    assert_even(what, layer,
+                (double)batches * DROPLET_LANES * (between->seen_high_m - between->seen_low_m) * SEEN_TOP_M
+                    / ((between->start_high_m - between->start_low_m) * WIND_TOP_M * LAYERS));
+}
+
+static void tracers_stay_even_across_the_edge_of_the_block(void **state)
+{
+    (void)state;
+    check_wind("edge of the block", "run.wind=profiles", &leeward_edge, 48000, start_at_edge, layer_at_edge);
+}
+
+static void tracers_stay_even_in_the_computed_wind(void **state)
+{
+    (void)state;
+    check_wind("computed wind, by height", "run.wind=computed", &whole_block, 24000, start_around_block,
+               layer_over_block);
+    check_wind("computed wind, across edges and crowns", "run.wind=computed", &whole_block, 24000, start_around_block,
+               layer_across_block);
 }
 
 /* ---- across a jet that passes ---- */
@@ -246,6 +290,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(tracers_stay_even_across_the_edge_of_the_block),
+        cmocka_unit_test(tracers_stay_even_in_the_computed_wind),
         cmocka_unit_test(tracers_stay_even_across_a_passing_jet),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -8,6 +8,7 @@
 #include "droplet/carry.h"
 #include "droplet/droplet.h"
 #include "report/text.h"
+#include "scenario/keys.h"
 #include "sprayer/generic.h"
 #include "sprayer/size_class.h"
 
@@ -135,6 +136,9 @@ void report_droplets_print(FILE *to, const report_droplets *d)
     fputs("  How far: let go at the top of the canopy, a droplet falls and shrinks in the mean wind over open ground, "
           "and then\n  its residue falls on to the ground. Left out: the fan's air, shelter, leaves, turbulence.\n",
           to);
+    fprintf(to, "  In a run the wind over, in and behind the block is %s.\n",
+            d->scenario->run.computed_wind ? "computed, row by row (run.wind)"
+                                           : "assumed (run.wind: profiles; computed solves for it)");
     fputs(any_class
               ? "  Size classes by the borders that the scenario gives; ISO 25358 sets no micrometres, and other\n"
                 "  instruments set other borders. The finest of Dv10, Dv50 and Dv90 counts.\n"
@@ -157,6 +161,7 @@ void report_droplets_json_air(base_json *j, const report_droplets *d)
 {
     base_json_number(j, "released_at_m", d->fall_from_m, DIGITS);
     base_json_number(j, "carry_known_to_m", FARTHEST_M, DIGITS);
+    base_json_words(j, "wind_of_runs", scenario_word_of("run.wind", d->scenario->run.computed_wind));
     base_json_open(j, "spray_humidity", '{');
     base_json_number(j, "vapour_g_m3", 1e3 * d->humidity.vapour_kg_m3, DIGITS);
     base_json_number(j, "relative_humidity_percent", 100.0 * d->humidity.relative_humidity, DIGITS);

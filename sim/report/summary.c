@@ -213,6 +213,9 @@ static void print_table(const drupelet_result *r, FILE *to)
         fprintf(to, "%.0f L/ha on %.4g m of treated width (%d rows), %.1f L over 100 m of row length; ",
                 r->application_rate_L_ha, r->treated_width_m, r->n_rows, r->emitted_L_per_100_m);
     fprintf(to, "%lld droplets followed, seed %llu\n", (long long)r->n_droplets, (unsigned long long)r->seed);
+    if (r->wind_speed_m_s > 0.0)
+        fprintf(to, "wind around the block: %s\n",
+                r->computed_wind ? "computed, row by row" : "assumed profiles (run.wind: computed solves for it)");
     print_aim(to, r);
     for (int rank = 1; rank <= RESULT_LAST_RANK; rank++) {
         for (int i = 0; i < N_SHAPED; i++)

@@ -2,6 +2,12 @@
 #include "base/moist_air.h"
 #include "base/status.h"
 #include "result/quantity.h"
+#include "scenario/keys.h"
+
+static const char *wind_name(int computed)
+{
+    return scenario_word_of("run.wind", computed);
+}
 
 static const result_quantity QUANTITIES[] = {
     {"name", "", RESULT_TEXT, NULL, "name of the scenario", RESULT_AT(name)},
@@ -35,6 +41,8 @@ static const result_quantity QUANTITIES[] = {
      .key = "weather.wind_height"},
     {"wind_angle", "", RESULT_DOUBLE, "degree", "direction of the wind: 0 along +x, 90 along +y",
      RESULT_AT(wind_angle_deg), RESULT_IN_PAGE, .key = "weather.wind_angle"},
+    {"wind", "", RESULT_INT8, "1", "how the wind over, in and behind the block was found", RESULT_AT(computed_wind),
+     RESULT_IN_PAGE | RESULT_MAY_LACK | RESULT_IN_SUMMARY, .word = wind_name, .n_words = 2, .summary = {.rank = 11}},
     {"air_pressure", "", RESULT_DOUBLE, "hPa", "pressure of the air", RESULT_AT(air_pressure_hPa),
      RESULT_IN_PAGE | RESULT_MAY_LACK, .key = "weather.pressure"},
     {"nonvolatile", "", RESULT_DOUBLE, "percent", "share of the liquid's volume that does not evaporate",
@@ -68,6 +76,7 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
     r->fan_speed_rpm = s->sprayer.fan_rpm;
     r->domain_top_m = s->run.domain_top_m;
     r->time_limit_s = s->run.time_limit_s;
+    r->computed_wind = s->run.computed_wind;
     r->name = result_copy(s->name);
     r->place = result_copy(s->place);
     r->scenario_text = result_copy(s->text ? s->text : "");

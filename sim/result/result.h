@@ -158,6 +158,7 @@ struct drupelet_result {
     double temperature_degC, relative_humidity_percent, wind_speed_m_s, wind_height_m, wind_angle_deg;
     double travel_speed_km_h, domain_top_m, time_limit_s;
     double air_pressure_hPa, nonvolatile_percent, fan_speed_rpm;
+    int8_t computed_wind;
 };
 
 static inline tally_estimate result_times(double factor, tally_estimate e)

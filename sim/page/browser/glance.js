@@ -218,6 +218,7 @@
             Math.abs(at.wind_angle) > 90 ? 180 - Math.abs(at.wind_angle) : Math.abs(at.wind_angle),
             3,
           ),
+          around: page.t(at.wind === 'computed' ? 'set.wind.computed' : 'set.wind.profiles'),
         }),
       );
     add(

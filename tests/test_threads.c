@@ -12,11 +12,11 @@
 
 #include "run_case.h"
 
-static char *bytes_of(const char *seed, int n_threads, long *size)
+static char *bytes_of(const char *seed, const char *wind, int n_threads, long *size)
 {
     char path[64];
     snprintf(path, sizeof path, "test_threads.%06d.h5", n_threads);
-    run_case c = case_run("apple-wall-full-leaf.yaml", 12000, n_threads, (const char *[4]){seed});
+    run_case c = case_run("apple-wall-full-leaf.yaml", 12000, n_threads, (const char *[4]){seed, wind});
     const drupelet_status status = drupelet_result_write(c.result, path, true);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
@@ -37,23 +37,26 @@ static char *bytes_of(const char *seed, int n_threads, long *size)
 static void threads_do_not_change_the_file(void **state)
 {
     (void)state;
-    long size[3];
-    char *one = bytes_of("run.seed=7", 1, &size[0]), *two = bytes_of("run.seed=7", 2, &size[1]),
-         *seven = bytes_of("run.seed=7", 7, &size[2]);
-    assert_int_equal(size[0], size[1]);
-    assert_int_equal(size[0], size[2]);
-    assert_memory_equal(one, two, (size_t)size[0]);
-    assert_memory_equal(one, seven, (size_t)size[0]);
-    free(one);
-    free(two);
-    free(seven);
+    static const char *const wind[] = {"run.wind=profiles", "run.wind=computed"};
+    for (int i = 0; i < 2; i++) {
+        long size[3];
+        char *one = bytes_of("run.seed=7", wind[i], 1, &size[0]), *two = bytes_of("run.seed=7", wind[i], 2, &size[1]),
+             *seven = bytes_of("run.seed=7", wind[i], 7, &size[2]);
+        assert_int_equal(size[0], size[1]);
+        assert_int_equal(size[0], size[2]);
+        assert_memory_equal(one, two, (size_t)size[0]);
+        assert_memory_equal(one, seven, (size_t)size[0]);
+        free(one);
+        free(two);
+        free(seven);
+    }
 }
 
 static void another_seed_changes_the_file(void **state)
 {
     (void)state;
     long a_size, b_size;
-    char *a = bytes_of("run.seed=7", 2, &a_size), *b = bytes_of("run.seed=8", 2, &b_size);
+    char *a = bytes_of("run.seed=7", NULL, 2, &a_size), *b = bytes_of("run.seed=8", NULL, 2, &b_size);
     assert_true(a_size != b_size || memcmp(a, b, (size_t)a_size) != 0);
     free(a);
     free(b);

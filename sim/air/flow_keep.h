@@ -14,7 +14,7 @@ typedef struct {
     bool *refused;      /* out: set to true where the folder did not take a wind; NULL: nobody asks */
 } air_flow_store;
 
-#define AIR_FLOW_STORE_BYTES INT64_C(256000000) /* choice: some 800 winds */
+#define AIR_FLOW_STORE_BYTES INT64_C(256000000) /* choice: some thousand winds */
 
 /** The wind of a case: read back if it is kept, else solved and then kept. Both have the same bytes.
  *  @param store NULL: solved, not kept

@@ -58,7 +58,7 @@ static void copy_node(const air_field *field, const air_grid *grid, int k, int i
 static reference_grid copy_grid(const air_field *field, const air_grid *grid, float *node, int64_t *first)
 {
     const reference_grid g = {*first, grid->nx, grid->ny, grid->nz, grid->x_first_m, grid->y_first_m, grid->dx_m,
-                              grid->dy_m, grid->dz_m};
+                              grid->dy_m, grid->dz_m, NULL};
     for (int k = 0; k < g.nz; k++)
         for (int i = 0; i < g.nx; i++)
             for (int j = 0; j < g.ny; j++, *first += REFERENCE_VALUES)
@@ -83,6 +83,13 @@ static bool copy_air(const air_field *field, const sprayer_work *work, double tr
         air->heading[p] = work->pass[p].heading;
     }
     air->ambient = copy_grid(field, &field->ambient, air->node, &first);
+    air->ambient_x_m = malloc((size_t)field->ambient.nx * sizeof *air->ambient_x_m);
+    if (!air->ambient_x_m)
+        return false;
+    for (int i = 0; i < field->ambient.nx; i++)
+        air->ambient_x_m[i] = air_grid_x_m(&field->ambient, i);
+    if (field->ambient.n_fine > 0)
+        air->ambient.x_m = air->ambient_x_m;
     return true;
 }
 
@@ -141,7 +148,9 @@ bool reference_setting_make(const drupelet_scenario *scenario, const sprayer_wor
 
 void reference_setting_free(reference_setting *setting)
 {
+    free(setting->air.ambient_x_m);
     free(setting->air.node);
+    setting->air.ambient_x_m = NULL;
     setting->air.node = NULL;
 }
 
@@ -170,6 +179,15 @@ static slope trilinear(const double c[8], double fx, double fy, double fz)
     };
 }
 
+/* Node number of a place, with the share of the way to the next. */
+static double uneven_at(const reference_grid *g, double x_m)
+{
+    int i = 0;
+    while (i < g->nx - 2 && g->x_m[i + 1] <= x_m)
+        i++;
+    return i + (x_m - g->x_m[i]) / (g->x_m[i + 1] - g->x_m[i]);
+}
+
 bool reference_locate(const reference_air *air, int i_pass, const double place_m[3], double time_s,
                       const reference_grid **grid, double at[3])
 {
@@ -181,7 +199,7 @@ bool reference_locate(const reference_air *air, int i_pass, const double place_m
     if (!near_by)
         g = &air->ambient; /* no change along y */
     *grid = g;
-    at[0] = ((near_by ? x_m : place_m[0]) - g->x_first_m) / g->dx_m;
+    at[0] = g->x_m ? uneven_at(g, place_m[0]) : ((near_by ? x_m : place_m[0]) - g->x_first_m) / g->dx_m;
     at[1] = near_by ? (y_m - g->y_first_m) / g->dy_m : 0.0;
     at[2] = z_m / g->dz_m;
     return near_by;
@@ -210,13 +228,14 @@ static reference_reading read_at(const reference_setting *s, int i_pass, const d
     };
     if (s->turbulent) {
         const slope *level = &at[REFERENCE_LEVEL], *rate = &at[REFERENCE_RATE];
+        const double dx_m = g->x_m ? g->x_m[i + 1] - g->x_m[i] : g->dx_m;
         r.sigma_m_s[0] = r.sigma_m_s[1] = level->value;
         r.sigma_m_s[2] = at[REFERENCE_SIGMA].value;
-        r.slope_1_s[0] = level->x / g->dx_m;
+        r.slope_1_s[0] = level->x / dx_m;
         r.slope_1_s[1] = near_by ? sense * level->y / g->dy_m : 0.0;
         r.slope_1_s[2] = at[REFERENCE_SIGMA].z / g->dz_m;
         r.rate_1_s = rate->value;
-        r.rate_slope_1_m_s[0] = rate->x / g->dx_m;
+        r.rate_slope_1_m_s[0] = rate->x / dx_m;
         r.rate_slope_1_m_s[1] = near_by ? sense * rate->y / g->dy_m : 0.0;
         r.rate_slope_1_m_s[2] = rate->z / g->dz_m;
     }

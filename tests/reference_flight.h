@@ -24,10 +24,12 @@ typedef struct {
     int64_t first;
     int nx, ny, nz;
     double x_first_m, y_first_m, dx_m, dy_m, dz_m;
+    const double *x_m; /* [nx] places of the nodes across, where they are not even; NULL: they are */
 } reference_grid;
 
 typedef struct {
     float *node; /* all grids; owned */
+    double *ambient_x_m; /* owned */
     int64_t n_floats;
     int n_passes;
     reference_grid pass[DROPLET_PASSES], ambient;

@@ -29,7 +29,7 @@
 enum { MOST_ROUNDS = 3000, ROUNDS_APART = 10, PATIENCE = 90 };
 /* Choices: measured on blocks, belts and forest edges in all directions, the fewest rounds. Steps are lengths of false
  * time, in m / u*; they shorten where changes do not fade. */
-#define STEP_M 1.6
+#define STEP_M 3.2
 #define SHORTEST_STEP_M 0.1
 /* Changes of the speed in a unit of false time, over the speed aloft: below the one it looks ahead, below the other
  * the wind has settled. */

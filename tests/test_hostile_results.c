@@ -82,8 +82,8 @@ static void numbers_that_no_run_makes_are_refused(void **state)
         {"tracks/row_size", 0, -1},           {"tracks/row_size", 0, 97},         {"tracks/fate", 0, 99},
         {"tracks/nozzle", 0, 0},              {"tracks/alley", 0, -3},            {"tracks/x", 5, 1e30},
         {"tracks/diameter", 5, NAN},          {"tracks/weight", 0, -1.0},         {"air/air_speed", 0, INFINITY},
-        {"wind/x", 1, -1e4},                  {"wind/z", 3, 0.0},                 {"wind/speed_up", 9, NAN},
-        {"wind/deviation_up", 9, -1.0},       {"wind/time_scale", 9, INFINITY},
+        {"wind/x", 1, -1e4},                  {"wind/z", 3, 0.0},                 {"wind/z", 0, -1.0},
+        {"wind/speed_up", 9, NAN},            {"wind/deviation_up", 9, -1.0},     {"wind/time_scale", 9, INFINITY},
     };
     const place *at = *state;
     for (size_t k = 0; k < sizeof numbers / sizeof numbers[0]; k++) {
@@ -92,6 +92,15 @@ static void numbers_that_no_run_makes_are_refused(void **state)
         assert_refused(at, strncmp(numbers[k].dataset, "tracks/row_size", 15) == 0 ? "tracks/" : numbers[k].dataset);
         assert_int_equal(report_draw(at->bad, at->svg, false).code, DRUPELET_SCENARIO);
     }
+}
+
+/* A picture of it would have no width. */
+static void a_wind_that_lies_beside_the_block_is_refused(void **state)
+{
+    const place *at = *state;
+    hostile_copy(at->good, at->bad);
+    hostile_number(at->bad, "ground/block_low_x", 0, -1e3);
+    assert_refused(at, "wind/x: found points that do not reach beyond the block");
 }
 
 static void more_than_the_file_can_hold_is_refused(void **state)
@@ -195,6 +204,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_good_one_is_read),
         cmocka_unit_test(numbers_that_no_run_makes_are_refused),
+        cmocka_unit_test(a_wind_that_lies_beside_the_block_is_refused),
         cmocka_unit_test(more_than_the_file_can_hold_is_refused),
         cmocka_unit_test(a_size_beyond_any_run_is_refused),
         cmocka_unit_test(what_is_no_number_is_refused),

@@ -5,7 +5,7 @@
 #include "report/wind_parts.h"
 
 static const double STEP = 3.0, KEY_STEP = 104.0; /* between points of a line; between entries of the key */
-enum { PROFILE_POINTS = 60 };
+enum { PROFILE_POINTS = 60, MOST_RATIO = 100 };
 
 static const char *const LINE[WIND_HEIGHTS] = {
     "stroke=\"#8a3b12\" stroke-width=\"2.4\"", "stroke=\"#b3701c\" stroke-width=\"1.7\" stroke-dasharray=\"8 3\"",
@@ -22,9 +22,11 @@ static void set_heights(const drupelet_result *r, double height_m[WIND_HEIGHTS])
     height_m[3] = fmin(top_m > 2.2 ? top_m : 3.0, r->wind_z_m[r->wind_nz - 1]);
 }
 
+/* Held to what an axis can show, whatever a file says. */
 static double ratio_at(const picture *p, double distance_m, double z_m)
 {
-    return wind_speed_at(p->r, wind_x_m(p, distance_m), z_m) / wind_open_at(p, z_m);
+    const double open_m_s = wind_open_at(p, z_m);
+    return open_m_s > 0.0 ? fmin(wind_speed_at(p->r, wind_x_m(p, distance_m), z_m) / open_m_s, MOST_RATIO) : 0.0;
 }
 
 static void shade_rows(const picture *p, double top, double bottom)

@@ -10,7 +10,7 @@ enum { MOST_ACROSS = 1 << 14, MOST_UP = 1 << 12 }; /* places on an axis; choice:
 
 static const result_quantity QUANTITIES[] = {
     {"z", NULL, RESULT_DOUBLE, "m", "height above the ground", RESULT_APART(wind_z_m), RESULT_MAY_LACK,
-     .count = offsetof(drupelet_result, wind_nz), .mark = "Z", .most = MOST_UP},
+     .count = offsetof(drupelet_result, wind_nz), .mark = "Z", .high = 1e3, .most = MOST_UP},
     {"x", NULL, RESULT_DOUBLE, "m", "place across the rows", RESULT_APART(wind_x_m), RESULT_MAY_LACK,
      .count = offsetof(drupelet_result, wind_nx), .mark = "X", .most = MOST_ACROSS},
     {"speed_across", "z x", RESULT_FLOAT, "m/s", "mean wind across the rows, along +x", VALUE(RUN_WIND_ACROSS),
@@ -54,7 +54,8 @@ static bool rises(int n, const double *at)
     return true;
 }
 
-/* Both axes or none, and with something between their ends: pictures find places between the points. */
+/* Both axes or none, with something between their ends, and beyond the block: pictures find places between the points,
+ * and show the block with what is around it. */
 static const char *settle(drupelet_result *r, const char **found)
 {
     const bool none = r->wind_nx == 0 && r->wind_nz == 0;
@@ -64,7 +65,12 @@ static const char *settle(drupelet_result *r, const char **found)
     if (!none && r->wind_nz < 2)
         return "z";
     *found = "points that do not rise";
-    return !rises(r->wind_nx, r->wind_x_m) ? "x" : !rises(r->wind_nz, r->wind_z_m) ? "z" : NULL;
+    if (!rises(r->wind_nz, r->wind_z_m))
+        return "z";
+    if (!rises(r->wind_nx, r->wind_x_m))
+        return "x";
+    *found = "points that do not reach beyond the block";
+    return none || (r->wind_x_m[0] < r->block_low_x_m && r->wind_x_m[r->wind_nx - 1] > r->block_high_x_m) ? NULL : "x";
 }
 
 const result_group result_wind = {

@@ -1,7 +1,6 @@
 /* sim/report/wind_picture.c - lays out the picture of the wind: the section across the rows with its key, the speed at
  * four heights on the same axis, profiles at places, what wind it is, and the caution. Left out: the fan's air. */
 #include <math.h>
-#include <stdbool.h>
 #include <string.h>
 
 #include "base/axis.h"
@@ -42,26 +41,6 @@ static picture lay_out(FILE *to, const drupelet_result *r)
     return p;
 }
 
-/* ---- which wind it is ---- */
-
-/* The word that the list of used values has for a key; false where it lacks the key. */
-static bool used_word(const drupelet_result *r, const char *key, char *word, size_t size)
-{
-    char line[64];
-    snprintf(line, sizeof line, "%s: ", key);
-    const char *at = strstr(r->resolved, line);
-    if (!at || (at > r->resolved && at[-1] != '\n')) return false;
-    at += strlen(line);
-    snprintf(word, size, "%.*s", (int)fmin((double)strcspn(at, " \n"), (double)size - 1.0), at);
-    return true;
-}
-
-static bool is_computed(const drupelet_result *r)
-{
-    char word[16];
-    return used_word(r, "run.wind", word, sizeof word) && strcmp(word, "computed") == 0;
-}
-
 static void write_title(const picture *p)
 {
     const drupelet_result *r = p->r;
@@ -73,7 +52,7 @@ static void write_title(const picture *p)
         p->to, 40.0, 66.0, "label", "start",
         "%s wind across %d row%s, without the air of the fan: %.3g m/s at %.3g m over open ground, %sstraight "
         "across the rows.",
-        is_computed(r) ? "Computed" : "Assumed", r->n_rows, r->n_rows > 1 ? "s" : "", r->wind_speed_m_s,
+        r->computed_wind ? "Computed" : "Assumed", r->n_rows, r->n_rows > 1 ? "s" : "", r->wind_speed_m_s,
         r->wind_height_m, off);
 }
 
@@ -167,7 +146,7 @@ static void write_foot(const picture *p)
     const double y = 750.0;
     picture_line(p->to, 40.0, y - 18.0, 1146.0, y - 18.0, "grid");
     picture_words(p->to, 40.0, y, "note", "start", "%s",
-                  is_computed(r)
+                  r->computed_wind
                       ? "The wind is computed over, in and behind the rows as they stand, from the wind over the "
                         "open ground ahead (run.wind: computed)."
                       : "The wind is assumed: profiles over the open ground and over the block, which pass into "

@@ -104,7 +104,7 @@ static drupelet_status verify_fence(verify_list *list)
                          z_h = verify_table_number(lee, row, "z_over_h");
             const double published = verify_table_number(lee, row, "perera");
             verify_worst_case(z_h < 1.0 ? &low : &above, published, section_share(flow, &plan, 2.0 * x_h, 2.0 * z_h),
-                              "%g h behind, %g h", x_h, z_h);
+                              "%g h off, %g h", x_h, z_h);
         }
         verify_worst_compare(list, &above, "fence, at h and 2 h");
         verify_worst_compare(list, &low, "fence, at h/4 and h/2");

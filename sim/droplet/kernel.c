@@ -66,11 +66,9 @@ static void set_air(const air_field *field, const sprayer_work *work, droplet_se
     s->ambient_x_first_m = (float)a->x_first_m;
     s->ambient_per_dx = (float)(1.0 / a->dx_m);
     s->ambient_per_dz = (float)(1.0 / a->dz_m);
-    s->ambient_before = (float)a->n_before;
-    s->ambient_fine = (float)a->n_fine;
     s->ambient_fine_from_m = (float)(a->n_before * a->dx_m);
-    s->ambient_fine_to_m = (float)(a->n_before * a->dx_m + a->n_fine * a->fine_m);
-    s->ambient_per_fine = a->n_fine > 0 ? (float)(1.0 / a->fine_m) : 0.0f;
+    s->ambient_fine_m = (float)(a->n_fine * a->fine_m);
+    s->ambient_finer_1_m = a->n_fine > 0 ? (float)(1.0 / a->fine_m - 1.0 / a->dx_m) : 0.0f;
 }
 
 static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *canopy, droplet_setting *s)

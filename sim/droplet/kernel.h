@@ -42,7 +42,7 @@ typedef struct {
     float near_per_dx, near_per_dy, near_per_dz;
     float ambient_x_first_m, ambient_per_dx, ambient_per_dz;
     /* nodes of the ambient grid are closer between two places, measured from its first: air_grid; all 0: nowhere */
-    float ambient_before, ambient_fine, ambient_fine_from_m, ambient_fine_to_m, ambient_per_fine;
+    float ambient_fine_from_m, ambient_fine_m, ambient_finer_1_m; /* length; so many more nodes a metre */
     float travel_speed_m_s, near_step_m;
     /* canopy and grass */
     const float *leaf_area_density_1_m, *wood_area_density_1_m;

@@ -18,8 +18,7 @@ static void find_cells(const droplet_setting *restrict s, const droplet_batch *r
     const int32_t ambient_first = s->ambient_first;
     const float near_per_dx = s->near_per_dx, near_per_dy = s->near_per_dy, near_per_dz = s->near_per_dz;
     const float ambient_per_dx = s->ambient_per_dx, ambient_per_dz = s->ambient_per_dz;
-    const float before = s->ambient_before, fine = s->ambient_fine, per_fine = s->ambient_per_fine;
-    const float fine_from = s->ambient_fine_from_m, fine_to = s->ambient_fine_to_m;
+    const float fine_from = s->ambient_fine_from_m, fine = s->ambient_fine_m, finer = s->ambient_finer_1_m;
     const float x_first = s->near_x_first_m, x_last = s->near_x_last_m, y_first = s->near_y_first_m,
                 y_last = s->near_y_last_m;
     const float z_last = s->near_z_last_m, ambient_x_first = s->ambient_x_first_m, travel_speed = s->travel_speed_m_s;
@@ -38,13 +37,11 @@ static void find_cells(const droplet_setting *restrict s, const droplet_batch *r
             -((across > x_first) & (across < x_last) & (along > y_first) & (along < y_last) & (z_mid < z_last));
         const int32_t nx = either_int(near_by, near_nx, ambient_nx), ny = either_int(near_by, near_ny, ambient_ny);
         const int32_t nz = either_int(near_by, near_nz, ambient_nz);
-        /* across the ambient grid: node numbers rise with x by straight lines */
-        const float from_first = x_mid - ambient_x_first, ahead = from_first * ambient_per_dx;
-        const float in_fine = held((from_first - fine_from) * per_fine, 0.0f, fine);
-        const float behind = (from_first - fine_to) * ambient_per_dx;
-        const float ambient_gx = (ahead < before ? ahead : before) + in_fine + (behind > 0.0f ? behind : 0.0f);
-        const int32_t closer = -((from_first >= fine_from) & (from_first < fine_to));
-        const float per_dx = either(near_by, near_per_dx, either(closer, per_fine, ambient_per_dx));
+        /* node numbers rise with x by straight lines, steeper where the ambient nodes are closer */
+        const float from_first = x_mid - ambient_x_first, in_fine = from_first - fine_from;
+        const float ambient_gx = from_first * ambient_per_dx + held(in_fine, 0.0f, fine) * finer;
+        const int32_t closer = -((in_fine >= 0.0f) & (in_fine < fine));
+        const float per_dx = either(near_by, near_per_dx, ambient_per_dx + either(closer, finer, 0.0f));
         const float per_dz = either(near_by, near_per_dz, ambient_per_dz);
         const float gx = either(near_by, (across - x_first) * near_per_dx, ambient_gx);
         const float gy = either(near_by, (along - y_first) * near_per_dy, 0.0f), gz = z_mid * per_dz;

@@ -8,7 +8,7 @@
 #include "air/flow_state.h"
 #include "base/machine.h"
 
-#define HELD 1e12     /* a sink that leaves nothing */
+#define HELD 1e12      /* a sink that leaves nothing */
 #define AHEAD_1_M 0.25 /* the pressure goes so much farther than one step asks, a unit of step (choice) */
 
 air_flow_transport flow_equation(flow_state *s, const air_flow_axis *x, const air_flow_axis *z)

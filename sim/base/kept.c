@@ -125,7 +125,7 @@ static FILE *open_draft(const char *folder, const char *name, char **draft)
 {
     FILE *file = NULL;
     for (int i = 0; i < MOST_DRAFTS && !file; i++) {
-        char own[NAME + 16];
+        char own[NAME + 32];
         snprintf(own, sizeof own, "%s.draft-%d", name, i);
         *draft = join(folder, own);
         file = *draft ? fopen(*draft, "wbx") : NULL;

@@ -278,8 +278,8 @@ static const section_stand ROW = {-0.75, 0.75, 0.5, 3.0, 0.6};
 
 /* What a lone row takes from the wind is missing downstream: flux of momentum in less out, the difference of pressure
  * (by Bernoulli along the top, which lets nothing through), the stress on the top less that on the ground, together
- * the drag. As the flux through the section is 50 times the drag, 0.03 % of the wind aloft is 2 % of it: so far from
- * its end the solver stops. 2.5 % are allowed; with STILL_1_M thirty times smaller it closes to 0.2 % (measured). As
+ * the drag. As the flux through the section is 50 times the drag, 0.05 % of the wind aloft is 2.5 % of it: so far from
+ * its end the solver stops. 3 % are allowed; with STILL_1_M fifty times smaller it closes to 0.2 % (measured). As
  * much air leaves as comes in. */
 static void a_row_takes_the_momentum_that_is_missing_behind_it(void **state)
 {
@@ -309,7 +309,7 @@ static void a_row_takes_the_momentum_that_is_missing_behind_it(void **state)
     }
     const double top_in = (double)f->u[nz - 1], top_out = (double)f->u[out * nz + nz - 1];
     const double pressure = 0.5 * (top_out * top_out - top_in * top_in) * c.z_face_m[nz];
-    assert_close(in_less_out + pressure + stress, drag, 0.025, 0.0);
+    assert_close(in_less_out + pressure + stress, drag, 0.03, 0.0);
     assert_close(air_out, air_in, 1e-5, 0.0);
     air_flow_free(f);
     air_flow_case_free(&c);

@@ -66,6 +66,14 @@ def outside_table(checks, findings):
     return table(["check", "number", "published", "ours", "allowed", "by how much"], lines) if lines else "Nothing."
 
 
+def winds_table(profiles, computed):
+    """Every number of the checks with the assumed and with the computed wind."""
+    lines = [[check.name, one.what, one.published, _allowed(one), _digits(one.ours, one.error),
+              _digits(other.ours, other.error)]
+             for check, again in zip(profiles, computed) for one, other in zip(check.rows, again.rows)]
+    return table(["check", "number", "published", "allowed", "profiles", "computed"], lines)
+
+
 def signs_table(findings):
     return table(["change", "published", "what was run", "found", "direction", "size"],
                  [[f.effect, f"{f.published} ({f.standing})", f.pair, f.found, f.sign, f.size] for f in findings])

@@ -175,6 +175,7 @@ class Lab:
         self.droplets = droplets
         self.workers = workers
         self.quick = quick
+        self.settings = ()  # of every run, beside those of its case
         self.made = self.known = 0
         os.makedirs(work, exist_ok=True)
         with open(self.program, "rb") as file:
@@ -203,10 +204,13 @@ class Lab:
         done = subprocess.run(command, capture_output=True, text=True, check=False)
         return "" if done.returncode == 0 else done.stderr.strip().splitlines()[-1]
 
+    def _settings(self, case):
+        return (*self.settings, *case.unique_settings())
+
     def _place(self, case, droplets):
         with open(case.scenario, encoding="utf-8") as file:
             text = file.read()
-        told = "\0".join([str(EXTRACT), self.identity, text, *case.unique_settings(), str(droplets), str(case.seed)])
+        told = "\0".join([str(EXTRACT), self.identity, text, *self._settings(case), str(droplets), str(case.seed)])
         return os.path.join(self.work, hashlib.sha256(told.encode()).hexdigest()[:32] + ".npz")
 
     def _make(self, case):
@@ -218,7 +222,7 @@ class Lab:
             result = place[:-4] + ".h5"
             command = [self.program, "run", case.scenario, "--output", result, "--force", "--quiet", "--threads", "1",
                        "--droplets", str(droplets), "--seed", str(case.seed)]
-            for setting in case.unique_settings():
+            for setting in self._settings(case):
                 command += ["--set", setting]
             done = subprocess.run(command, capture_output=True, text=True, check=False)
             if done.returncode != 0:

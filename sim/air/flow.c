@@ -34,7 +34,7 @@ enum { MOST_ROUNDS = 3000, ROUNDS_APART = 10, PATIENCE = 90 };
 /* Changes of the speed in a unit of false time, over the speed aloft: below the one it looks ahead, below the other
  * the wind has settled. */
 #define QUIET_1_M 5e-3
-#define STILL_1_M 3e-6
+#define STILL_1_M 5e-6
 /* Looking ahead: the least share of a change that goes on, and the farthest reach. */
 #define LEAST_SHARE 0.1
 #define FARTHEST 6.0

@@ -55,9 +55,9 @@ static void axis_free(air_flow_axis *axis)
 drupelet_status air_flow_mesh_create(const air_flow_case *flow_case, air_flow_mesh *mesh)
 {
     *mesh = (air_flow_mesh){.nx = flow_case->nx, .nz = flow_case->nz};
-    const bool all = make_axes(flow_case->nx, flow_case->x_face_m, &mesh->x, &mesh->x_of_u)
-                     & make_axes(flow_case->nz, flow_case->z_face_m, &mesh->z, &mesh->z_of_w);
-    return all ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the wind");
+    const bool across = make_axes(flow_case->nx, flow_case->x_face_m, &mesh->x, &mesh->x_of_u);
+    const bool up = make_axes(flow_case->nz, flow_case->z_face_m, &mesh->z, &mesh->z_of_w);
+    return across && up ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the wind");
 }
 
 void air_flow_mesh_free(air_flow_mesh *mesh)

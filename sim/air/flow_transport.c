@@ -96,7 +96,6 @@ BASE_WIDEST static void assemble(const air_flow_transport *t, const air_flow_roo
     const double *over_w = room->over_x + at, *over_e = over_w + nz, *over_z = room->over_z + at_z;
     const double *source = t->source + at, *sink = t->sink ? t->sink + at : NULL, *dz = t->z->size;
     const double dx = t->x->size[i], per_step = t->per_step;
-#pragma omp simd
     for (ptrdiff_t k = 0; k < nz; k++) {
         const double a_w = spread_w[k] + positive(flux_w[k]), a_e = spread_e[k] + positive(-flux_e[k]);
         const double a_s = spread_z[k] + positive(flux_z[k]), a_n = spread_z[k + 1] + positive(-flux_z[k + 1]);

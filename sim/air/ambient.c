@@ -19,8 +19,6 @@
 #include "base/elementary.h"
 #include "base/status.h"
 
-#define KOLMOGOROV_C0 3.1
-#define SIGMA_UP_OVER_FRICTION 1.25
 
 struct air_ambient {
     air_wind wind;
@@ -44,11 +42,11 @@ static drupelet_status solve(const drupelet_scenario *scenario, const orchard_ca
     if (!a->log_z) return base_error(DRUPELET_MEMORY, "no memory for the wind");
     for (int k = 0; k < a->flow->nz; k++)
         a->log_z[k] = base_log(a->flow->z_m[k]);
-    const double friction_m_s = a->wind.friction_open_m_s, up = SIGMA_UP_OVER_FRICTION * FLOW_CMU_1_4;
+    const double friction_m_s = a->wind.friction_open_m_s, up = AIR_SIGMA_UP_OVER_FRICTION * FLOW_CMU_1_4;
     a->sides = air_block_sides_of(scenario);
     a->sigma_up = up * friction_m_s;
     a->sigma_level = air_wind_at_height(&a->wind, a->wind.top_m).sigma_level_m_s[0] * FLOW_CMU_1_4;
-    a->time_scale_s = 2.0 * up * up / (KOLMOGOROV_C0 * friction_m_s);
+    a->time_scale_s = 2.0 * up * up / (AIR_KOLMOGOROV_C0 * friction_m_s);
     return base_ok();
 }
 

@@ -23,7 +23,6 @@
 #include "base/machine.h"
 #include "base/status.h"
 
-#define KOLMOGOROV_C0 3.1
 #define CANOPY_DISSIPATION 6.51
 /* Choices: how far the grid of a pass reaches, unless strong jets go farther (outlets.c), and over which border they
  * fade into the ambient. */
@@ -179,7 +178,7 @@ BASE_WIDEST static void put_row(const ambient_row *wind, int n_all, const float 
             value[AIR_V][j] = v[first + j] + a.v_m_s;
             value[AIR_W][j] = w[first + j] + a.w_m_s;
             value[AIR_SIGMA][j] = sqrtf(total);
-            value[AIR_RATE][j] = (a.rate_m2_s3 + (float)(0.5 * KOLMOGOROV_C0) * dissipation[first + j]) / total;
+            value[AIR_RATE][j] = (a.rate_m2_s3 + (float)(0.5 * AIR_KOLMOGOROV_C0) * dissipation[first + j]) / total;
             value[AIR_SIGMA_LEVEL][j] = sqrtf(a.variance_level_m2_s2 + variance[first + j]);
         }
         int j = 0;

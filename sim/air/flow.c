@@ -12,8 +12,8 @@
  *
  * The inflow is that of endless open ground: Monin and Obukhov's law for the wind, and k and epsilon that follow from
  * it: epsilon = u*^3 / (kappa z) (phi_m - zeta), nu = u* kappa z / phi_m (H. A. Panofsky, J. A. Dutton, 1984; memory).
- * Buoyancy takes the gradient of temperature of the open ground everywhere. On a mesh, and with stability, this is not
- * quite a solution of the equations: factors of production, close to 1, make it one, height by height (flow_inflow.c).
+ * On a mesh, and with stability, this is not quite a solution of the equations: factors of production, close to 1, make
+ * it one, height by height (flow_inflow.c). flow_turbulence.c says what buoyancy does.
  */
 #include "air/flow.h"
 

@@ -23,7 +23,6 @@
 #include "base/elementary.h"
 #include "orchard/orchard.h"
 
-#define SIGMA_OVER_FRICTION 1.25
 #define LEVEL_OVER_FRICTION 2.168 /* root of (2.39^2 + 1.92^2) / 2 */
 #define LEVEL_OVER_UP 1.48        /* in a canopy */
 #define TIME_SCALE_OVER_HEIGHT 0.5 /* times sigma_w */

@@ -5,6 +5,8 @@
 #include "scenario/scenario.h"
 
 #define AIR_VON_KARMAN 0.40
+#define AIR_KOLMOGOROV_C0 3.1           /* field.c has its source */
+#define AIR_SIGMA_UP_OVER_FRICTION 1.25 /* over open ground, neutral; wind.c has its source */
 
 /** Wind of a scenario; lengths in m, speeds in m/s. */
 typedef struct {

@@ -6,14 +6,12 @@
 
 #include "air/flow_constants.h"
 #include "air/stability.h"
-#include "base/elementary.h"
 #include "base/status.h"
 
 /* The law of the wind over open ground, kappa U / u*. */
 static double law(const air_flow_case *c, double z_m)
 {
-    return base_log(z_m / c->roughness_m) - air_psi_momentum(z_m * c->per_obukhov_1_m)
-           + air_psi_momentum(c->roughness_m * c->per_obukhov_1_m);
+    return air_law(z_m, 0.0, c->roughness_m, c->per_obukhov_1_m);
 }
 
 /* phi_m = z dU/dz kappa / u*, by the same law. */

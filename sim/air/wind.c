@@ -38,8 +38,7 @@
 #define LENGTHWISE 0.2            /* cosine of the angle below which the wind counts as along the rows */
 #define BOUNDARY_LAYER_M 1000.0
 
-/* U kappa / u* at a height over a surface. */
-static double profile(double z_m, double displacement_m, double roughness_m, double per_obukhov_1_m)
+double air_law(double z_m, double displacement_m, double roughness_m, double per_obukhov_1_m)
 {
     const double up_m = z_m - displacement_m;
     return base_log(up_m / roughness_m) - air_psi_momentum(up_m * per_obukhov_1_m)
@@ -53,8 +52,8 @@ static double per_obukhov_of(const scenario_weather *w)
         return w->per_obukhov_1_m;
     double per_obukhov_1_m = 0.0;
     for (int i = 0; i < 4; i++) { /* the class needs the wind at 10 m, and that the class */
-        const double wind_10_m_s = w->wind_speed_m_s * profile(10.0, 0.0, w->roughness_m, per_obukhov_1_m)
-                                   / profile(w->wind_height_m, 0.0, w->roughness_m, per_obukhov_1_m);
+        const double wind_10_m_s = w->wind_speed_m_s * air_law(10.0, 0.0, w->roughness_m, per_obukhov_1_m)
+                                   / air_law(w->wind_height_m, 0.0, w->roughness_m, per_obukhov_1_m);
         per_obukhov_1_m = air_per_obukhov_of_class_1_m(air_stability_class(w, wind_10_m_s), w->roughness_m);
     }
     return per_obukhov_1_m;
@@ -64,7 +63,7 @@ static double open_speed_m_s(const air_wind *wind, double z_m)
 {
     return z_m > wind->roughness_open_m
                ? wind->friction_open_m_s / AIR_VON_KARMAN
-                     * profile(z_m, 0.0, wind->roughness_open_m, wind->per_obukhov_open_1_m)
+                     * air_law(z_m, 0.0, wind->roughness_open_m, wind->per_obukhov_open_1_m)
                : 0.0;
 }
 
@@ -73,11 +72,11 @@ static void settle_block(air_wind *wind)
 {
     const double above_m_s =
         wind->friction_open_m_s / AIR_VON_KARMAN
-        * profile(wind->blend_height_m, 0.0, wind->roughness_open_m, wind->per_obukhov_open_1_m);
+        * air_law(wind->blend_height_m, 0.0, wind->roughness_open_m, wind->per_obukhov_open_1_m);
     wind->per_obukhov_block_1_m = wind->per_obukhov_open_1_m;
     for (int i = 0; i < 20; i++) {
         wind->friction_block_m_s = AIR_VON_KARMAN * above_m_s
-                                   / profile(wind->blend_height_m, wind->displacement_m, wind->roughness_block_m,
+                                   / air_law(wind->blend_height_m, wind->displacement_m, wind->roughness_block_m,
                                              wind->per_obukhov_block_1_m);
         const double rougher = wind->friction_block_m_s / fmax(wind->friction_open_m_s, 1e-9);
         const double next = wind->per_obukhov_open_1_m / fmax(rougher * rougher * rougher, 1.0);
@@ -95,7 +94,7 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
 
     wind.per_obukhov_open_1_m = per_obukhov_of(weather);
     wind.friction_open_m_s = AIR_VON_KARMAN * weather->wind_speed_m_s
-                             / profile(weather->wind_height_m, 0.0, weather->roughness_m, wind.per_obukhov_open_1_m);
+                             / air_law(weather->wind_height_m, 0.0, weather->roughness_m, wind.per_obukhov_open_1_m);
 
     /* Raupach (1994), equations 4 and 8, with his constants 7.5, 0.003, 0.3 and 0.193. */
     const double root = sqrt(7.5 * area);
@@ -106,7 +105,7 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     wind.blend_height_m = BLEND_HEIGHTS * h;
     settle_block(&wind);
     wind.speed_top_m_s = wind.friction_block_m_s / AIR_VON_KARMAN
-                         * profile(h, wind.displacement_m, wind.roughness_block_m, wind.per_obukhov_block_1_m);
+                         * air_law(h, wind.displacement_m, wind.roughness_block_m, wind.per_obukhov_block_1_m);
     wind.open_top_m_s = open_speed_m_s(&wind, h);
     wind.attenuation = drag / (2.0 * beta * beta);
     wind.shelter =
@@ -158,7 +157,7 @@ static double block_speed_m_s(const air_wind *wind, double open_m_s, double z_m)
         return open_m_s;
     if (z_m >= wind->top_m)
         return wind->friction_block_m_s / AIR_VON_KARMAN
-               * profile(z_m, wind->displacement_m, wind->roughness_block_m, wind->per_obukhov_block_1_m);
+               * air_law(z_m, wind->displacement_m, wind->roughness_block_m, wind->per_obukhov_block_1_m);
     const double inside_m_s = wind->speed_top_m_s * base_exp(-wind->attenuation * (1.0 - z_m / wind->top_m));
     return wind->open_top_m_s > 0.0 ? fmin(inside_m_s, open_m_s * wind->speed_top_m_s / wind->open_top_m_s * 1.5) : 0.0;
 }

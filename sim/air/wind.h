@@ -8,6 +8,9 @@
 #define AIR_KOLMOGOROV_C0 3.1           /* field.c has its source */
 #define AIR_SIGMA_UP_OVER_FRICTION 1.25 /* over open ground, neutral; wind.c has its source */
 
+/** kappa U / u* at a height over a surface, by Monin and Obukhov's law. */
+double air_law(double z_m, double displacement_m, double roughness_m, double per_obukhov_1_m);
+
 /** Wind of a scenario; lengths in m, speeds in m/s. */
 typedef struct {
     double friction_open_m_s, roughness_open_m;

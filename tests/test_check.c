@@ -91,6 +91,7 @@ static void every_fault_is_found(void **state)
         {"the water emitted", SMALL, {{&a->water_emitted[8][0], 1}}},
         {"the water by fate and evaporated", WET, {{&a->water[7][TALLY_GROUND_ALLEY], 1}}},
         {"the water by fate and evaporated", WET, {{&a->evaporated[7][0], -1}}},
+        {"the water evaporated by size", SMALL, {{&a->size_evaporated[7][4], 1}}},
         {"impacts by size", SMALL, {{&a->impacts[1][LEAF][SPLASHED], 1}}},
         {"impacts by size", SMALL, {{&a->size_impacts[1][WOOD][13][STUCK], 1}}},
         {"impacts by size", SMALL, {{&a->impacts[1][LEAF][STUCK], 1}, {&a->impacts[1][WOOD][STUCK], -1}}},

@@ -37,6 +37,9 @@ static const result_quantity QUANTITIES[] = {
      RESULT_IN_PAGE},
     {"by_size", "size fate", RESULT_SHARE, "1", "share of the output emitted in the size bin that met the fate",
      RESULT_AT(size_fate), RESULT_IN_PAGE},
+    {"evaporated_by_size", "size", RESULT_SHARE, "1",
+     "water that evaporated from droplets emitted in the size bin, share of all water emitted",
+     RESULT_AT(size_evaporated), RESULT_IN_PAGE | RESULT_MAY_LACK | RESULT_MAY_BE_NONE, .low = -1.0, .high = 1.0},
     {"target", NULL, RESULT_TEXT, NULL, "what an impact is on", .length = TALLY_TARGETS, .word = tally_fate_name,
      .place.none = true},
     {"outcome", NULL, RESULT_TEXT, NULL, "outcome of an impact", .length = TALLY_OUTCOMES, .word = droplet_outcome_name,
@@ -112,6 +115,7 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
         r->size_low_um[i] = 1e6 * tally_size_edge_m(i);
         r->size_high_um[i] = 1e6 * tally_size_edge_m(i + 1);
         r->size_um[i] = sqrt(r->size_low_um[i] * r->size_high_um[i]);
+        r->size_evaporated[i] = tally_size_evaporated(a, i);
         r->size_emitted[i] = tally_size_emitted(a, i);
         for (int f = 0; f < TALLY_FATES; f++)
             r->size_fate[i][f] = tally_share(a, &a->size_fate[0][i][f], TALLY_SIZES * TALLY_FATES);

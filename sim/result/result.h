@@ -91,6 +91,7 @@ struct drupelet_result {
     /* fates, shares of what was emitted (of the active ingredient, or of the water) */
     tally_estimate fate[TALLY_FATES], water[TALLY_FATES], evaporated;
     double size_um[TALLY_SIZES], size_low_um[TALLY_SIZES], size_high_um[TALLY_SIZES];
+    tally_estimate size_evaporated[TALLY_SIZES];
     tally_estimate size_emitted[TALLY_SIZES], size_fate[TALLY_SIZES][TALLY_FATES];
     /* of the impacts on TALLY_LEAF or TALLY_WOOD; shares: NAN where nothing met it */
     tally_estimate impacts[TALLY_TARGETS][TALLY_OUTCOMES], stayed[TALLY_TARGETS][TALLY_OUTCOMES];

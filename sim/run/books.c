@@ -45,8 +45,10 @@ void run_book_step(run_thread *self, int i, int64_t weight)
 void run_book_vapour(run_thread *self, int i, int64_t weight)
 {
     const double stays = self->plan->emission->scenario->liquid.nonvolatile;
-    self->accounts->evaporated[self->lane[i].start.i_batch][0] +=
-        base_nearest((double)self->batch.evaporated[i] / (1.0 - stays) * (double)weight);
+    const run_passenger *p = &self->lane[i];
+    const int64_t parts = base_nearest((double)self->batch.evaporated[i] / (1.0 - stays) * (double)weight);
+    self->accounts->evaporated[p->start.i_batch][0] += parts;
+    self->accounts->size_evaporated[p->start.i_batch][p->size_bin] += parts;
 }
 
 void run_book(run_thread *self, int i, tally_fate fate, int64_t weight)

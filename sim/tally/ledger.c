@@ -24,6 +24,12 @@ static double not_evaporated(const tally *a, int b, int i)
     return (double)a->water_emitted[b][0] - (double)a->evaporated[b][0];
 }
 
+static double evaporated(const tally *a, int b, int i)
+{
+    (void)i;
+    return (double)a->evaporated[b][0];
+}
+
 static double fate(const tally *a, int b, int i)
 {
     return (double)a->fate[b][i];
@@ -84,6 +90,8 @@ const ledger_account ledger[] = {
      .expected = emitted, .tolerance = LEDGER_ACTIVE}, /* droplets leave their nozzles whole */
     {.name = "the water by fate and evaporated", .at = offsetof(tally, water), .axis = {LEDGER_FATE},
      .expected = not_evaporated, .tolerance = LEDGER_WATER},
+    {.name = "the water evaporated by size", .at = offsetof(tally, size_evaporated), .axis = {LEDGER_SIZE},
+     .is_signed = true, .expected = evaporated, .tolerance = LEDGER_ACTIVE},
     {.name = "the fate by size", .at = offsetof(tally, size_fate), .axis = {LEDGER_SIZE, LEDGER_FATE},
      .by = {LEDGER_FATE}, .expected = fate, .tolerance = LEDGER_ACTIVE},
     {.name = "the number of impacts", .at = offsetof(tally, impacts), .axis = {LEDGER_TARGET, LEDGER_OUTCOME}},

@@ -117,6 +117,11 @@ tally_estimate tally_evaporated(const tally *accounts)
     return estimate_parts(accounts->evaporated[0], 1, accounts->water_emitted);
 }
 
+tally_estimate tally_size_evaporated(const tally *accounts, int i_size)
+{
+    return estimate_parts(&accounts->size_evaporated[0][i_size], TALLY_SIZES, accounts->water_emitted);
+}
+
 tally_estimate tally_water(const tally *accounts, tally_fate fate)
 {
     return estimate_parts(&accounts->water[0][fate], TALLY_FATES, accounts->water_emitted);

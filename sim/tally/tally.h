@@ -87,6 +87,7 @@ typedef struct {
     int64_t (*water)[TALLY_FATES];                  /* water still in the droplets when they met their fate */
     int64_t (*evaporated)[1];                       /* water lost, summed step by step */
     int64_t (*water_emitted)[1];
+    int64_t (*size_evaporated)[TALLY_SIZES];        /* water lost, by emitted diameter */
     int64_t (*size_fate)[TALLY_SIZES][TALLY_FATES]; /* active ingredient by emitted diameter */
     int64_t (*leaf_side)[2];                        /* leaf deposit on the 0 lower, 1 upper side of leaves */
     int64_t *row;      /* [TALLY_BATCHES][n_rows][TALLY_THIRDS][TALLY_SIDES] leaf deposit */
@@ -130,6 +131,8 @@ tally_estimate tally_ratio(const double parts[TALLY_BATCHES], int64_t (*whole)[1
 tally_estimate tally_share_of(const tally *accounts, const double parts[TALLY_BATCHES]);
 /** Water that evaporated, over the water emitted. */
 tally_estimate tally_evaporated(const tally *accounts);
+/** The same of the droplets emitted in a size bin, over all water emitted. */
+tally_estimate tally_size_evaporated(const tally *accounts, int i_size);
 /** Water still in the droplets that met a fate, over the water emitted. */
 tally_estimate tally_water(const tally *accounts, tally_fate fate);
 /** Leaf deposit of a row (from 0), a third and a side; -1 stands for all. */

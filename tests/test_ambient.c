@@ -15,6 +15,7 @@
 #include "base/random.h"
 #include "check.h"
 #include "droplet/kernel.h"
+#include "flow_same.h"
 
 #define WALL "/apple-wall-full-leaf.yaml"
 /* Rows that are all alike, and alike on both sides. */
@@ -99,15 +100,6 @@ static void a_mirrored_wind_gives_mirrored_air(void **state)
         close_block(&b[i]);
 }
 
-static bool same_case(const air_flow_case *a, const air_flow_case *b)
-{
-    const size_t nx = (size_t)a->nx, nz = (size_t)a->nz;
-    return a->nx == b->nx && a->nz == b->nz && memcmp(a->x_face_m, b->x_face_m, (nx + 1) * sizeof(double)) == 0
-           && memcmp(a->z_face_m, b->z_face_m, (nz + 1) * sizeof(double)) == 0
-           && memcmp(a->drag_1_m, b->drag_1_m, nx * nz * sizeof(double)) == 0 && a->roughness_m == b->roughness_m
-           && a->per_obukhov_1_m == b->per_obukhov_1_m && a->cos_angle == b->cos_angle && a->sin_angle == b->sin_angle;
-}
-
 static bool cases_agree(const char *const *one, const char *const *other, int n_set)
 {
     const char *const *const set[2] = {one, other};
@@ -119,7 +111,7 @@ static bool cases_agree(const char *const *one, const char *const *other, int n_
         assert_int_equal(air_block_flow_case(b.scenario, b.canopy, &c[i]).code, DRUPELET_OK);
         close_block(&b);
     }
-    const bool same = same_case(&c[0], &c[1]);
+    const bool same = same_flow_case(&c[0], &c[1]);
     air_flow_case_free(&c[0]);
     air_flow_case_free(&c[1]);
     return same;

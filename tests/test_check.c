@@ -54,6 +54,18 @@ static int64_t largest_bin(const tally *a, int b, double from_x_m, double to_x_m
     return b * a->shape.n_ground + best;
 }
 
+/* What the bins that reach into the block, or touch it, hold of the ground outside. */
+static double outside_in_its_bins(const tally *a, int b)
+{
+    const double touch_m = 1e-3;
+    int64_t parts = -a->fate[b][TALLY_GROUND_ALLEY] - a->fate[b][TALLY_GROUND_ROW];
+    for (int i = 0; i < a->shape.n_ground; i++)
+        if (tally_ground_edge_x_m(&a->shape, i, 1) > a->shape.edge_low_x_m - touch_m
+            && tally_ground_edge_x_m(&a->shape, i, 0) < a->shape.edge_high_x_m + touch_m)
+            parts += a->ground[b * a->shape.n_ground + i];
+    return (double)parts / (double)EACH;
+}
+
 /* Two places of a row's accounts: the middle third of row 3, bottom third of row 5 of a batch. */
 static int64_t row_place(const tally *a, int b, int row, int third)
 {
@@ -118,7 +130,8 @@ static void every_fault_is_found(void **state)
         {"the liquid by cell", WET, {{&a->water[4][LEAF], 1}, {&a->water[4][WOOD], -1}}},
         {"the droplets seen", 5e4, {{&cell[here].seen[0], 1}}},
         {"the ground by place", SMALL, {{&a->ground[8 * s->n_ground + 240], 1}}},
-        {"the ground inside the block", 1e-2, {{&a->ground[inside], -1}, {&a->ground[outside], 1}}},
+        {"the ground inside the block", SMALL + 1.01 * outside_in_its_bins(a, 6),
+         {{&a->ground[inside], -1}, {&a->ground[outside], 1}}},
         {"the ground beside the block", 1e-3,
          {{&a->fate[6][TALLY_GROUND_UPWIND], 1}, {&a->fate[6][TALLY_GROUND_DOWNWIND], -1},
           {&a->size_fate[6][drifts][TALLY_GROUND_UPWIND], 1}, {&a->size_fate[6][drifts][TALLY_GROUND_DOWNWIND], -1}}},

@@ -1,4 +1,7 @@
-/* tests/test_sweep_air.c - one key, one air, bit by bit; and what changes the air changes the key. */
+/* tests/test_sweep_air.c - one key, one air, bit by bit; and what changes the air changes the key.
+ *
+ * A computed wind follows from its case alone (air/flow.h), so that airs are compared by the case of the wind and by
+ * what is made with the assumed profiles: no wind is solved for each of the many settings. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -10,6 +13,9 @@
 #include <cmocka.h>
 
 #include "air/air.h"
+#include "air/block_flow.h"
+#include "flow_same.h"
+#include "orchard/orchard.h"
 #include "run/run.h"
 #include "scenario/keys.h"
 #include "sweep/plan.h"
@@ -28,14 +34,43 @@ static drupelet_scenario *scenario_with(const char *setting)
     return scenario;
 }
 
+static void must(drupelet_status status)
+{
+    if (status.code != DRUPELET_OK)
+        fail_msg("%s", status.message);
+}
+
 static air_field *air_of(const drupelet_scenario *scenario)
 {
     static const sweep_job no_winds_kept;
     air_field *field;
-    const drupelet_status status = sweep_air_make(&no_winds_kept, scenario, 1, &field);
-    if (status.code != DRUPELET_OK)
-        fail_msg("%s", status.message);
+    must(sweep_air_make(&no_winds_kept, scenario, 1, &field));
     return field;
+}
+
+typedef struct {
+    bool computed;
+    air_flow_case wind;
+    air_field *assumed;
+} both_winds;
+
+static both_winds both_winds_of(drupelet_scenario *s)
+{
+    both_winds w = {.computed = s->run.computed_wind};
+    orchard_canopy *canopy;
+    must(orchard_create(s, &canopy));
+    must(air_block_flow_case(s, canopy, &w.wind));
+    orchard_free(canopy);
+    s->run.computed_wind = false;
+    w.assumed = air_of(s);
+    s->run.computed_wind = w.computed;
+    return w;
+}
+
+static void drop(both_winds *w)
+{
+    air_flow_case_free(&w->wind);
+    air_field_free(w->assumed);
 }
 
 static bool same_hash(base_hash a, base_hash b)
@@ -55,6 +90,11 @@ static bool same_air(const air_field *a, const air_field *b)
            && memcmp(a->pass, b->pass, (size_t)a->n_passes * sizeof *a->pass) == 0;
 }
 
+static bool same_winds(const both_winds *a, const both_winds *b)
+{
+    return a->computed == b->computed && same_flow_case(&a->wind, &b->wind) && same_air(a->assumed, b->assumed);
+}
+
 static void what_the_key_leaves_out_does_not_touch_the_air(void **state)
 {
     (void)state;
@@ -72,17 +112,17 @@ static void what_the_key_leaves_out_does_not_touch_the_air(void **state)
         "run.keep_wind=yes",
         "collectors=[{name: a, kind: dish, distance: 5 m}]"};
     drupelet_scenario *base = scenario_with(NULL);
-    air_field *air = air_of(base);
+    both_winds air = both_winds_of(base);
     for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++) {
         drupelet_scenario *other = scenario_with(settings[i]);
-        air_field *own = air_of(other);
-        if (!same_key(base, other) || !same_air(air, own))
+        both_winds own = both_winds_of(other);
+        if (!same_key(base, other) || !same_winds(&air, &own))
             fail_msg("%s: key %s, air %s", settings[i], same_key(base, other) ? "same" : "differs",
-                     same_air(air, own) ? "same" : "differs");
-        air_field_free(own);
+                     same_winds(&air, &own) ? "same" : "differs");
+        drop(&own);
         drupelet_scenario_free(other);
     }
-    air_field_free(air);
+    drop(&air);
     drupelet_scenario_free(base);
 }
 
@@ -97,21 +137,21 @@ static void what_changes_the_air_changes_the_key(void **state)
         "orchard.row_spacing=4.5 m", "orchard.tree_spacing=2.5 m", "sprayer.travel_speed=7 km/h",
         "sprayer.fan.speed=400 rpm", "sprayer.outlets.0.slot=100 mm", "sprayer.alleys=[1]", "sprayer.direction=same",
         "sprayer.shut=[{alley: 1, row: 1, air: yes}]", "run.air_cell=0.4 m", "run.domain_top=30 m",
-        "run.open_ground=150 m", "run.wind=computed", "run.seed=2", "sprayer.nozzles.0.side=left"};
+        "run.open_ground=150 m", "run.wind=profiles", "run.seed=2", "sprayer.nozzles.0.side=left"};
     drupelet_scenario *base = scenario_with(NULL);
-    air_field *air = air_of(base);
+    both_winds air = both_winds_of(base);
     int touched = 0;
     for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++) {
         drupelet_scenario *other = scenario_with(settings[i]);
-        air_field *own = air_of(other);
-        touched += !same_air(air, own);
+        both_winds own = both_winds_of(other);
+        touched += !same_winds(&air, &own);
         if (same_key(base, other))
-            fail_msg("%s: the key is the same%s", settings[i], same_air(air, own) ? "" : ", and the air is not");
-        air_field_free(own);
+            fail_msg("%s: the key is the same%s", settings[i], same_winds(&air, &own) ? "" : ", and the air is not");
+        drop(&own);
         drupelet_scenario_free(other);
     }
     assert_true(touched >= 25); /* most of them do touch it */
-    air_field_free(air);
+    drop(&air);
     drupelet_scenario_free(base);
 }
 

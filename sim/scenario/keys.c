@@ -393,8 +393,9 @@ const scenario_key scenario_keys[] = {
              "do"),
     QUANTITY("run.air_cell", AT(run.air_cell_m), LENGTH, "m", 0.05, 0.5, AIR, "0.2 m", "choice: the edge of a voxel",
              "edge of the air grid near the sprayer, across the row and upwards; half of it along the travel"),
-    WORD("run.wind", AT(run.computed_wind), winds, AIR, "profiles",
-         "choice: what earlier results have; [air.md](air.md) compares both",
+    WORD("run.wind", AT(run.computed_wind), winds, AIR, "computed",
+         "choice: nearer to field results close to leafy blocks and in what is airborne, farther off at 50 m behind "
+         "bare trees; [validation.md](validation.md#the-checks-with-both-winds) has all numbers with both",
          "wind over, in and behind the block: `profiles` are assumed, one over the block and one over open ground, "
          "with changes from one to the other by fixed lengths; `computed` solves the equations of the mean wind and "
          "its turbulence around the rows as they stand. In still air both are the same"),

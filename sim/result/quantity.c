@@ -7,7 +7,7 @@
 #include "scenario/keys.h"
 
 const result_group *const result_groups[] = {
-    &result_fates,      &result_tracks, &result_canopy,  &result_ground, &result_airborne,
+    &result_fates,      &result_alone,  &result_tracks, &result_canopy,  &result_ground, &result_airborne,
     &result_collectors, &result_air,    &result_wind,   &result_sprayer,
     &result_inputs,     &result_warnings,
 };

@@ -73,6 +73,16 @@ typedef struct {
     double value, bound;
 } result_warning;
 
+/** Droplets alone in the open wind, and at a leaf (alone.c). */
+enum { RESULT_ALONE_SIZES = 17, RESULT_ALONE_POINTS = 24, RESULT_ALONE_SPEEDS = 11 };
+typedef struct {
+    double size_um[RESULT_ALONE_SIZES], fall_m_s[RESULT_ALONE_SIZES], dry_after_s[RESULT_ALONE_SIZES];
+    double time_s[RESULT_ALONE_SIZES][RESULT_ALONE_POINTS], distance_m[RESULT_ALONE_SIZES][RESULT_ALONE_POINTS];
+    double height_m[RESULT_ALONE_SIZES][RESULT_ALONE_POINTS], diameter_um[RESULT_ALONE_SIZES][RESULT_ALONE_POINTS];
+    double speed_m_s[RESULT_ALONE_SPEEDS], hits[RESULT_ALONE_SIZES][RESULT_ALONE_SPEEDS];
+    int8_t outcome[2][RESULT_ALONE_SIZES][RESULT_ALONE_SPEEDS]; /* lower, upper side of a leaf */
+} result_alone_droplet;
+
 /** All arrays belong to it. */
 struct drupelet_result {
     int n_threads;        /* that may write it */
@@ -99,6 +109,7 @@ struct drupelet_result {
     tally_estimate size_outcome[TALLY_TARGETS][TALLY_SIZES][TALLY_OUTCOMES];
     tally_estimate together[TALLY_GROUPS];
     double settling_m_s[TALLY_SIZES], lifetime_s[TALLY_SIZES], dry_after_fall_m[TALLY_SIZES];
+    result_alone_droplet alone;
     /* canopy */
     int n_rows, nx, ny, nz;
     result_row *row;                       /* [n_rows] */

@@ -15,6 +15,7 @@ import { readCsv } from './csv.mjs';
 import { drifts } from './drifts.mjs';
 import { quantities } from './quantities.mjs';
 import { readings } from './readings.mjs';
+import { shows } from './show.mjs';
 
 const [folder, chromium] = process.argv.slice(2);
 const require = createRequire(join(process.cwd(), 'package.json'));
@@ -125,6 +126,8 @@ for (const name of ['one.html', 'two.html', 'four.html'])
     must(!/unsafe/.test(policy), 'the policy allows something unsafe');
     return `${(size / 1e6).toFixed(2)} MB`;
   });
+
+await shows(open, quiet);
 
 /* ---- one result ---- */
 {

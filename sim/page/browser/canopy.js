@@ -63,11 +63,19 @@
       });
       new IntersectionObserver(
         (entries) => {
-          if (entries.at(-1).isIntersecting) this.open();
+          this.nearby = entries.at(-1).isIntersecting;
+          if (this.nearby) this.open();
         },
         { rootMargin: '200px' },
       ).observe(this.canvas);
       new ResizeObserver(() => this.size()).observe(this.canvas);
+    }
+
+    /* Another result, in the same view where the block is the same. Cells are drawn when the plate is. */
+    take(result) {
+      if (this.result === result) return;
+      this.result = result;
+      if (this.nearby) this.open();
     }
 
     /* The picture, or why there is none. */
@@ -104,6 +112,13 @@
       this.scene.add(sun);
       this.fill();
       this.home();
+    }
+
+    /* A browser keeps few WebGL contexts. */
+    close() {
+      this.renderer?.dispose();
+      this.renderer?.forceContextLoss();
+      this.renderer = null;
     }
 
     /* three has y up and z towards the reader: across is x, height is y, along the rows is -z. */
@@ -238,8 +253,16 @@
     }
   }
 
-  const views = page.data.results.map((result) => new View(result));
+  const views = [];
   page.voxelViews = views;
+  const take = () => {
+    const results = page.results();
+    for (const view of views.splice(results.length)) view.close();
+    results.forEach((result, i) => (views[i] ? views[i].take(result) : (views[i] = new View(result))));
+    if (row !== 'all' && !results.some((r) => Number(row) < r.rows.length)) row = 'all';
+  };
+  page.on('results refined', take);
+  take();
   const each = (work) => {
     for (const view of views) work(view);
   };
@@ -380,5 +403,5 @@
       key(),
     ];
   };
-  page.canopy = () => page.plate('crowns', 'crowns', 'language units theme', content, 'crowns.lead');
+  page.canopy = () => page.plate('crowns', 'crowns', 'language units theme results refined', content, 'crowns.lead');
 }

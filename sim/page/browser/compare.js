@@ -505,5 +505,6 @@
       page.el('div', { class: 'figures' }, figures),
     ];
   };
-  page.compare = () => page.plate('compare', 'compare', 'language units theme', content, 'compare.lead');
+  page.compare = () =>
+    page.plate('compare', 'compare', 'language units theme results refined', content, 'compare.lead', page.many);
 }

@@ -197,10 +197,9 @@
     return page.sum(result.sprays.map((s, i) => s.share_below_100_um * flow[i])) / page.sum(flow);
   };
 
-  for (const [i, result] of page.data.results.entries()) {
+  /** Opens what the data block, or the simulator, has of a result: its packed parts, and what all pictures ask for. */
+  page.openResult = (result) => {
     const { downwind, block_low_x: low, block_high_x: high } = page.single(result, 'ground');
-    result.letter = page.RESULT_LETTERS[i];
-    result.index = i;
     result.paths = openTracks(result.tracks, page.points(result, 'fates/fate'), page.flyOutcomes(result));
     /** Distance downwind of the treated area: what all views have across. */
     result.downwind = (x) => (downwind > 0 ? x - high : low - x);
@@ -234,5 +233,24 @@
       'coverage',
     ]);
     result.tracks = null;
-  }
+    return result;
+  };
+
+  /** Shows results, one or several: every part of the page is drawn from them, now and whenever others are shown. This
+   *  is the only way that results come onto the page. Those with the paths of the ones before are these with better
+   *  numbers.
+   *  @param results opened ones */
+  page.show = (results) => {
+    const before = page.data.results,
+      same = results.length === before.length && results.every((r, i) => r.paths === before[i].paths);
+    page.data.results = results;
+    results.forEach((result, i) => {
+      result.letter = page.RESULT_LETTERS[i];
+      result.index = i;
+    });
+    page.state.result = Math.min(page.state.result, Math.max(results.length - 1, 0));
+    page.emit(same ? 'refined' : 'results');
+  };
+  page.data.results.forEach(page.openResult);
+  page.show(page.data.results);
 }

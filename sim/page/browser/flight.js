@@ -19,17 +19,35 @@
   });
   flight.SPEEDS = [0.02, 0.1, 0.25, 1, 4, 16];
 
-  for (const result of page.data.results) {
-    const most = result.paths.track.reduce((m, one) => Math.max(m, one.weight), 0);
-    result.paths.cursor = new Int32Array(result.paths.track.length);
-    for (const one of result.paths.track) {
+  /* Every recorded droplet gets its moment, its band, and whether it stands for the volume. */
+  const board = (result) => {
+    const paths = result.paths;
+    if (paths.cursor) return;
+    const most = paths.track.reduce((m, one) => Math.max(m, one.weight), 0);
+    paths.cursor = new Int32Array(paths.track.length);
+    for (const one of paths.track) {
       one.release = EMIT * page.hash(one.i);
       one.band = page.bandOf(one.emitted);
       one.thin = page.hash(one.i + 7919) * most > one.weight; /* left out where dots stand for equal volumes */
-      flight.end = Math.max(flight.end, one.release + one.end);
     }
-  }
-  flight.end = Math.ceil(flight.end);
+  };
+  const take = () => {
+    let end = 10;
+    for (const result of page.results()) {
+      board(result);
+      for (const one of result.paths.track) end = Math.max(end, one.release + one.end);
+    }
+    flight.end = Math.ceil(end);
+    flight.t = Math.min(flight.t, flight.end);
+    if (flight.followed && !page.results().includes(flight.followed.result)) {
+      const heir = page.results().find((r) => r.paths === flight.followed.result.paths);
+      flight.followed = heir ? { result: heir, one: flight.followed.one } : null;
+      page.emit('followed');
+    }
+    flight.dirty = true;
+  };
+  page.on('results refined', take);
+  take();
 
   flight.shows = (one) =>
     flight.bands[one.band] &&

@@ -299,7 +299,7 @@
     );
 
   page.glance = () =>
-    page.plate('glance', 'glance', 'language units theme', () => [
+    page.plate('glance', 'glance', 'language units theme results refined', () => [
       page.el('div', { class: `glance-cards of-${page.results().length}` }, page.results().map(card)),
       page.cautions(),
     ]);

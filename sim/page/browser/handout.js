@@ -250,6 +250,7 @@
     const ready = () => {
       if (!stale) return;
       stale = false;
+      page.freshen(); /* it takes tables of the plates */
       draw();
       fit();
     };
@@ -259,7 +260,7 @@
       due = setTimeout(ready, 700);
     };
     window.addEventListener('beforeprint', ready);
-    page.on('language units', later);
+    page.on('language units results refined', later);
     later();
     return box;
   };

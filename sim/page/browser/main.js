@@ -15,7 +15,7 @@
     document.title = `${name} – ${page.t('title')}`;
   };
   dress();
-  page.on('language', dress);
+  page.on('language results', dress);
   page.on('theme', dress);
 
   const mark = () =>
@@ -100,7 +100,7 @@
       );
       if (focused) box.querySelector(`[data-key="${CSS.escape(focused)}"]`)?.focus();
     };
-    page.on('language units theme', draw);
+    page.on('language units theme results', draw);
     draw();
     return box;
   };
@@ -109,7 +109,7 @@
     ? page.sweepPlates()
     : [
         ['glance', page.glance],
-        ...(page.many() ? [['compare', page.compare]] : []),
+        ['compare', page.compare, page.many],
         ['watch', page.watch],
         ['crowns', page.canopy],
         ['why', page.why],
@@ -123,11 +123,13 @@
         page.el(
           'ol',
           {},
-          plates.map(([id]) => page.el('li', {}, page.el('a', { href: `#${id}` }, page.t(id)))),
+          plates
+            .filter(([, , when]) => !when || when())
+            .map(([id]) => page.el('li', {}, page.el('a', { href: `#${id}` }, page.t(id)))),
         ),
       );
     };
-    page.on('language', draw);
+    page.on('language results', draw);
     draw();
     return box;
   };

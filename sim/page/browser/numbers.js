@@ -176,40 +176,38 @@
   };
 
   const cards = (result) =>
-    [...new Set(result.collectors.map((c) => c.kind))]
-      .sort()
-      .map((kind) => {
-        const list = result.collectors.filter((c) => c.kind === kind),
-          covered = list.some((c) => Number.isFinite(c.coverage[0]));
-        const columns = [
-          { name: page.t('collector'), kind: 'text' },
-          { name: page.t('axis.distance.short'), kind: 'length_m' },
-          { name: page.t('height'), kind: 'length_m' },
-          { name: page.t('caught'), kind: 'per_leaf_uL_cm2', amount: true, difference: true },
-          { name: page.t('of_rate'), kind: 'percent', amount: true },
-          { name: page.t('droplets.all'), kind: 'count_1_cm2', amount: true },
-        ];
-        if (covered) columns.push({ name: page.t('cover'), kind: 'percent', amount: true });
-        return page.figure({
-          key: `collectors-${kind}`,
-          of: result,
-          title: page.said(`collectors.${kind}`, page.t('collectors', { kind })),
-          note: page.said(`collectors.${kind}.note`, page.t('collectors.note')),
-          wide: true,
-          table: {
-            columns,
-            rows: list.map((c) => [
-              c.collector,
-              c.distance,
-              0.5 * (c.height + c.top),
-              c.caught,
-              c.percent_of_rate,
-              c.droplets,
-              ...(covered ? [c.coverage] : []),
-            ]),
-          },
-        });
+    [...new Set(result.collectors.map((c) => c.kind))].sort().map((kind) => {
+      const list = result.collectors.filter((c) => c.kind === kind),
+        covered = list.some((c) => Number.isFinite(c.coverage[0]));
+      const columns = [
+        { name: page.t('collector'), kind: 'text' },
+        { name: page.t('axis.distance.short'), kind: 'length_m' },
+        { name: page.t('height'), kind: 'length_m' },
+        { name: page.t('caught'), kind: 'per_leaf_uL_cm2', amount: true, difference: true },
+        { name: page.t('of_rate'), kind: 'percent', amount: true },
+        { name: page.t('droplets.all'), kind: 'count_1_cm2', amount: true },
+      ];
+      if (covered) columns.push({ name: page.t('cover'), kind: 'percent', amount: true });
+      return page.figure({
+        key: `collectors-${kind}`,
+        of: result,
+        title: page.said(`collectors.${kind}`, page.t('collectors', { kind })),
+        note: page.said(`collectors.${kind}.note`, page.t('collectors.note')),
+        wide: true,
+        table: {
+          columns,
+          rows: list.map((c) => [
+            c.collector,
+            c.distance,
+            0.5 * (c.height + c.top),
+            c.caught,
+            c.percent_of_rate,
+            c.droplets,
+            ...(covered ? [c.coverage] : []),
+          ]),
+        },
       });
+    });
 
   page.ledgerTable = (result) => {
     const list = page.along(result, 'fates/fate', ['active_ingredient', 'water']),
@@ -310,5 +308,6 @@
       ),
     ];
   };
-  page.numbers = () => page.plate('numbers', 'numbers', 'language units theme result numbers', content, 'numbers.lead');
+  page.numbers = () =>
+    page.plate('numbers', 'numbers', 'language units theme result numbers results refined', content, 'numbers.lead');
 }

@@ -1,29 +1,60 @@
 /* sim/page/browser/plate.js - the frames of the page: plates with a heading, figures with their words for those who do
  * not see them, their numbers as a table and as a CSV file, and small controls. */
 {
-  /** A section. Its content is made anew by content() when one of the named parts of the state changes. */
-  page.plate = (id, key, changes, content, lead) => {
+  const LAZY = ['results', 'refined']; /* may come several times a second: what nobody sees is drawn when it is seen */
+  const plates = new Set();
+  /** Draws all plates that wait to be seen: before the page is printed. */
+  page.freshen = () => {
+    for (const one of plates) one();
+  };
+  /** A section. Its content is made anew by content() when one of the named parts of the state changes: language,
+   *  units, theme; results: others are shown; refined: the same ones with better numbers.
+   *  @param when whether there is something to show; else the section is hidden */
+  page.plate = (id, key, changes, content, lead, when = () => true) => {
     const title = page.el('h2', { id: `${id}-title` }),
       words = page.el('p', { class: 'lead' });
     const inside = page.el('div', { class: 'plate-content' });
-    const draw = () => {
-      title.textContent = page.t(key);
-      words.replaceChildren();
-      if (lead) words.append(page.t(lead));
-      const focused = inside.contains(document.activeElement) ? document.activeElement.dataset.key : null;
-      const open = [...inside.querySelectorAll('details[open]')].map((d) => d.dataset.key);
-      inside.replaceChildren(...[content()].flat(3).filter(Boolean));
-      for (const one of inside.querySelectorAll('details')) one.open = open.includes(one.dataset.key) || one.open;
-      if (focused) inside.querySelector(`[data-key="${CSS.escape(focused)}"]`)?.focus();
-    };
-    page.on(changes, draw);
-    draw();
-    return page.el(
+    const section = page.el(
       'section',
       { class: 'plate', id, 'aria-labelledby': `${id}-title` },
       page.el('div', { class: 'plate-head' }, title, lead ? words : null),
       inside,
     );
+    let stale = false,
+      nearby = true;
+    const draw = () => {
+      stale = false;
+      section.hidden = !when();
+      if (section.hidden) return inside.replaceChildren();
+      title.textContent = page.t(key);
+      words.replaceChildren();
+      if (lead) words.append(page.t(lead));
+      const focused = inside.contains(document.activeElement) ? document.activeElement.dataset.key : null;
+      const open = [...inside.querySelectorAll('details[open]')].map((d) => d.dataset.key);
+      inside.style.minHeight = `${inside.offsetHeight}px`; /* plots get their height a moment later */
+      inside.replaceChildren(...[content()].flat(3).filter(Boolean));
+      for (const one of inside.querySelectorAll('details')) one.open = open.includes(one.dataset.key) || one.open;
+      if (focused) inside.querySelector(`[data-key="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
+      requestAnimationFrame(() => requestAnimationFrame(() => inside.style.removeProperty('min-height')));
+    };
+    const names = changes.split(' '),
+      soon = names.filter((name) => LAZY.includes(name));
+    page.on(names.filter((name) => !LAZY.includes(name)).join(' '), draw);
+    if (soon.length > 0)
+      page.on(soon.join(' '), () => {
+        if (nearby || section.hidden === when()) draw();
+        else stale = true;
+      });
+    plates.add(() => stale && draw());
+    new IntersectionObserver(
+      (entries) => {
+        nearby = entries.at(-1).isIntersecting;
+        if (nearby && stale) draw();
+      },
+      { rootMargin: '300px' },
+    ).observe(section);
+    draw();
+    return section;
   };
 
   /* ---- tables: columns { name, kind, amount }; a cell is a text, a number, or [value, error] of an amount, [] where

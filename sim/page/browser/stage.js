@@ -13,9 +13,23 @@
 
   page.Stage = class {
     constructor(result) {
-      this.result = result;
       this.mode = 'across';
       this.seen = true;
+      this.segments = Array.from({ length: BINS }, () => []);
+      this.dots = Array.from({ length: BINS }, () => []);
+      this.canvas = page.el('canvas', { class: 'stage', tabindex: 0, role: 'img' });
+      this.still = document.createElement('canvas');
+      this.take(result);
+      this.watchSize();
+      this.watchPointer();
+    }
+
+    /** Shows another result in the same view. */
+    take(result) {
+      if (this.result === result) return;
+      const refined = this.result?.paths === result.paths;
+      this.result = result;
+      if (refined) return; /* what stands and flies is the same */
       this.rows = result.rows;
       this.passes = result.passes.map((p) => ({
         s: result.downwind(p.pass_x),
@@ -25,7 +39,9 @@
         right: p.pass_right_open,
         x: p.pass_x,
       }));
+      this.headings = null;
       this.sign = result.sign;
+      this.airPass = null;
       if (result.air) {
         const middle = result.downwind(result.air.x_m + 0.5 * (result.air.nx - 1) * result.air.dx_m);
         this.airPass = this.passes.reduce(
@@ -33,12 +49,7 @@
           this.passes[0],
         );
       }
-      this.segments = Array.from({ length: BINS }, () => []);
-      this.dots = Array.from({ length: BINS }, () => []);
-      this.canvas = page.el('canvas', { class: 'stage', tabindex: 0, role: 'img' });
-      this.still = document.createElement('canvas');
-      this.watchSize();
-      this.watchPointer();
+      if (this.k) this.settle();
     }
 
     watchSize() {

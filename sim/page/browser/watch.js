@@ -4,9 +4,20 @@
   const calm = window.matchMedia('(prefers-reduced-motion: reduce)');
   let mode = 'across',
     started = false;
-  const stages = page.data.results.map((result) => new page.Stage(result));
+  /* A scene for each result; one that is there takes the next result in and keeps its place and its view. */
+  const stages = [];
   page.stages = stages;
-  for (const stage of stages) flight.drawn.add(stage);
+  const take = () => {
+    const results = page.results();
+    for (const stage of stages.splice(results.length)) flight.drawn.delete(stage);
+    results.forEach((result, i) => {
+      if (stages[i]) return stages[i].take(result);
+      const stage = (stages[i] = new page.Stage(result));
+      stage.mode = mode;
+      stage.canvas.addEventListener('keydown', keys(stage));
+      flight.drawn.add(stage);
+    });
+  };
 
   /* The scrub bar gives the first seconds most room: time goes with the third power of the way along it. */
   const LONG = 1000,
@@ -156,8 +167,8 @@
 
   /* ---- size bands ---- */
   const bands = () => {
-    const weight = page.BANDS.map(() => page.data.results.map(() => 0));
-    page.data.results.forEach((result, r) => {
+    const weight = page.BANDS.map(() => page.results().map(() => 0));
+    page.results().forEach((result, r) => {
       const all = page.sum(result.paths.track.map((one) => one.weight));
       for (const one of result.paths.track) weight[one.band][r] += (100 * one.weight) / all;
     });
@@ -429,7 +440,8 @@
     e.preventDefault();
     work();
   };
-  for (const stage of stages) stage.canvas.addEventListener('keydown', keys(stage));
+  page.on('results refined', take);
+  take();
 
   const content = () => {
     const icon = (text, label, work) =>
@@ -548,7 +560,7 @@
   };
 
   page.watch = () => {
-    const plate = page.plate('watch', 'watch', 'language units theme', content, 'watch.lead');
+    const plate = page.plate('watch', 'watch', 'language units theme results', content, 'watch.lead');
     if (calm.matches) flight.set(0.6 * flight.emit);
     else
       new IntersectionObserver(

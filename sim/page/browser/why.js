@@ -350,10 +350,7 @@
           note: page.t('fig.bounce.note'),
           words: page.t('fig.pairs.words', {
             list: met
-              .map(
-                (b) =>
-                  `${range(b)}: ${flew.map((o) => page.q('percent', b.outcome[o][0], 2)).join(', ')}`,
-              )
+              .map((b) => `${range(b)}: ${flew.map((o) => page.q('percent', b.outcome[o][0], 2)).join(', ')}`)
               .join('; '),
           }),
           picture: page.chart(() => ({
@@ -414,5 +411,5 @@
       page.el('div', { class: 'figures' }, figures),
     ];
   };
-  page.why = () => page.plate('why', 'why', 'language units theme result', content, 'why.lead');
+  page.why = () => page.plate('why', 'why', 'language units theme result results refined', content, 'why.lead');
 }

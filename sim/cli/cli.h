@@ -19,6 +19,7 @@ int cli_settings(int argc, char **argv);
 int cli_verify(int argc, char **argv);
 int cli_draw(int argc, char **argv);
 int cli_summary(int argc, char **argv);
+int cli_budget(int argc, char **argv);
 int cli_report(int argc, char **argv);
 int cli_canopy(int argc, char **argv);
 int cli_score(int argc, char **argv);

@@ -26,6 +26,7 @@ static const command commands[] = {
     {"settings", "drupelet settings", cli_settings, "flows, rates and air of a scenario, without simulating"},
     {"leaf", "drupelet leaf", cli_leaf, "what a scenario's droplets do at its leaves, by size and speed"},
     {"summary", "drupelet summary", cli_summary, "print where the spray of a result file went"},
+    {"budget", "drupelet budget", cli_budget, "print the way of the spray by droplet size and crown zone"},
     {"draw", "drupelet draw", cli_draw, "draw a picture (SVG) of a result file"},
     {"report", "drupelet report", cli_report, "write a page for a browser of one to four results, or of a sweep"},
     {"canopy", "drupelet canopy", cli_canopy, "write the canopy of a scenario, voxel by voxel"},

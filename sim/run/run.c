@@ -21,6 +21,7 @@ static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_can
     tally_shape s = {.n_rows = canopy->n_rows, .n_voxels = orchard_voxels(canopy)};
     s.treated_width_m = work->treated_width_m;
     s.no_rate = work->stands;
+    s.n_passes = work->n_passes;
     s.edge_high_x_m = scenario_high_edge_x_m(&scenario->orchard);
     s.edge_low_x_m = scenario_low_edge_x_m(&scenario->orchard);
     s.domain_low_x_m = s.edge_low_x_m - scenario->run.open_ground_m;

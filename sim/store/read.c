@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "base/status.h"
 #include "result/quantity.h"
 #include "store/in.h"
@@ -248,4 +249,17 @@ drupelet_status store_read(const char *path, drupelet_result **result)
     else
         drupelet_result_free(r);
     return in.status;
+}
+
+drupelet_status drupelet_result_read(const char *path, drupelet_result **result)
+{
+    void *former_locale;
+    drupelet_status status = base_c_locale_enter(&former_locale);
+    *result = NULL;
+    if (status.code == DRUPELET_OK) {
+#pragma omp critical(store_hdf5)
+        status = store_read(path, result);
+    }
+    base_c_locale_leave(former_locale);
+    return status;
 }

@@ -1,5 +1,8 @@
 /* sim/store/store.h - result files: HDF5 that opens as netCDF-4 (docs/result-format.md). The door of the module, and
- * the only module that knows HDF5. The writer is the public drupelet_result_write(). */
+ * the only module that knows HDF5. The writer is the public drupelet_result_write().
+ *
+ * HDF5 may have been built without thread safety: what threads of others may call at once (the public functions, and
+ * the canopy file of a scenario) takes the lock store_hdf5 before it. */
 #ifndef STORE_STORE_H
 #define STORE_STORE_H
 

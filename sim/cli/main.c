@@ -3,6 +3,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -139,7 +140,9 @@ static int dispatch(int argc, char **argv)
 int main(int argc, char **argv)
 {
     hold_standard_streams();
+    signal(SIGXFSZ, SIG_IGN); /* a file that may not grow is a message, as a full disk is */
     store_silent_end();
+    store_read_apart();
     int code = dispatch(argc, argv);
     const bool failed_before = ferror(stdout) != 0;
     if (fclose(stdout) != 0 || failed_before) { /* a full disk often shows only now */

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/status.h"
+#include "store/apart.h"
 #include "store/in.h"
 #include "store/store.h"
 #include "store/sweep_file.h"
@@ -159,7 +160,7 @@ bool store_sweep_is(const char *path)
     return store_in_is(path, STORE_IN_SWEEP);
 }
 
-drupelet_status store_sweep_read(const char *path, store_sweep *s)
+static drupelet_status read_here(const char *path, store_sweep *s)
 {
     store_in in;
     *s = (store_sweep){0};
@@ -173,6 +174,19 @@ drupelet_status store_sweep_read(const char *path, store_sweep *s)
     if (!store_in_fine(&in))
         store_sweep_free(s);
     return in.status;
+}
+
+static drupelet_status look(const char *path)
+{
+    store_sweep s;
+    return read_here(path, &s);
+}
+
+drupelet_status store_sweep_read(const char *path, store_sweep *s)
+{
+    const drupelet_status status = store_try(path, look);
+    *s = (store_sweep){0};
+    return status.code == DRUPELET_OK ? read_here(path, s) : status;
 }
 
 void store_sweep_free(store_sweep *s)
@@ -226,6 +240,8 @@ drupelet_status store_sweep_batches(const store_sweep *s, int i_output, float **
 bool store_sweep_is_of(const char *path, const char *plan_text, const char *scenario_text)
 {
     store_in in;
+    if (store_try(path, look).code != DRUPELET_OK)
+        return false;
     open_sweep(path, &in);
     char *plan = store_in_text(&in, "inputs/plan"), *scenario = store_in_text(&in, "inputs/scenario");
     const bool same = plan && scenario && strcmp(plan, plan_text) == 0 && strcmp(scenario, scenario_text) == 0;

@@ -59,5 +59,46 @@ expect 2 catch block.yaml --caught bad.csv --as-found bad.yaml --output bad.html
 err_has '^bad\.csv:3:6: nozzle: found 9, expected'
 [ ! -e bad.yaml ] && [ ! -e bad.html ] || fault "a bad line left a file behind"
 
+# ---- block ----
+expect 0 block block.yaml --output block.html
+out_has 'time for 50 m +30\.0 s'
+out_has 'tree row volume +11250 m3/ha'
+out_has 'air suits a speed from +3\.75 km/h'
+page_is_whole block.html A4
+page_has block.html '<svg '
+expect 0 block block.yaml --timed '25 s' --course '50 m' # 2 m/s
+out_has 'travel speed +7\.20 km/h +\(by the timed course\)'
+out_has 'application rate +500 L/ha'
+expect 0 block block.yaml --units us --paper a4 --row-length '800 ft' --turn '30 s' --area '15 acre' --dose '2 pt/100 gal' \
+    --price product=9/pt --output block-us.html
+out_has 'time for 100 ft +18\.3 s'
+out_has 'full tanks +2'
+out_has 'product +9/pt'
+page_is_whole block-us.html A4
+expect 0 block block.yaml --json --gear 'two=4.2 km/h'
+python3 -m json.tool <out >/dev/null || fault "block --json prints no JSON"
+expect 0 block block.yaml --set 'sprayer.fan.speed=0 rpm'
+out_has 'The fan is off'
+refused() # MESSAGE ARGUMENT...
+{
+    local message=$1
+    shift
+    expect 2 block block.yaml "$@"
+    err_has "$message"
+}
+refused "--area: found '4', expected an area" --area 4
+refused '--dose: found' --dose '2 cups/acre'
+refused 'found product twice|unit of --dose' --price product=9/pt --price product=9/pt
+refused 'fuel goes with --fuel' --price fuel=2/L
+refused '--gear: found' --gear fast
+refused 'without --timed' --speed '5 km/h' --timed '30 s'
+refused 'goes with --row-length' --turn '30 s'
+refused 'expected a speed of at most' --timed '2 s'
+refused 'expected a share' --cover 15
+refused 'sprays no block' --set 'sprayer.travel_speed=0 km/h'
+printf 'zone,cover_percent\ntop,20\nroof,20\n' >bad.csv
+refused '^bad\.csv:3:1: zone: found roof, expected bottom, middle or top' --cards bad.csv --output bad.html
+[ ! -e bad.html ] || fault "a bad line left a page behind"
+
 echo "$checks calls, $faults faults"
 [ "$faults" -eq 0 ]

@@ -17,6 +17,7 @@ enum { CLI_PATH = 4096 }; /* bytes of a path, with its end */
 int cli_run(int argc, char **argv);
 int cli_settings(int argc, char **argv);
 int cli_catch(int argc, char **argv);
+int cli_block(int argc, char **argv);
 int cli_verify(int argc, char **argv);
 int cli_draw(int argc, char **argv);
 int cli_summary(int argc, char **argv);

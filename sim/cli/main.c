@@ -25,6 +25,7 @@ static int show_help(int argc, char **argv);
 static const command commands[] = {
     {"run", "drupelet run", cli_run, "simulate a scenario and write the result file"},
     {"settings", "drupelet settings", cli_settings, "flows, rates and air of a scenario, without simulating"},
+    {"block", "drupelet block", cli_block, "the job before it is sprayed: time, tank, cost, canopy, air, heights"},
     {"catch", "drupelet catch", cli_catch, "a catch test: worn and plugged nozzles, and the scenario as it was found"},
     {"leaf", "drupelet leaf", cli_leaf, "what a scenario's droplets do at its leaves, by size and speed"},
     {"summary", "drupelet summary", cli_summary, "print where the spray of a result file went"},

@@ -67,12 +67,13 @@ static void print_table(const sheet *s, int i_table, FILE *to)
     for (int c = 0; c < table->n_columns; c++) {
         head_of(s, table, c, text, sizeof text);
         width[c] = (int)strlen(text) > width[c] ? (int)strlen(text) : width[c];
+        if (c + 1 == table->n_columns && text[0] == '\0') break; /* no blanks behind the last word */
         const int wide = c + 1 == table->n_columns && table->column[c].words ? 0 : width[c];
         fprintf(to, "  %*s", table->column[c].words ? -wide : wide, text);
     }
     fputc('\n', to);
     for (int i = i_table + 1; i < end; i++) {
-        int last = table->n_columns - 1; /* no blanks behind the last word */
+        int last = table->n_columns - 1; /* nor here */
         while (last > 0 && cell_of(s, table, &s->entry[i], last, text)[0] == '\0')
             last--;
         for (int c = 0; c <= last; c++) {

@@ -25,6 +25,7 @@ int cli_budget(int argc, char **argv);
 int cli_report(int argc, char **argv);
 int cli_canopy(int argc, char **argv);
 int cli_score(int argc, char **argv);
+int cli_compare(int argc, char **argv);
 int cli_leaf(int argc, char **argv);
 int cli_sweep(int argc, char **argv);
 int cli_tradeoff(int argc, char **argv);

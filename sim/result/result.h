@@ -151,6 +151,9 @@ struct drupelet_result {
     double band_from_m[TALLY_BANDS];           /* the last is open at the top */
     tally_estimate band_percent[TALLY_PLANES][TALLY_BANDS];
     tally_estimate *flux_percent_per_m;        /* [plane][n_flux] percent of output per metre of height */
+    /* headline numbers by batch, [n_batched][TALLY_BATCHES], in the order of scenario_target; n_batched 0: not known */
+    int n_batched;
+    float *batch_percent;
     /* virtual collectors */
     int n_collectors, n_collector_parts;
     result_collector *collector;           /* [n_collectors] */

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/csv.h"
 #include "base/status.h"
 #include "store/apart.h"
 #include "store/in.h"
@@ -253,28 +254,10 @@ bool store_sweep_is_of(const char *path, const char *plan_text, const char *scen
 
 /* ---- comma-separated values ---- */
 
-/* A text that holds what would end a value goes in quotes. */
-static void put_text(FILE *to, const char *text)
-{
-    if (!strpbrk(text, ",\"\n\r#")) {
-        fputs(text, to);
-        return;
-    }
-    fputc('"', to);
-    for (; *text; text++) {
-        if (*text == '"')
-            fputc('"', to);
-        fputc(*text, to);
-    }
-    fputc('"', to);
-}
-
 static void put_number(FILE *to, double value)
 {
-    if (isfinite(value))
-        fprintf(to, ",%.9g", value);
-    else
-        fputc(',', to); /* nothing is known */
+    fputc(',', to);
+    base_csv_put_number(to, value);
 }
 
 static void put_names(FILE *to, const store_sweep *s)
@@ -286,7 +269,7 @@ static void put_names(FILE *to, const store_sweep *s)
         snprintf(column, sizeof column, "%s%s%s%s", factor->name, factor->units[0] ? " [" : "", factor->units,
                  factor->units[0] ? "]" : "");
         fputc(',', to);
-        put_text(to, column);
+        base_csv_put_text(to, column);
     }
     fputs(",application_rate [L/ha]", to);
     for (int k = 0, n = result_columns_all(); k < n; k++) {
@@ -307,7 +290,7 @@ static void put_case(FILE *to, const store_sweep *s, int64_t i)
             put_number(to, s->setting[f][i]);
         } else {
             fputc(',', to);
-            put_text(to, factor->level[(int)s->setting[f][i]]);
+            base_csv_put_text(to, factor->level[(int)s->setting[f][i]]);
         }
     }
     put_number(to, s->application_rate_L_ha[i]);

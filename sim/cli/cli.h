@@ -30,6 +30,8 @@ int cli_leaf(int argc, char **argv);
 int cli_sweep(int argc, char **argv);
 int cli_tradeoff(int argc, char **argv);
 
+/** Prints compiler, vector width, library and formats, one a line. */
+void cli_show_build(void);
 /** Prints "drupelet: " and one line on stderr. */
 void cli_say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /** Says what is wrong with the command line and where to look; returns CLI_BAD. @param command as in argv[0] */

@@ -12,6 +12,7 @@
 #include "base/spelling.h"
 #include "cli/cli.h"
 #include "drupelet/drupelet.h"
+#include "report/key_list.h"
 #include "store/store.h"
 
 typedef struct {
@@ -52,8 +53,11 @@ static void print_usage(FILE *to)
     for (int i = 0; i < N_COMMANDS; i++)
         fprintf(to, "  %-10s %s\n", commands[i].name, commands[i].summary);
     fputs("\n"
-          "'drupelet COMMAND --help' or 'drupelet help COMMAND' explains a command, 'drupelet --version' prints the "
-          "version.\n"
+          "'drupelet COMMAND --help' or 'drupelet help COMMAND' explains a command; 'drupelet help keys' lists the keys "
+          "of a\n"
+          "scenario ('drupelet help keys weather' those that begin so); 'drupelet --version' prints the version, with "
+          "--verbose\n"
+          "also what the program is built of.\n"
           "Exit codes: 0 done; 1 a run or a check failed; 2 bad usage or bad scenario; 130 interrupted.\n",
           to);
 }
@@ -91,9 +95,19 @@ static int call(const command *c, int argc, char **argv)
     return c->work(argc, argv);
 }
 
+/* drupelet help keys, drupelet help keys START */
+static int show_keys(const char *caller, const char *start)
+{
+    if (report_key_list(stdout, start) == 0)
+        return cli_bad_usage(caller, "no key begins with '%s'", start);
+    return CLI_DONE;
+}
+
 /* drupelet help, drupelet help COMMAND */
 static int show_help(int argc, char **argv)
 {
+    if (argc > 1 && argc < 4 && strcmp(argv[1], "keys") == 0)
+        return show_keys(argv[0], argc > 2 ? argv[2] : "");
     if (argc > 2)
         return cli_bad_usage(argv[0], "one command at a time, found '%s' after '%s'", argv[2], argv[1]);
     const bool of_itself = argc < 2 || strcmp(argv[1], "help") == 0 || strcmp(argv[1], "--help") == 0
@@ -130,7 +144,11 @@ static int dispatch(int argc, char **argv)
         return CLI_DONE;
     }
     if (strcmp(argv[1], "--version") == 0) {
+        if (argc > 3 || (argc == 3 && strcmp(argv[2], "--verbose") != 0))
+            return cli_bad_usage("drupelet", "--version goes alone or with --verbose");
         printf("drupelet %s\n", drupelet_version());
+        if (argc == 3)
+            cli_show_build();
         return CLI_DONE;
     }
     if (argv[1][0] == '-')

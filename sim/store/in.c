@@ -61,6 +61,11 @@ void store_silent_end(void)
     H5dont_atexit(); /* every file is closed by whoever opened it, so the end has nothing to do */
 }
 
+void store_hdf5_version(unsigned version[3])
+{
+    H5get_libversion(&version[0], &version[1], &version[2]);
+}
+
 static store_in_kind kind_of(const char *conventions)
 {
     store_in_kind kind = 0;

@@ -25,6 +25,9 @@ drupelet_status store_read(const char *path, drupelet_result **result);
 /** Called once by a program before all else here: HDF5 then says nothing when the program ends. After a damaged file it
  *  would tell there, in lines of its own, what it could not free. */
 void store_silent_end(void);
+/** Version of HDF5 that the program runs with: major, minor, release. */
+void store_hdf5_version(unsigned version[3]);
+
 /** Called once by a program that may have child processes: from then on each HDF5 file is read for a try in a process
  *  of its own before it is read here, so that a file on which HDF5 crashes ends in a sentence. */
 void store_read_apart(void);

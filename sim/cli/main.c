@@ -53,11 +53,9 @@ static void print_usage(FILE *to)
     for (int i = 0; i < N_COMMANDS; i++)
         fprintf(to, "  %-10s %s\n", commands[i].name, commands[i].summary);
     fputs("\n"
-          "'drupelet COMMAND --help' or 'drupelet help COMMAND' explains a command; 'drupelet help keys' lists the keys "
-          "of a\n"
-          "scenario ('drupelet help keys weather' those that begin so); 'drupelet --version' prints the version, with "
-          "--verbose\n"
-          "also what the program is built of.\n"
+          "'drupelet COMMAND --help' or 'drupelet help COMMAND' explains a command. 'drupelet help keys' lists the\n"
+          "keys of a scenario, 'drupelet help keys weather' those that begin so. 'drupelet --version' prints the\n"
+          "version, with --verbose also what the program is built of.\n"
           "Exit codes: 0 done; 1 a run or a check failed; 2 bad usage or bad scenario; 130 interrupted.\n",
           to);
 }

@@ -127,4 +127,4 @@ if "$DRUPELET_PROGRAM" report --output none.html 2>page.txt; then exit 1; fi
 "$DRUPELET_PROGRAM" report fine.h5 --language es --units us --output spanish.html --force 2>page.txt
 grep -q '"language":"es","units":"us"' spanish.html
 
-exec timeout 300 node run.mjs "$work" "$chromium"
+exec timeout 780 node run.mjs "$work" "$chromium"

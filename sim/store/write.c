@@ -133,10 +133,8 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
 {
     void *former_locale;
     drupelet_status status = base_c_locale_enter(&former_locale);
-    if (status.code == DRUPELET_OK) {
-#pragma omp critical(store_hdf5)
+    if (status.code == DRUPELET_OK)
         status = write_file(result, path, overwrite);
-    }
     base_c_locale_leave(former_locale);
     return status;
 }

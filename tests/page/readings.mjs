@@ -130,7 +130,7 @@ export const readings = async ({ open, press, words, scrollThrough, quiet }) => 
       const [set, told, bands] = await page.evaluate(() => [
         document.querySelector('.settings').textContent.match(/([\d.]+)\s*% of its volume below 100/)[1],
         document
-          .querySelector('[data-figure="share-by-size"] figcaption')
+          .querySelector('[data-figure="litres-by-size"] figcaption')
           .textContent.match(/([\d.]+)\s*% of the volume/)[1],
         [0, 1].map((i) =>
           parseFloat(document.querySelector(`[data-key="band-${i}"]`).parentElement.textContent.match(/: ([\d.]+)/)[1]),

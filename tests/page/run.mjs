@@ -16,6 +16,7 @@ import { drifts } from './drifts.mjs';
 import { quantities } from './quantities.mjs';
 import { readings } from './readings.mjs';
 import { shows } from './show.mjs';
+import { story } from './story.mjs';
 
 const [folder, chromium] = process.argv.slice(2);
 const require = createRequire(join(process.cwd(), 'package.json'));
@@ -141,8 +142,9 @@ await shows(open, quiet);
       1e-6,
       'the groups sum to 100',
     );
-    for (const v of groups.slice(0, 4))
-      must(said.includes(` ${v < 9.95 ? String(Math.round(10 * v) / 10) : Math.round(v)} L `), `${v}: ${said}`);
+    const told = [...said.matchAll(/(less than )?(\d+) L/g)].slice(1).map((m) => (m[1] ? 0 : Number(m[2])));
+    must(told.reduce((a, b) => a + b) === 100, `${told} do not add up to 100`);
+    told.forEach((v, i) => near(v, groups[i], 1, `what the sentence says of group ${i}`));
     must(
       (await page.evaluate(() => document.querySelectorAll('.glance-card .drop').length)) === 100,
       'a hundred drops',
@@ -428,10 +430,12 @@ await shows(open, quiet);
       const pair = (s) => s.replaceAll(',', '').replaceAll('\u2212', '-').split('±').map(parseFloat);
       const [va, ea] = pair(a),
         [vb, eb] = pair(b),
-        [vd, ed] = pair(d);
-      if (!(ea > 0) || !(eb > 0)) continue;
-      near(vd, vb - va, 0.02 * ed + 0.06 * (ea + eb), name);
-      near(ed, Math.hypot(ea, eb), 0.08 * ed, `error of ${name}`);
+        [vd, ed] = pair(d),
+        last = (s) => 0.51 * 10 ** -(/\.(\d+)/.exec(s)?.[1].length ?? 0); /* half of the last digit */
+      if (Number.isFinite(vd)) near(vd, vb - va, last(a) + last(b) + last(d), name);
+      if (!(ea > 0) || !(eb > 0) || !(ed > 0)) continue;
+      near(ed, Math.hypot(ea, eb), last(a) + last(b) + last(d), `error of ${name}`);
+      if (Math.max(last(a), last(b), last(d)) > 0.1 * ed) continue; /* too few digits to know how many errors it is */
       const z = Math.abs(vb - va) / Math.hypot(ea, eb),
         verdict = /beyond noise|likely|within noise/.exec(d)[0];
       must(
@@ -554,6 +558,7 @@ await shows(open, quiet);
 await readings({ open, press, words, scrollThrough, quiet });
 await drifts({ open, press, words, quiet, folder });
 await quantities({ open, quiet, folder });
+await story({ open, press, quiet });
 
 /* ---- names with markup in them ---- */
 {

@@ -1,13 +1,15 @@
 /* sim/page/browser/chart.js - plots as SVG at the width they get, so that letters keep their size from phone to wall.
  * Scales and shapes are d3's. Values come in the unit in use.
  *
- * spec: { x: axis, y: axis, layers: [layer], height, label }
+ * spec: { x: axis, y: axis, layers: [layer], height, label, under: { label, items: [{ x, text }] } } a line of numbers
+ *         below the axis across
  * axis: { type: 'linear' | 'log' | 'band', domain, label, ticks, format, grid }
  * layers: { type: 'bars', at: 'x' | 'y', items: [{ at, from, to, colour, hatch }] }  along the other axis
  *         { type: 'steps', items: [{ low, high, to, colour }] }                       upright bars from low to high
  *         { type: 'whiskers', at: 'x' | 'y', items: [{ at, value, error, shift }] }
  *         { type: 'band', items: [{ x, low, high }], colour }   { type: 'line', items: [{ x, y }], colour, dash }
- *         { type: 'dots', items: [{ x, y, shift, hollow }], colour, shape }   { type: 'mark', x or y, label } */
+ *         { type: 'dots', items: [{ x, y, shift, hollow }], colour, shape }   { type: 'mark', x or y, label }
+ *         { type: 'crown', x, y, label }                              points down at a place, with a word above */
 {
   const SHAPES = [
     (r) => `M${-r},0a${r},${r} 0 1,0 ${2 * r},0a${r},${r} 0 1,0 ${-2 * r},0Z`,
@@ -69,8 +71,9 @@
     const left =
       Math.min(Math.max(30, 14 + Math.max(...yTicks.map((v) => widthOf(tickText(y, v), font)))), width * 0.45) +
       (y.label && y.type === 'band' ? 0 : 0);
-    const top = y.label ? font + 14 : 10,
-      bottom = height - (x.label ? 2.9 : 1.6) * font - 8,
+    const under = spec.under ? 2.6 * font : 0,
+      top = y.label ? font + 14 : 10,
+      bottom = height - (x.label ? 2.9 : 1.6) * font - 8 - under,
       right = width - (spec.right || 14);
     const root = g('svg', {
       class: 'chart',
@@ -114,7 +117,20 @@
     }
     axes.append(g('line', { class: 'base', x1: left, x2: right, y1: bottom, y2: bottom }));
     if (y.type === 'band') axes.append(g('line', { class: 'base', x1: left, x2: left, y1: top, y2: bottom }));
-    if (x.label) axes.append(g('text', { class: 'name', x: right, y: height - 5, 'text-anchor': 'end' }, x.label));
+    if (x.label)
+      axes.append(g('text', { class: 'name', x: right, y: height - 5 - under, 'text-anchor': 'end' }, x.label));
+    if (spec.under) {
+      axes.append(
+        g('text', { class: 'name', x: right, y: height - 5 - 1.3 * font, 'text-anchor': 'end' }, spec.under.label),
+      );
+      let last = -Infinity;
+      for (const item of spec.under.items) {
+        const half = 0.5 * widthOf(item.text, font) + 2;
+        if (xs(item.x) - half < last) continue;
+        last = xs(item.x) + half;
+        axes.append(g('text', { x: xs(item.x), y: height - 5, 'text-anchor': 'middle' }, item.text));
+      }
+    }
     if (y.label) axes.append(g('text', { class: 'name', x: 2, y: font + 1 }, y.label));
 
     const put = (value, scale) => scale(value);
@@ -207,6 +223,18 @@
             ),
           );
         }
+      } else if (layer.type === 'crown') {
+        const at = page.clamp(xs(layer.x), left + 6, right - 6),
+          y0 = ys(layer.y) - 4,
+          half = 0.5 * widthOf(layer.label, font);
+        marks.append(
+          g('path', { class: 'crown', d: `M${at},${y0}l-5,-8h10Z` }),
+          g(
+            'text',
+            { class: 'crown-label', x: page.clamp(at, left + half, right - half), y: y0 - 12, 'text-anchor': 'middle' },
+            layer.label,
+          ),
+        );
       } else if (layer.type === 'mark') {
         const upright = layer.x !== undefined,
           at = upright ? xs(layer.x) : ys(layer.y);

@@ -85,7 +85,7 @@
     for (const [name, from, to] of ends) {
       const d = page.difference(from, to);
       if (d.verdict === 'unknown') continue;
-      const amount = page.pm('per_100_L', Math.abs(d.value), d.error);
+      const amount = page.about('per_100_L', Math.abs(d.value), d.error);
       if (d.verdict === 'noise') changes.noise.push(page.t(`place.${name}`));
       else
         changes[d.verdict].push({
@@ -222,7 +222,7 @@
                 'td',
                 { class: 'number' },
                 Number.isFinite(v) || !get.why
-                  ? page.pm(kind, v, e, { bare: true, difference: true })
+                  ? page.about(kind, v, e, { bare: true, difference: true })
                   : page.t(get.why(results[i])),
               ),
             ),
@@ -236,7 +236,7 @@
                   : page.el(
                       'span',
                       { class: 'delta' },
-                      page.pm(kind, d.value, d.error, { bare: true, difference: true, sign: true }),
+                      page.about(kind, d.value, d.error, { bare: true, difference: true, sign: true }),
                     ),
                 page.el('span', { class: 'verdict' }, page.t(`verdict.${d.verdict}`)),
               );
@@ -419,64 +419,7 @@
           },
         }),
       );
-    const fan = (r) => r.inputs.fan_speed,
-      outcome = page.outcomeAtLeaf,
-      outcomes = page.flyOutcomes(results[0]),
-      told = results.filter((r) => Number.isFinite(fan(r)) && Number.isFinite(outcome(r, 'adhered')[0])),
-      speeds = told.map(fan),
-      loose = (r) => [100 - outcome(r, 'adhered')[0], outcome(r, 'adhered')[1]];
-    if (new Set(speeds).size > 1) {
-      const x = d3
-          .scaleLinear([Math.min(...speeds), Math.max(...speeds)], [0, 1])
-          .nice(4)
-          .domain(),
-        pad = 0.15 * (x[1] - x[0]);
-      figures.push(
-        page.figure({
-          key: 'loose-by-fan',
-          title: page.t('fig.loose.fan'),
-          note: page.t('fig.loose.fan.note'),
-          words: told.map((r) => `${page.q('fan_rpm', fan(r), 4)}: ${page.pm('percent', ...loose(r))}`).join('; '),
-          picture: page.chart(() => ({
-            height: 220,
-            x: { type: 'linear', domain: [x[0] - pad, x[1] + pad], label: page.t('axis.fan') },
-            y: {
-              type: 'linear',
-              domain: [0, page.topOf(told.map((r) => loose(r)[0] + loose(r)[1]))],
-              label: page.t('axis.impacts'),
-            },
-            layers: told.flatMap((r) => [
-              {
-                type: 'whiskers',
-                at: 'x',
-                colour: page.resultColour(r.index),
-                items: [{ at: fan(r), value: loose(r)[0], error: loose(r)[1] }],
-              },
-              {
-                type: 'dots',
-                shape: r.index,
-                radius: 5,
-                colour: page.resultColour(r.index),
-                items: [{ x: fan(r), y: loose(r)[0] }],
-              },
-            ]),
-          })),
-          legend: key(told),
-          table: {
-            columns: [
-              { name: page.t('result'), kind: 'text' },
-              { name: page.t('set.fan'), kind: 'fan_rpm', digits: 4 },
-              ...[page.t('outcome.loose'), ...outcomes.map(page.outcomeWord)].map((name) => ({
-                name,
-                kind: 'percent',
-                amount: true,
-              })),
-            ],
-            rows: told.map((r) => [r.letter, fan(r), loose(r), ...outcomes.map((name) => outcome(r, name))]),
-          },
-        }),
-      );
-    }
+    figures.push(page.outcomesByFan(results));
     return [
       page.el(
         'ul',

@@ -20,12 +20,12 @@
   page.curveWords = (result) =>
     distances(result)
       .filter((d) => d.ground)
-      .map((d) => `${page.q('length_m', d.m)}: ${page.pm('percent', ...d.ground)}`)
+      .map((d) => `${page.q('length_m', d.m)}: ${page.about('percent', ...d.ground)}`)
       .join('; ');
   page.airWords = (result) =>
     distances(result)
       .filter((d) => d.air)
-      .map((d) => `${page.q('length_m', d.m)}: ${page.pm('per_100_L', ...d.air)}`)
+      .map((d) => `${page.q('length_m', d.m)}: ${page.about('per_100_L', ...d.air)}`)
       .join('; ');
 
   /* What passes a plane by height: [{ z, net_flux: [value, error] }]. */
@@ -56,10 +56,11 @@
           });
 
   /** Both kinds of drift by distance. @param by_height what passes in the air by bands of height, too */
-  page.driftTable = (result, by_height) => {
+  page.driftTable = (result, by_height, about) => {
     const own = by_height ? bands(result) : [],
       planes = page.points(result, 'airborne/plane');
     return {
+      about,
       columns: [
         { name: page.t('axis.distance.short'), kind: 'length_m' },
         { name: page.t('drift.ground'), kind: 'percent', amount: true },
@@ -76,9 +77,9 @@
   };
 
   /* What leaves the space but not downwind, and what has not come down: told with drift, in words. */
-  page.strayWords = (result) => {
+  page.strayWords = (result, write = page.about) => {
     const fate = (name) =>
-      page.pm('per_100_L', ...page.percent(page.at(result, 'fates/active_ingredient', { fate: name })));
+      write('per_100_L', ...page.percent(page.at(result, 'fates/active_ingredient', { fate: name })));
     return page.t('drift.stray', {
       hundred: page.q('per_100_L', 100),
       above: fate('air_above'),
@@ -93,8 +94,8 @@
     if (!at || page.windless(result)) return null;
     return page.t(Number.isFinite(at.ground[0]) ? 'drift.sentence' : 'drift.sentence.stands', {
       distance: page.q('length_m', at.m),
-      ground: page.pm('percent', ...at.ground),
-      air: page.pm('per_100_L', ...at.air),
+      ground: page.about('percent', ...at.ground),
+      air: page.about('per_100_L', ...at.air),
       hundred: page.q('per_100_L', 100),
     });
   };
@@ -110,7 +111,7 @@
       title: page.t('drift.title'),
       note: page.t(page.windless(result) ? 'fig.windless' : page.many() ? 'drift.note' : 'drift.note.height'),
       folded: page.windless(result),
-      table: page.driftTable(result, !page.many()),
+      table: page.driftTable(result, !page.many(), true),
       after: page.el('p', { class: 'note', 'data-stray': true }, page.strayWords(result)),
     });
 
@@ -290,7 +291,7 @@
       note: page.t(page.windless(result) ? 'fig.windless' : 'drift.note.height'),
       folded: page.windless(result),
       table: page.driftTable(result, true),
-      after: page.el('p', { class: 'note' }, page.strayWords(result)),
+      after: page.el('p', { class: 'note' }, page.strayWords(result, page.pm)),
     });
   const sumFigure = (result) => {
     const sums = page.along(result, 'ground/drift_distance', ['drift_sum']);

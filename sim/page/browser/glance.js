@@ -13,19 +13,19 @@
   /** Nothing left in the air because no wind carried it: a zero that says nothing of drift. */
   page.unknownDrift = (result, group) => group.name === 'airborne' && group.value === 0 && page.windless(result);
 
-  /* Whole litres; tenths below ten, where drift is told. */
-  const amount = (name, value) =>
+  /** The groups in whole litres that add up to 100, as many as the drops of the picture. */
+  page.wholeGroups = (result) => page.wholes(page.groupsOf(result).map((g) => g.value));
+  const amount = (name, value, whole) =>
     page.el(
       'strong',
       { class: 'amount', style: { '--mark': page.groupColour(name) } },
-      value > 0 && value < 0.05
-        ? page.t('less_than', { value: page.q('per_100_L', 0.1) })
-        : page.q('per_100_L', value < 9.95 ? Math.round(10 * value) / 10 : Math.round(value), 3),
+      whole === 0 && value > 0 ? page.t('less_than', { value: page.q('per_100_L', 1) }) : page.q('per_100_L', whole, 3),
     );
   page.sentence = (result) => {
     const groups = page.groupsOf(result),
+      whole = page.wholeGroups(result),
       values = { hundred: page.q('per_100_L', 100) };
-    for (const g of groups) values[g.name] = amount(g.name, g.value);
+    groups.forEach((g, i) => (values[g.name] = amount(g.name, g.value, whole[i])));
     const calm = page.unknownDrift(result, groups[3]);
     return page.nodes(`glance.sentence${groups[4].value < 0.05 ? '' : calm ? '.windless' : '.aloft'}`, values);
   };
@@ -44,7 +44,7 @@
       list.push(
         aloft.value > 0 && !result.warnings.some((w) => w.name === 'aloft')
           ? page.t('remark.windless.aloft', {
-              aloft: page.pm('per_100_L', aloft.value, aloft.error),
+              aloft: page.about('per_100_L', aloft.value, aloft.error),
               hundred: page.q('per_100_L', 100),
             })
           : page.t('remark.windless'),
@@ -82,7 +82,7 @@
   /** A hundred drops, one for each litre. @param columns drops in a line */
   page.drops = (result, columns, grey) => {
     const groups = page.groupsOf(result),
-      whole = page.wholes(groups.map((g) => g.value)),
+      whole = page.wholeGroups(result),
       W = 15,
       H = 20;
     const root = page.svg('svg', {
@@ -139,12 +139,12 @@
         page.el(
           'div',
           { class: 'share' },
-          page.el('span', { class: `swatch drop-${g.name}`, 'aria-hidden': 'true' }),
+          page.swatch(g.name),
           page.el('span', { class: 'share-name' }, page.t(`group.${g.name}`)),
           page.el(
             'span',
             { class: 'share-amount' },
-            page.unknownDrift(result, g) ? page.t('none.wind') : page.pm('per_100_L', g.value, g.error),
+            page.unknownDrift(result, g) ? page.t('none.wind') : page.about('per_100_L', g.value, g.error),
           ),
           page.svg(
             'svg',
@@ -175,7 +175,7 @@
     page.t('glance.words', {
       list: page
         .groupsOf(result)
-        .map((g) => `${page.t(`group.${g.name}`)}: ${page.pm('per_100_L', g.value, g.error)}`)
+        .map((g) => `${page.t(`group.${g.name}`)}: ${page.about('per_100_L', g.value, g.error)}`)
         .join('; '),
     });
 
@@ -291,6 +291,7 @@
             { name: page.t('where'), kind: 'text' },
             { name: page.t('amount_of_100'), kind: 'per_100_L', amount: true },
           ],
+          about: true,
           rows: page.groupsOf(result).map((g) => [page.t(`group.${g.name}`), [g.value, g.error]]),
         },
       }),

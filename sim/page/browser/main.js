@@ -111,6 +111,7 @@
         ['glance', page.glance],
         ['compare', page.compare, page.many],
         ['watch', page.watch],
+        ['palm', page.palm],
         ['crowns', page.canopy],
         ['why', page.why],
         ['numbers', page.numbers],

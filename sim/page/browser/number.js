@@ -104,10 +104,20 @@
   const tiny = (kind) => page.t('tiny', { value: write(LEAST[kind], decimalsOfLeast(kind), true) });
   const isTiny = (kind, converted) => converted !== 0 && Math.abs(converted) < (LEAST[kind] || 0);
 
+  page.isAmount = (kind) => LEAST[kind] !== undefined;
   /** An amount that was worked out, to so many significant digits; a very small one is said to be less than the
    *  smallest worth a number. (page.q writes what was set, however small.) */
   page.amount = (kind, value, digits = 3) =>
     isTiny(kind, page.convert(kind, value)) ? joined(tiny(kind), of(kind).unit) : page.q(kind, value, digits);
+  /** An amount with no more digits than the model deserves: whole numbers, tenths below ten. For sentences. */
+  page.rough = (kind, value) => {
+    if (!Number.isFinite(value)) return page.t('none');
+    const v = page.convert(kind, value),
+      size = Math.abs(v);
+    if (size > 0 && size < 0.05) return joined(page.t('less_than', { value: write(0.1, 1, true) }), of(kind).unit);
+    const decimals = size > 0 && size < 9.95 && Math.abs(v - Math.round(v)) >= 0.05 ? 1 : 0;
+    return joined(write(v, decimals, true), of(kind).unit);
+  };
   /** Value and standard error: two digits of the error decide. {bare: true} leaves the unit out, {sign: true} puts a +
    *  before a rise. */
   page.pm = (kind, value, error, how = {}) => {
@@ -123,6 +133,19 @@
       : Math.min(page.decimals(v, 3), decimalsOfLeast(kind));
     const sign = how.sign && v > 0 ? '+' : '';
     const spread = !known ? '' : `\u00a0±\u00a0${isTiny(kind, e) ? tiny(kind) : write(e, decimals, true)}`;
+    return joined(sign + write(v, decimals, true) + spread, unit);
+  };
+  /** The same with no more digits than the model deserves: two of the value, and the error where it is worth one beside
+   *  them. For what is told outside "The numbers". */
+  page.about = (kind, value, error, how = {}) => {
+    if (!Number.isFinite(value)) return page.t('none');
+    const v = page.convert(kind, value, how.difference),
+      e = page.convert(kind, error, true),
+      unit = how.bare ? '' : of(kind).unit;
+    if (isTiny(kind, v) && !(e >= LEAST[kind])) return page.pm(kind, value, error, how);
+    const decimals = page.clamp(page.decimals(Math.max(Math.abs(v), e || 0), 2), 0, decimalsOfLeast(kind)),
+      sign = how.sign && v > 0 ? '+' : '',
+      spread = Number(e?.toFixed(decimals)) > 0 ? `\u00a0±\u00a0${write(e, decimals, true)}` : '';
     return joined(sign + write(v, decimals, true) + spread, unit);
   };
   /** A number for a CSV file: point, no grouping. */

@@ -57,18 +57,23 @@
     return section;
   };
 
-  /* ---- tables: columns { name, kind, amount }; a cell is a text, a number, or [value, error] of an amount, [] where
-   * there is none ---- */
+  /* ---- tables: columns { name, kind, amount }, about: few digits; a cell is a text, a number, or [value, error] of an
+   * amount, [] where there is none ---- */
   const head = (column) => {
     const unit = column.kind && column.kind !== 'text' ? page.unit(column.kind) : '';
     return unit ? `${column.name}, ${unit}` : column.name;
   };
-  const cellText = (column, cell) => {
+  const cellText = (column, cell, about) => {
     if (column.kind === 'text' || !column.kind) return cell;
     if (Array.isArray(cell))
       return cell.length === 0
         ? ''
-        : page.pm(column.kind, cell[0], cell[1], { bare: true, difference: column.difference, sign: column.sign });
+        : (about ? page.about : page.pm)(column.kind, cell[0], cell[1], {
+            bare: true,
+            difference: column.difference,
+            sign: column.sign,
+          });
+    if (about && page.isAmount(column.kind)) return page.about(column.kind, cell, NaN, { bare: true });
     return Number.isFinite(cell) ? page.plain(page.convert(column.kind, cell), column.digits || 3) : page.t('none');
   };
   page.table = (table, caption) =>
@@ -98,7 +103,7 @@
               page.el(
                 i === 0 ? 'th' : 'td',
                 { scope: i === 0 ? 'row' : null, class: table.columns[i].kind === 'text' ? null : 'number' },
-                cellText(table.columns[i], cell),
+                cellText(table.columns[i], cell, table.about),
               ),
             ),
           ),
@@ -191,7 +196,7 @@
     );
   };
 
-  /** Items { colour, text, shape, line } in a row. */
+  /** Items { colour or fill, text, shape, dash } in a row. */
   page.legend = (items) =>
     page.el(
       'ul',
@@ -216,7 +221,9 @@
                   ? page.svg('path', { d: page.shape(item.shape, 4), style: { fill: item.colour } })
                   : null,
               )
-            : page.el('span', { class: 'swatch', style: { background: item.colour }, 'aria-hidden': 'true' }),
+            : item.fill
+              ? page.swatch(item.fill)
+              : page.el('span', { class: 'swatch', style: { background: item.colour }, 'aria-hidden': 'true' }),
           page.el('span', {}, item.text),
         ),
       ),

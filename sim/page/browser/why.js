@@ -124,11 +124,7 @@
                   }),
               `${page.plain(b.low, 2)}–${page.plain(b.high, 2)}`,
             ),
-            page.el(
-              'td',
-              { class: 'number' },
-              page.pm('percent', b.share, b.shareError > 1e-3 ? b.shareError : NaN, { bare: true }),
-            ),
+            page.el('td', { class: 'number' }, page.about('percent', b.share, b.shareError, { bare: true })),
             page.el('td', { class: 'number' }, page.plain(page.convert('speed_m_s', b.settling), 2)),
             page.el(
               'td',
@@ -143,7 +139,7 @@
                 : page.t('few'),
             ),
             page.el('td', { class: 'ends-cell' }, endsBar(b), page.el('span', { class: 'unseen' }, endsText(b))),
-            page.el('td', { class: 'number' }, page.pm('percent', ...b.loose, { bare: true })),
+            page.el('td', { class: 'number' }, page.about('percent', ...b.loose, { bare: true })),
           ),
         ),
       ),
@@ -157,52 +153,12 @@
       of = result;
     const range = (b) => `${page.plain(b.low, 2)}–${page.plain(b.high, 2)}`,
       sizeColumn = { name: page.t('col.size.unit'), kind: 'text' };
-    const drifty = [...bins].sort((a, b) => b.groups[3] - a.groups[3])[0];
     const figures = [];
-    figures.push(
-      page.figure({
-        key: 'share-by-size',
-        of,
-        title: page.t('fig.share'),
-        note: page.t('fig.share.note', {
-          share: page.amount('percent', 100 * page.below100(result), 2),
-          size: page.q('size_um', 100),
-        }),
-        words: page.t('fig.share.words', {
-          list: bins.map((b) => `${range(b)}: ${page.q('percent', b.share, 2)}`).join('; '),
-        }),
-        picture: page.chart(() => ({
-          height: 210,
-          x: sizeAxis(bins),
-          y: { type: 'linear', domain: [0, page.topOf(bins.map((b) => b.share))], label: page.t('axis.share') },
-          layers: [
-            {
-              type: 'steps',
-              items: bins.map((b) => ({ low: b.low, high: b.high, to: b.share, colour: page.sizeColour(b.middle) })),
-            },
-            {
-              type: 'whiskers',
-              at: 'x',
-              items: bins.map((b) => ({ at: mid(b), value: b.share, error: b.shareError })),
-              cap: 2,
-            },
-          ],
-        })),
-        table: {
-          columns: [sizeColumn, { name: page.t('axis.share.short'), kind: 'percent', amount: true }],
-          rows: bins.map((b) => [range(b), [b.share, b.shareError]]),
-        },
-      }),
-    );
     figures.push(
       page.figure({
         key: 'ends-by-size',
         of,
         title: page.t('fig.ends'),
-        note:
-          drifty.groups[3] < 0.5
-            ? null
-            : page.t('fig.ends.note', { size: `${range(drifty)} µm`, share: page.q('percent', drifty.groups[3], 2) }),
         words: page.t('fig.ends.words', { list: bins.map((b) => `${range(b)}: ${endsText(b)}`).join('; ') }),
         picture: page.chart(() => ({
           height: 210,
@@ -210,7 +166,7 @@
           y: { type: 'linear', domain: [0, 100], label: page.t('axis.of_size') },
           layers: page.GROUPS.map((name, g) => ({
             type: 'steps',
-            colour: page.groupColour(name),
+            colour: page.fill(name),
             items: bins.map((b) => {
               const from = page.sum(b.groups.slice(0, g));
               return { low: b.low, high: b.high, from, to: Math.min(from + b.groups[g], 100) };
@@ -219,7 +175,7 @@
         })),
         legend: page.legend(
           page.GROUPS.filter((_, g) => bins.some((b) => b.groups[g] >= 0.1)).map((name) => ({
-            colour: page.groupColour(name),
+            fill: name,
             text: page.t(`group.${name}`),
           })),
         ),
@@ -338,70 +294,10 @@
           },
         }),
       );
-    const met = bins.filter((b) => Number.isFinite(b.outcome[1][0])),
-      outcomes = page.points(result, 'fates/outcome'),
-      flew = outcomes.map((_, o) => o).slice(1); /* all but the first, with which a droplet stays */
-    if (met.length > 1)
-      figures.push(
-        page.figure({
-          key: 'bounce-by-size',
-          of,
-          title: page.t('fig.bounce'),
-          note: page.t('fig.bounce.note'),
-          words: page.t('fig.pairs.words', {
-            list: met
-              .map((b) => `${range(b)}: ${flew.map((o) => page.q('percent', b.outcome[o][0], 2)).join(', ')}`)
-              .join('; '),
-          }),
-          picture: page.chart(() => ({
-            height: 190,
-            x: sizeAxis(bins),
-            y: {
-              type: 'linear',
-              domain: [0, Math.min(100, page.topOf(met.flatMap((b) => flew.map((o) => page.sum(b.outcome[o])))))],
-              label: page.t('axis.impacts'),
-            },
-            layers: flew.flatMap((o) => [
-              {
-                type: 'line',
-                colour: `var(--outcome-${o}, currentColor)`,
-                dash: ['', '', '6 4', '2 3'][o] ?? '1 2',
-                items: met.map((b) => ({ x: mid(b), y: b.outcome[o][0] })),
-              },
-              {
-                type: 'whiskers',
-                at: 'x',
-                cap: 2.5,
-                colour: `var(--outcome-${o}, currentColor)`,
-                items: met.map((b) => ({ at: mid(b), value: b.outcome[o][0], error: b.outcome[o][1] })),
-              },
-              {
-                type: 'dots',
-                shape: o - 1,
-                colour: `var(--outcome-${o}, currentColor)`,
-                items: met.map((b) => ({ x: mid(b), y: b.outcome[o][0] })),
-              },
-            ]),
-          })),
-          legend: page.legend(
-            flew.map((o) => ({
-              colour: `var(--outcome-${o}, currentColor)`,
-              shape: o - 1,
-              dash: ['', '', '6 4', '2 3'][o] ?? '1 2',
-              text: page.outcomeWord(outcomes[o]),
-            })),
-          ),
-          table: {
-            columns: [
-              sizeColumn,
-              ...flew.map((o) => ({ name: page.outcomeWord(outcomes[o]), kind: 'percent', amount: true })),
-            ],
-            rows: met.map((b) => [range(b), ...flew.map((o) => b.outcome[o])]),
-          },
-        }),
-      );
+    figures.push(page.outcomesBySize(result));
     return [
       page.resultChoice('why'),
+      page.keyFigure(result),
       page.el(
         'div',
         { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('why.table') },

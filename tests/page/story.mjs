@@ -1,0 +1,154 @@
+/* tests/page/story.mjs - the parts of the page that tell why droplets drift: which sizes bring the drift, what a hit on
+ * a leaf becomes, and a droplet in the reader's hand. What they say is worked out here from the quantities alone.
+ *     await story({ open, press, quiet })   as run.mjs has them */
+import { check, must, near, number } from './checks.mjs';
+
+export const story = async ({ open, press, quiet }) => {
+  const each = async (names, work, how) => {
+    for (const name of names) {
+      const { page, seen, context } = await open(name, { calm: true, ...how });
+      await work(page, name);
+      quiet(seen);
+      await context.close();
+    }
+  };
+
+  await check('the key picture adds up, and crowns the size that brings most drift', () =>
+    each(['one.html', 'four.html'], async (page, name) => {
+      const { told, bins, dried, evaporated, table, crowned } = await page.evaluate(() => {
+        const r = page.result(),
+          air = page.fatesOf(r, 'airborne').concat(page.fatesOf(r, 'aloft'));
+        return {
+          told: page.driftSizes(r),
+          bins: page.points(r, 'fates/size').map((_, size) => ({
+            low: page.at(r, 'fates/size_low', { size }),
+            high: page.at(r, 'fates/size_high', { size }),
+            drift: 100 * page.sum(air.map((fate) => page.at(r, 'fates/by_size', { size, fate })[0])),
+          })),
+          dried: page.sum(
+            page.points(r, 'fates/size').map((_, size) => page.at(r, 'fates/evaporated_by_size', { size })[0]),
+          ),
+          evaporated: page.at(r, 'fates/evaporated')[0],
+          table: page.litresBySize(r).map((b) => [b.litres, ...b.parts]),
+          crowned: document.querySelector('[data-figure="litres-by-size"] .crown-label') !== null,
+        };
+      });
+      const all = bins.reduce((s, b) => s + b.drift, 0),
+        most = bins.reduce((a, b) => (b.drift > a.drift ? b : a)),
+        inside = bins.filter((b) => b.low >= told.low && b.high <= told.high);
+      must(told.crown.low === most.low && crowned, `${name}: ${told.crown.low} is crowned, ${most.low} brings most`);
+      near(
+        told.sum,
+        inside.reduce((s, b) => s + b.drift, 0),
+        1e-6,
+        `${name}: what the sizes bring`,
+      );
+      must(told.sum >= 0.8 * told.all, `${name}: ${told.sum} of ${told.all}`);
+      near(told.all, all, 0.01 * all, `${name}: all drift`); /* classes that hold next to nothing are not shown */
+      for (let from = 0; from + inside.length - 1 <= bins.length; from++)
+        must(
+          bins.slice(from, from + inside.length - 1).reduce((s, b) => s + b.drift, 0) < 0.8 * told.all,
+          `${name}: fewer classes bring as much`,
+        );
+      near(dried, evaporated, 1e-4, `${name}: water evaporated, all sizes`);
+      for (const [sprayed, ...parts] of table)
+        near(
+          parts.reduce((a, b) => a + b),
+          sprayed,
+          0.012 * sprayed + 0.002,
+          `${name}: the parts of a bar`,
+        );
+      return `${told.low.toFixed(0)} to ${told.high.toFixed(0)} um`;
+    }),
+  );
+
+  await check('hits on leaves make 100 % in every size', () =>
+    each(['one.html'], async (page) => {
+      const rows = await page.$$eval('[data-figure="bounce-by-size"] tbody tr', (all) =>
+        all.map((r) => [...r.cells].slice(1).map((c) => parseFloat(c.textContent))),
+      );
+      must(rows.length > 5, `${rows.length} sizes`);
+      for (const row of rows)
+        near(
+          row.reduce((a, b) => a + b),
+          100,
+          1.5,
+          'hits of a size',
+        );
+    }),
+  );
+
+  await check('what ends differently has a pattern of its own, not a colour alone', () =>
+    each(['one.html'], async (page) => {
+      const marks = await page.evaluate(() =>
+        page.GROUPS.map((g) => {
+          const id =
+            /#([\w-]+)/.exec(getComputedStyle(document.querySelector(`.drop-${g}`) || document.body).fill)?.[1] ||
+            `fill-${g}`;
+          return document.getElementById(id).querySelector('path')?.getAttribute('d') || 'plain';
+        }),
+      );
+      must(new Set(marks).size === marks.length, `patterns ${marks}`);
+    }),
+  );
+
+  await check('outside "The numbers" no amount has more than three digits', () =>
+    each(['one.html', 'two.html', 'mixed.html'], async (page, name) => {
+      const found = await page.evaluate(() =>
+        ['glance', 'compare', 'why'].flatMap((id) => {
+          const plate = document.getElementById(id);
+          if (!plate) return [];
+          return [...plate.innerText.matchAll(/([\d.,]+)\s±\s([\d.,]+)/g)].map((m) => [m[0], m[1]]);
+        }),
+      );
+      must(found.length > 5, `${name}: hardly an error is told`);
+      const long = found.filter(([, value]) => value.replace(/[.,]/g, '').replace(/^0+/, '').length > 3);
+      must(long.length === 0, `${name}: ${long.slice(0, 4).map((l) => l[0])}`);
+    }),
+  );
+
+  await check('a droplet in the hand: size by size, what the simulator worked out', async () => {
+    await each(['one.html'], async (page) => {
+      const ends = [];
+      for (const size of [100, 300]) {
+        const facts = await page.evaluate((um) => {
+          const r = page.result(),
+            i = page.points(r, 'alone/size').indexOf(um),
+            slider = document.querySelector('[data-key="palm-size"]');
+          slider.value = i;
+          slider.dispatchEvent(new Event('input', { bubbles: true }));
+          const path = page.palmPath(r, i);
+          return {
+            said: document.querySelector('.palm-facts').innerText,
+            fall: page.at(r, 'alone/fall_speed', { size: i }),
+            end: path.at(-1),
+            focus: document.activeElement?.dataset.key,
+          };
+        }, size);
+        near(number(/falls\s+([\d.]+)/.exec(facts.said)[1]), facts.fall, 0.06 * facts.fall, `${size} um: fall`);
+        ends.push(facts.end.x);
+        if (size === 300) {
+          near(number(/lands\s+([\d.]+)/.exec(facts.said)[1]), facts.end.x, 0.06 * facts.end.x, 'where it lands');
+        }
+      }
+      must(ends[0] > 3 * ends[1], `a small droplet goes no farther: ${ends}`);
+      await press(page, 'palm-size', 'ArrowLeft');
+      must(
+        (await page.evaluate(() => document.activeElement.dataset.key)) === 'palm-size',
+        'the slider loses the focus',
+      );
+      must(/250\sµm/.test(await page.textContent('[data-figure="palm-path"] h3')), 'the slider does not step');
+      const leaf = await page.textContent('[data-palm-leaf]');
+      must(/of 100 such droplets/.test(leaf) && /(sticks|bounces|shatters) on the upper side/.test(leaf), leaf);
+      await press(page, 'palm-speed', 'End');
+      must(/shatters on the upper side/.test(await page.textContent('[data-palm-leaf]')), 'a large one at a fan');
+      await press(page, 'palm-fall', 'Enter');
+      await page.waitForTimeout(300);
+      must(Number(await page.getAttribute('.palm-now', 'cx')) > 30, 'it does not fall');
+    });
+    await each(['old.html'], async (page) => {
+      const known = await page.evaluate(() => page.hasPalm(page.result()));
+      must(known || /older program/.test(await page.textContent('#palm')), 'an old file does not say so');
+    });
+  });
+};

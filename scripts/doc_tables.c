@@ -8,6 +8,7 @@
 #include "result/columns.h"
 #include "result/quantity.h"
 #include "run/collect.h"
+#include "report/key_list.h"
 #include "scenario/keys.h"
 #include "sweep/plan_factors.h"
 
@@ -73,61 +74,14 @@ static bool same_section(const scenario_key *a, const scenario_key *b)
     return whole || (n == section_length(b->path) && strncmp(a->path, b->path, (size_t)n) == 0);
 }
 
-/* What a key holds: its unit, its words, or what a list is of. */
-static void print_holds(const scenario_key *key)
-{
-    const char *word;
-    switch (key->holds) {
-    case SCENARIO_IS_QUANTITY: fputs(key->unit[0] ? key->unit : "none", stdout); break;
-    case SCENARIO_IS_COUNT: fputs("whole number", stdout); break;
-    case SCENARIO_IS_TEXT: fputs("text", stdout); break;
-    case SCENARIO_IS_LIST: printf(key->high > 0.0 ? "list of %s" : "%s", key->unit); break;
-    case SCENARIO_IS_WORD:
-        for (int i = 0; (word = scenario_key_word(key, i, NULL)) != NULL; i++)
-            printf("%s%s", i > 0 ? ", " : "", word);
-    }
-}
-
-static void print_range(const scenario_key *key)
-{
-    if (key->holds == SCENARIO_IS_LIST && key->high == 0.0) /* no single value */
-        return;
-    const char *of = key->holds == SCENARIO_IS_LIST ? " entries" : "";
-    char digits[32];
-    snprintf(digits, sizeof digits, "%.0f", key->high); /* of a power of ten, where there are many */
-    switch (key->holds) {
-    case SCENARIO_IS_WORD: break;
-    case SCENARIO_IS_TEXT: printf(" up to %g bytes", key->high); break;
-    case SCENARIO_IS_QUANTITY:
-    case SCENARIO_IS_COUNT:
-    case SCENARIO_IS_LIST:
-        if (key->high < 1e9)
-            printf(" %.12g to %.12g%s", key->low, key->high, of);
-        else if (key->high < 1.8e19)
-            printf(" %.12g to 1e%zu", key->low, strlen(digits) - 1);
-        else
-            printf(" %.12g to 18446744073709551615", key->low);
-    }
-}
-
-static void print_default(const scenario_key *key)
-{
-    if (!key->otherwise)
-        fputs("required", stdout);
-    else if (!key->otherwise[0])
-        fputs(key->reason, stdout);
-    else
-        printf("%s (%s)", key->otherwise, key->reason);
-}
-
 static void print_key(const scenario_key *key)
 {
     printf("| `%s` | ", key->path);
-    print_holds(key);
+    report_key_holds(stdout, key);
     fputs(" |", stdout);
-    print_range(key);
+    report_key_range(stdout, key);
     fputs(" | ", stdout);
-    print_default(key);
+    report_key_default(stdout, key);
     printf(" |%s%s |\n", key->meaning[0] ? " " : "", key->meaning);
 }
 

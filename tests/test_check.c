@@ -10,6 +10,7 @@
 
 #include "droplet/droplet.h"
 #include "small_run.h"
+#include "tally/budget.h"
 #include "tally/leaves.h"
 
 #define EACH (TALLY_PARTS / TALLY_BATCHES) /* that a batch emits */
@@ -129,6 +130,13 @@ static void every_fault_is_found(void **state)
         {"the liquid by cell", WET, {{&cell[here].liquid[1], 1}}},
         {"the liquid by cell", WET, {{&a->water[4][LEAF], 1}, {&a->water[4][WOOD], -1}}},
         {"the droplets seen", 5e4, {{&cell[here].seen[0], 1}}},
+        {"the budget by size and zone", SMALL, {{&a->budget[2][3][0][0][TALLY_END_FLOOR], 1}}},
+        {"the budget by pass", SMALL, {{&a->pass_end[2 * s->n_passes * TALLY_ENDS + TALLY_END_FLOOR], 1}}},
+        {"the budget, beside the fates", SMALL,
+         {{&a->budget[2][3][0][0][TALLY_END_FLOOR], 1}, {&a->budget[2][3][0][0][TALLY_END_AIRBORNE], -1}}},
+        {"the budget by pass, beside the fates", SMALL,
+         {{&a->pass_end[2 * s->n_passes * TALLY_ENDS + TALLY_END_FLOOR], 1},
+          {&a->pass_end[2 * s->n_passes * TALLY_ENDS + TALLY_END_AIRBORNE], -1}}},
         {"the ground by place", SMALL, {{&a->ground[8 * s->n_ground + 240], 1}}},
         {"the ground inside the block", SMALL + 1.01 * outside_in_its_bins(a, 6),
          {{&a->ground[inside], -1}, {&a->ground[outside], 1}}},

@@ -1,21 +1,22 @@
 #!/usr/bin/env bash
 # Who may include whom, and which module is the only door to an outside library, to the environment and to the clock.
-#     mpi > cli > page > report, verify, sweep > store > result > run > tally > droplet > air > sprayer, orchard > scenario > base
+#     mpi > cli > page, sheet > report, verify, sweep > store > result > run > tally > droplet > air > sprayer, orchard > scenario > base
 set -u
 source_dir=${1:-${DRUPELET_SOURCE:?the folder of the project}}
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 
 declare -A level=([base]=0 [scenario]=1 [orchard]=2 [sprayer]=2 [air]=3 [droplet]=4 [tally]=5 [run]=6 [result]=7 [store]=8
-                  [report]=9 [verify]=9 [sweep]=9 [page]=10 [cli]=11
+                  [report]=9 [verify]=9 [sweep]=9 [page]=10 [sheet]=10 [cli]=11
                   [mpi]=12)
 # An outside header, and the modules that may include it.
 files="cli store report" kept="cli store report base" # base: base/kept.c
 declare -A door=([hdf5.h]=store [hdf5_hl.h]=store [zlib.h]=store [yaml.h]=scenario [locale.h]=base
                  [H5FDdevelop.h]=store
                  [Random123/philox.h]=base [immintrin.h]=base [omp.h]="air run sweep" [mpi.h]=mpi [getopt.h]=cli
-                 [time.h]="cli mpi" [signal.h]=cli [sys/mman.h]=base
-                 [unistd.h]=$files [fcntl.h]=$files [sys/stat.h]=$kept [dirent.h]=base [sys/types.h]=$files)
+                 [time.h]="cli mpi" [signal.h]="cli store" [sys/wait.h]=store [sys/file.h]=store [sys/mman.h]=base
+                 [pthread.h]=base
+                 [unistd.h]=$files [fcntl.h]=$files [sys/stat.h]=$kept [dirent.h]="base store" [sys/types.h]=$files)
 standard=" assert.h ctype.h errno.h float.h inttypes.h limits.h math.h stdalign.h stdarg.h stdatomic.h stdbool.h
  stddef.h stdint.h stdio.h stdlib.h string.h strings.h "
 

@@ -130,6 +130,44 @@ for command in "run drift-trial.yaml $few -o" "draw result.h5 -o" "report result
     kept $command
 done
 
+# ---- links, permissions, limits, and what killed runs leave ----
+mkdir far
+echo old >far/target.svg
+chmod 640 far/target.svg
+ln -s far/target.svg near.svg
+expect 2 draw result.h5 --output near.svg
+err_has 'near\.svg: exists'
+expect 0 draw result.h5 --output near.svg --force
+[ -L near.svg ] || fault "the link was replaced"
+grep -q '<svg' far/target.svg || fault "what the link leads to was not replaced"
+[ "$(stat -c %a far/target.svg)" = 640 ] || fault "--force changed the permissions"
+ln -s far/none.h5 nowhere.h5
+for command in "run drift-trial.yaml $few -o" "draw result.h5 -o" "sweep plan.yaml --quiet -o"; do
+    expect 2 $command nowhere.h5 --force
+    err_has '^drupelet: nowhere\.h5: is a link that leads nowhere'
+    expect 2 $command "" --force
+    err_has 'the name of an output is empty'
+    expect 2 $command "$(printf 'a%.0s' {1..300})" --force
+    err_has 'File name too long'
+done
+expect_limited() # a limit on the size of files is a sentence, not a signal
+{
+    local code=0
+    (ulimit -f 20 && exec "$program" run drift-trial.yaml $few --output small.h5 >out 2>err) || code=$?
+    checks=$((checks + 1))
+    [ "$code" -eq 1 ] || fault "ulimit -f: exit code $code"
+    err_has 'small\.h5: cannot be written: File too large'
+}
+expect_limited
+code=0 # a team of threads that cannot be had
+(ulimit -v 700000 && exec "$program" run drift-trial.yaml $few --threads 4096 --output many.h5 >out 2>err) || code=$?
+if ! grep -q 'Sanitizer' err; then # they take more memory than the limit
+    [ "$code" -eq 1 ] || fault "--threads 4096 in 700 MB: exit code $code"
+    err_has '^drupelet: 4096 threads are wanted, and this machine gives [0-9]* now'
+fi
+rm -rf far near.svg nowhere.h5
+kept
+
 # ---- files of another kind, and damaged ones ----
 for command in draw "score --measured trial.csv"; do
     expect 2 $command sweep.h5

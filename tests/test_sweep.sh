@@ -193,9 +193,17 @@ for cut in 1 7 12 13 100 2000 3100; do
     head -c $((size - cut)) whole.h5.journal >torn.h5.journal
     expect 0 sweep --resume -o torn.h5 many.yaml
     err_has '^drupelet: 5[0-9] of 60 cases are done already'
+    err_has '^drupelet: torn\.h5\.journal: [1-9][0-9]* bytes of damaged or torn records were passed over'
     same whole.h5 torn.h5 "its journal was torn $cut bytes before the end"
     rm -f torn.h5
 done
+if [ "$(id -u)" -ne 0 ]; then # root may write everywhere
+    cp whole.h5.journal torn.h5.journal
+    chmod 444 torn.h5.journal
+    expect 1 sweep --resume -o torn.h5 many.yaml
+    err_has 'torn\.h5\.journal: cannot be opened to be written on: Permission denied'
+    rm -f torn.h5.journal
+fi
 printf 'no journal' >torn.h5.journal
 expect 1 sweep --resume -o torn.h5 many.yaml
 err_has 'torn\.h5\.journal: is no journal'

@@ -13,6 +13,7 @@
 #include "check.h"
 #include "small_run.h"
 #include "tally/leaves.h"
+#include "tally/budget.h"
 #include "tally/tally.h"
 
 static const tally_shape SHAPE = {.n_rows = 2, .edge_low_x_m = -5.0, .edge_high_x_m = 2.0, .treated_width_m = 7.0,
@@ -107,6 +108,7 @@ static void a_sum_out_of_range_is_found_and_does_not_wrap(void **state)
     for (int i = 0; i < TALLY_BATCHES; i++) {
         a->fate[i][TALLY_WOOD] = a->size_fate[i][3][TALLY_WOOD] = a->water[i][TALLY_WOOD] = EACH;
         a->impacts[i][TALLY_WOOD][0] = a->size_impacts[i][TALLY_WOOD][3][0] = a->stayed[i][TALLY_WOOD][0] = EACH;
+        a->budget[i][0][TALLY_ZONE_NEXT][TALLY_FIRST_HIT][TALLY_END_FIRST] = EACH;
         b->emitted[i][0] = b->water_emitted[i][0] = 0;
     }
     assert_int_equal(tally_check(a).code, DRUPELET_OK);

@@ -1,4 +1,5 @@
 /* include/drupelet/drupelet.h - all of the library: read a scenario, run it, ask the result or write it to a file.
+ * docs/c.md has examples.
  *
  *     drupelet_scenario *scenario;
  *     drupelet_result *result = NULL;
@@ -10,8 +11,11 @@
 #ifndef DRUPELET_DRUPELET_H
 #define DRUPELET_DRUPELET_H
 
+#include "drupelet/quantities.h"
 #include "drupelet/run.h"
 #include "drupelet/scenario.h"
 #include "drupelet/status.h"
+#include "drupelet/sweep.h"
+#include "drupelet/tree.h"
 
 #endif

@@ -2,13 +2,15 @@
 
 set(package_dir "${CMAKE_INSTALL_LIBDIR}/cmake/drupelet")
 install(TARGETS drupelet EXPORT drupeletTargets
-  ARCHIVE DESTINATION "${CMAKE_INSTALL_LIBDIR}" LIBRARY DESTINATION "${CMAKE_INSTALL_LIBDIR}")
-install(TARGETS drupelet_program RUNTIME DESTINATION "${CMAKE_INSTALL_BINDIR}")
+  ARCHIVE DESTINATION "${CMAKE_INSTALL_LIBDIR}" COMPONENT development
+  LIBRARY DESTINATION "${CMAKE_INSTALL_LIBDIR}" COMPONENT library NAMELINK_COMPONENT development)
+install(TARGETS drupelet_program RUNTIME DESTINATION "${CMAKE_INSTALL_BINDIR}" COMPONENT program)
 if(TARGET drupelet_mpi)
-  install(TARGETS drupelet_mpi RUNTIME DESTINATION "${CMAKE_INSTALL_BINDIR}")
+  install(TARGETS drupelet_mpi RUNTIME DESTINATION "${CMAKE_INSTALL_BINDIR}" COMPONENT mpi)
 endif()
-install(DIRECTORY include/drupelet DESTINATION "${CMAKE_INSTALL_INCLUDEDIR}" FILES_MATCHING PATTERN "*.h")
-install(EXPORT drupeletTargets NAMESPACE drupelet:: DESTINATION "${package_dir}")
+install(DIRECTORY include/drupelet DESTINATION "${CMAKE_INSTALL_INCLUDEDIR}" COMPONENT development
+  FILES_MATCHING PATTERN "*.h")
+install(EXPORT drupeletTargets NAMESPACE drupelet:: DESTINATION "${package_dir}" COMPONENT development)
 
 get_target_property(drupelet_type drupelet TYPE)
 if(drupelet_type STREQUAL "STATIC_LIBRARY")
@@ -20,7 +22,7 @@ configure_package_config_file(scripts/cmake/drupeletConfig.cmake.in drupeletConf
   INSTALL_DESTINATION "${package_dir}")
 write_basic_package_version_file(drupeletConfigVersion.cmake COMPATIBILITY SameMinorVersion)
 install(FILES "${PROJECT_BINARY_DIR}/drupeletConfig.cmake" "${PROJECT_BINARY_DIR}/drupeletConfigVersion.cmake"
-  DESTINATION "${package_dir}")
+  DESTINATION "${package_dir}" COMPONENT development)
 
 # The prefix is found from the place of drupelet.pc, so that an installed tree can be moved.
 file(RELATIVE_PATH DRUPELET_PC_TO_PREFIX
@@ -38,10 +40,11 @@ foreach(path IN LISTS HDF5_C_LIBRARY_DIRS HDF5_LIBRARY_DIRS HDF5_C_LIBRARIES)
   endif()
 endforeach()
 configure_file(scripts/cmake/drupelet.pc.in drupelet.pc @ONLY)
-install(FILES "${PROJECT_BINARY_DIR}/drupelet.pc" DESTINATION "${CMAKE_INSTALL_LIBDIR}/pkgconfig")
+install(FILES "${PROJECT_BINARY_DIR}/drupelet.pc" DESTINATION "${CMAKE_INSTALL_LIBDIR}/pkgconfig"
+  COMPONENT development)
 
-install(DIRECTORY scenarios/ DESTINATION "${CMAKE_INSTALL_DATADIR}/drupelet/scenarios" FILES_MATCHING PATTERN "*.yaml"
-  PATTERN "*.csv")
+install(DIRECTORY scenarios/ DESTINATION "${CMAKE_INSTALL_DATADIR}/drupelet/scenarios" COMPONENT program
+  FILES_MATCHING PATTERN "*.yaml" PATTERN "*.csv")
 # The papers keep their places beside one another, so that the links between them hold.
-install(FILES README.md DEVELOPERS.md LICENSE DESTINATION "${CMAKE_INSTALL_DOCDIR}")
-install(DIRECTORY docs DESTINATION "${CMAKE_INSTALL_DOCDIR}" FILES_MATCHING PATTERN "*.md" PATTERN "*.svg" PATTERN "*.png")
+install(FILES README.md DEVELOPERS.md LICENSE DESTINATION "${CMAKE_INSTALL_DOCDIR}" COMPONENT program)
+install(DIRECTORY docs DESTINATION "${CMAKE_INSTALL_DOCDIR}" COMPONENT program FILES_MATCHING PATTERN "*.md" PATTERN "*.svg" PATTERN "*.png")

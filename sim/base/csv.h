@@ -8,6 +8,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdio.h>
 
 #include "drupelet/status.h"
 
@@ -52,5 +53,12 @@ void base_csv_refuse(base_csv *csv, int i_column, const char *format, ...) __att
 /** The same for a cell of an earlier line. @param found as it is to be quoted */
 void base_csv_refuse_at(base_csv *csv, int line, int column, const char *name, const char *found, const char *format,
                          ...) __attribute__((format(printf, 6, 7)));
+
+/* ---- tables that are written ---- */
+
+/** A text; in quotes where it holds what would end a value. */
+void base_csv_put_text(FILE *to, const char *text);
+/** A number with nine digits; nothing where it is not known. */
+void base_csv_put_number(FILE *to, double value);
 
 #endif

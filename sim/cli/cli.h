@@ -16,16 +16,22 @@ enum { CLI_PATH = 4096 }; /* bytes of a path, with its end */
 /* The commands, one file each; argv[0] is "drupelet <command>". They return an exit code. */
 int cli_run(int argc, char **argv);
 int cli_settings(int argc, char **argv);
+int cli_catch(int argc, char **argv);
+int cli_block(int argc, char **argv);
 int cli_verify(int argc, char **argv);
 int cli_draw(int argc, char **argv);
 int cli_summary(int argc, char **argv);
+int cli_budget(int argc, char **argv);
 int cli_report(int argc, char **argv);
 int cli_canopy(int argc, char **argv);
 int cli_score(int argc, char **argv);
+int cli_compare(int argc, char **argv);
 int cli_leaf(int argc, char **argv);
 int cli_sweep(int argc, char **argv);
 int cli_tradeoff(int argc, char **argv);
 
+/** Prints compiler, vector width, library and formats, one a line. */
+void cli_show_build(void);
 /** Prints "drupelet: " and one line on stderr. */
 void cli_say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /** Says what is wrong with the command line and where to look; returns CLI_BAD. @param command as in argv[0] */

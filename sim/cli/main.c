@@ -3,6 +3,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -11,6 +12,7 @@
 #include "base/spelling.h"
 #include "cli/cli.h"
 #include "drupelet/drupelet.h"
+#include "report/key_list.h"
 #include "store/store.h"
 
 typedef struct {
@@ -24,11 +26,15 @@ static int show_help(int argc, char **argv);
 static const command commands[] = {
     {"run", "drupelet run", cli_run, "simulate a scenario and write the result file"},
     {"settings", "drupelet settings", cli_settings, "flows, rates and air of a scenario, without simulating"},
+    {"block", "drupelet block", cli_block, "the job before it is sprayed: time, tank, cost, canopy, air, heights"},
+    {"catch", "drupelet catch", cli_catch, "a catch test: worn and plugged nozzles, and the scenario as it was found"},
     {"leaf", "drupelet leaf", cli_leaf, "what a scenario's droplets do at its leaves, by size and speed"},
     {"summary", "drupelet summary", cli_summary, "print where the spray of a result file went"},
+    {"budget", "drupelet budget", cli_budget, "print the way of the spray by droplet size and crown zone"},
     {"draw", "drupelet draw", cli_draw, "draw a picture (SVG) of a result file"},
     {"report", "drupelet report", cli_report, "write a page for a browser of one to four results, or of a sweep"},
     {"canopy", "drupelet canopy", cli_canopy, "write the canopy of a scenario, voxel by voxel"},
+    {"compare", "drupelet compare", cli_compare, "what differs between results: settings and numbers"},
     {"score", "drupelet score", cli_score, "compare measurements of a trial with a result file"},
     {"sweep", "drupelet sweep", cli_sweep, "run many cases by a plan, resumable"},
     {"tradeoff", "drupelet tradeoff", cli_tradeoff, "front, best settings, effects and sensitivities of a sweep"},
@@ -47,8 +53,9 @@ static void print_usage(FILE *to)
     for (int i = 0; i < N_COMMANDS; i++)
         fprintf(to, "  %-10s %s\n", commands[i].name, commands[i].summary);
     fputs("\n"
-          "'drupelet COMMAND --help' or 'drupelet help COMMAND' explains a command, 'drupelet --version' prints the "
-          "version.\n"
+          "'drupelet COMMAND --help' or 'drupelet help COMMAND' explains a command. 'drupelet help keys' lists the\n"
+          "keys of a scenario, 'drupelet help keys weather' those that begin so. 'drupelet --version' prints the\n"
+          "version, with --verbose also what the program is built of.\n"
           "Exit codes: 0 done; 1 a run or a check failed; 2 bad usage or bad scenario; 130 interrupted.\n",
           to);
 }
@@ -86,9 +93,19 @@ static int call(const command *c, int argc, char **argv)
     return c->work(argc, argv);
 }
 
+/* drupelet help keys, drupelet help keys START */
+static int show_keys(const char *caller, const char *start)
+{
+    if (report_key_list(stdout, start) == 0)
+        return cli_bad_usage(caller, "no key begins with '%s'", start);
+    return CLI_DONE;
+}
+
 /* drupelet help, drupelet help COMMAND */
 static int show_help(int argc, char **argv)
 {
+    if (argc > 1 && argc < 4 && strcmp(argv[1], "keys") == 0)
+        return show_keys(argv[0], argc > 2 ? argv[2] : "");
     if (argc > 2)
         return cli_bad_usage(argv[0], "one command at a time, found '%s' after '%s'", argv[2], argv[1]);
     const bool of_itself = argc < 2 || strcmp(argv[1], "help") == 0 || strcmp(argv[1], "--help") == 0
@@ -125,7 +142,11 @@ static int dispatch(int argc, char **argv)
         return CLI_DONE;
     }
     if (strcmp(argv[1], "--version") == 0) {
+        if (argc > 3 || (argc == 3 && strcmp(argv[2], "--verbose") != 0))
+            return cli_bad_usage("drupelet", "--version goes alone or with --verbose");
         printf("drupelet %s\n", drupelet_version());
+        if (argc == 3)
+            cli_show_build();
         return CLI_DONE;
     }
     if (argv[1][0] == '-')
@@ -137,7 +158,9 @@ static int dispatch(int argc, char **argv)
 int main(int argc, char **argv)
 {
     hold_standard_streams();
+    signal(SIGXFSZ, SIG_IGN); /* a file that may not grow is a message, as a full disk is */
     store_silent_end();
+    store_read_apart();
     int code = dispatch(argc, argv);
     const bool failed_before = ferror(stdout) != 0;
     if (fclose(stdout) != 0 || failed_before) { /* a full disk often shows only now */

@@ -8,7 +8,7 @@
 #include "base/status.h"
 #include "cli/cli.h"
 
-enum { MOST_OPTIONS = 20, FIRST = 256 }; /* what getopt_long answers for the first option of a table */
+enum { MOST_OPTIONS = 32, FIRST = 256 }; /* what getopt_long answers for the first option of a table */
 
 bool cli_count(const char *text, int64_t most, int64_t *value)
 {

@@ -30,6 +30,9 @@ static void set_handler(void (*handler)(int), int flags)
     sigemptyset(&action.sa_mask);
     sigaction(SIGINT, &action, NULL);
     sigaction(SIGTERM, &action, NULL);
+    struct sigaction hangup; /* a run that was started to outlive its terminal does */
+    if (sigaction(SIGHUP, NULL, &hangup) == 0 && hangup.sa_handler != SIG_IGN)
+        sigaction(SIGHUP, &action, NULL);
 }
 
 void cli_catch_stop(void)

@@ -6,11 +6,11 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "cli/sheet.h"
 #include "drupelet/drupelet.h"
 #include "report/rate_sheet.h"
 #include "report/settings.h"
 #include "scenario/keys.h"
-#include "scenario/units.h"
 
 static const char help[] =
     "Usage: drupelet settings [OPTION]... SCENARIO\n"
@@ -32,28 +32,12 @@ static const scenario_key rate_key = {.path = "--rate", .holds = SCENARIO_IS_QUA
 
 enum { TEXT = 240 };
 
-/* Reads the value of an option by a key's line of the table. Says what is wrong; false then. */
-static bool read_quantity(const char *command, const char *option, const char *text, const scenario_key *key,
-                          double *value)
-{
-    const scenario_reading reading = scenario_units_read(key->kind, text, value, NULL);
-    const double low = scenario_units_to_si(key->kind, key->unit, key->low),
-                 high = scenario_units_to_si(key->kind, key->unit, key->high),
-                 slack = 1e-12 * high; /* the same value in another unit may miss the limit by a rounding */
-    if (reading == SCENARIO_READ && *value >= low - slack && *value <= high + slack) return true;
-    char spellings[120];
-    scenario_kind_units(key->kind, spellings, sizeof spellings);
-    cli_bad_usage(command, "%s: found '%.80s', expected %s from %g %s to %g %s (in %s)", option, text,
-                  scenario_kind_name(key->kind), key->low, key->unit, key->high, key->unit, spellings);
-    return false;
-}
-
 /* Reads an option that stands for a key of the scenario and makes it a setting of that key. */
 static bool override(const char *command, const char *option, const char *text, const char *path,
                      cli_texts *settings, char setting[TEXT])
 {
     double value = 0.0;
-    if (!read_quantity(command, option, text, scenario_key_of(path), &value)) return false;
+    if (!cli_read_quantity(command, option, text, scenario_key_of(path), &value)) return false;
     if (snprintf(setting, TEXT, "%s=%s", path, text) >= TEXT) {
         cli_bad_usage(command, "%s: found a text that is too long", option);
         return false;
@@ -84,7 +68,7 @@ static int print_sheet(int argc, char **argv, cli_texts *settings)
     if (split && strcmp(split, "equal") != 0 && strcmp(split, "scenario") != 0)
         return cli_bad_usage(argv[0], "--split: found '%.80s', expected scenario or equal", split);
     equal = split && strcmp(split, "equal") == 0;
-    if (rate_text && !read_quantity(argv[0], "--rate", rate_text, &rate_key, &rate_m))
+    if (rate_text && !cli_read_quantity(argv[0], "--rate", rate_text, &rate_key, &rate_m))
         return CLI_BAD;
     if (speed && !override(argv[0], "--speed", speed, "sprayer.travel_speed", settings, speed_setting))
         return CLI_BAD;

@@ -1,5 +1,5 @@
 /* sim/cli/share.c - messages, exit codes, option values and file checks that the commands share. */
-#define _POSIX_C_SOURCE 200809L
+#define _XOPEN_SOURCE 700 /* realpath() */
 #include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -42,18 +42,14 @@ int cli_bad_option(const char *command)
 int cli_end(drupelet_status status)
 {
     switch (status.code) {
-    case DRUPELET_OK:
-        return CLI_DONE;
+    case DRUPELET_OK: return CLI_DONE;
     case DRUPELET_SCENARIO: /* begins with file:line:column, which editors read */
         fprintf(stderr, "%s\n", status.message);
         return CLI_BAD;
-    case DRUPELET_STOPPED:
-        cli_say("interrupted; nothing was written");
-        return CLI_INTERRUPTED;
+    case DRUPELET_STOPPED: cli_say("interrupted; nothing was written"); return CLI_INTERRUPTED;
     case DRUPELET_MEMORY:
     case DRUPELET_FILE:
-    case DRUPELET_BALANCE:
-        break;
+    case DRUPELET_BALANCE: break;
     }
     cli_say("%s", status.message);
     return CLI_FAILED;
@@ -119,16 +115,48 @@ bool cli_output_apart_from_canopy(const char *path, const drupelet_scenario *sce
 static bool system_folder(const char *folder)
 {
     struct stat found, other;
-    if (stat(folder, &found) != 0)
-        return false;
+    if (stat(folder, &found) != 0) return false;
     return (stat("/dev", &other) == 0 && found.st_dev == other.st_dev && found.st_ino == other.st_ino)
            || (stat("/proc", &other) == 0 && found.st_dev == other.st_dev);
+}
+
+static void say_no_plain_file(const char *path)
+{
+    cli_say("%s: is not a plain file, and a device or a stream takes no such file", path);
+}
+
+/* May a file be put there, whatever its name? @param target path, or what it leads to as a link */
+static bool takes_file(const char *path, const char *target, bool overwrite)
+{
+    struct stat found;
+    char folder[CLI_PATH];
+    if (!folder_of(target, folder)) {
+        cli_say("%s: the name is too long", path);
+        return false;
+    }
+    const bool there = stat(target, &found) == 0;
+    if (!there && errno != ENOENT) {
+        cli_say("%s: %s", path, strerror(errno));
+        return false;
+    }
+    if ((there && !S_ISREG(found.st_mode)) || system_folder(folder)) {
+        say_no_plain_file(path);
+        return false;
+    }
+    if (there && !overwrite) {
+        cli_say("%s: exists; --force replaces it, -o names another file", path);
+        return false;
+    }
+    if (access(folder, W_OK | X_OK) != 0) {
+        cli_say("%s: cannot write in this folder: %s", folder, strerror(errno));
+        return false;
+    }
+    return true;
 }
 
 bool cli_output_allowed(const char *path, bool overwrite, int n, const char *const input[])
 {
     struct stat found;
-    char folder[CLI_PATH];
     if (path[0] == '\0') {
         cli_say("the name of an output is empty: name a file");
         return false;
@@ -137,34 +165,19 @@ bool cli_output_allowed(const char *path, bool overwrite, int n, const char *con
         cli_say("-: standard output takes no such file: name a file (./- where it is to have that name)");
         return false;
     }
-    if (!folder_of(path, folder)) {
-        cli_say("%s: the name is too long", path);
+    if (!cli_output_apart(path, n, input)) return false;
+    if (lstat(path, &found) != 0 || !S_ISLNK(found.st_mode) || (stat(path, &found) == 0 && !S_ISREG(found.st_mode)))
+        return takes_file(path, path, overwrite);
+    char folder[CLI_PATH];
+    if (folder_of(path, folder) && system_folder(folder)) { /* such as /dev/fd/1, which leads to an open file */
+        say_no_plain_file(path);
         return false;
     }
-    if (!cli_output_apart(path, n, input))
-        return false;
-    if (stat(path, &found) == 0) {
-        if (!S_ISREG(found.st_mode) || system_folder(folder)) {
-            cli_say("%s: is not a plain file, and a device or a stream takes no such file", path);
-            return false;
-        }
-        if (!overwrite) {
-            cli_say("%s: exists; --force replaces it, -o names another file", path);
-            return false;
-        }
-    } else if (errno != ENOENT) {
-        cli_say("%s: %s", path, strerror(errno));
-        return false;
-    }
-    if (access(folder, W_OK | X_OK) != 0) {
-        cli_say("%s: cannot write in this folder: %s", folder, strerror(errno));
-        return false;
-    }
-    if (system_folder(folder)) {
-        cli_say("%s: is not a plain file, and a device or a stream takes no such file", path);
-        return false;
-    }
-    return true;
+    char *target = realpath(path, NULL);
+    if (!target) cli_say("%s: is a link that leads nowhere: %s", path, strerror(errno));
+    const bool good = target && takes_file(path, target, overwrite);
+    free(target);
+    return good;
 }
 
 bool cli_input_readable(const char *path)

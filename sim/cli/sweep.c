@@ -242,6 +242,14 @@ static int finish(sweep_job *job, const sweep_request *r, bool overwrite)
     return code;
 }
 
+/* Damage is told even to those who want no progress: it may be the first sign of a failing disk. */
+static void say_lost(const sweep_job *job, const char *journal)
+{
+    if (job->lost_bytes > 0)
+        cli_say("%s: %lld bytes of damaged or torn records were passed over; their cases count as not done", journal,
+                (long long)job->lost_bytes);
+}
+
 static int merge(sweep_job *job, const sweep_request *r)
 {
     char(*name)[CLI_PATH] = calloc((size_t)r->n_merge, sizeof *name);
@@ -254,6 +262,7 @@ static int merge(sweep_job *job, const sweep_request *r)
         path[i] = name[i];
     }
     if (status.code == DRUPELET_OK) status = sweep_open_shards(job, r->n_merge, path);
+    say_lost(job, "the journals");
     int code = status.code == DRUPELET_OK ? CLI_DONE : cli_end(status);
     if (status.code == DRUPELET_OK && r->csv && !cli_output_apart(r->csv, r->n_merge, path)) {
         code = CLI_BAD;
@@ -315,6 +324,7 @@ static int run_cases(sweep_job *job, const sweep_request *r, cli_line *line, boo
     if (job->full_folder && mkdir(job->full_folder, 0777) != 0 && errno != EEXIST)
         return cli_end(base_error(DRUPELET_FILE, "%s: cannot be made: %s", job->full_folder, strerror(errno)));
     drupelet_status status = sweep_open_journal(job, r->journal, start, r->retry);
+    say_lost(job, r->journal);
     if (status.code == DRUPELET_OK && r->resume && !r->quiet)
         cli_say("%lld of %lld cases are done already", (long long)job->progress.n_done,
                 (long long)job->progress.n_cases);

@@ -144,6 +144,8 @@ void droplet_setting_air(const base_air *air, double density_kg_m3, double surfa
  * has. */
 typedef void (*droplet_flight)(const droplet_setting *setting, droplet_batch *batch);
 droplet_flight droplet_flight_pick(void);
+/** The name of the variant that it picks. */
+const char *droplet_flight_name(void);
 /** The variant of a name ("base", "v3", "v4"), or NULL where the program or the processor lacks it. */
 droplet_flight droplet_flight_named(const char *name);
 

@@ -47,6 +47,11 @@ droplet_flight droplet_flight_pick(void)
     return pick(NULL).flight;
 }
 
+const char *droplet_flight_name(void)
+{
+    return pick(NULL).name;
+}
+
 droplet_flight droplet_flight_named(const char *name)
 {
     return pick(name).flight;

@@ -66,6 +66,8 @@ static void print_nozzles(FILE *to, const sheet *s)
             snprintf(state, sizeof state, "  plugged");
         else if (n->nozzle->worn > 0.0)
             snprintf(state, sizeof state, "  worn, +%.3g %%", 100.0 * n->nozzle->worn);
+        else if (n->nozzle->worn < 0.0)
+            snprintf(state, sizeof state, "  low, %.3g %%", 100.0 * n->nozzle->worn);
         fprintf(to, "  %-6s %-20s %6.1f bar %6.2f m %4.0f deg %6.3f L/min %7.1f m/s%s\n",
                 n->nozzle->side == SCENARIO_LEFT ? "left" : "right", s->scenario->tip[n->nozzle->i_tip].name,
                 1e-5 * n->nozzle->pressure_Pa, n->nozzle->height_m, BASE_DEGREES_A_RADIAN * n->nozzle->angle_rad,

@@ -24,6 +24,16 @@ static drupelet_share share_of(tally_estimate estimate)
     return (drupelet_share){estimate.share, estimate.error};
 }
 
+drupelet_head drupelet_result_head(const drupelet_result *result)
+{
+    return (drupelet_head){.name = result->name,
+                           .version = result->version,
+                           .caution = result->caution,
+                           .seed = result->seed,
+                           .n_droplets = result->n_droplets,
+                           .n_steps = result->n_steps};
+}
+
 drupelet_target drupelet_result_target(const drupelet_result *result)
 {
     return result->target;
@@ -57,11 +67,15 @@ drupelet_share drupelet_result_airborne(const drupelet_result *result, double di
 
 drupelet_share drupelet_result_drift_sum(const drupelet_result *result, double distance_m)
 {
+    if (!result->outcome) /* read from a file */
+        return at_distance(SCENARIO_SUMS, result->drift_distance_m, result->drift_sum_percent, distance_m);
     return share_of(tally_drift_sum(result->outcome->accounts, distance_m));
 }
 
 drupelet_share drupelet_result_ground_deposit(const drupelet_result *result, double distance_m)
 {
+    if (!result->outcome)
+        return at_distance(SCENARIO_CURVE, result->curve_distance_m, result->curve_percent, distance_m);
     const tally *accounts = result->outcome->accounts;
     const double x_m = tally_x_m(&accounts->shape, distance_m);
     return share_of(tally_ground_of_rate(accounts, x_m - 0.5, x_m + 0.5));

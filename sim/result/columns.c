@@ -67,6 +67,17 @@ result_column result_column_of(int i)
     return column;
 }
 
+int result_column_target(int i)
+{
+    const source from = source_of(i);
+    return from.quantity && from.quantity->column.batched ? (int)target_of(from) : -1;
+}
+
+const char *result_column_heading(int i)
+{
+    return source_of(i).quantity->meaning;
+}
+
 static int count_columns(bool batched_alone)
 {
     int n = 0;
@@ -109,8 +120,7 @@ tally_estimate result_column_value(const drupelet_result *result, int i)
     return value_of(result, source_of(i));
 }
 
-/* Column i of those that are known batch by batch. */
-static void take_batches(const tally *a, scenario_target target, tally_estimate *value, float batch[TALLY_BATCHES])
+void result_take_batches(const tally *a, scenario_target target, tally_estimate *value, float batch[TALLY_BATCHES])
 {
     tally_parts p;
     const bool known = tally_target_parts(a, target, &p);
@@ -137,7 +147,7 @@ void result_measure(const drupelet_result *r, bool profiles, result_measures *m)
     memset(m, 0, sizeof *m);
     for (int i = 0; (from = source_of(i)).quantity; i++) {
         if (from.quantity->column.batched)
-            take_batches(a, target_of(from), &m->value[i], m->batch[i]);
+            result_take_batches(a, target_of(from), &m->value[i], m->batch[i]);
         else
             m->value[i] = value_of(r, from);
     }

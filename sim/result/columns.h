@@ -23,6 +23,15 @@ int result_columns_batched(void);
 /** Its value in a result. */
 tally_estimate result_column_value(const drupelet_result *result, int i);
 
+/** The number of a run's target i, or -1 for a column that is not known batch by batch. */
+int result_column_target(int i);
+/** A number that a run can aim at, in percent, from all droplets and from those of each batch alone; not a number where
+ *  it is not known. */
+void result_take_batches(const tally *accounts, scenario_target target, tally_estimate *value,
+                         float batch[TALLY_BATCHES]);
+/** What the quantity of a column is, one sentence, whose values may be several columns. */
+const char *result_column_heading(int i);
+
 /** What a sweep keeps of a case. Percent, but for the deposit per leaf area (uL/cm2). */
 typedef struct {
     tally_estimate value[RESULT_COLUMNS_MOST];

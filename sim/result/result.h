@@ -8,6 +8,7 @@
 
 #include "drupelet/run.h"
 #include "run/run.h"
+#include "tally/budget.h"
 #include "tally/drift.h"
 #include "tally/groups.h"
 #include "tally/tally.h"
@@ -50,6 +51,7 @@ typedef struct {
 typedef struct {
     double x_m, flow_L_min;
     int32_t alley, heading, left_open, right_open, left_air, right_air;
+    tally_estimate end[TALLY_ENDS]; /* of what it sprays, share of the output; before run-off */
 } result_pass;
 
 /** A virtual collector, and a piece of one. */
@@ -83,6 +85,14 @@ typedef struct {
     int8_t outcome[2][RESULT_ALONE_SIZES][RESULT_ALONE_SPEEDS]; /* lower, upper side of a leaf */
 } result_alone_droplet;
 
+/** The way of the spray, shares of the output; tally/budget.h. */
+typedef struct {
+    tally_estimate path[TALLY_CLASSES][TALLY_ZONES][TALLY_FIRSTS][TALLY_ENDS];
+    /* sums of it, with errors of their own */
+    tally_estimate class_end[TALLY_CLASSES][TALLY_ENDS], class_first[TALLY_CLASSES][TALLY_FIRSTS];
+    tally_estimate zone_end[TALLY_ZONES][TALLY_ENDS], zone_first[TALLY_ZONES][TALLY_FIRSTS];
+} result_budget;
+
 /** All arrays belong to it. */
 struct drupelet_result {
     int n_threads;        /* that may write it */
@@ -110,6 +120,8 @@ struct drupelet_result {
     tally_estimate together[TALLY_GROUPS];
     double settling_m_s[TALLY_SIZES], lifetime_s[TALLY_SIZES], dry_after_fall_m[TALLY_SIZES];
     result_alone_droplet alone;
+    double class_low_um[TALLY_CLASSES], class_high_um[TALLY_CLASSES]; /* of the budget; NAN: open */
+    result_budget budget;
     /* canopy */
     int n_rows, nx, ny, nz;
     result_row *row;                       /* [n_rows] */
@@ -139,6 +151,9 @@ struct drupelet_result {
     double band_from_m[TALLY_BANDS];           /* the last is open at the top */
     tally_estimate band_percent[TALLY_PLANES][TALLY_BANDS];
     tally_estimate *flux_percent_per_m;        /* [plane][n_flux] percent of output per metre of height */
+    /* headline numbers by batch, [n_batched][TALLY_BATCHES], in the order of scenario_target; n_batched 0: not known */
+    int n_batched;
+    float *batch_percent;
     /* virtual collectors */
     int n_collectors, n_collector_parts;
     result_collector *collector;           /* [n_collectors] */

@@ -74,6 +74,11 @@ static const result_quantity QUANTITIES[] = {
     {"pass_x", "pass", RESULT_DOUBLE, "m", "place of the sprayer's centre line across", PASS(x_m), RESULT_IN_PAGE},
     {"pass_heading", "pass", RESULT_INT32, "1", "direction of travel: 1 along +y, -1 along -y", PASS(heading),
      RESULT_IN_PAGE, .low = -1, .high = 1},
+    {"end", NULL, RESULT_TEXT, NULL, "where the spray came to rest, as in the group budget", .length = TALLY_ENDS,
+     .word = tally_end_name, .place.none = true},
+    {"pass_end", "pass end", RESULT_SHARE, "1",
+     "share of the output that the pass sprayed and that came to that end; before run-off", PASS(end),
+     RESULT_MAY_LACK | RESULT_MAY_BE_NONE},
     {"pass_left_open", "pass", RESULT_INT32, "1", "do the left nozzles spray?", PASS(left_open), RESULT_IN_PAGE,
      .high = 1},
     {"pass_right_open", "pass", RESULT_INT32, "1", "do the right nozzles spray?", PASS(right_open), RESULT_IN_PAGE,
@@ -130,6 +135,8 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
                                    .right_open = p->right_open,
                                    .left_air = p->left_air,
                                    .right_air = p->right_air};
+        for (int end = 0; end < TALLY_ENDS; end++)
+            r->pass[i].end[end] = tally_pass_end(o->accounts, i, end);
     }
     for (int i = 0; i < w->n_sprays; i++) {
         const sprayer_spray *s = &w->spray[i];

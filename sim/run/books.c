@@ -6,6 +6,7 @@
 
 #include "base/elementary.h"
 #include "droplet/droplet.h"
+#include "tally/budget.h"
 #include "tally/leaves.h"
 
 /* Water still in a droplet, over the water it had. */
@@ -51,13 +52,65 @@ void run_book_vapour(run_thread *self, int i, int64_t weight)
     self->accounts->size_evaporated[p->start.i_batch][p->size_bin] += parts;
 }
 
-void run_book(run_thread *self, int i, tally_fate fate, int64_t weight)
+/* A weight that comes to rest, by what the lane's droplet has met before. */
+static void book_end(run_thread *self, int i, int zone, int first, tally_end end, int64_t weight)
+{
+    tally *a = self->accounts;
+    const run_passenger *p = &self->lane[i];
+    a->budget[p->start.i_batch][p->i_class][zone][first][end] += weight;
+    a->pass_end[(p->start.i_batch * a->shape.n_passes + p->start.i_pass) * TALLY_ENDS + (int)end] += weight;
+}
+
+/* Row of the voxel that the lane's droplet is in, and its zone as seen from the droplet's alley. */
+static int row_of(const run_thread *self, int i)
+{
+    const orchard_canopy *o = self->plan->canopy;
+    return self->batch.voxel[i] / (o->nx * o->ny * o->nz);
+}
+
+static int zone_of(const run_thread *self, int i)
+{
+    const orchard_canopy *o = self->plan->canopy;
+    const int iz = self->batch.voxel[i] / (o->nx * o->ny) % o->nz;
+    const double pass_x_m = self->plan->emission->work->pass[self->lane[i].start.i_pass].x_m;
+    return tally_zone(pass_x_m, -row_of(self, i) * o->row_spacing_m, o->row_spacing_m, (double)self->batch.x_m[i],
+                      self->leaves->third[iz]);
+}
+
+/* What stays at a leaf or wood: at its first hit, or at a later one. */
+static void book_hit(run_thread *self, int i, const droplet_encounter *e, int64_t kept)
+{
+    const run_passenger *p = &self->lane[i];
+    if (p->first == TALLY_FIRST_NONE)
+        book_end(self, i, zone_of(self, i), TALLY_FIRST_HIT + (int)e->outcome, TALLY_END_FIRST, kept);
+    else
+        book_end(self, i, p->zone, p->first,
+                 row_of(self, i) == p->first_row ? TALLY_END_SAME_ROW : TALLY_END_OTHER_ROW, kept);
+}
+
+void run_book_first_hit(run_thread *self, int i, const droplet_encounter *e)
+{
+    run_passenger *p = &self->lane[i];
+    if (p->first != TALLY_FIRST_NONE || e->target == DROPLET_ON_GRASS)
+        return;
+    p->zone = zone_of(self, i);
+    p->first = TALLY_FIRST_HIT + (int)e->outcome;
+    p->first_row = row_of(self, i);
+}
+
+static void book_fate(run_thread *self, int i, tally_fate fate, int64_t weight)
 {
     tally *a = self->accounts;
     const run_passenger *p = &self->lane[i];
     a->fate[p->start.i_batch][fate] += weight;
     a->size_fate[p->start.i_batch][p->size_bin][fate] += weight;
     a->water[p->start.i_batch][fate] += base_nearest(wet_share(self, i) * (double)weight);
+}
+
+void run_book(run_thread *self, int i, tally_fate fate, int64_t weight)
+{
+    book_fate(self, i, fate, weight);
+    book_end(self, i, self->lane[i].zone, self->lane[i].first, tally_end_of(fate), weight);
 }
 
 /* The leaves of the voxel where the lane's droplet is, and the stains that it leaves there. */
@@ -121,7 +174,8 @@ tally_fate run_book_encounter(run_thread *self, int i, const droplet_encounter *
     self->accounts->size_impacts[p->start.i_batch][target][p->size_bin][e->outcome] += met;
     if (kept > 0) {
         self->accounts->stayed[p->start.i_batch][target][e->outcome] += kept;
-        run_book(self, i, target, kept);
+        book_fate(self, i, target, kept);
+        book_hit(self, i, e, kept);
         if (target == TALLY_LEAF)
             book_leaf(self, i, e, met, kept, whole_m, arrives_m);
     }

@@ -13,6 +13,7 @@
 #include "base/status.h"
 #include "run/thread.h"
 #include "run/capture.h"
+#include "tally/budget.h"
 
 enum { CHUNK = 256, LOOK_UP_EVERY = 64 }; /* droplets that a thread takes at a time; steps between calls of progress */
 
@@ -79,6 +80,7 @@ static void fill(run_thread *self, int i, _Atomic int64_t *given)
     p->start = run_emit(e, id, &self->batch, i);
     p->weight = p->start.weight;
     p->size_bin = tally_size_bin((double)self->batch.diameter_m[i]);
+    p->i_class = tally_class((double)self->batch.diameter_m[i]);
     p->i_track = track_of(e, self->n_tracks, id);
     p->stride = 1;
     self->in_flight++;
@@ -190,6 +192,8 @@ static void meet(run_thread *self, int i, _Atomic int64_t *given)
         self->track[p->i_track].last_rebound_s = self->batch.time_s[i];
     p->n_outcome[e.outcome]++;
     p->weight -= kept;
+    if (p->weight > 0)
+        run_book_first_hit(self, i, &e);
     if (e.splashed && p->weight > 0)
         split(self, i, &e);
     if (p->weight == 0) {

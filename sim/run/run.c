@@ -9,6 +9,7 @@
 #include "air/air.h"
 #include "base/elementary.h"
 #include "base/status.h"
+#include "base/threads.h"
 #include "droplet/encounter.h"
 #include "droplet/kernel.h"
 #include "run/flight.h"
@@ -21,6 +22,7 @@ static tally_shape shape_of(const drupelet_scenario *scenario, const orchard_can
     tally_shape s = {.n_rows = canopy->n_rows, .n_voxels = orchard_voxels(canopy)};
     s.treated_width_m = work->treated_width_m;
     s.no_rate = work->stands;
+    s.n_passes = work->n_passes;
     s.edge_high_x_m = scenario_high_edge_x_m(&scenario->orchard);
     s.edge_low_x_m = scenario_low_edge_x_m(&scenario->orchard);
     s.domain_low_x_m = s.edge_low_x_m - scenario->run.open_ground_m;
@@ -171,7 +173,8 @@ drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run
     r->n_threads = n_threads;
     r->seed = options.seed_given ? options.seed : scenario->run.seed;
     droplet_targets *targets = malloc(sizeof *targets);
-    drupelet_status status = targets ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the droplets");
+    drupelet_status status =
+        targets ? base_threads_check(n_threads) : base_error(DRUPELET_MEMORY, "no memory for the droplets");
     if (status.code == DRUPELET_OK) {
 #pragma omp parallel num_threads(n_threads)
 #pragma omp master

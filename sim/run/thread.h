@@ -20,6 +20,8 @@ typedef struct {
     int size_bin, i_track, n_outcome[TALLY_OUTCOMES], splits;
     int64_t weight; /* of what is still in flight, in parts of TALLY_PARTS */
     int64_t stride, since; /* steps between recorded points, and since the last one */
+    /* of the budget: class of the emitted diameter; where it first met leaf or wood, what that did, and in which row */
+    int i_class, zone, first, first_row;
 } run_passenger;
 
 /* A parcel of secondary droplets that has no lane yet. */
@@ -52,7 +54,9 @@ typedef struct {
 void run_book_step(run_thread *self, int i, int64_t weight);
 /** Books what has evaporated since the last impact of the whole droplet. */
 void run_book_vapour(run_thread *self, int i, int64_t weight);
-/** Books a weight to a fate, with the water in it. */
+/** Notes the first hit of the lane's droplet as a whole, of which something flies on; later ones change nothing. */
+void run_book_first_hit(run_thread *self, int i, const droplet_encounter *e);
+/** Books a weight to a fate other than leaf and wood, with the water in it. */
 void run_book(run_thread *self, int i, tally_fate fate, int64_t weight);
 /** Books what happened at a leaf, at wood or in the grass: the impact with its outcome, and what stays there. This is
  *  the only place where an encounter is entered, whether all of a lane's droplet meets the target or a share of it.

@@ -294,9 +294,10 @@ const scenario_key scenario_keys[] = {
              "choice: nozzles in the air outlets", "distance behind the air outlets; negative: ahead of them"),
     QUANTITY("sprayer.nozzles.*.pressure", IN(scenario_nozzle, pressure_Pa), PRESSURE, "bar", 0.5, 60, NO_AIR, "",
              "sprayer.pressure", "of this nozzle"),
-    QUANTITY("sprayer.nozzles.*.worn", IN(scenario_nozzle, worn), SHARE, "%", 0, 50, NO_AIR, "0 %", "choice: a new tip",
-             "flow above that of a new tip at the same pressure; a generic spectrum becomes that of the larger "
-             "orifice"),
+    QUANTITY("sprayer.nozzles.*.worn", IN(scenario_nozzle, worn), SHARE, "%", -90, 100, NO_AIR, "0 %",
+             "choice: a new tip",
+             "flow above that of a new tip at the same pressure, below 0: less, as of one that is partly plugged; a "
+             "generic spectrum becomes that of an orifice of that flow"),
     WORD("sprayer.nozzles.*.plugged", IN(scenario_nozzle, plugged), scenario_answers, NO_AIR | OFFERED, "no",
          "common practice: all tips are clean",
          "gives nothing; the pressure at the others stays. One nozzle at least must spray"),

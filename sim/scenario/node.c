@@ -102,7 +102,10 @@ static void put_place(char *out, size_t room, const scenario_node *node, int lin
     enum { MOST = 160 };
     const size_t n = strlen(node->file);
     const char *tail = n > MOST ? node->file + (n - MOST) : node->file;
-    snprintf(out, room, "%s%s:%d:%d: ", n > MOST ? "..." : "", tail, line, column);
+    if (line > 0)
+        snprintf(out, room, "%s%s:%d:%d: ", n > MOST ? "..." : "", tail, line, column);
+    else
+        snprintf(out, room, "%s%s: ", n > MOST ? "..." : "", tail);
 }
 
 void scenario_node_place(const scenario_node *node, char *place, size_t room)
@@ -576,6 +579,13 @@ drupelet_status scenario_node_set(scenario_node *root, const char *setting)
     place->setting = setting;
     loader l = {.setting = setting, .text = equals + 1, .n_bytes = strlen(equals + 1), .root = place};
     return load(&l);
+}
+
+void scenario_node_forget_lines(scenario_node *node)
+{
+    node->line = node->column = node->key_line = node->key_column = 0;
+    for (scenario_node *child = node->first; child; child = child->next)
+        scenario_node_forget_lines(child);
 }
 
 /* ---- copies ---- */

@@ -24,7 +24,7 @@ struct scenario_node {
     char *key;             /* within a group; NULL at the root and within a list */
     char *text;            /* of a value, not NULL; NULL for groups and lists */
     bool quoted;           /* the value stood in quotes */
-    int line, column;      /* of the value, from 1 */
+    int line, column;      /* of the value, from 1; 0: messages name its key alone */
     int key_line, key_column;
     const char *file;      /* borrowed; NULL where the value comes from a setting */
     const char *setting;   /* the whole "key.path=value", borrowed; NULL where the value comes from the file */
@@ -39,6 +39,8 @@ drupelet_status scenario_node_load(const char *file, const char *text, size_t n_
 /** Applies "key.path=value" to the tree; the value is YAML. List entries are named by their number from 0. */
 drupelet_status scenario_node_set(scenario_node *root, const char *setting);
 void scenario_node_free(scenario_node *node); /**< with all below it; NULL is allowed */
+/** Takes away lines and columns, of a text that nobody has seen. */
+void scenario_node_forget_lines(scenario_node *node);
 
 /** A copy with all below it, whose values keep their places in their files; NULL without memory. */
 scenario_node *scenario_node_copy(const scenario_node *node);

@@ -279,10 +279,12 @@ drupelet_status scenario_file_text(const char *path, const char *what_for, int m
     else if (*n_bytes > most)
         status = cannot_read(path, too_large);
     fclose(file);
-    if (status.code == DRUPELET_OK)
+    if (status.code == DRUPELET_OK) {
+        bytes[*n_bytes] = '\0';
         *text = bytes;
-    else
+    } else {
         free(bytes);
+    }
     return status;
 }
 
@@ -294,4 +296,19 @@ void drupelet_scenario_free(drupelet_scenario *scenario)
     free(scenario->resolved);
     free(scenario->text);
     free(scenario);
+}
+
+const char *drupelet_scenario_name(const drupelet_scenario *scenario)
+{
+    return scenario->name;
+}
+
+const char *drupelet_scenario_text(const drupelet_scenario *scenario)
+{
+    return scenario->text;
+}
+
+const char *drupelet_scenario_resolved(const drupelet_scenario *scenario)
+{
+    return scenario->resolved;
 }

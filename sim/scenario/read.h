@@ -30,7 +30,7 @@ drupelet_status scenario_measured_of_tree(const scenario_node *root, char path[S
 /** The file's name without folder and ending, what is no text as blanks: the default of a name. */
 void scenario_bare_name(const char *file, char name[SCENARIO_TEXT]);
 enum { SCENARIO_MOST_KIB = 256 }; /* of a scenario file */
-/** Bytes of a file. @param what_for such as "a plan"  @param most_KiB that it may have
+/** Bytes of a file, with a zero byte behind them. @param what_for such as "a plan"  @param most_KiB that it may have
  *  @param text out: the caller frees it; NULL on failure */
 drupelet_status scenario_file_text(const char *path, const char *what_for, int most_KiB, char **text, size_t *n_bytes);
 

@@ -143,7 +143,7 @@ typedef struct {
     double offset_m, height_m, behind_m; /* behind_m: distance behind the air outlets, may be negative */
     double angle_rad;
     double pressure_Pa;
-    double worn;   /* flow above that of a new tip, over it; 0 to 0.5 */
+    double worn;   /* flow above that of a new tip, over it; -0.9 to 1, below 0: partly plugged */
     bool plugged;  /* gives nothing; the pressure at the others stays */
 } scenario_nozzle;
 

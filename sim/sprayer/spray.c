@@ -54,7 +54,7 @@ drupelet_status sprayer_spray_of(const drupelet_scenario *scenario, int i_tip, d
                              .worn = worn,
                              .droplet_density_kg_m3 = scenario->liquid.density_kg_m3 * (1.0 - tip->air_share)};
     if (tip->form == SCENARIO_SPECTRUM_GENERIC) {
-        /* a worn orifice is wider: a new tip of that flow */
+        /* a worn orifice is wider, one that is partly plugged narrower: a new tip of that flow */
         const double flow_m3_s = (1.0 + worn) * sprayer_flow_m3_s(tip->flow_m3_s, tip->flow_pressure_Pa, 300e3);
         const double dv50_m =
             sprayer_generic_dv50_m(&generic, flow_m3_s, pressure_Pa) * sprayer_liquid_effect(scenario);
@@ -66,6 +66,7 @@ drupelet_status sprayer_spray_of(const drupelet_scenario *scenario, int i_tip, d
         snprintf(spray->note, sizeof spray->note, "assumed: generic tip, %s; %s",
                  sprayer_spectrum_form_name(SCENARIO_SPECTRUM_UPPER_LIMIT), standing);
         if (worn > 0.0) add_to_note(spray, "; worn by %.3g %%, taken for a larger tip", 100.0 * worn);
+        if (worn < 0.0) add_to_note(spray, "; gives %.3g %% less than new, taken for a smaller tip", -100.0 * worn);
     } else {
         const double measured_Pa = tip->spectrum_pressure_Pa; /* 0: holds at the nozzle's own */
         const bool moved = measured_Pa > 0.0 && fabs(pressure_Pa / measured_Pa - 1.0) > SAME_PRESSURE;
@@ -74,7 +75,7 @@ drupelet_status sprayer_spray_of(const drupelet_scenario *scenario, int i_tip, d
                      : fit(tip, tip->form, tip->dv10_m, tip->dv50_m, tip->dv90_m, spray);
         if (moved && status.code == DRUPELET_OK)
             sprayer_spectrum_scale(&spray->spectrum, base_pow(pressure_Pa / measured_Pa, generic.pressure_exponent));
-        spray->assumed = moved || worn > 0.0; /* how wear changes a measured spectrum, no source at hand says */
+        spray->assumed = moved || worn != 0.0; /* how wear changes a measured spectrum, no source at hand says */
         if (moved)
             snprintf(spray->note, sizeof spray->note,
                      "assumed: measured at %.3g bar (%s), moved to %.3g bar by an assumed exponent of %.2f",
@@ -82,8 +83,9 @@ drupelet_status sprayer_spray_of(const drupelet_scenario *scenario, int i_tip, d
                      generic.pressure_exponent);
         else
             snprintf(spray->note, sizeof spray->note, "%smeasured (as the scenario says), %s form",
-                     worn > 0.0 ? "assumed: " : "", sprayer_spectrum_form_name(tip->form));
+                     worn != 0.0 ? "assumed: " : "", sprayer_spectrum_form_name(tip->form));
         if (worn > 0.0) add_to_note(spray, "; worn by %.3g %%, sizes kept", 100.0 * worn);
+        if (worn < 0.0) add_to_note(spray, "; gives %.3g %% less than new, sizes kept", -100.0 * worn);
     }
     if (status.code != DRUPELET_OK) return status;
     /* forms of two parameters meet Dv10 and Dv90 alone */

@@ -20,7 +20,7 @@ typedef struct {
 /** A spray: one tip at one pressure, as worn as it is. A plugged nozzle has that which it would give. */
 typedef struct {
     int i_tip;
-    double pressure_Pa, worn; /* worn: flow above that of a new tip, over it */
+    double pressure_Pa, worn; /* worn: flow above that of a new tip, over it; may be below 0 */
     sprayer_spectrum spectrum;
     double dv10_m, dv50_m, dv90_m, share_below_100_um, share_below_150_um;
     double droplet_density_kg_m3; /* lower than the liquid where droplets hold air */

@@ -11,6 +11,7 @@
 
 #include "base/order.h"
 #include "base/status.h"
+#include "store/apart.h"
 #include "store/canopy_file.h"
 
 #define SAME_M 1e-4      /* places that are closer are one */
@@ -159,6 +160,12 @@ drupelet_status store_canopy_create(const store_canopy_grid *grid, int n_rows, b
     return base_error(DRUPELET_MEMORY, "no memory for %.0f voxels of trees", n);
 }
 
+static drupelet_status look(const char *path)
+{
+    scenario_measured_canopy *canopy;
+    return store_canopy_read_hdf5(path, &canopy);
+}
+
 drupelet_status store_canopy_read(const char *path, scenario_measured_canopy **canopy)
 {
     char first[4] = "";
@@ -171,7 +178,8 @@ drupelet_status store_canopy_read(const char *path, scenario_measured_canopy **c
         return base_error(DRUPELET_SCENARIO, "%s: is a netCDF file of the classic format, expected netCDF-4 (HDF5) or "
                                              "comma-separated values", path);
     const bool hdf5 = n == sizeof first && memcmp(first, "\x89HDF", 4) == 0;
-    const drupelet_status status = hdf5 ? store_canopy_read_hdf5(path, canopy) : store_canopy_read_csv(path, canopy);
+    drupelet_status status = hdf5 ? store_try(path, look) : store_canopy_read_csv(path, canopy);
+    if (hdf5 && status.code == DRUPELET_OK) status = store_canopy_read_hdf5(path, canopy);
     if (status.code == DRUPELET_OK)
         snprintf((*canopy)->file, sizeof (*canopy)->file, "%s", path);
     return status;

@@ -174,7 +174,7 @@ static void read_all(store_in *in, scenario_measured_canopy **canopy)
     }
 }
 
-drupelet_status store_canopy_read_hdf5(const char *path, scenario_measured_canopy **canopy)
+static drupelet_status read_file(const char *path, scenario_measured_canopy **canopy)
 {
     store_in in;
     *canopy = NULL;
@@ -187,4 +187,12 @@ drupelet_status store_canopy_read_hdf5(const char *path, scenario_measured_canop
         *canopy = NULL;
     }
     return in.status;
+}
+
+drupelet_status store_canopy_read_hdf5(const char *path, scenario_measured_canopy **canopy)
+{
+    drupelet_status status;
+#pragma omp critical(store_hdf5)
+    status = read_file(path, canopy);
+    return status;
 }

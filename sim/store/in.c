@@ -3,6 +3,7 @@
 #include "store/in.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -12,6 +13,7 @@
 
 #include "base/status.h"
 #include "store/in_sets.h"
+#include "store/seal.h"
 #include "store/store.h"
 
 /* What the attribute Conventions begins with, what such a file is, what another one is not, and who reads it. The most
@@ -57,6 +59,11 @@ void *store_in_memory(store_in *in, size_t n, size_t size)
 void store_silent_end(void)
 {
     H5dont_atexit(); /* every file is closed by whoever opened it, so the end has nothing to do */
+}
+
+void store_hdf5_version(unsigned version[3])
+{
+    H5get_libversion(&version[0], &version[1], &version[2]);
 }
 
 static store_in_kind kind_of(const char *conventions)
@@ -119,6 +126,15 @@ static void open_file(store_in *in)
         in->left_bytes = KIND[in->kind].most_bytes;
     if (H5Fis_hdf5(in->path) <= 0 && !begins_as_hdf5(in->path)) {
         in->status = base_error(DRUPELET_SCENARIO, "%s: is %s: it is no HDF5 file", in->path, KIND[in->kind].not);
+        return;
+    }
+    const int bytes = open(in->path, O_RDONLY | O_CLOEXEC);
+    const bool whole = bytes < 0 || store_seal_holds(bytes);
+    if (bytes >= 0)
+        close(bytes);
+    if (!whole) {
+        in->status = base_error(DRUPELET_SCENARIO, "%s: is damaged: its bytes do not add up to the sum at its end",
+                                in->path);
         return;
     }
     in->file = H5Fopen(in->path, H5F_ACC_RDONLY, H5P_DEFAULT);

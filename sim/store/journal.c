@@ -118,11 +118,16 @@ static drupelet_status lock(const store_journal *j)
     return base_error(DRUPELET_FILE, "%s: is in use by another sweep", j->path);
 }
 
+bool store_journal_is_there(const char *path)
+{
+    return access(path, F_OK) == 0;
+}
+
 drupelet_status store_journal_create(const char *path, const void *head, size_t n_head, bool overwrite,
                                      store_journal **journal)
 {
     *journal = NULL;
-    if (overwrite && access(path, F_OK) == 0) { /* not under the hands of another sweep */
+    if (overwrite && store_journal_is_there(path)) { /* not under the hands of another sweep */
         store_journal *former;
         const drupelet_status status = store_journal_open(path, true, &former);
         if (status.code == DRUPELET_FILE && strstr(status.message, "in use"))
@@ -219,7 +224,7 @@ drupelet_status store_journal_open(const char *path, bool to_append, store_journ
     if (!j->path)
         status = no_memory();
     else if (j->file < 0 || fstat(j->file, &found) != 0)
-        status = cannot(path, "read", errno);
+        status = cannot(path, to_append ? "opened to be written on" : "read", errno);
     if (status.code == DRUPELET_OK && to_append) status = lock(j);
     if (status.code == DRUPELET_OK) status = find_records(j, (int64_t)found.st_size);
     if (status.code == DRUPELET_OK && to_append && j->end < (int64_t)found.st_size && ftruncate(j->file, j->end) != 0)

@@ -14,6 +14,9 @@
 
 typedef struct store_journal store_journal;
 
+/** Is there a file of that name, whether it can be read or not? */
+bool store_journal_is_there(const char *path);
+
 /** Makes a journal with a head and no records, in place of a file of that name where overwrite is true.
  *  @param journal out: ended with store_journal_close(); NULL on failure
  *  @return DRUPELET_OK, DRUPELET_FILE (it exists, or cannot be written) or DRUPELET_MEMORY */

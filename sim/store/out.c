@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #include "base/status.h"
+#include "store/seal.h"
 
 enum {
     MOST_DIMENSIONS = 4,
@@ -100,6 +101,8 @@ drupelet_status store_out_end(store_out *out, bool keep)
     if (out->file >= 0)
         good(out, H5Fclose(out->file), "end"); /* fails if something is still open in it: that must not pass */
     store_quiet_end(out->before);
+    if (keep && fine(out) && out->sink.cause == 0)
+        out->sink.cause = store_seal_add(out->sink.file);
     if (close(out->sink.file) != 0 && out->sink.cause == 0)
         out->sink.cause = errno;
     const drupelet_status status = store_out_state(out);

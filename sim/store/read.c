@@ -5,8 +5,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "base/status.h"
 #include "result/quantity.h"
+#include "store/apart.h"
 #include "store/in.h"
 #include "store/store.h"
 #include "store/stored.h"
@@ -225,7 +227,7 @@ static void check_claims(store_in *in, const drupelet_result *r, const result_gr
     }
 }
 
-drupelet_status store_read(const char *path, drupelet_result **result)
+static drupelet_status read_here(const char *path, drupelet_result **result)
 {
     store_in in;
     *result = NULL;
@@ -248,4 +250,30 @@ drupelet_status store_read(const char *path, drupelet_result **result)
     else
         drupelet_result_free(r);
     return in.status;
+}
+
+static drupelet_status look(const char *path)
+{
+    drupelet_result *result;
+    return read_here(path, &result);
+}
+
+drupelet_status store_read(const char *path, drupelet_result **result)
+{
+    const drupelet_status status = store_try(path, look);
+    *result = NULL;
+    return status.code == DRUPELET_OK ? read_here(path, result) : status;
+}
+
+drupelet_status drupelet_result_read(const char *path, drupelet_result **result)
+{
+    void *former_locale;
+    drupelet_status status = base_c_locale_enter(&former_locale);
+    *result = NULL;
+    if (status.code == DRUPELET_OK) {
+#pragma omp critical(store_hdf5)
+        status = store_read(path, result);
+    }
+    base_c_locale_leave(former_locale);
+    return status;
 }

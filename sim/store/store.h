@@ -1,5 +1,8 @@
 /* sim/store/store.h - result files: HDF5 that opens as netCDF-4 (docs/result-format.md). The door of the module, and
- * the only module that knows HDF5. The writer is the public drupelet_result_write(). */
+ * the only module that knows HDF5. The writer is the public drupelet_result_write().
+ *
+ * HDF5 may have been built without thread safety: what threads of others may call at once (the public functions, and
+ * the canopy file of a scenario) takes the lock store_hdf5 before it. */
 #ifndef STORE_STORE_H
 #define STORE_STORE_H
 
@@ -22,6 +25,12 @@ drupelet_status store_read(const char *path, drupelet_result **result);
 /** Called once by a program before all else here: HDF5 then says nothing when the program ends. After a damaged file it
  *  would tell there, in lines of its own, what it could not free. */
 void store_silent_end(void);
+/** Version of HDF5 that the program runs with: major, minor, release. */
+void store_hdf5_version(unsigned version[3]);
+
+/** Called once by a program that may have child processes: from then on each HDF5 file is read for a try in a process
+ *  of its own before it is read here, so that a file on which HDF5 crashes ends in a sentence. */
+void store_read_apart(void);
 
 /** Kinds of canopy file, by the ending of the name: .csv; .h5 or .nc; anything else. */
 typedef enum { STORE_CANOPY_UNKNOWN, STORE_CANOPY_CSV, STORE_CANOPY_HDF5 } store_canopy_form;
@@ -37,8 +46,11 @@ drupelet_status store_canopy_write(const drupelet_scenario *scenario, const orch
 typedef struct {
     char *path, *draft; /* final name; name to write to */
     bool overwrite;
+    int lock; /* the open draft: others see by its lock that its writer lives */
 } store_draft;
-/** Makes an empty draft. @return DRUPELET_FILE where path exists (unless overwrite) or the folder takes no file */
+/** Makes an empty draft, and takes away those that killed writers left in the folder. Where path is a link, the file
+ * that it leads to is replaced, and the link stays. @return DRUPELET_FILE where path exists (unless overwrite), leads
+ * nowhere or is no plain file, or the folder takes no file */
 drupelet_status store_draft_begin(const char *path, bool overwrite, store_draft *draft);
 /** Writes bytes to the draft, after those that are there. @return DRUPELET_FILE where the disk does not take them */
 drupelet_status store_draft_fill(const store_draft *draft, const void *bytes, size_t n);

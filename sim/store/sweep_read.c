@@ -6,7 +6,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/csv.h"
 #include "base/status.h"
+#include "store/apart.h"
 #include "store/in.h"
 #include "store/store.h"
 #include "store/sweep_file.h"
@@ -159,7 +161,7 @@ bool store_sweep_is(const char *path)
     return store_in_is(path, STORE_IN_SWEEP);
 }
 
-drupelet_status store_sweep_read(const char *path, store_sweep *s)
+static drupelet_status read_here(const char *path, store_sweep *s)
 {
     store_in in;
     *s = (store_sweep){0};
@@ -173,6 +175,19 @@ drupelet_status store_sweep_read(const char *path, store_sweep *s)
     if (!store_in_fine(&in))
         store_sweep_free(s);
     return in.status;
+}
+
+static drupelet_status look(const char *path)
+{
+    store_sweep s;
+    return read_here(path, &s);
+}
+
+drupelet_status store_sweep_read(const char *path, store_sweep *s)
+{
+    const drupelet_status status = store_try(path, look);
+    *s = (store_sweep){0};
+    return status.code == DRUPELET_OK ? read_here(path, s) : status;
 }
 
 void store_sweep_free(store_sweep *s)
@@ -226,6 +241,8 @@ drupelet_status store_sweep_batches(const store_sweep *s, int i_output, float **
 bool store_sweep_is_of(const char *path, const char *plan_text, const char *scenario_text)
 {
     store_in in;
+    if (store_try(path, look).code != DRUPELET_OK)
+        return false;
     open_sweep(path, &in);
     char *plan = store_in_text(&in, "inputs/plan"), *scenario = store_in_text(&in, "inputs/scenario");
     const bool same = plan && scenario && strcmp(plan, plan_text) == 0 && strcmp(scenario, scenario_text) == 0;
@@ -237,28 +254,10 @@ bool store_sweep_is_of(const char *path, const char *plan_text, const char *scen
 
 /* ---- comma-separated values ---- */
 
-/* A text that holds what would end a value goes in quotes. */
-static void put_text(FILE *to, const char *text)
-{
-    if (!strpbrk(text, ",\"\n\r#")) {
-        fputs(text, to);
-        return;
-    }
-    fputc('"', to);
-    for (; *text; text++) {
-        if (*text == '"')
-            fputc('"', to);
-        fputc(*text, to);
-    }
-    fputc('"', to);
-}
-
 static void put_number(FILE *to, double value)
 {
-    if (isfinite(value))
-        fprintf(to, ",%.9g", value);
-    else
-        fputc(',', to); /* nothing is known */
+    fputc(',', to);
+    base_csv_put_number(to, value);
 }
 
 static void put_names(FILE *to, const store_sweep *s)
@@ -270,7 +269,7 @@ static void put_names(FILE *to, const store_sweep *s)
         snprintf(column, sizeof column, "%s%s%s%s", factor->name, factor->units[0] ? " [" : "", factor->units,
                  factor->units[0] ? "]" : "");
         fputc(',', to);
-        put_text(to, column);
+        base_csv_put_text(to, column);
     }
     fputs(",application_rate [L/ha]", to);
     for (int k = 0, n = result_columns_all(); k < n; k++) {
@@ -291,7 +290,7 @@ static void put_case(FILE *to, const store_sweep *s, int64_t i)
             put_number(to, s->setting[f][i]);
         } else {
             fputc(',', to);
-            put_text(to, factor->level[(int)s->setting[f][i]]);
+            base_csv_put_text(to, factor->level[(int)s->setting[f][i]]);
         }
     }
     put_number(to, s->application_rate_L_ha[i]);

@@ -133,8 +133,10 @@ drupelet_status drupelet_result_write(const drupelet_result *result, const char 
 {
     void *former_locale;
     drupelet_status status = base_c_locale_enter(&former_locale);
-    if (status.code == DRUPELET_OK)
+    if (status.code == DRUPELET_OK) {
+#pragma omp critical(store_hdf5)
         status = write_file(result, path, overwrite);
+    }
     base_c_locale_leave(former_locale);
     return status;
 }

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "base/status.h"
+#include "base/threads.h"
 #include "drupelet/run.h"
 #include "result/result.h"
 #include "run/run.h"
@@ -293,6 +294,7 @@ drupelet_status sweep_run_here(sweep_job *job, int n_threads)
     computation c;
     n_threads = sweep_threads(n_threads);
     drupelet_status status = computation_create(job, n_threads, &c);
+    if (status.code == DRUPELET_OK) status = base_threads_check(n_threads);
     job->progress.first_s = job->hooks.now_s(job->hooks.user);
     job->flushed_s = job->progress.first_s;
     if (status.code == DRUPELET_OK) {

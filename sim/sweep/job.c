@@ -262,6 +262,7 @@ static drupelet_status add_journal(sweep_job *job, store_journal *journal)
     }
     job->journal = more;
     job->journal[job->n_journals++] = journal;
+    job->lost_bytes += store_journal_lost(journal);
     return base_ok();
 }
 
@@ -331,19 +332,11 @@ static drupelet_status carry_over(sweep_job *job, store_journal *old, const char
     return status;
 }
 
-static bool is_there(const char *path)
-{
-    FILE *file = fopen(path, "rb");
-    if (file)
-        fclose(file);
-    return file != NULL;
-}
-
 /* Opens a journal that is there, if it is of this sweep, or carries its cases over. */
 static drupelet_status resume(sweep_job *job, const char *path, bool changed, store_journal **journal)
 {
     const journal_head wanted = head_of(job, job->shard);
-    journal_head found;
+    journal_head found = {0};
     char wrong[200] = "";
     drupelet_status status = store_journal_open(path, true, journal);
     if (status.code == DRUPELET_OK) status = read_head(*journal, &found);
@@ -356,6 +349,7 @@ static drupelet_status resume(sweep_job *job, const char *path, bool changed, st
                             readable ? "; --changed keeps those of its cases that are the same, --force begins anew"
                                      : "; --force begins anew");
     if (status.code == DRUPELET_OK && wrong[0]) {
+        job->lost_bytes += store_journal_lost(*journal);
         status = carry_over(job, *journal, path);
         store_journal_close(*journal);
         *journal = NULL;
@@ -384,7 +378,7 @@ drupelet_status sweep_open_journal(sweep_job *job, const char *path, sweep_start
     store_journal *journal = NULL;
     const journal_head head = head_of(job, job->shard);
     drupelet_status status;
-    if ((start == SWEEP_RESUME || start == SWEEP_CHANGED) && is_there(path))
+    if ((start == SWEEP_RESUME || start == SWEEP_CHANGED) && store_journal_is_there(path))
         status = resume(job, path, start == SWEEP_CHANGED, &journal);
     else
         status = store_journal_create(path, &head, sizeof head, start == SWEEP_ANEW, &journal);

@@ -42,9 +42,13 @@ static char *beside(const char *file, const char *name)
     return path;
 }
 
-static drupelet_status open_base(sweep_plan *p)
+static drupelet_status read_base(sweep_plan *p)
 {
     const scenario_node *node = sweep_given(p->root, "scenario");
+    if (p->base_text && node)
+        return scenario_key_error(node, "this key", "nothing: the base scenario is given beside the plan");
+    if (p->base_text)
+        return base_ok();
     if (!node)
         return scenario_node_error(p->root, "scenario", NULL, "the file of a scenario");
     if (node->kind != SCENARIO_VALUE)
@@ -52,13 +56,18 @@ static drupelet_status open_base(sweep_plan *p)
     p->base_file = beside(p->file, node->text);
     if (!p->base_file)
         return no_memory();
-    drupelet_status status = scenario_file_text(p->base_file, "a scenario", SCENARIO_MOST_KIB, &p->base_text,
-                                                &p->n_base_text);
-    if (status.code == DRUPELET_SCENARIO) {
-        const char *reason = strstr(status.message, ": cannot be read: ");
-        return scenario_node_error(node, NULL, NULL, "the file of a scenario (%s)",
-                                   reason ? reason + strlen(": cannot be read: ") : status.message);
-    }
+    const drupelet_status status =
+        scenario_file_text(p->base_file, "a scenario", SCENARIO_MOST_KIB, &p->base_text, &p->n_base_text);
+    if (status.code != DRUPELET_SCENARIO)
+        return status;
+    const char *reason = strstr(status.message, ": cannot be read: ");
+    return scenario_node_error(node, NULL, NULL, "the file of a scenario (%s)",
+                               reason ? reason + strlen(": cannot be read: ") : status.message);
+}
+
+static drupelet_status open_base(sweep_plan *p)
+{
+    drupelet_status status = read_base(p);
     if (status.code == DRUPELET_OK)
         status = scenario_load(p->base_file, p->base_text, p->n_base_text, NULL, 0, &p->base);
     const scenario_node *set = sweep_given(p->root, "set");
@@ -154,23 +163,16 @@ static drupelet_status read_keys(scenario_reader *r, sweep_plan *p)
     return status.code == DRUPELET_OK ? scenario_verdict(r) : status;
 }
 
-drupelet_status sweep_plan_read(const char *path, sweep_plan **plan)
+/* From the text in the plan. @param p taken over */
+static drupelet_status read_plan(sweep_plan *p, sweep_plan **plan)
 {
-    *plan = NULL;
-    sweep_plan *p = calloc(1, sizeof *p);
-    if (!p)
-        return no_memory();
     scenario_reader r = {.status = base_ok(), .table = &sweep_plan_keys};
-    p->file = strdup(path);
-    drupelet_status status = p->file ? base_ok() : no_memory();
-    if (status.code == DRUPELET_OK) status = scenario_file_text(path, "a plan", MOST_KIB, &p->text, &p->n_text);
-    if (status.code == DRUPELET_OK)
-        status = scenario_node_load(p->file, p->text, p->n_text, SCENARIO_NODE_LONG, &p->root);
+    drupelet_status status = scenario_node_load(p->file, p->text, p->n_text, SCENARIO_NODE_LONG, &p->root);
     if (status.code == DRUPELET_OK && scenario_node_empty(p->root))
         status = scenario_node_error(p->root, NULL, NULL, "a plan: scenario, design, factors and so on");
     if (status.code == DRUPELET_OK && is_scenario(p->root))
         status = base_error(DRUPELET_SCENARIO, "%s: is a scenario, not a plan: 'drupelet run' simulates it, and a plan "
-                                               "names it by the key scenario (docs/sweeps.md)", path);
+                                               "names it by the key scenario (docs/sweeps.md)", p->file);
     if (status.code == DRUPELET_OK) status = read_keys(&r, p);
     if (status.code == DRUPELET_OK) status = sweep_read_factors(&r, p);
     if (status.code == DRUPELET_OK) status = count_points(p);
@@ -179,6 +181,43 @@ drupelet_status sweep_plan_read(const char *path, sweep_plan **plan)
     else
         sweep_plan_free(p);
     return status;
+}
+
+drupelet_status sweep_plan_read(const char *path, sweep_plan **plan)
+{
+    *plan = NULL;
+    sweep_plan *p = calloc(1, sizeof *p);
+    if (!p)
+        return no_memory();
+    p->file = strdup(path);
+    drupelet_status status = p->file ? base_ok() : no_memory();
+    if (status.code == DRUPELET_OK) status = scenario_file_text(path, "a plan", MOST_KIB, &p->text, &p->n_text);
+    if (status.code == DRUPELET_OK)
+        return read_plan(p, plan);
+    sweep_plan_free(p);
+    return status;
+}
+
+drupelet_status sweep_plan_read_text(const char *name, const char *text, const char *base_name, const char *base,
+                                     sweep_plan **plan)
+{
+    *plan = NULL;
+    if (strlen(base) > (size_t)SCENARIO_MOST_KIB * 1024)
+        return base_error(DRUPELET_SCENARIO, "%.256s: is larger than %d KiB, too large for a scenario", base_name,
+                          SCENARIO_MOST_KIB);
+    sweep_plan *p = calloc(1, sizeof *p);
+    if (!p)
+        return no_memory();
+    p->file = strdup(name);
+    p->text = strdup(text);
+    p->n_text = strlen(text);
+    p->base_file = strdup(base_name);
+    p->base_text = strdup(base);
+    p->n_base_text = strlen(base);
+    if (p->file && p->text && p->base_file && p->base_text)
+        return read_plan(p, plan);
+    sweep_plan_free(p);
+    return no_memory();
 }
 
 void sweep_plan_free(sweep_plan *p)

@@ -69,6 +69,9 @@ typedef struct {
  *  @param plan out: the caller ends it with sweep_plan_free(); NULL on failure
  *  @return DRUPELET_OK, DRUPELET_SCENARIO ("file:line:column: key: found ..., expected ...") or DRUPELET_MEMORY */
 drupelet_status sweep_plan_read(const char *path, sweep_plan **plan);
+/** The same from text; the plan then names no scenario. @param name, base_name stand for the files in messages */
+drupelet_status sweep_plan_read_text(const char *name, const char *text, const char *base_name, const char *base,
+                                     sweep_plan **plan);
 void sweep_plan_free(sweep_plan *plan); /* NULL is allowed */
 
 /** What a factor is at a point. */

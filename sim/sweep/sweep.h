@@ -43,6 +43,7 @@ typedef struct sweep_job {
     int64_t *where;                      /* journal * SWEEP_RECORDS + record of a finished case; -1: not finished */
     int n_journals;
     store_journal **journal;             /* the first takes what is finished */
+    int64_t lost_bytes;                  /* of torn and damaged records in them */
     int64_t n_shard;                     /* cases of the shard */
     sweep_progress progress;
     double flushed_s;

@@ -10,6 +10,7 @@
  *     droplets by cell                           at least those that can be seen
  *     run-off                                    at most the ground under the rows
  *     ground by place                            the fates of each side of the block and inside it
+ *     budget by size and zone, and by pass       the groups of fates, before anything dripped
  *     flux through a plane                       what ended beyond it on the ground or left downwind; more by at most
  *                                                what left above or is aloft, whose place is not known
  *
@@ -19,6 +20,7 @@
 #include <math.h>
 
 #include "base/status.h"
+#include "tally/budget.h"
 #include "tally/leaves.h"
 #include "tally/ledger.h"
 
@@ -96,7 +98,7 @@ static void check_account(books *k, const tally *a, const ledger_account *accoun
 {
     const int64_t n = ledger_numbers(account, &a->shape);
     const int64_t *value = ledger_values(account, a) + b * n;
-    int64_t n_places = 1;
+    int64_t n_places = n > 0 ? 1 : 0; /* one without places is not kept */
     double sum[MOST_PLACES] = {0.0};
     for (int by = 0; by < LEDGER_AXES; by++)
         n_places *= ledger_extent(account->by[by], &a->shape);
@@ -195,6 +197,30 @@ static void check_ground(books *k, const tally *a, int b)
     within(k, "the ground beside the block, by place,", s->downwind > 0 ? upwind : downwind, low.least, low.most);
 }
 
+/* An account whose last axis are the ends of the budget, beside the fates. */
+static void check_ends(books *k, const tally *a, const char *what, int64_t n, const int64_t *value, int b)
+{
+    double found[TALLY_GROUPS] = {0.0}, expected[TALLY_GROUPS] = {0.0};
+    for (int64_t i = 0; i < n; i++)
+        found[tally_end_group((int)(i % TALLY_ENDS))] += (double)value[i];
+    for (int f = 0; f < TALLY_FATES; f++)
+        expected[tally_group_of((tally_fate)f)] += (double)a->fate[b][f];
+    if (a->leaves) {
+        expected[TALLY_TREES] += (double)a->leaves->run_off[b];
+        expected[TALLY_FLOOR] -= (double)a->leaves->run_off[b];
+    }
+    for (int g = 0; g < TALLY_GROUPS && n > 0; g++)
+        compare(k, what, found[g], expected[g], LEDGER_ACTIVE);
+}
+
+static void check_budget(books *k, const tally *a, int b)
+{
+    const int64_t n = (int64_t)TALLY_CLASSES * TALLY_ZONES * TALLY_FIRSTS * TALLY_ENDS;
+    const int64_t n_ends = (int64_t)a->shape.n_passes * TALLY_ENDS;
+    check_ends(k, a, "the budget, beside the fates,", n, &a->budget[b][0][0][0][0], b);
+    check_ends(k, a, "the budget by pass, beside the fates,", n_ends, a->pass_end + b * n_ends, b);
+}
+
 /* Nozzles stand at least 2 m this side of the nearest plane, so that what is beyond has gone through it. */
 static void check_flux(books *k, const tally *a, int b)
 {
@@ -240,6 +266,7 @@ drupelet_status tally_check(const tally *accounts)
         check_flux(&k, accounts, b);
         if (accounts->leaves)
             check_cells(&k, accounts, b);
+        check_budget(&k, accounts, b);
         all += k.emitted;
     }
     k.emitted = (double)accounts->to_emit;

@@ -109,6 +109,10 @@ const ledger_account ledger[] = {
      .expected = on_ground, .tolerance = LEDGER_ACTIVE},
     {.name = "the flux through a plane", .at = offsetof(tally, flux), .axis = {LEDGER_PLANE, LEDGER_HEIGHT},
      .is_signed = true},
+    {.name = "the budget by size and zone", .at = offsetof(tally, budget),
+     .axis = {LEDGER_CLASS, LEDGER_ZONE, LEDGER_FIRST, LEDGER_END}, .expected = emitted, .tolerance = LEDGER_ACTIVE},
+    {.name = "the budget by pass", .at = offsetof(tally, pass_end), .axis = {LEDGER_PASS, LEDGER_END},
+     .expected = emitted, .tolerance = LEDGER_ACTIVE},
     {.name = "what collectors caught", .at = offsetof(tally, caught), .axis = {LEDGER_PIECE, LEDGER_CATCH},
      .is_signed = true, .beside = "what collectors caught", .least = least_caught, .most = no_most},
     {.name = "the deposit by voxel", .at = offsetof(tally, voxel), .axis = {LEDGER_VOXEL}, .all_batches = true,
@@ -131,6 +135,11 @@ int64_t ledger_extent(ledger_axis axis, const tally_shape *shape)
     case LEDGER_HEIGHT: return shape->n_flux;
     case LEDGER_TARGET: return TALLY_TARGETS;
     case LEDGER_OUTCOME: return TALLY_OUTCOMES;
+    case LEDGER_CLASS: return TALLY_CLASSES;
+    case LEDGER_ZONE: return TALLY_ZONES;
+    case LEDGER_FIRST: return TALLY_FIRSTS;
+    case LEDGER_END: return TALLY_ENDS;
+    case LEDGER_PASS: return shape->n_passes;
     case LEDGER_PIECE: return shape->n_pieces;
     case LEDGER_CATCH: return TALLY_CATCHES;
     case LEDGER_VOXEL: return shape->n_voxels;
@@ -206,7 +215,7 @@ void tally_add(tally *sum, const tally *more)
 {
     const tally_shape *s = &sum->shape;
     assert(s->n_rows == more->shape.n_rows && s->n_ground == more->shape.n_ground && s->n_flux == more->shape.n_flux);
-    assert(s->n_pieces == more->shape.n_pieces);
+    assert(s->n_pieces == more->shape.n_pieces && s->n_passes == more->shape.n_passes);
     assert(more->shape.n_voxels == 0 || more->shape.n_voxels == s->n_voxels);
     for (int i = 0; i < ledger_accounts; i++) {
         int64_t *to = ledger_values(&ledger[i], sum);

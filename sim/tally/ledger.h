@@ -10,10 +10,10 @@
 /** What the numbers of an account are counted along. */
 typedef enum {
     LEDGER_NONE, LEDGER_FATE, LEDGER_SIZE, LEDGER_LEAF_SIDE, LEDGER_ROW, LEDGER_THIRD, LEDGER_SIDE, LEDGER_GROUND,
-    LEDGER_PLANE, LEDGER_HEIGHT, LEDGER_TARGET, LEDGER_OUTCOME, LEDGER_PIECE, LEDGER_CATCH,
-    LEDGER_VOXEL
+    LEDGER_PLANE, LEDGER_HEIGHT, LEDGER_TARGET, LEDGER_OUTCOME, LEDGER_CLASS, LEDGER_ZONE, LEDGER_FIRST, LEDGER_END,
+    LEDGER_PASS, LEDGER_PIECE, LEDGER_CATCH, LEDGER_VOXEL
 } ledger_axis;
-enum { LEDGER_AXES = 3 };
+enum { LEDGER_AXES = 4 };
 
 typedef struct {
     const char *name;              /* in messages: "the run does not close: NAME is off by ..." */

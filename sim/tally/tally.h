@@ -21,7 +21,12 @@ enum {
     TALLY_SIZES = 24,      /* bins of the emitted diameter, equal steps of the logarithm */
     TALLY_PLANES = SCENARIO_PLANES, /* upright planes downwind of the block */
     TALLY_TARGETS = 2,     /* of an impact: the first two fates, leaf and wood */
-    TALLY_OUTCOMES = DROPLET_OUTCOMES /* of an impact on a leaf or wood: adhered, ... */
+    TALLY_OUTCOMES = DROPLET_OUTCOMES, /* of an impact on a leaf or wood: adhered, ... */
+    /* of the budget (budget.h) */
+    TALLY_CLASSES = 8,     /* of the emitted diameter, between round numbers */
+    TALLY_ZONES = 2 + 1 + TALLY_THIRDS * TALLY_SIDES, /* of the crowns: where a droplet first met a leaf or wood */
+    TALLY_FIRSTS = 1 + TALLY_OUTCOMES, /* what the first hit did: there was none, then the outcomes */
+    TALLY_ENDS = 7         /* where it came to rest */
 };
 #define TALLY_SIZE_FIRST_M 10e-6 /* lower edge of the first size bin; smaller droplets are counted in it */
 #define TALLY_SIZE_LAST_M 2000e-6 /* upper edge of the last size bin; larger ones are counted in it */
@@ -72,6 +77,7 @@ typedef struct {
     double plane_distance_m[TALLY_PLANES];/* from the downwind edge of the block */
     int64_t n_voxels;                     /* 0: accounts without voxels (of one thread) */
     int n_pieces;                         /* of all virtual collectors; one has one, a line one for each segment */
+    int n_passes;                         /* of the sprayer through the block */
 } tally_shape;
 
 /** What lies on the leaves by cell; leaves.h. */
@@ -96,6 +102,8 @@ typedef struct {
     int64_t (*impacts)[TALLY_TARGETS][TALLY_OUTCOMES]; /* amount of active ingredient times number of times */
     int64_t (*size_impacts)[TALLY_TARGETS][TALLY_SIZES][TALLY_OUTCOMES]; /* the same by emitted diameter */
     int64_t (*stayed)[TALLY_TARGETS][TALLY_OUTCOMES]; /* what stayed there at those impacts; before run-off */
+    int64_t (*budget)[TALLY_CLASSES][TALLY_ZONES][TALLY_FIRSTS][TALLY_ENDS]; /* budget.h; before run-off */
+    int64_t *pass_end;         /* [TALLY_BATCHES][n_passes][TALLY_ENDS] by the pass that sprayed it; before run-off */
     int64_t *caught;           /* [TALLY_BATCHES][n_pieces][TALLY_CATCHES] in units of collectors.c */
     int64_t *voxel;            /* [n_voxels] leaf deposit, all batches together; NULL without voxels */
     tally_leaves *leaves;      /* leaf deposit by cell, shared by threads; NULL: none kept. Belongs to the accounts */

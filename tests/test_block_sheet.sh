@@ -1,0 +1,104 @@
+#!/usr/bin/env bash
+# The commands of the block sheet as a user calls them: what they print and write, what they refuse, and that a fault leaves
+# nothing behind.
+set -u
+program=$DRUPELET_PROGRAM
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+cd "$work" || exit 1
+cp "$DRUPELET_SOURCE/tests/data/block-sheet.yaml" block.yaml || exit 1
+faults=0
+checks=0
+
+fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
+# expect CODE ARGUMENT...: runs the program
+expect()
+{
+    local wanted=$1 code=0
+    shift
+    "$program" "$@" >out 2>err </dev/null || code=$?
+    checks=$((checks + 1))
+    [ "$code" -eq "$wanted" ] || fault "drupelet $*: exit code $code, expected $wanted: $(head -c 400 err)"
+}
+out_has() { grep -qE -- "$1" out || fault "standard output lacks '$1': $(head -c 3000 out)"; }
+err_has() { grep -qE -- "$1" err || fault "standard error lacks '$1': $(head -c 400 err)"; }
+page_has() { grep -qE -- "$2" "$1" || fault "$1 lacks '$2'"; }
+# a page that needs nothing from elsewhere, with the caution on it
+page_is_whole()
+{
+    page_has "$1" '^<!DOCTYPE html>'
+    page_has "$1" '</html>$'
+    page_has "$1" 'class="caution">For teaching, research and planning trials'
+    page_has "$1" "@page\{size:$2;"
+    grep -qiE '<script|https?://[^w]|<link|src=|NaN|nan|inf<' "$1" && fault "$1 needs something from elsewhere, or has no number"
+}
+
+# ---- catch ----
+printf 'side,nozzle,volume_mL,time_s\nleft,1,1000,30\nleft,2,1200,30\nright,1,0,30\n' >catch.csv
+expect 0 catch block.yaml --caught catch.csv --as-found found.yaml --output catch.html
+out_has 'left +2 .* 20\.0  worn: replace the tip$'
+out_has 'rate as found +560 L/ha' # 24 - 2 + 0.4 = 22.4 of 24 L/min
+out_has 'licensed adviser'
+page_is_whole catch.html A4
+expect 0 settings found.yaml
+out_has '1 of 12 nozzles plugged: right at 0.90 m'
+expect 0 catch block.yaml --caught catch.csv --units us --output catch-us.html
+out_has 'rate with new tips +64\.1 US gal/acre'
+page_is_whole catch-us.html letter
+expect 0 catch block.yaml --caught catch.csv --json
+python3 -m json.tool <out >/dev/null || fault "catch --json prints no JSON"
+expect 2 catch block.yaml
+err_has -- '--caught'
+expect 2 catch block.yaml --caught none.csv
+expect 2 catch block.yaml --caught catch.csv --units imperial
+err_has 'expected metric or us'
+expect 2 catch block.yaml --caught catch.csv --as-found block.yaml --force
+err_has 'is read'
+printf 'side,nozzle,volume_mL,time_s\nleft,1,1000,30\nleft,9,1000,30\n' >bad.csv
+expect 2 catch block.yaml --caught bad.csv --as-found bad.yaml --output bad.html
+err_has '^bad\.csv:3:6: nozzle: found 9, expected'
+[ ! -e bad.yaml ] && [ ! -e bad.html ] || fault "a bad line left a file behind"
+
+# ---- block ----
+expect 0 block block.yaml --output block.html
+out_has 'time for 50 m +30\.0 s'
+out_has 'tree row volume +11250 m3/ha'
+out_has 'air suits a speed from +3\.75 km/h'
+page_is_whole block.html A4
+page_has block.html '<svg '
+expect 0 block block.yaml --timed '25 s' --course '50 m' # 2 m/s
+out_has 'travel speed +7\.20 km/h +\(by the timed course\)'
+out_has 'application rate +500 L/ha'
+expect 0 block block.yaml --units us --paper a4 --row-length '800 ft' --turn '30 s' --area '15 acre' --dose '2 pt/100 gal' \
+    --price product=9/pt --output block-us.html
+out_has 'time for 100 ft +18\.3 s'
+out_has 'full tanks +2'
+out_has 'product +9/pt'
+page_is_whole block-us.html A4
+expect 0 block block.yaml --json --gear 'two=4.2 km/h'
+python3 -m json.tool <out >/dev/null || fault "block --json prints no JSON"
+expect 0 block block.yaml --set 'sprayer.fan.speed=0 rpm'
+out_has 'The fan is off'
+refused() # MESSAGE ARGUMENT...
+{
+    local message=$1
+    shift
+    expect 2 block block.yaml "$@"
+    err_has "$message"
+}
+refused "--area: found '4', expected an area" --area 4
+refused '--dose: found' --dose '2 cups/acre'
+refused 'found product twice|unit of --dose' --price product=9/pt --price product=9/pt
+refused 'fuel goes with --fuel' --price fuel=2/L
+refused '--gear: found' --gear fast
+refused 'without --timed' --speed '5 km/h' --timed '30 s'
+refused 'goes with --row-length' --turn '30 s'
+refused 'expected a speed of at most' --timed '2 s'
+refused 'expected a share' --cover 15
+refused 'sprays no block' --set 'sprayer.travel_speed=0 km/h'
+printf 'zone,cover_percent\ntop,20\nroof,20\n' >bad.csv
+refused '^bad\.csv:3:1: zone: found roof, expected bottom, middle or top' --cards bad.csv --output bad.html
+[ ! -e bad.html ] || fault "a bad line left a page behind"
+
+echo "$checks calls, $faults faults"
+[ "$faults" -eq 0 ]

@@ -49,10 +49,11 @@ static void copy_node(const air_field *field, const air_grid *grid, int k, int i
     value[REFERENCE_U] = n[AIR_U];
     value[REFERENCE_V] = n[AIR_V];
     value[REFERENCE_W] = n[AIR_W];
+    value[REFERENCE_GIVEN] = n[AIR_GIVEN];
     value[REFERENCE_SIGMA] = n[AIR_SIGMA];
     value[REFERENCE_RATE] = n[AIR_RATE];
     value[REFERENCE_LEVEL] = n[AIR_SIGMA_LEVEL];
-    value[6] = value[7] = 0.0f;
+    value[REFERENCE_LEVEL + 1] = 0.0f;
 }
 
 static reference_grid copy_grid(const air_field *field, const air_grid *grid, float *node, int64_t *first)
@@ -215,7 +216,7 @@ static reference_reading read_at(const reference_setting *s, int i_pass, const d
     const int i = cell_of(place[0], g->nx, &fx), j = cell_of(place[1], g->ny, &fy), k = cell_of(place[2], g->nz, &fz);
     slope at[REFERENCE_LEVEL + 1];
     const float *node = air->node + g->first + REFERENCE_VALUES * (((int64_t)k * g->nx + i) * g->ny + j);
-    for (int v = 0; v <= (s->turbulent ? REFERENCE_LEVEL : REFERENCE_W); v++) {
+    for (int v = 0; v <= (s->turbulent ? REFERENCE_LEVEL : REFERENCE_GIVEN); v++) {
         double corner[8];
         for (int c = 0; c < 8; c++)
             corner[c] = (double)node[REFERENCE_VALUES * (((c >> 2) * g->nx + (c >> 1 & 1)) * g->ny + (c & 1)) + v];
@@ -223,6 +224,7 @@ static reference_reading read_at(const reference_setting *s, int i_pass, const d
     }
     reference_reading r = {
         .mean_m_s = {at[REFERENCE_U].value, sense * at[REFERENCE_V].value, at[REFERENCE_W].value},
+        .given = at[REFERENCE_GIVEN].value,
         .near_by = near_by,
         .frame_v_m_s = near_by ? heading * air->travel_speed_m_s : 0.0,
     };
@@ -273,14 +275,19 @@ static cover read_canopy(const reference_setting *s, const double place_m[3], do
     return c;
 }
 
-/* Rate at which targets of a width are met, over their area density: G(w) |w|, w = E u + o (9.1, 9.2). */
-static double meeting_m_s(double width_m, double angle_ratio, double per_area, double stokes_s, const double air_m_s[3],
-                          const double own_m_s[3])
+/* Rate at which targets of a width are met, over their area density: G(w) |w|, w = E u + o (9.1, 9.2); of targets that
+ * give way so much of w along the air is not met (9.3). */
+static double meeting_m_s(double width_m, double angle_ratio, double per_area, double given, double stokes_s,
+                          const double air_m_s[3], const double own_m_s[3])
 {
-    const double e = droplet_impaction_efficiency(stokes_s * size_of(air_m_s) / width_m);
-    double w[3];
-    for (int c = 0; c < 3; c++)
+    const double speed_m_s = size_of(air_m_s), e = droplet_impaction_efficiency(stokes_s * speed_m_s / width_m);
+    double w[3], along_m_s = 0.0;
+    for (int c = 0; c < 3; c++) {
         w[c] = e * air_m_s[c] + own_m_s[c];
+        along_m_s += w[c] * (speed_m_s > 0.0 ? air_m_s[c] / speed_m_s : 0.0);
+    }
+    for (int c = 0; c < 3; c++)
+        w[c] -= given * along_m_s * (speed_m_s > 0.0 ? air_m_s[c] / speed_m_s : 0.0);
     w[2] *= angle_ratio;
     return size_of(w) * per_area;
 }
@@ -387,16 +394,17 @@ static double find_targets(const reference_setting *s, const middle *m, referenc
     const double stokes_s = m->first.stokes_s;
     p->leaf_rate_1_s = p->wood_rate_1_s = p->grass_rate_1_s = 0.0;
     p->voxel = m->around.voxel;
+    p->given = m->air.given;
     if (m->around.leaf_1_m > 0.0)
         p->leaf_rate_1_s = s->clumping * m->around.leaf_1_m
-                           * meeting_m_s(s->leaf_width_m, s->leaf_angle_ratio, s->per_angle_area, stokes_s, m->air_m_s,
-                                         m->own_m_s);
+                           * meeting_m_s(s->leaf_width_m, s->leaf_angle_ratio, s->per_angle_area, m->air.given,
+                                         stokes_s, m->air_m_s, m->own_m_s);
     if (m->around.wood_1_m > 0.0)
         p->wood_rate_1_s =
-            m->around.wood_1_m * meeting_m_s(s->wood_diameter_m, 1.0, 0.5, stokes_s, m->air_m_s, m->own_m_s);
+            m->around.wood_1_m * meeting_m_s(s->wood_diameter_m, 1.0, 0.5, 0.0, stokes_s, m->air_m_s, m->own_m_s);
     if (m->around.grass_1_m > 0.0)
         p->grass_rate_1_s =
-            m->around.grass_1_m * meeting_m_s(s->grass_width_m, 1.0, 0.5, stokes_s, m->air_m_s, m->own_m_s);
+            m->around.grass_1_m * meeting_m_s(s->grass_width_m, 1.0, 0.5, 0.0, stokes_s, m->air_m_s, m->own_m_s);
     return p->leaf_rate_1_s + p->wood_rate_1_s + p->grass_rate_1_s;
 }
 
@@ -617,5 +625,6 @@ void reference_to_lane(const reference_droplet *p, droplet_batch *b, int i)
     b->leaf_rate_1_s[i] = (float)p->leaf_rate_1_s;
     b->wood_rate_1_s[i] = (float)p->wood_rate_1_s;
     b->grass_rate_1_s[i] = (float)p->grass_rate_1_s;
+    b->given[i] = (float)p->given;
     b->voxel[i] = p->voxel;
 }

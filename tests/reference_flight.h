@@ -19,7 +19,10 @@
 
 /** A grid of air: node (k, i, j) is the eight numbers from node[first + 8 ((k nx + i) ny + j)] on; k up, i across, j
  * along. Their order is that of the enumeration. */
-enum { REFERENCE_U, REFERENCE_V, REFERENCE_W, REFERENCE_SIGMA, REFERENCE_RATE, REFERENCE_LEVEL, REFERENCE_VALUES = 8 };
+enum {
+    REFERENCE_U, REFERENCE_V, REFERENCE_W, REFERENCE_GIVEN, REFERENCE_SIGMA, REFERENCE_RATE, REFERENCE_LEVEL,
+    REFERENCE_VALUES = 8
+};
 typedef struct {
     int64_t first;
     int nx, ny, nz;
@@ -70,12 +73,13 @@ typedef struct {
     uint32_t step;
     /* out */
     double step_s, leaf_rate_1_s, wood_rate_1_s, grass_rate_1_s;
+    double given;               /* share of the leaves that has given way */
     int voxel;                  /* of the canopy, or -1 */
 } reference_droplet;
 
 /** What the air says at a place; without turbulence all that concerns it is 0. */
 typedef struct {
-    double mean_m_s[3], sigma_m_s[3], rate_1_s;
+    double mean_m_s[3], given, sigma_m_s[3], rate_1_s;
     double slope_1_s[3];        /* d sigma_i / dx_i */
     double rate_slope_1_m_s[3]; /* gradient of the rate */
     double frame_v_m_s;         /* speed along y of the frame in which the air is steady */

@@ -199,8 +199,10 @@ static void every_field_of_the_case_is_in_the_key(void **state)
     place *p = new_place();
     char name[PATH];
     air_flow_case c = hedge(0.3);
-    double *const field[] = {&c.roughness_m, &c.per_obukhov_1_m, &c.cos_angle,           &c.sin_angle,
-                             &c.x_face_m[3], &c.z_face_m[NZ],    &c.drag_1_m[8 * NZ + 2]};
+    double *const field[] = {&c.roughness_m,          &c.per_obukhov_1_m,           &c.cos_angle,
+                             &c.sin_angle,            &c.x_face_m[3],               &c.z_face_m[NZ],
+                             &c.drag_1_m[8 * NZ + 2], &c.leaf_drag_1_m[8 * NZ + 2], &c.over_turning,
+                             &c.half_exponent};
     const int n = (int)(sizeof field / sizeof field[0]);
     for (int i = -1; i < n; i++) {
         air_flow *flow = NULL;

@@ -132,10 +132,13 @@ static void a_dense_row_takes_its_share(void **state)
                                  "canopy.wood_area_index=0.3",
                                  "canopy.gaps=0",
                                  "canopy.tree_variation=0",
+                                 "canopy.leaves_in_jet=rigid",
                                  ONE_FLOW,
                                  slot,
                                  NULL};
-    const char *const wall[] = {STILL, "canopy.leaf_area_index=10", "canopy.wood_area_index=2", ONE_FLOW, slot, NULL};
+    const char *const wall[] = {
+        STILL,    "canopy.leaf_area_index=10", "canopy.wood_area_index=2", "canopy.leaves_in_jet=rigid",
+        ONE_FLOW, slot, NULL};
     fluxes((const char *const[]){STILL, BARE, ONE_FLOW, slot, NULL}, open);
     fluxes(dense, leafy);
     assert_not_growing("behind a dense row", leafy);

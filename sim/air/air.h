@@ -2,11 +2,12 @@
  * sprayer for each pass, all in one array. The door of the module; the droplet kernel reads nothing else.
  *
  * A grid holds AIR_VALUES numbers a node: velocity over the ground (m/s) along x, along the travel direction, and up;
- * sigma, the standard deviation of the vertical velocity (m/s); the inverse of its Lagrangian time scale (1/s); and the
- * standard deviation of each level component (m/s), whose time scale is longer by the ratio of the variances. Between
- * nodes all are trilinear. In a pass's grid x is measured from the sprayer's centre line and the second axis from the
- * air outlets, positive in the travel direction: the field is steady in the sprayer's frame. The ambient grid has x of
- * the domain and no change along the rows (two equal layers); its second velocity is along +y. */
+ * the share of the leaf area there that has given way to it; sigma, the standard deviation of the vertical velocity
+ * (m/s); the inverse of its Lagrangian time scale (1/s); and the standard deviation of each level component (m/s),
+ * whose time scale is longer by the ratio of the variances. Between nodes all are trilinear. In a pass's grid x is
+ * measured from the sprayer's centre line and the second axis from the air outlets, positive in the travel direction:
+ * the field is steady in the sprayer's frame. The ambient grid has x of the domain and no change along the rows (two
+ * equal layers); its second velocity is along +y. */
 #ifndef AIR_AIR_H
 #define AIR_AIR_H
 
@@ -22,7 +23,7 @@
 #include "sprayer/sprayer.h"
 
 /* The kernel reads the first four and the last four of a node as vectors. */
-enum { AIR_U, AIR_V, AIR_W, AIR_SIGMA = 4, AIR_RATE, AIR_SIGMA_LEVEL, AIR_VALUES = 8 };
+enum { AIR_U, AIR_V, AIR_W, AIR_GIVEN, AIR_SIGMA, AIR_RATE, AIR_SIGMA_LEVEL, AIR_VALUES = 8 };
 
 /** One grid: node (k, i, j) starts at node[first + AIR_VALUES * ((k * nx + i) * ny + j)]; k up, i across, j along. */
 typedef struct {

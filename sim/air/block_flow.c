@@ -1,8 +1,8 @@
 /* sim/air/block_flow.c - which section of wind a scenario asks for: where its cells are, and what stands in them.
  *
  * Each row stands in the section as it was grown or measured, by the mean along the row of its drag coefficient times
- * area density. Grass is in the roughness of the ground. Left out: that crowns differ along the row, and that rows have
- * ends. */
+ * area density; that of leaves which give way to the wind apart from the rest. Grass is in the roughness of the ground.
+ * Left out: that crowns differ along the row, and that rows have ends. */
 #include "air/block_flow.h"
 
 #include <math.h>
@@ -11,6 +11,7 @@
 #include "air/wind.h"
 #include "base/elementary.h"
 #include "base/status.h"
+#include "air/yielding.h"
 
 /* Choices. Cells half as large in both directions change the wind in and behind an apple wall by 1 % at most, within
  * half a metre of the ground behind it by 3 %; cells of a fifth of the row spacing in place of a tenth by 1 %
@@ -121,7 +122,8 @@ static int cell_of(int n, const double *face_m, double place_m)
 }
 
 /* Spreads the drag of a column of voxels over the cells by the area in which they overlap. */
-static void add_drag(const orchard_canopy *canopy, double west_m, const double *drag_1_m, air_flow_case *c)
+static void add_drag(const orchard_canopy *canopy, double west_m, const double *drag_1_m, const air_flow_case *c,
+                     double *to_1_m)
 {
     const double edge_m = canopy->edge_m, east_m = west_m + edge_m;
     for (int i = cell_of(c->nx, c->x_face_m, west_m); i < c->nx && c->x_face_m[i] < east_m; i++) {
@@ -130,9 +132,9 @@ static void add_drag(const orchard_canopy *canopy, double west_m, const double *
         for (int iz = 0; iz < canopy->nz; iz++) {
             const double low_m = iz * edge_m, high_m = low_m + edge_m;
             for (int k = cell_of(c->nz, c->z_face_m, low_m); k < c->nz && c->z_face_m[k] < high_m; k++)
-                c->drag_1_m[i * c->nz + k] += share_x * drag_1_m[iz]
-                                              * (fmin(high_m, c->z_face_m[k + 1]) - fmax(low_m, c->z_face_m[k]))
-                                              / (c->z_face_m[k + 1] - c->z_face_m[k]);
+                to_1_m[i * c->nz + k] += share_x * drag_1_m[iz]
+                                         * (fmin(high_m, c->z_face_m[k + 1]) - fmax(low_m, c->z_face_m[k]))
+                                         / (c->z_face_m[k + 1] - c->z_face_m[k]);
         }
     }
 }
@@ -140,24 +142,38 @@ static void add_drag(const orchard_canopy *canopy, double west_m, const double *
 static drupelet_status fill_drag(const drupelet_scenario *s, const orchard_canopy *canopy, double side_across,
                                  air_flow_case *c)
 {
-    double *drag_1_m = malloc((size_t)canopy->nz * sizeof *drag_1_m);
+    double *drag_1_m = malloc(2 * (size_t)canopy->nz * sizeof *drag_1_m), *leaf_1_m = drag_1_m + canopy->nz;
     if (!drag_1_m) return base_error(DRUPELET_MEMORY, "no memory for the wind");
+    const bool gives_way = c->over_turning > 0.0;
     for (int row = 0; row < canopy->n_rows; row++)
         for (int ix = 0; ix < canopy->nx; ix++) {
             for (int iz = 0; iz < canopy->nz; iz++) {
-                double sum = 0.0;
+                double sum = 0.0, leaf_sum = 0.0;
                 for (int iy = 0; iy < canopy->ny; iy++) {
                     const int64_t at = (((int64_t)row * canopy->nz + iz) * canopy->ny + iy) * canopy->nx + ix;
-                    sum += orchard_drag_1_m(&s->canopy, (double)canopy->leaf_area_density_1_m[at],
+                    const double of_leaves_1_m = (double)canopy->leaf_area_density_1_m[at];
+                    sum += orchard_drag_1_m(&s->canopy, gives_way ? 0.0 : of_leaves_1_m,
                                             (double)canopy->wood_area_density_1_m[at]);
+                    leaf_sum += orchard_drag_1_m(&s->canopy, of_leaves_1_m, 0.0);
                 }
                 drag_1_m[iz] = sum / canopy->ny;
+                leaf_1_m[iz] = leaf_sum / canopy->ny;
             }
             const double low_m = -row * canopy->row_spacing_m - canopy->half_width_m + ix * canopy->edge_m;
-            add_drag(canopy, side_across > 0.0 ? low_m : -low_m - canopy->edge_m, drag_1_m, c);
+            const double west_m = side_across > 0.0 ? low_m : -low_m - canopy->edge_m;
+            add_drag(canopy, west_m, drag_1_m, c, c->drag_1_m);
+            if (gives_way) add_drag(canopy, west_m, leaf_1_m, c, c->leaf_drag_1_m);
         }
     free(drag_1_m);
     return base_ok();
+}
+
+static bool has_leaves(const orchard_canopy *canopy)
+{
+    bool any = false;
+    for (int v = 0; v < canopy->nz * canopy->nx; v++)
+        any = any || canopy->leaf_drag_1_m[v] > 0.0;
+    return any;
 }
 
 drupelet_status air_block_flow_case(const drupelet_scenario *s, const orchard_canopy *canopy, air_flow_case *c)
@@ -172,7 +188,13 @@ drupelet_status air_block_flow_case(const drupelet_scenario *s, const orchard_ca
         const double sine = fabs(base_sin(s->weather.wind_angle_rad));
         fill_up(s, c->z_face_m);
         c->roughness_m = s->weather.roughness_m;
-        c->per_obukhov_1_m = air_wind_of(s).per_obukhov_open_1_m;
+        const air_wind wind = air_wind_of(s);
+        const air_yielding leaves = air_yielding_of(&s->canopy);
+        c->per_obukhov_1_m = wind.per_obukhov_open_1_m;
+        if (leaves.of_wind > 0.0 && has_leaves(canopy)) { /* otherwise one solution serves all speeds */
+            c->over_turning = leaves.per_turning_s_m * wind.friction_open_m_s;
+            c->half_exponent = leaves.half_exponent;
+        }
         c->cos_angle = cosine < STRAIGHT ? 0.0 : sine < STRAIGHT ? 1.0 : cosine;
         c->sin_angle = sine < STRAIGHT ? 0.0 : cosine < STRAIGHT ? 1.0 : sine;
         status = fill_drag(s, canopy, sides.side_across, c);

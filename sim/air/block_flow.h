@@ -13,7 +13,8 @@ typedef struct {
 } air_block_sides;
 air_block_sides air_block_sides_of(const drupelet_scenario *scenario);
 
-/** Makes the case of a scenario. In neutral air it does not depend on the speed of the wind. The caller ends it with
+/** Makes the case of a scenario. In neutral air it does not depend on the speed of the wind unless leaves give way to
+ *  it. The caller ends it with
  *  air_flow_case_free(), also after a failure.
  *  @return DRUPELET_OK or DRUPELET_MEMORY */
 drupelet_status air_block_flow_case(const drupelet_scenario *scenario, const orchard_canopy *canopy,

@@ -19,6 +19,7 @@
 #include "air/excess.h"
 #include "air/jet.h"
 #include "air/outlets.h"
+#include "air/passing_jet.h"
 #include "air/projection.h"
 #include "base/machine.h"
 #include "base/status.h"
@@ -40,20 +41,31 @@
 typedef struct {
     const drupelet_scenario *scenario;
     const orchard_canopy *canopy;
+    air_yielding yielding;
     const air_ambient *ambient;
     const sprayer_pass *pass;
 } surroundings;
 
-static double drag_1_m(const surroundings *s, double x_m, double z_m)
+static bool leaves_yield(const air_yielding *yielding)
+{
+    return yielding->half_exponent < 0.0;
+}
+
+/* Drag coefficient times area density, 1/m: what gives way, and what does not. */
+typedef struct {
+    double leaf_1_m, stiff_1_m;
+} foliage;
+
+static foliage foliage_at(const surroundings *s, double x_m, double z_m)
 {
     const orchard_canopy *c = s->canopy;
     const double row = floor(-x_m / c->row_spacing_m + 0.5);
-    if (row < 0.0 || row >= c->n_rows || z_m < 0.0)
-        return 0.0;
+    if (row < 0.0 || row >= c->n_rows || z_m < 0.0) return (foliage){0.0, 0.0};
     const int i = (int)floor((x_m + row * c->row_spacing_m + c->half_width_m) / c->edge_m), k = (int)(z_m / c->edge_m);
-    if (i < 0 || i >= c->nx || k >= c->nz)
-        return 0.0;
-    return c->drag_1_m[k * c->nx + i];
+    if (i < 0 || i >= c->nx || k >= c->nz) return (foliage){0.0, 0.0};
+    const double all_1_m = c->drag_1_m[k * c->nx + i];
+    const double leaf_1_m = leaves_yield(&s->yielding) ? c->leaf_drag_1_m[k * c->nx + i] : 0.0;
+    return (foliage){leaf_1_m, all_1_m - leaf_1_m};
 }
 
 static air_jet_surroundings look(const void *where, double x_m, double z_m)
@@ -62,9 +74,14 @@ static air_jet_surroundings look(const void *where, double x_m, double z_m)
     const double x_ground_m = x_m + s->pass->x_m;
     double u_m_s, v_m_s;
     air_ambient_level_wind(s->ambient, x_ground_m, z_m, &u_m_s, &v_m_s);
+    const double passing_m_s = s->scenario->sprayer.travel_speed_m_s;
+    const foliage here = foliage_at(s, x_ground_m, z_m);
     return (air_jet_surroundings){.u_m_s = u_m_s,
-                                  .v_m_s = s->pass->heading * v_m_s - s->scenario->sprayer.travel_speed_m_s,
-                                  .drag_1_m = drag_1_m(s, x_ground_m, z_m)};
+                                  .v_m_s = s->pass->heading * v_m_s - passing_m_s,
+                                  .drag_1_m = here.stiff_1_m,
+                                  .leaf_drag_1_m = here.leaf_1_m,
+                                  .yielding = &s->yielding,
+                                  .passing_m_s = passing_m_s};
 }
 
 static float fade(double from_border_m)
@@ -121,15 +138,18 @@ static drupelet_status ambient_of(const air_ambient *ambient, const air_grid *g,
     return status;
 }
 
-/* What the leaves of a row of nodes make of the jets' turbulence. */
-BASE_WIDEST static void meet_leaves(double drag, int n, const float *restrict u, const float *restrict v,
-                                    const float *restrict w, float *restrict variance, float *restrict dissipation)
+/* What the leaves of a row of nodes make of the jets' turbulence. @param given [n] share of them that has given way */
+BASE_WIDEST static void meet_leaves(foliage f, int n, const float *restrict given, const float *restrict u,
+                                    const float *restrict v, const float *restrict w, float *restrict variance,
+                                    float *restrict dissipation)
 {
-    const float leaves_1_m = (float)(CANOPY_DISSIPATION * drag), per = (float)(1.0 / CANOPY_DISSIPATION);
+    const float all_1_m = (float)(CANOPY_DISSIPATION * (f.leaf_1_m + f.stiff_1_m));
+    const float leaf_1_m = (float)(CANOPY_DISSIPATION * f.leaf_1_m), per = (float)(1.0 / CANOPY_DISSIPATION);
 #pragma omp simd
     for (int j = 0; j < n; j++) {
         const float jet2 = u[j] * u[j] + v[j] * v[j] + w[j] * w[j], energy = 1.5f * variance[j];
-        const float own = energy > 0.0f ? dissipation[j] / energy : 0.0f, leaves = leaves_1_m * sqrtf(jet2);
+        const float own = energy > 0.0f ? dissipation[j] / energy : 0.0f;
+        const float leaves = (all_1_m - leaf_1_m * given[j]) * sqrtf(jet2);
         const float both = own + leaves;
         const float mixed = both > 0.0f ? (dissipation[j] + jet2 * per * leaves) / both : 0.0f;
         variance[j] = energy > 0.0f ? mixed / 1.5f : variance[j];
@@ -164,7 +184,7 @@ static inline void turn_four(float (*row)[TOGETHER], int j, float *node)
 }
 
 BASE_WIDEST static void put_row(const ambient_row *wind, int n_all, const float *restrict u, const float *restrict v,
-                                const float *restrict w, const float *restrict variance,
+                                const float *restrict w, const float *restrict given, const float *restrict variance,
                                 const float *restrict dissipation, float *restrict node)
 {
     float value[AIR_VALUES][TOGETHER] = {{0.0f}};
@@ -177,6 +197,7 @@ BASE_WIDEST static void put_row(const ambient_row *wind, int n_all, const float 
             value[AIR_U][j] = u[first + j] + a.u_m_s;
             value[AIR_V][j] = v[first + j] + a.v_m_s;
             value[AIR_W][j] = w[first + j] + a.w_m_s;
+            value[AIR_GIVEN][j] = given[first + j];
             value[AIR_SIGMA][j] = sqrtf(total);
             value[AIR_RATE][j] = (a.rate_m2_s3 + (float)(0.5 * AIR_KOLMOGOROV_C0) * dissipation[first + j]) / total;
             value[AIR_SIGMA_LEVEL][j] = sqrtf(a.variance_level_m2_s2 + variance[first + j]);
@@ -192,15 +213,27 @@ BASE_WIDEST static void put_row(const ambient_row *wind, int n_all, const float 
     }
 }
 
+/* Do droplets that meet leaves read a node here? */
+static bool near_leaves(const surroundings *s, const air_grid *g, double x_m, double z_m)
+{
+    const orchard_canopy *c = s->canopy;
+    const double row = fmin(fmax(floor(-x_m / c->row_spacing_m + 0.5), 0.0), c->n_rows - 1.0);
+    return fabs(x_m + row * c->row_spacing_m) < c->half_width_m + g->dx_m && z_m < c->nz * c->edge_m + g->dz_m;
+}
+
 /* Turns excess and jet turbulence into the air over the ground, and clears them, layer by layer while the processor
  * has them at hand. */
 static drupelet_status add_ambient(const surroundings *s, const air_grid *g, air_excess *e, float *node)
 {
     air_ambient_state *ambient = NULL;
-    const drupelet_status status = ambient_of(s->ambient, g, s->pass->x_m, &ambient);
-    if (status.code != DRUPELET_OK) return status;
+    drupelet_status status = ambient_of(s->ambient, g, s->pass->x_m, &ambient);
+    float *given = calloc((size_t)g->ny, sizeof *given);
+    if (status.code == DRUPELET_OK && !given) status = base_error(DRUPELET_MEMORY, "no memory for the fan air");
+    const int n_layers = status.code == DRUPELET_OK ? g->nz : 0;
+    const double travel_m_s = s->scenario->sprayer.travel_speed_m_s,
+                 step_s = travel_m_s > 0.0 ? g->dy_m / travel_m_s : INFINITY;
     const air_ambient_state *wind = ambient;
-    for (int k = 0; k < g->nz; k++) {
+    for (int k = 0; k < n_layers; k++) {
         for (int i = 0; i < g->nx; i++, wind++) {
             const ambient_row around = {
                 .u_m_s = (float)wind->u_m_s,
@@ -209,18 +242,25 @@ static drupelet_status add_ambient(const surroundings *s, const air_grid *g, air
                 .variance_m2_s2 = (float)(wind->sigma_m_s * wind->sigma_m_s),
                 .variance_level_m2_s2 = (float)(wind->sigma_level_m_s * wind->sigma_level_m_s),
                 .rate_m2_s3 = (float)(wind->sigma_m_s * wind->sigma_m_s / wind->time_scale_s)};
-            const double drag = drag_1_m(s, s->pass->x_m + air_grid_x_m(g, i), k * g->dz_m);
+            const double x_m = s->pass->x_m + air_grid_x_m(g, i);
+            const foliage here = foliage_at(s, x_m, k * g->dz_m);
             const size_t first = air_node(g, k, i, 0);
             const float *u = e->u_m_s + first, *v = e->v_m_s + first, *w = e->w_m_s + first;
             float *jet_variance = e->variance_m2_s2 + first, *dissipation = e->dissipation_m2_s3 + first;
-            if (drag > 0.0)
-                meet_leaves(drag, g->ny, u, v, w, jet_variance, dissipation);
-            put_row(&around, g->ny, u, v, w, jet_variance, dissipation, node + AIR_VALUES * first);
+            if (leaves_yield(&s->yielding) && near_leaves(s, g, x_m, k * g->dz_m))
+                air_given_in_row(&s->yielding, (const float[3]){around.u_m_s, around.v_m_s, around.w_m_s}, step_s,
+                                 g->ny, u, v, w, given);
+            else
+                memset(given, 0, (size_t)g->ny * sizeof *given);
+            if (here.leaf_1_m + here.stiff_1_m > 0.0)
+                meet_leaves(here, g->ny, given, u, v, w, jet_variance, dissipation);
+            put_row(&around, g->ny, u, v, w, given, jet_variance, dissipation, node + AIR_VALUES * first);
         }
         air_excess_clear(e, air_node(g, k, 0, 0), air_node(g, 1, 0, 0));
     }
+    free(given);
     free(ambient);
-    return base_ok();
+    return status;
 }
 
 /* What the passes share. */
@@ -235,7 +275,8 @@ typedef struct {
 /* @param e all 0, and again so in the end */
 static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_excess *e, float *node)
 {
-    const surroundings s = {c->scenario, c->canopy, c->ambient, &c->work->pass[p]};
+    const surroundings s = {c->scenario, c->canopy, air_yielding_of(&c->scenario->canopy), c->ambient,
+                            &c->work->pass[p]};
     drupelet_status status = air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e);
     if (status.code == DRUPELET_OK) {
         merge_and_fade(g, e, e->room);
@@ -246,7 +287,8 @@ static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_
 }
 
 /* Wind over the whole domain. */
-static drupelet_status make_ambient(const air_ambient *ambient, const air_grid *g, float *node)
+static drupelet_status make_ambient(const air_ambient *ambient, const air_yielding *yielding, const air_grid *g,
+                                    float *node)
 {
     air_ambient_state *state = NULL;
     const drupelet_status status = ambient_of(ambient, g, 0.0, &state);
@@ -254,7 +296,12 @@ static drupelet_status make_ambient(const air_ambient *ambient, const air_grid *
     const air_ambient_state *wind = state;
     for (int k = 0; k < g->nz; k++)
         for (int i = 0; i < g->nx; i++, wind++) {
+            const double speed_m_s =
+                sqrt(wind->u_m_s * wind->u_m_s + wind->v_m_s * wind->v_m_s + wind->w_m_s * wind->w_m_s);
             const float here[AIR_VALUES] = {
+                [AIR_GIVEN] = leaves_yield(yielding)
+                                  ? (float)(1.0 - air_standing_share(yielding, yielding->of_wind * speed_m_s))
+                                  : 0.0f,
                 [AIR_U] = (float)wind->u_m_s,
                 [AIR_V] = (float)wind->v_m_s,
                 [AIR_W] = (float)wind->w_m_s,
@@ -277,7 +324,7 @@ static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canop
     for (int p = 0; p < work->n_passes; p++)
 #pragma omp task shared(reach)
     {
-        const surroundings s = {scenario, canopy, ambient, &work->pass[p]};
+        const surroundings s = {scenario, canopy, air_yielding_of(&scenario->canopy), ambient, &work->pass[p]};
         air_reach own = {0.0, 0.0, 0.0};
         air_outlets_widen(scenario, work, s.pass, look, &s, FADE_M, &own);
 #pragma omp critical
@@ -343,7 +390,8 @@ static drupelet_status make_all(const common *c, air_watch watch, air_field *fie
             drupelet_status status = base_ok();
             air_excess *own = &excess[omp_get_thread_num()];
             if (p == field->n_passes) { /* the shortest piece last */
-                status = make_ambient(c->ambient, &field->ambient, field->node + field->ambient.first);
+                const air_yielding yielding = air_yielding_of(&c->scenario->canopy);
+                status = make_ambient(c->ambient, &yielding, &field->ambient, field->node + field->ambient.first);
             } else {
                 if (watch.go_on && omp_get_thread_num() == 0 && !atomic_load(&stop) && !watch.go_on(0.0, watch.user))
                     atomic_store(&stop, 1);

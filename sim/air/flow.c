@@ -1,11 +1,11 @@
 /* sim/air/flow.c - the wind over rows of trees by the k-epsilon equations.
  *
  * div(U U) = -grad p + div(nu (grad U + grad U^T)) - c |U| U,  nu = Cmu k^2 / epsilon, c: drag coefficient times area
- * density; k: production - epsilon + c (|U|^3 - bd |U| k); epsilon: (Ce1 production - Ce2 epsilon) epsilon / k
- * + c (C4 |U|^3 epsilon / k - C5 bd |U| epsilon). The constants of the terms of the canopy and those that keep the
- * logarithmic law belong together (G. G. Katul, L. Mahrt, D. Poggi, C. Sanz, Boundary-Layer Meteorol. 113 (2004) 81;
- * C. Sanz, Boundary-Layer Meteorol. 108 (2003) 191, alpha 0.05: the formulas as read in a public code, Cmu from
- * k = 5.63 u*^2, sigma_epsilon from von Karman's constant of 0.40).
+ * density, of leaves that give way what stands at the speed of their cell; k: production - epsilon + c (|U|^3 - bd |U|
+ * k); epsilon: (Ce1 production - Ce2 epsilon) epsilon / k + c (C4 |U|^3 epsilon / k - C5 bd |U| epsilon). The constants
+ * of the terms of the canopy and those that keep the logarithmic law belong together (G. G. Katul, L. Mahrt, D. Poggi,
+ * C. Sanz, Boundary-Layer Meteorol. 113 (2004) 81; C. Sanz, Boundary-Layer Meteorol. 108 (2003) 191, alpha 0.05: the
+ * formulas as read in a public code, Cmu from k = 5.63 u*^2, sigma_epsilon from von Karman's constant of 0.40).
  *
  * Steps of false time: momentum and turbulence implicitly, column after column as the wind goes; then a pressure that
  * takes out the divergence. The length of a step cancels when nothing changes any more.
@@ -25,6 +25,7 @@
 #include "base/elementary.h"
 #include "base/machine.h"
 #include "base/status.h"
+#include "air/yielding.h"
 
 enum { MOST_ROUNDS = 3000, ROUNDS_APART = 10, PATIENCE = 90 };
 /* Choices: measured on blocks, belts and forest edges in all directions, the fewest rounds. Steps are lengths of false
@@ -48,14 +49,15 @@ static drupelet_status create(const air_flow_case *c, flow_state *s)
     if (status.code == DRUPELET_OK) status = air_flow_room_create(&s->mesh, &s->room);
     if (status.code != DRUPELET_OK) return status;
     const size_t nx = (size_t)s->nx, nz = (size_t)s->nz, most = (nx + 1) * (nz + 1);
-    double **const array[] = {&s->u,        &s->w,        &s->v,      &s->k,     &s->e,      &s->p,
-                              &s->nu,       &s->nu_z,     &s->made,   &s->speed, &s->flux_x, &s->flux_z,
-                              &s->spread_x, &s->spread_z, &s->source, &s->sink,  &s->edge};
+    double **const array[] = {&s->u,      &s->w,        &s->v,        &s->k,      &s->e,    &s->p,
+                              &s->nu,     &s->nu_z,     &s->made,     &s->speed,  &s->drag, &s->flux_x,
+                              &s->flux_z, &s->spread_x, &s->spread_z, &s->source, &s->sink, &s->edge};
     const size_t n = sizeof array / sizeof array[0];
     s->memory = calloc(n * most, sizeof *s->memory);
     if (!s->memory) return base_error(DRUPELET_MEMORY, "no memory for the wind");
     for (size_t i = 0; i < n; i++)
         *array[i] = s->memory + i * most;
+    memcpy(s->drag, c->drag_1_m, nx * nz * sizeof *s->drag);
     return base_ok();
 }
 
@@ -82,6 +84,16 @@ static void begin(flow_state *s)
         }
 }
 
+/* What stands in the wind at its speed. */
+static void give_way(flow_state *s)
+{
+    const air_yielding leaves = {.per_turning_s_m = s->c->over_turning, .half_exponent = s->c->half_exponent};
+    for (size_t i = 0; i < flow_cell(s, s->nx, 0); i++) {
+        const double leaf_1_m = s->c->leaf_drag_1_m[i];
+        if (leaf_1_m > 0.0) s->drag[i] = s->c->drag_1_m[i] + leaf_1_m * air_standing_share(&leaves, s->speed[i]);
+    }
+}
+
 /* Eddy viscosity and speed in the cells. */
 BASE_WIDEST static void settle_cells(flow_state *s)
 {
@@ -102,6 +114,7 @@ BASE_WIDEST static void settle_cells(flow_state *s)
             speed[k] = sqrt(u * u + v[k] * v[k] + up * up);
         }
     }
+    if (s->c->over_turning > 0.0) give_way(s);
 }
 
 /* Not a number where a speed is none. */
@@ -132,7 +145,7 @@ static drupelet_status keep(const flow_state *s, int n_rounds, air_flow **result
             f->w[at] = (float)(0.5 * (flow_up(s, i, k) + flow_up(s, i, k + 1)));
             f->k[at] = (float)s->k[at];
             f->epsilon[at] = (float)s->e[at];
-            f->force[i] += s->c->drag_1_m[at] * s->speed[at] * u * s->mesh.x.size[i] * s->mesh.z.size[k];
+            f->force[i] += s->drag[at] * s->speed[at] * u * s->mesh.x.size[i] * s->mesh.z.size[k];
         }
     return status;
 }
@@ -258,9 +271,11 @@ drupelet_status air_flow_case_create(int nx, int nz, air_flow_case *c)
                          .nz = nz,
                          .x_face_m = calloc((size_t)nx + 1, sizeof(double)),
                          .z_face_m = calloc((size_t)nz + 1, sizeof(double)),
-                         .drag_1_m = calloc((size_t)nx * (size_t)nz, sizeof(double))};
-    return c->x_face_m && c->z_face_m && c->drag_1_m ? base_ok()
-                                                     : base_error(DRUPELET_MEMORY, "no memory for the wind");
+                         .drag_1_m = calloc((size_t)nx * (size_t)nz, sizeof(double)),
+                         .leaf_drag_1_m = calloc((size_t)nx * (size_t)nz, sizeof(double))};
+    return c->x_face_m && c->z_face_m && c->drag_1_m && c->leaf_drag_1_m
+               ? base_ok()
+               : base_error(DRUPELET_MEMORY, "no memory for the wind");
 }
 
 void air_flow_case_free(air_flow_case *c)
@@ -268,5 +283,6 @@ void air_flow_case_free(air_flow_case *c)
     free(c->x_face_m);
     free(c->z_face_m);
     free(c->drag_1_m);
+    free(c->leaf_drag_1_m);
     *c = (air_flow_case){0};
 }

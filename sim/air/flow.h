@@ -2,8 +2,8 @@
  *
  * Solves the Reynolds-averaged equations for the three components of the mean wind and for the energy k of the
  * turbulence and its dissipation epsilon, all constant along the rows: flow.c has the equations and their sources. In
- * units of metres and of the friction velocity u* over the open ground ahead; a neutral wind has the same shape at
- * every speed, so that one solution serves all. */
+ * units of metres and of the friction velocity u* over the open ground ahead; a neutral wind in which nothing gives way
+ * has the same shape at every speed, so that one solution serves all. */
 #ifndef AIR_FLOW_H
 #define AIR_FLOW_H
 
@@ -17,6 +17,10 @@ typedef struct {
     double *z_face_m;       /* [nz + 1], rising from 0, the ground */
     double *drag_1_m;       /* [nx][nz] drag coefficient times area density of what stands in the wind; the force on a
                               volume of air is density * drag * speed * velocity */
+    double *leaf_drag_1_m;  /* [nx][nz] more of it, of leaves that give way: times (1 + (over_turning * speed)^2)^
+                              half_exponent, speed in u* (air/yielding.h) */
+    double over_turning;    /* u* over the speed around which they begin to; 0: none gives way */
+    double half_exponent;   /* 0 or below */
     double roughness_m;     /* of the ground everywhere */
     double per_obukhov_1_m; /* of the open ground: 1 / L; 0: neutral, above 0: stable */
     double cos_angle;       /* of the wind ahead against the x axis, 0 to 1 */

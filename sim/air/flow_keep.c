@@ -14,20 +14,22 @@
 extern const char air_sources_sha256[]; /* of the sources of base and air (scripts/cmake/embedded_data.cmake) */
 
 /* A case with one more field needs it in the key. */
-_Static_assert(sizeof(air_flow_case) == 2 * sizeof(int) + 3 * sizeof(double *) + 4 * sizeof(double),
+_Static_assert(sizeof(air_flow_case) == 2 * sizeof(int) + 4 * sizeof(double *) + 6 * sizeof(double),
                "the key of a wind covers every field of its case");
 
 static base_hash key_of(const air_flow_case *c)
 {
     const int32_t shape[] = {c->nx, c->nz};
-    const double number[] = {c->roughness_m, c->per_obukhov_1_m, c->cos_angle, c->sin_angle};
+    const double number[] = {c->over_turning,    c->half_exponent, c->roughness_m,
+                             c->per_obukhov_1_m, c->cos_angle,     c->sin_angle};
     const size_t nx = (size_t)c->nx, nz = (size_t)c->nz;
     base_hash key = base_hash_on((base_hash){{0, 0}}, air_sources_sha256, strlen(air_sources_sha256));
     key = base_hash_on(key, shape, sizeof shape);
     key = base_hash_on(key, number, sizeof number);
     key = base_hash_on(key, c->x_face_m, (nx + 1) * sizeof *c->x_face_m);
     key = base_hash_on(key, c->z_face_m, (nz + 1) * sizeof *c->z_face_m);
-    return base_hash_on(key, c->drag_1_m, nx * nz * sizeof *c->drag_1_m);
+    key = base_hash_on(key, c->drag_1_m, nx * nz * sizeof *c->drag_1_m);
+    return base_hash_on(key, c->leaf_drag_1_m, nx * nz * sizeof *c->leaf_drag_1_m);
 }
 
 /* An entry holds a wind in these pieces. */

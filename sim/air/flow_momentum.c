@@ -75,7 +75,7 @@ void flow_step_u(flow_state *s)
             s->source[at] = -pull + (tilt_stress(s, i + 1, k + 1) - tilt_stress(s, i + 1, k)) / z->size[k];
             const double share = last ? 0.0 : x->size[next] / (x->size[i] + x->size[next]);
             s->sink[at] =
-                (1.0 - share) * s->c->drag_1_m[at] * s->speed[at] + share * s->c->drag_1_m[beside] * s->speed[beside];
+                (1.0 - share) * s->drag[at] * s->speed[at] + share * s->drag[beside] * s->speed[beside];
         }
         s->source[flow_cell(s, i, nz - 1)] += s->c->cos_angle / z->size[nz - 1];
         s->sink[flow_cell(s, i, 0)] += ground_1_m(s, 0.5 * (s->k[flow_cell(s, i, 0)] + s->k[flow_cell(s, next, 0)]));
@@ -113,8 +113,8 @@ void flow_step_w(flow_state *s)
             const double pull = ((last ? 0.0 : s->p[at + 1]) - s->p[at]) / z->gap[k + 1];
             s->source[at] = -pull + (shear_stress(s, i + 1, k + 1) - shear_stress(s, i, k + 1)) / x->size[i];
             const double share = last ? 0.0 : z->size[k + 1] / (z->size[k] + z->size[k + 1]);
-            s->sink[at] = (1.0 - share) * s->c->drag_1_m[at] * s->speed[at]
-                          + (last ? HELD : share * s->c->drag_1_m[at + 1] * s->speed[at + 1]);
+            s->sink[at] = (1.0 - share) * s->drag[at] * s->speed[at]
+                          + (last ? HELD : share * s->drag[at + 1] * s->speed[at + 1]);
             if (last) s->source[at] = 0.0;
         }
     }
@@ -156,7 +156,7 @@ void flow_step_v(flow_state *s)
         for (int k = 0; k < nz; k++) {
             const size_t at = flow_cell(s, i, k);
             s->source[at] = 0.0;
-            s->sink[at] = s->c->drag_1_m[at] * s->speed[at];
+            s->sink[at] = s->drag[at] * s->speed[at];
         }
         s->source[flow_cell(s, i, nz - 1)] += s->c->sin_angle / s->mesh.z.size[nz - 1];
         s->sink[flow_cell(s, i, 0)] += ground_1_m(s, s->k[flow_cell(s, i, 0)]);

@@ -22,6 +22,7 @@ typedef struct {
     double *nu, *nu_z;     /* eddy viscosity: [nx][nz] in cells, [nx][nz + 1] on faces across z */
     double *made;          /* [nx][nz] production of k by shear and by air that rises */
     double *speed;         /* [nx][nz] */
+    double *drag;          /* [nx][nz] of what stands in the wind at its speed, 1/m */
     /* of the equation at hand: */
     double *flux_x, *flux_z, *spread_x, *spread_z, *source, *sink, *edge;
     double step_m;  /* of false time, in m / u* */

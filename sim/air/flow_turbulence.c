@@ -61,7 +61,7 @@ BASE_WIDEST static void balance_k(flow_state *s)
     const air_flow_inflow *f = &s->inflow;
     for (int i = 0; i < s->nx; i++) {
         const size_t first = flow_cell(s, i, 0);
-        const double *drag = s->c->drag_1_m + first, *speed = s->speed + first, *nu = s->nu + first, *e = s->e + first;
+        const double *drag = s->drag + first, *speed = s->speed + first, *nu = s->nu + first, *e = s->e + first;
         const double *energy = s->k + first;
         double *made = s->made + first, *source = s->source + first, *sink = s->sink + first;
         for (int k = 0; k < s->nz; k++) {
@@ -80,7 +80,7 @@ BASE_WIDEST static void balance_epsilon(flow_state *s)
     const air_flow_inflow *f = &s->inflow;
     for (int i = 0; i < s->nx; i++) {
         const size_t first = flow_cell(s, i, 0);
-        const double *drag = s->c->drag_1_m + first, *speed = s->speed + first, *made = s->made + first;
+        const double *drag = s->drag + first, *speed = s->speed + first, *made = s->made + first;
         const double *energy = s->k + first, *e = s->e + first;
         double *source = s->source + first, *sink = s->sink + first;
         for (int k = 0; k < s->nz; k++) {

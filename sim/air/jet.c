@@ -1,12 +1,12 @@
 /* sim/air/jet.c - integral model of fan air, a plane or radial sheet or a round jet, in a moving ambient with foliage.
  *
  * Carried along the line: J, the flux of velocity excess over the ambient. Entrained air brings no excess with it, so
- * in open air J keeps both size and direction; in foliage dJ/ds = -Cd a J (a: one-sided leaf area density; exact for a
- * thin jet in still air). The middle of the jet moves with the ambient plus the flux-weighted mean excess: that alone
- * bends the jet with the wind and against the travel. Half-width: db/ds = S Ue / (Ue + 2 Ua), Abramovich's law for a
- * stream along the jet (G. N. Abramovich, Theory of turbulent jets, 1963; memory), with Ua the ambient's component
- * along the line. A core at outlet speed remains until the edges meet; a radial sheet widens like r. Profile: Gaussian
- * edges, whose integrals close J exactly.
+ * in open air J keeps both size and direction; in foliage dJ/ds = -Cd a J (a: one-sided leaf area density, of leaves
+ * that give way what still stands: passing_jet.c; exact for a thin jet in still air). The middle of the jet moves with
+ * the ambient plus the flux-weighted mean excess: that alone bends the jet with the wind and against the travel.
+ * Half-width: db/ds = S Ue / (Ue + 2 Ua), Abramovich's law for a stream along the jet (G. N. Abramovich, Theory of
+ * turbulent jets, 1963; memory), with Ua the ambient's component along the line. A core at outlet speed remains until
+ * the edges meet; a radial sheet widens like r. Profile: Gaussian edges, whose integrals close J exactly.
  *
  * A round jet in a cross flow also entrains air as a line of turning air does: db/ds grows by beta Vn / U, Vn the
  * ambient across the line and U the jet's mean speed, beta = 0.4 on the radius of the top-hat jet of equal flow and
@@ -22,6 +22,7 @@
 
 #include <math.h>
 
+#include "air/passing_jet.h"
 #include "base/elementary.h"
 
 #define CROSS_SPREAD (0.4 / 1.70)
@@ -75,6 +76,19 @@ static double core_m_of(bool round, double flux, double half_width_m, double axi
     const double b =
         BASE_PI * half_width_m * axis_m_s * (AIR_JET_FLOW * ambient_along_m_s + AIR_JET_MOMENTUM * axis_m_s * along);
     return c < 0.0 && a > 0.0 ? (-b + sqrt(b * b - 4.0 * a * c)) / (2.0 * a) : 0.0;
+}
+
+/* Drag coefficient times area density of what stands in the jet. */
+static double foliage_1_m(const air_jet_surroundings *around, const air_jet_point *p)
+{
+    if (around->leaf_drag_1_m <= 0.0) return around->drag_1_m;
+    const air_passage passage = {.wind_u_m_s = around->u_m_s,
+                                 .wind_v_m_s = around->v_m_s + around->passing_m_s,
+                                 .excess = {p->excess[0], p->excess[1], p->excess[2]},
+                                 .core_m = p->core_m,
+                                 .half_width_m = p->half_width_m,
+                                 .passing_m_s = around->passing_m_s};
+    return around->drag_1_m + around->leaf_drag_1_m * air_standing_in_passage(around->yielding, &passage);
 }
 
 int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *where, double reach_m,
@@ -138,8 +152,9 @@ int air_jet_follow(const air_jet_start *start, air_jet_look look, const void *wh
         if (round)
             growth += CROSS_SPREAD * sqrt(fmax(0.0, dot(ambient, ambient) - ahead * ahead)) / speed_m_s;
         half_width_m += AIR_JET_STEP_M * growth;
-        if (around.drag_1_m > 0.0)
-            flux *= base_exp(-around.drag_1_m * AIR_JET_STEP_M);
+        const double drag_1_m = foliage_1_m(&around, &p);
+        if (drag_1_m > 0.0)
+            flux *= base_exp(-drag_1_m * AIR_JET_STEP_M);
         path_m += AIR_JET_STEP_M;
         p.x_m += AIR_JET_STEP_M * p.tangent[0];
         p.y_m += AIR_JET_STEP_M * p.tangent[1];

@@ -5,6 +5,8 @@
 
 #include <stdbool.h>
 
+#include "air/yielding.h"
+
 enum { AIR_JET_POINTS = 320 };
 #define AIR_JET_STEP_M 0.06
 #define AIR_JET_WEAKEST_M_S 0.1 /* over the ambient; what is left then counts as none; choice */
@@ -24,9 +26,14 @@ enum { AIR_JET_POINTS = 320 };
 #define AIR_JET_ROUND_MOMENTUM 2.26618
 #define AIR_JET_ROUND_FLOW 4.53236
 
-/** What the jet meets: horizontal ambient velocity in the sprayer's frame along x and the travel direction, and the
- * drag coefficient times leaf and wood area density, 1/m. */
-typedef struct { double u_m_s, v_m_s, drag_1_m; } air_jet_surroundings;
+/** What the jet meets: horizontal ambient velocity in the sprayer's frame along x and the travel direction; the drag
+ * coefficient times area density of what does not give way, 1/m; that of leaves that do, how they do, and how fast the
+ * jet passes them. */
+typedef struct {
+    double u_m_s, v_m_s, drag_1_m, leaf_drag_1_m;
+    const air_yielding *yielding; /* NULL where leaf_drag_1_m is 0 */
+    double passing_m_s;
+} air_jet_surroundings;
 typedef air_jet_surroundings (*air_jet_look)(const void *where, double x_m, double z_m);
 
 /** Start of a line: place, direction of the outlet's air in the sprayer's frame (unit vector along x, travel, up),

@@ -4,7 +4,7 @@
  * the block the same with z - d, and d, z0 and u* / Uh from the area of leaves and wood (M. R. Raupach, Boundary-Layer
  * Meteorol. 71 (1994) 211-216; memory); the heat flux is that of the open ground, so L goes with u*^3. Inside:
  * Uh exp(-n (1 - z / h)), n = Cd LAI / (2 beta^2) (W. J. Massman 1997; I. N. Harman, J. J. Finnigan, Boundary-Layer
- * Meteorol. 123 (2007) 339; memory).
+ * Meteorol. 123 (2007) 339; memory), Cd LAI of leaves that give way as at the canopy's top (yielding.c).
  *
  * Turbulence: sigma_w / u* by stability above, 1.25 when neutral (H. A. Panofsky, J. A. Dutton, 1984; memory), u* (0.25
  * + z / h) inside and TL u* / h = 0.3 (M. R. Raupach, Q. J. R. Meteorol. Soc. 115 (1989) 609; memory); TL = 0.5 z /
@@ -20,6 +20,7 @@
 #include <math.h>
 
 #include "air/stability.h"
+#include "air/yielding.h"
 #include "base/elementary.h"
 #include "orchard/orchard.h"
 
@@ -89,7 +90,6 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     const scenario_weather *weather = &scenario->weather;
     const scenario_canopy *canopy = &scenario->canopy;
     const double h = canopy->height_m, area = fmax(canopy->leaf_area_index + canopy->wood_area_index, 0.02);
-    const double drag = fmax(orchard_drag_1_m(canopy, canopy->leaf_area_index, canopy->wood_area_index), 1e-3);
     air_wind wind = {.top_m = h, .roughness_open_m = weather->roughness_m, .gustiness = 1.0};
 
     wind.per_obukhov_open_1_m = per_obukhov_of(weather);
@@ -107,6 +107,9 @@ air_wind air_wind_of(const drupelet_scenario *scenario)
     wind.speed_top_m_s = wind.friction_block_m_s / AIR_VON_KARMAN
                          * air_law(h, wind.displacement_m, wind.roughness_block_m, wind.per_obukhov_block_1_m);
     wind.open_top_m_s = open_speed_m_s(&wind, h);
+    const air_yielding leaves = air_yielding_of(canopy); /* as they stand at the top of the canopy */
+    const double leaf_area = canopy->leaf_area_index * air_standing_share(&leaves, leaves.of_wind * wind.speed_top_m_s);
+    const double drag = fmax(orchard_drag_1_m(canopy, leaf_area, canopy->wood_area_index), 1e-3);
     wind.attenuation = drag / (2.0 * beta * beta);
     wind.shelter =
         1.0

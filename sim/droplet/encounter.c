@@ -2,8 +2,8 @@
  *
  * The approach is w = E u + slip: the part of the air's motion that carries the droplet into the target, and the
  * droplet's own. The leaf's normal is that of a spheroid lit by parallel rays along w: leaf angles after G. S.
- * Campbell, Agric. For. Meteorol. 36 (1986) 317, weighted by |n.w|. Outcome by the table of outcomes (outcome.h), each
- * border blurred by 20 % from leaf to leaf (choice). */
+ * Campbell, Agric. For. Meteorol. 36 (1986) 317, weighted by |n.w|, and turned where leaves give way to the air.
+ * Outcome by the table of outcomes (outcome.h), each border blurred by 20 % from leaf to leaf (choice). */
 #include "droplet/encounter.h"
 
 #include <math.h>
@@ -131,6 +131,15 @@ static void leaf_normal(const double approach[3], double ratio, double u1, doubl
     unit(normal);
 }
 
+/* Leaves give way along the air: their vector areas n dA lose so much of their component along it. A sum of |n.w| dA
+ * over leaves is the same whether n or w loses it. */
+static void give_way(double given, const double air[3], double a[3])
+{
+    const double speed2 = impact_dot(air, air), along = speed2 > 0.0 ? given * impact_dot(a, air) / speed2 : 0.0;
+    for (int c = 0; c < 3; c++)
+        a[c] -= along * air[c];
+}
+
 /* Does an outcome happen to a droplet that arrives? @param differs of this leaf from a mean one, in ln(speed) */
 static bool happens(const droplet_targets *t, droplet_arrival *a, const droplet_borders *borders, table_place at,
                     droplet_outcome o, double differs)
@@ -177,8 +186,15 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
     const double efficiency = droplet_impaction_efficiency(stokes_s * sqrt(impact_dot(air, air)) / width_m);
     for (int c = 0; c < 3; c++)
         a->approach[c] = efficiency * air[c] + own[c];
-    leaf_normal(a->approach, e.target == DROPLET_ON_LEAF ? (double)s->angle_ratio : 1.0, base_uniform(bits[2]),
+    const double given = e.target == DROPLET_ON_LEAF ? (double)b->given[i] : 0.0;
+    double met[3] = {a->approach[0], a->approach[1], a->approach[2]};
+    give_way(given, air, met);
+    leaf_normal(met, e.target == DROPLET_ON_LEAF ? (double)s->angle_ratio : 1.0, base_uniform(bits[2]),
                 base_uniform(bits[3]), a->normal);
+    if (given > 0.0) {
+        give_way(given, air, a->normal);
+        unit(a->normal);
+    }
     e.normal_speed_m_s = fabs(impact_dot(a->approach, a->normal));
     e.upper_side = a->normal[2] > 0.0;
 

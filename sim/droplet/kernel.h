@@ -113,6 +113,7 @@ typedef struct {
     alignas(64) float eddy_u_m_s[DROPLET_LANES], eddy_v_m_s[DROPLET_LANES], eddy_w_m_s[DROPLET_LANES];
     /* rates at which targets are met */
     alignas(64) float leaf_rate_1_s[DROPLET_LANES], wood_rate_1_s[DROPLET_LANES], grass_rate_1_s[DROPLET_LANES];
+    alignas(64) float given[DROPLET_LANES];       /* share of the leaves that has given way to the air */
     alignas(64) int32_t voxel[DROPLET_LANES];     /* of the canopy, or -1 */
 } droplet_batch;
 

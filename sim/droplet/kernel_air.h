@@ -129,8 +129,9 @@ static inline void read_nodes(const float *restrict node, const scratch *restric
     }
 }
 
-/* Four lanes' first three numbers of four, a lane after the other, become three arrays. */
-static inline void turn(const float *lane, size_t next, float *restrict one, float *restrict two, float *restrict three)
+/* Four lanes' four numbers, a lane after the other, become four arrays. @param four NULL: nobody wants the last */
+static inline void turn(const float *lane, size_t next, float *restrict one, float *restrict two, float *restrict three,
+                        float *restrict four)
 {
     of_four a, b, c, d;
     memcpy(&a, lane, sizeof a);
@@ -146,6 +147,10 @@ static inline void turn(const float *lane, size_t next, float *restrict one, flo
     memcpy(one, &a, sizeof a);
     memcpy(two, &b, sizeof b);
     memcpy(three, &c, sizeof c);
+    if (four) {
+        d = __builtin_shufflevector(ab_high, cd_high, 2, 3, 6, 7);
+        memcpy(four, &d, sizeof d);
+    }
 }
 
 /* Asks for those of a lane that is soon to be read. */
@@ -169,11 +174,11 @@ static void read_air(const droplet_setting *restrict s, scratch *restrict k)
             fetch_nodes(s->node, k, (i + n + LANES_AHEAD) % DROPLET_LANES);
             read_nodes(s->node, k, i + n, &r[n]);
         }
-        turn(r[0].value, next, k->air_u + i, k->air_v + i, k->air_w + i);
-        turn(r[0].value + AIR_SIGMA, next, k->sigma + i, k->rate + i, k->level + i);
-        turn(r[0].step_x, next, k->unused + i, k->rate_x + i, k->grad_x + i);
-        turn(r[0].step_y, next, k->unused + i, k->rate_y + i, k->grad_y + i);
-        turn(r[0].step_z, next, k->grad_z + i, k->rate_z + i, k->unused + i);
+        turn(r[0].value, next, k->air_u + i, k->air_v + i, k->air_w + i, k->given + i);
+        turn(r[0].value + AIR_SIGMA, next, k->sigma + i, k->rate + i, k->level + i, NULL);
+        turn(r[0].step_x, next, k->unused + i, k->rate_x + i, k->grad_x + i, NULL);
+        turn(r[0].step_y, next, k->unused + i, k->rate_y + i, k->grad_y + i, NULL);
+        turn(r[0].step_z, next, k->grad_z + i, k->rate_z + i, k->unused + i, NULL);
     }
 }
 

@@ -50,6 +50,7 @@
 #define FINE_M 2e-3f      /* slowing down within less than this needs no finer steps */
 #define CROSSING 1.5f     /* beta of the heavy-particle time scale */
 #define PETROFF ((float)DROPLET_PETROFF)
+#define STILL_M2_S2 1e-12f /* keeps a quotient finite in still air, where leaves stand */
 
 /* Three standard normal numbers a lane; keyed by seed, droplet and step. */
 static void draw(const droplet_setting *restrict s, const droplet_batch *restrict b, scratch *restrict k)
@@ -73,13 +74,13 @@ static void draw(const droplet_setting *restrict s, const droplet_batch *restric
     }
 }
 
-/* Rate at which targets are met, over their area density: G(w) |w|, w = E u + slip; root: that of E. The slip is the
+/* Rate at which targets are met, over their area density: G(w) |w|, w = e u + slip. The slip is the
  * droplet's own, by momentum and weight. What eddies make of it lasts a relaxation time and carries the droplet no
  * farther than that; it is in E already, by the air's fluctuating speed u. */
-static inline float meeting_m_s(float root, float ratio2, float per_area, float u, float v, float w, float own_u,
+static inline float meeting_m_s(float e, float ratio2, float per_area, float u, float v, float w, float own_u,
                                 float own_v, float own_w)
 {
-    const float e = root * root, a = e * u + own_u, c = e * v + own_v, d = e * w + own_w;
+    const float a = e * u + own_u, c = e * v + own_v, d = e * w + own_w;
     return sqrtf(ratio2 * d * d + a * a + c * c) * per_area;
 }
 
@@ -191,14 +192,17 @@ static void look_ahead(const droplet_setting *restrict s, droplet_batch *restric
         const float leaf_stop = stop_m + leaf_half, wood_stop = stop_m + wood_half, grass_stop = stop_m + grass_half;
         const float not_leaf = wood_stop * grass_stop, share_stop = stop_m / (leaf_stop * not_leaf);
         const float leaf_root = share_stop * not_leaf, off_leaf = share_stop * leaf_stop;
+        const float wood_root = off_leaf * grass_stop, grass_root = off_leaf * wood_stop;
+        /* leaves that give way to the air meet so much less of what comes along it */
+        const float own_along = own_u * air_u + own_v * air_v + own_w * air_w, leaf_e = leaf_root * leaf_root;
+        const float along = own_along / (k->air_m_s[i] * k->air_m_s[i] + STILL_M2_S2), given = k->given[i];
         const float leaf_rate = clump * k->leaf[i]
-                                * meeting_m_s(leaf_root, ratio2, per_area, air_u, air_v, air_w, own_u, own_v, own_w);
+                                * meeting_m_s(leaf_e - given * (leaf_e + along), ratio2, per_area, air_u, air_v, air_w,
+                                              own_u, own_v, own_w);
         const float wood_rate =
-            k->wood[i]
-            * meeting_m_s(off_leaf * grass_stop, 1.0f, 0.5f, air_u, air_v, air_w, own_u, own_v, own_w);
+            k->wood[i] * meeting_m_s(wood_root * wood_root, 1.0f, 0.5f, air_u, air_v, air_w, own_u, own_v, own_w);
         const float grass_rate =
-            k->grass[i]
-            * meeting_m_s(off_leaf * wood_stop, 1.0f, 0.5f, air_u, air_v, air_w, own_u, own_v, own_w);
+            k->grass[i] * meeting_m_s(grass_root * grass_root, 1.0f, 0.5f, air_u, air_v, air_w, own_u, own_v, own_w);
         const float met_1_s = leaf_rate + wood_rate + grass_rate, step_s = k->dt[i];
         const float cover = met_1_s * step_s, left = b->path_limit[i] - b->path[i];
         const int hit = cover > left;
@@ -209,6 +213,7 @@ static void look_ahead(const droplet_setting *restrict s, droplet_batch *restric
         b->leaf_rate_1_s[i] = leaf_rate;
         b->wood_rate_1_s[i] = wood_rate;
         b->grass_rate_1_s[i] = grass_rate;
+        b->given[i] = given;
     }
 }
 

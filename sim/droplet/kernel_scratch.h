@@ -26,6 +26,7 @@ typedef struct { /* of one step, lane by lane */
     alignas(64) float per_dx[DROPLET_LANES], per_dy[DROPLET_LANES], per_dz[DROPLET_LANES], heading[DROPLET_LANES];
     alignas(64) float unused[DROPLET_LANES]; /* what turn() gives and nobody wants */
     alignas(64) float leaf[DROPLET_LANES], wood[DROPLET_LANES], grass[DROPLET_LANES];
+    alignas(64) float given[DROPLET_LANES]; /* share of the leaves that has given way to the air */
     /* what the pieces of a step hand on */
     alignas(64) float eddy_u[DROPLET_LANES], eddy_v[DROPLET_LANES], eddy_w[DROPLET_LANES];
     alignas(64) float slip_u[DROPLET_LANES], slip_v[DROPLET_LANES], slip_w[DROPLET_LANES], air_m_s[DROPLET_LANES];

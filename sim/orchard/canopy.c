@@ -186,15 +186,16 @@ static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
                                c->edge_m);
 }
 
-/* What the air feels of the voxels. */
+/* What slow air feels of the voxels, and what of it gives way. */
 static void add_drag(const drupelet_scenario *s, orchard_canopy *c)
 {
     const int64_t n = orchard_voxels(c);
     for (int64_t v = 0; v < n; v++) {
         const int ix = (int)(v % c->nx), iz = (int)(v / ((int64_t)c->nx * c->ny) % c->nz);
+        const double leaf_1_m = (double)c->leaf_area_density_1_m[v], n_columns = (double)c->n_rows * c->ny;
         c->drag_1_m[iz * c->nx + ix] +=
-            orchard_drag_1_m(&s->canopy, (double)c->leaf_area_density_1_m[v], (double)c->wood_area_density_1_m[v])
-            / ((double)c->n_rows * c->ny);
+            orchard_drag_1_m(&s->canopy, leaf_1_m, (double)c->wood_area_density_1_m[v]) / n_columns;
+        c->leaf_drag_1_m[iz * c->nx + ix] += orchard_drag_1_m(&s->canopy, leaf_1_m, 0.0) / n_columns;
     }
 }
 
@@ -225,7 +226,8 @@ drupelet_status orchard_create(const drupelet_scenario *s, orchard_canopy **cano
         c->leaf_area_density_1_m = calloc((size_t)n, sizeof *c->leaf_area_density_1_m);
         c->wood_area_density_1_m = calloc((size_t)n, sizeof *c->wood_area_density_1_m);
         c->drag_1_m = calloc((size_t)c->nz * (size_t)c->nx, sizeof *c->drag_1_m);
-        status = c->leaf_area_density_1_m && c->wood_area_density_1_m && c->drag_1_m
+        c->leaf_drag_1_m = calloc((size_t)c->nz * (size_t)c->nx, sizeof *c->leaf_drag_1_m);
+        status = c->leaf_area_density_1_m && c->wood_area_density_1_m && c->drag_1_m && c->leaf_drag_1_m
                      ? s->canopy.measured ? orchard_fill_measured(s, c) : grow(s, c)
                      : base_error(DRUPELET_MEMORY, "no memory for %lld voxels of trees", (long long)n);
     }
@@ -241,6 +243,7 @@ drupelet_status orchard_create(const drupelet_scenario *s, orchard_canopy **cano
 void orchard_free(orchard_canopy *c)
 {
     if (!c) return;
+    free(c->leaf_drag_1_m);
     free(c->drag_1_m);
     free(c->wood_area_density_1_m);
     free(c->leaf_area_density_1_m);

@@ -31,7 +31,8 @@ typedef struct {
     float *leaf_area_density_1_m;     /* [row][nz][ny][nx], one side of the leaf, m2/m3 */
     float *wood_area_density_1_m;     /* same shape, half of the wood's surface */
     double *drag_1_m;                 /* [nz][nx], drag coefficient times area density of leaves and of wood, mean along
-                                         all rows: what the air feels */
+                                         all rows: what slow air feels */
+    double *leaf_drag_1_m;            /* [nz][nx], that of the leaves, which give way (air/yielding.h) */
 } orchard_canopy;
 
 /** Grows the canopy from crown shape, profile, gaps and tree-to-tree variation; the leaf area index of the whole block

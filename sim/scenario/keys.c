@@ -23,6 +23,8 @@ static const scenario_word wettings[] = {{"easy", SCENARIO_EASY},
                                          {"very_hard", SCENARIO_VERY_HARD},
                                          {NULL, 0}};
 
+static const scenario_word yieldings[] = {{"reconfigure", true}, {"rigid", false}, {NULL, 0}};
+
 static const scenario_word tip_kinds[] = {{"hollow_cone_disc_core", SCENARIO_HOLLOW_CONE_DISC_CORE},
                                           {"hollow_cone", SCENARIO_HOLLOW_CONE},
                                           {"air_induction_hollow_cone", SCENARIO_AIR_INDUCTION_HOLLOW_CONE},
@@ -125,6 +127,24 @@ const scenario_key scenario_keys[] = {
     QUANTITY("canopy.drag_coefficient", AT(canopy.drag_coefficient), RATIO, "", 0, 1, AIR, "0.2",
              "G. G. Katul, L. Mahrt, D. Poggi, C. Sanz, Bound.-Layer Meteorol. 113 (2004) 81",
              "of the leaves on the air, on one-sided leaf area"),
+    WORD("canopy.leaves_in_wind", AT(canopy.yields_to_wind), yieldings, AIR, "reconfigure",
+         "measured on whole trees and crowns, see [leaves.md](leaves.md)",
+         "whether leaves bend, fold and overlap in the wind, so that less of their area meets air and droplets; "
+         "`rigid`: all of it does at any speed"),
+    WORD("canopy.leaves_in_jet", AT(canopy.yields_to_jet), yieldings, AIR, "reconfigure",
+         "published motion of leaves, see [leaves.md](leaves.md)",
+         "the same in the fan's jets, to which leaves need some time to yield"),
+    QUANTITY("canopy.turning_speed", AT(canopy.turning_speed_m_s), SPEED, "m/s", 0.5, 100, AIR, "6 m/s",
+             "walnut, peach and pepper leaves change their way of bending at 6 m/s (Horticulturae 11 (2025) 1002, "
+             "abstract); crowns then keep 0.29 of their area at 20 m/s (measured: 0.20 to 0.37)",
+             "air speed around which leaves begin to yield"),
+    QUANTITY("canopy.vogel_exponent", AT(canopy.vogel_exponent), RATIO, "", -1.5, 0, AIR, "-1",
+             "leaves that roll up (S. Vogel, J. Exp. Bot. 40 (1989) 941, second hand); published -1.33 to -0.67",
+             "in fast air the force on a leaf grows as speed to the power of two plus this; 0: rigid"),
+    QUANTITY("canopy.leaf_response", AT(canopy.leaf_response_s), TIME, "ms", 0, 1000, AIR, "50 ms",
+             "choice: a quarter of a swing at 5 Hz, inside 2 to 10 Hz (memory, low; leaves of nine species swing at 0 "
+             "to 15 Hz: Forests 11 (2020) 115, abstract)",
+             "time in which a leaf takes up most of the shape that a new air speed gives it"),
     QUANTITY("canopy.leaf_width", AT(canopy.leaf_width_m), LENGTH, "mm", 2, 300, NO_AIR, "45 mm",
              "choice: apple, 35 to 60 mm (memory)", "decides how well a leaf catches small droplets"),
     QUANTITY("canopy.leaf_angle_ratio", AT(canopy.leaf_angle_ratio), RATIO, "", 0.1, 10, NO_AIR, "1.5",

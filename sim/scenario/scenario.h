@@ -111,6 +111,10 @@ typedef struct {
     double wood_diameter_m;           /* of the branches that catch */
     double clumping;                  /* 0 to 1; 1: leaves placed at random within a voxel */
     double drag_coefficient;          /* on one-sided leaf area, about 0.2 */
+    bool yields_to_wind, yields_to_jet; /* leaves reconfigure (air/yielding.h); otherwise they are rigid */
+    double turning_speed_m_s;         /* air speed around which they begin to */
+    double vogel_exponent;            /* of their area over air speed, far above that: -1.5 to 0 */
+    double leaf_response_s;           /* time in which they take up a new shape */
     double voxel_m;
     double leaf_width_m;
     double leaf_angle_ratio;          /* ellipsoidal leaf-angle parameter: 1 spherical, above 1 flatter leaves */

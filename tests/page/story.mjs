@@ -107,6 +107,51 @@ export const story = async ({ open, press, quiet }) => {
     }),
   );
 
+  await check('sprayers and their air leave when spraying ends; then time runs faster; words stay on top', () =>
+    each(['one.html'], async (page) => {
+      const seen = await page.evaluate(async () => {
+        const stage = page.stages[0],
+          shows = () => {
+            /* do they come onto the scene: is it another one without their layer? */
+            const read = () => (stage.draw(), stage.canvas.toDataURL()),
+              kept = stage.machines,
+              all = read();
+            stage.machines = document.createElement('canvas');
+            stage.machines.width = stage.machines.height = 1;
+            const without = read();
+            stage.machines = kept;
+            return all !== without;
+          };
+        const at = (t) => {
+          page.flight.set(t);
+          return [shows(), page.flight.rate()];
+        };
+        return [at(2), at(4.5), at(6), at(40)];
+      });
+      must(seen[0][0] && seen[1][0], 'no sprayers while they spray');
+      must(!seen[2][0] && !seen[3][0], 'sprayers stay where they have left');
+      must(seen[0][1] === 1 && seen[3][1] > 4, `pace ${seen.map((s) => s[1])}`);
+    }),
+  );
+  await check('a phone opens at the edge of the orchard with drift in view, both sides of a comparison at once', () =>
+    each(
+      ['one.html', 'two.html'],
+      async (page, name) => {
+        await page.locator('canvas.stage').first().scrollIntoViewIfNeeded();
+        const views = await page.evaluate(() =>
+          page.stages.map((s) => ({ from: s.from, to: s.from + s.width / s.k, box: s.canvas.getBoundingClientRect() })),
+        );
+        for (const { from, to } of views) must(from < -3 && to > 10, `${name}: from ${from} to ${to} m`);
+        if (views.length > 1)
+          must(
+            views[1].box.bottom - views[0].box.top < 600,
+            `scenes are ${views[1].box.bottom - views[0].box.top} px high`,
+          );
+      },
+      { width: 390, height: 844 },
+    ),
+  );
+
   await check('a droplet in the hand: size by size, what the simulator worked out', async () => {
     await each(['one.html'], async (page) => {
       const ends = [];

@@ -3,11 +3,13 @@
  * Sprayers start at time 0 and spray for EMIT seconds; each recorded droplet leaves its nozzle at a moment of its own
  * in between. Its flight is the recorded one, in real time. */
 {
-  const EMIT = 4;
+  const EMIT = 4,
+    FADE = 1,
+    CALM = 5;
   const flight = (page.flight = {
     t: 0,
     playing: false,
-    speed: 1,
+    speed: 'auto',
     emit: EMIT,
     end: 10,
     byVolume: false,
@@ -17,7 +19,12 @@
     drawn: new Set(),
     dirty: true,
   });
-  flight.SPEEDS = [0.02, 0.1, 0.25, 1, 4, 16];
+  flight.SPEEDS = [0.02, 0.1, 0.25, 1, 'auto', 4, 16];
+  /* The sprayers stay as long as they spray, then fade out (choice: within a second). */
+  flight.machines = () => page.clamp(1 - (flight.t - flight.emit) / FADE, 0, 1);
+  /* Seconds of flight in a second. "auto": real time while there is most to see, then faster and faster, as what still
+   * flies goes the same way for minutes (choices). */
+  flight.rate = () => (flight.speed === 'auto' ? page.clamp(1 + (flight.t - CALM) / 2.5, 1, 16) : flight.speed);
 
   /* Every recorded droplet gets its moment, its band, and whether it stands for the volume. */
   const board = (result) => {
@@ -106,7 +113,7 @@
       dt = Math.min(real, 0.1); /* no leap after a hidden tab */
     last = now;
     if (flight.playing) {
-      flight.t = Math.min(flight.t + dt * flight.speed, flight.end);
+      flight.t = Math.min(flight.t + dt * flight.rate(), flight.end);
       frames++;
       since += real;
       if (since >= 1) {

@@ -1,5 +1,6 @@
 /* sim/page/browser/stage.js - one scene on a canvas, to scale: rows, sprayers, fan air, wind and the droplets of a
- * result, across the rows or from above. What stands still is drawn once into a second canvas. */
+ * result, across the rows or from above. What stands still is drawn once: the orchard below all else, the sprayers with
+ * their air over it until they have gone, and all words on top. */
 {
   const BINS = 28,
     FONT = '"Segoe UI", Roboto, "Helvetica Neue", "Noto Sans", Arial, sans-serif';
@@ -19,6 +20,8 @@
       this.dots = Array.from({ length: BINS }, () => []);
       this.canvas = page.el('canvas', { class: 'stage', tabindex: 0, role: 'img' });
       this.still = document.createElement('canvas');
+      this.machines = document.createElement('canvas'); /* sprayers and their air */
+      this.words = document.createElement('canvas');
       this.take(result);
       this.watchSize();
       this.watchPointer();
@@ -69,11 +72,11 @@
       this.height = height;
       this.rem = page.rem();
       this.foot = 2.1 * this.rem;
-      for (const c of [this.canvas, this.still]) {
+      for (const c of [this.canvas, this.still, this.machines, this.words]) {
         c.width = Math.round(width * this.ratio);
         c.height = Math.round(height * this.ratio);
       }
-      this.look(this.preset || (width < 620 ? 'sprayer' : 'orchard'));
+      this.look(this.preset || 'orchard');
     }
 
     /** Chooses what is in view. */
@@ -92,8 +95,10 @@
         from = -1.6 * narrow;
         to = 100;
       } else {
-        from = -Math.min(block, 5 * narrow) - 0.4 * narrow;
-        to = 21;
+        /* The edge of the orchard, with drift in view: on a phone two rows, so that trees are not too small to see. */
+        const small = this.width < 620;
+        from = -Math.min(block, (small ? 1.6 : 5) * narrow) - 0.4 * narrow;
+        to = small ? 14 : 21;
       }
       this.preset = preset;
       this.from = from;
@@ -119,11 +124,16 @@
       this.ground = this.height - this.foot;
       this.middle = 0.5 * this.ground; /* place of y = 0 from above */
       this.colours = Array.from({ length: BINS }, (_, b) => page.sizeColour(sizeOfBin(b)));
-      const zoomed = page.clamp(Math.sqrt(this.k / 22), 0.75, 2.2);
-      this.radius = Array.from({ length: BINS }, (_, b) => zoomed * (0.65 + 1.1 * Math.sqrt(sizeOfBin(b) / 150)));
+      this.radius = Array.from({ length: BINS }, (_, b) => this.dotOf(sizeOfBin(b)));
       this.speed = at.travel_speed / 3.6;
       this.drawStill();
       page.flight.redraw();
+    }
+
+    /* Half of a dot's width: it grows with the size, with the zoom, and for a class. */
+    dotOf(um) {
+      const zoomed = page.clamp(Math.sqrt(this.k / 22), 0.75, 2.2) * (page.state.classroom ? 1.7 : 1);
+      return zoomed * (0.65 + 1.1 * Math.sqrt(um / 150));
     }
 
     px(s) {
@@ -152,17 +162,30 @@
         air: css('--stage-air'),
         follow: css('--stage-follow'),
       };
-      c.setTransform(this.ratio, 0, 0, this.ratio, 0, 0);
+      const [m, w] = [this.machines, this.words].map((canvas) => {
+        const context = canvas.getContext('2d');
+        context.setTransform(1, 0, 0, 1, 0, 0);
+        context.clearRect(0, 0, canvas.width, canvas.height);
+        return context;
+      });
+      for (const context of [c, m, w]) {
+        context.setTransform(this.ratio, 0, 0, this.ratio, 0, 0);
+        context.lineCap = context.lineJoin = 'round';
+      }
       const sky = c.createLinearGradient(0, 0, 0, this.height);
       sky.addColorStop(0, this.ink.sky);
       sky.addColorStop(1, this.ink.low);
       c.fillStyle = this.mode === 'across' ? sky : this.ink.low;
       c.fillRect(0, 0, this.width, this.height);
-      c.lineCap = 'round';
-      c.lineJoin = 'round';
-      if (this.mode === 'across') this.drawAcross(c);
-      else this.drawAbove(c);
-      this.drawScale(c);
+      if (this.mode === 'across') {
+        this.drawAcross(c);
+        this.drawAir(m);
+        for (const pass of this.passes) if (this.shown(pass)) this.drawSprayer(m, pass);
+      } else this.drawAbove(c);
+      this.drawEdge(c);
+      this.drawWind(w);
+      this.drawScale(w);
+      this.drawKey(w);
     }
 
     /* Leaf area as a soft picture: one pixel a voxel, drawn larger. */
@@ -256,7 +279,6 @@
       const at = this.result.inputs,
         g = this.ground,
         grass = Math.max(2, at.grass_height * this.k);
-      this.drawAir(c);
       c.strokeStyle = this.ink.wood;
       c.lineWidth = Math.max(1.5, 0.08 * this.k);
       for (const row of this.rows) {
@@ -272,8 +294,6 @@
       c.globalAlpha = 0.55;
       c.fillRect(0, g - grass, this.width, grass);
       c.globalAlpha = 1;
-      for (const pass of this.passes) if (this.shown(pass)) this.drawSprayer(c, pass);
-      this.drawWind(c);
     }
 
     shown(pass) {
@@ -336,7 +356,6 @@
       this.drawCrowns(c, true);
       c.fillStyle = this.ink.soil;
       c.fillRect(0, this.ground, this.width, this.height - this.ground);
-      this.drawWind(c);
     }
 
     /* The arrow lies as the wind does: across the rows its part along them does not show. */
@@ -379,6 +398,49 @@
       );
     }
 
+    /* The edge of the treated area. */
+    drawEdge(c) {
+      const g = this.ground;
+      c.save();
+      c.setLineDash([5, 4]);
+      c.strokeStyle = this.ink.line;
+      c.beginPath();
+      c.moveTo(
+        this.px(0),
+        this.mode === 'across' ? this.pz(Math.min(1.6 * this.result.inputs.canopy_height, g / this.k)) : 0,
+      );
+      c.lineTo(this.px(0), g);
+      c.stroke();
+      c.restore();
+    }
+
+    /** Which colour and dot is which size, inside the scene: for those who sit too far off to read beside it. */
+    drawKey(c) {
+      if (!page.state.classroom) return;
+      c.font = `600 ${0.72 * this.rem}px ${FONT}`;
+      c.textBaseline = 'middle';
+      c.textAlign = 'left';
+      const line = 1.15 * this.rem,
+        names = page.BANDS.map((_, i) => page.bandName(i)),
+        wide = Math.max(...names.map((n) => c.measureText(n).width)) + 2.2 * this.rem,
+        x = this.width - wide - 3.4 * this.rem,
+        y = 0.5 * this.rem;
+      c.globalAlpha = 0.82;
+      c.fillStyle = this.ink.sky;
+      c.fillRect(x, y, wide, names.length * line + 0.5 * this.rem);
+      c.globalAlpha = 1;
+      names.forEach((name, i) => {
+        const um = page.bandMiddle(i),
+          at = y + 0.25 * this.rem + (i + 0.5) * line;
+        c.fillStyle = page.sizeColour(um);
+        c.beginPath();
+        c.arc(x + 0.9 * this.rem, at, this.dotOf(um) * 1.5, 0, 7);
+        c.fill();
+        c.fillStyle = this.ink.text;
+        c.fillText(name, x + 1.8 * this.rem, at);
+      });
+    }
+
     drawScale(c) {
       const perUnit = page.convert('length_m', 1, true),
         step = niceStep((78 / this.k) * perUnit) / perUnit,
@@ -403,17 +465,6 @@
       c.textAlign = 'center';
       if (this.px(0) > 5 * this.rem && this.px(0) < this.width - 5 * this.rem)
         c.fillText(page.t('stage.edge'), this.px(0), g + 1.93 * this.rem);
-      c.save();
-      c.setLineDash([5, 4]);
-      c.strokeStyle = this.ink.line;
-      c.beginPath();
-      c.moveTo(
-        this.px(0),
-        this.mode === 'across' ? this.pz(Math.min(1.6 * this.result.inputs.canopy_height, g / this.k)) : 0,
-      );
-      c.lineTo(this.px(0), g);
-      c.stroke();
-      c.restore();
       if (this.mode !== 'across') return;
       c.font = `${0.75 * this.rem}px ${FONT}`;
       c.textAlign = 'right';
@@ -453,8 +504,14 @@
         q = {};
       c.setTransform(1, 0, 0, 1, 0, 0);
       c.drawImage(this.still, 0, 0);
+      const here = flight.machines();
+      if (here > 0) {
+        c.globalAlpha = here;
+        c.drawImage(this.machines, 0, 0);
+        c.globalAlpha = 1;
+      }
       c.setTransform(this.ratio, 0, 0, this.ratio, 0, 0);
-      if (this.mode === 'above') this.drawSprayersAbove(c);
+      if (this.mode === 'above' && here > 0) this.drawSprayersAbove(c, here);
       for (let b = 0; b < BINS; b++) this.segments[b].length = this.dots[b].length = 0;
       let aloft = 0;
       for (const one of paths.track) {
@@ -504,12 +561,31 @@
       }
       c.globalAlpha = 1;
       this.aloft = aloft;
+      this.layWords(c);
       if (flight.followed && flight.followed.result === this.result) this.drawFollowed(c, flight.followed.one);
     }
 
-    drawSprayersAbove(c) {
+    /* Words lie over all that moves: those at the top, at the foot, and the heights at the right. */
+    layWords(c) {
+      const r = this.ratio,
+        { width, height } = this.words,
+        top = Math.min(Math.round((page.state.classroom ? 8 : 3) * this.rem * r), height),
+        foot = Math.min(Math.round((this.foot + 4) * r), height),
+        side = Math.min(Math.round(4.5 * this.rem * r), width),
+        parts = [
+          [0, 0, width, top],
+          [0, height - foot, width, foot],
+          [width - side, top, side, height - foot - top],
+        ];
+      c.setTransform(1, 0, 0, 1, 0, 0);
+      for (const [x, y, w, h] of parts) if (w > 0 && h > 0) c.drawImage(this.words, x, y, w, h, x, y, w, h);
+      c.setTransform(r, 0, 0, r, 0, 0);
+    }
+
+    drawSprayersAbove(c, here) {
       const t = Math.min(page.flight.t, page.flight.emit),
         k = this.k;
+      c.globalAlpha = here;
       for (const pass of this.passes) {
         if (!this.shown(pass)) continue;
         const x = this.px(pass.s),
@@ -529,6 +605,7 @@
         c.closePath();
         c.stroke();
       }
+      c.globalAlpha = 1;
     }
 
     drawFollowed(c, one) {

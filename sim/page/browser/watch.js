@@ -61,9 +61,10 @@
       },
     });
     const clock = page.el('output', { class: 'clock', 'data-clock': true, 'aria-live': 'off' });
+    const rate = page.el('span', { class: 'rate', 'aria-hidden': 'true' });
     const step = (d) => {
       flight.play(false);
-      flight.set(flight.t + d * page.clamp(0.1 * flight.speed, 0.002, 1));
+      flight.set(flight.t + d * page.clamp(0.1 * flight.rate(), 0.002, 1));
     };
     const stepButton = (d, key) =>
       page.el(
@@ -90,13 +91,16 @@
       label: page.t('player.speed'),
       value: flight.speed,
       change: (v) => {
-        flight.speed = Number(v);
+        flight.speed = v === 'auto' ? v : Number(v);
+        showClock();
       },
       options: flight.SPEEDS.map((s) => [
         s,
-        page.t(s === 1 ? 'player.real' : s < 1 ? 'player.slower' : 'player.faster', {
-          times: page.plain(s < 1 ? 1 / s : s, 3),
-        }),
+        s === 'auto'
+          ? page.t('player.auto')
+          : page.t(s === 1 ? 'player.real' : s < 1 ? 'player.slower' : 'player.faster', {
+              times: page.plain(s < 1 ? 1 / s : s, 3),
+            }),
       ]),
     });
     const again = page.el(
@@ -136,6 +140,8 @@
       bar.value = String(Math.round(valueOf(flight.t)));
       bar.setAttribute('aria-valuetext', seconds(flight.t));
       clock.textContent = clockText(flight.t);
+      const pace = flight.speed === 'auto' && flight.rate() >= 1.5 ? `×\u00a0${page.whole(flight.rate())}` : '';
+      if (rate.textContent !== pace) rate.textContent = pace;
     };
     showPlay();
     showClock();
@@ -145,7 +151,16 @@
     return page.el(
       'div',
       { class: 'player', role: 'group', 'aria-label': page.t('player') },
-      page.el('div', { class: 'player-buttons' }, play, stepButton(-1, 'back'), stepButton(1, 'forward'), again, clock),
+      page.el(
+        'div',
+        { class: 'player-buttons' },
+        play,
+        stepButton(-1, 'back'),
+        stepButton(1, 'forward'),
+        again,
+        clock,
+        rate,
+      ),
       page.el(
         'div',
         { class: 'scrub-box' },
@@ -424,11 +439,11 @@
       ' ': () => flight.play(!flight.playing),
       ArrowRight: () => {
         flight.play(false);
-        flight.set(flight.t + page.clamp(0.1 * flight.speed, 0.002, 1));
+        flight.set(flight.t + page.clamp(0.1 * flight.rate(), 0.002, 1));
       },
       ArrowLeft: () => {
         flight.play(false);
-        flight.set(flight.t - page.clamp(0.1 * flight.speed, 0.002, 1));
+        flight.set(flight.t - page.clamp(0.1 * flight.rate(), 0.002, 1));
       },
       '+': () => flight.eachStage((s) => s.zoom(1.25, s.width / 2)),
       '-': () => flight.eachStage((s) => s.zoom(0.8, s.width / 2)),

@@ -307,7 +307,7 @@ static drag drag_of(const reference_setting *s, double d_m, double density_kg_m3
     const double over_mm = fmax(1e3 * (d_m - s->deform_from_m), 0.0);
     drag g = {.stokes_s = stokes_time_s(s, d_m, density_kg_m3), .inertia = 0.15 * pow(re, 0.687)};
     g.flat = 1.0 + over_mm * (s->deform[0] + over_mm * (s->deform[1] + over_mm * s->deform[2]));
-    g.factor = g.flat * droplet_drag_factor(re); /* (7.3) */
+    g.factor = g.flat * base_sphere_drag_factor(re); /* (7.3) */
     return g;
 }
 

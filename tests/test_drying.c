@@ -25,7 +25,7 @@ typedef struct { double w, d2, t; } state; /* velocity (m/s), diameter squared (
 static state rates(const state *s, scenario_ventilation law, double floor2, const base_air *air)
 {
     const double d = sqrt(s->d2), re = air->density_kg_m3 * fabs(s->w) * d / air->viscosity_Pa_s;
-    const double tau = droplet_stokes_time_s(d, DENSITY_KG_M3, air) / droplet_drag_factor(re);
+    const double tau = droplet_stokes_time_s(d, DENSITY_KG_M3, air) / base_sphere_drag_factor(re);
     const droplet_warming h = droplet_heat_balance(law, s->t, d, DENSITY_KG_M3, re, air);
     return (state){-s->w / tau - BASE_GRAVITY_M_S2 * (1.0 - air->density_kg_m3 / DENSITY_KG_M3),
                    s->d2 > floor2 || h.area_rate_m2_s < 0.0 ? -h.area_rate_m2_s : 0.0, h.temperature_rate_K_s};

@@ -42,7 +42,7 @@ static int rates(double t, const double y[], double r[], void *user)
     const double slip_u = y[U] - (c->wind_m_s + c->shear_1_s * (y[Z] - START_Z_M)), slip_v = y[V], slip_w = y[W];
     const double slip = sqrt(slip_u * slip_u + slip_v * slip_v + slip_w * slip_w);
     const double re = c->air.density_kg_m3 * slip * d_m / c->air.viscosity_Pa_s;
-    const double tau_s = droplet_stokes_time_s(d_m, DENSITY_KG_M3, &c->air) / droplet_drag_factor(re)
+    const double tau_s = droplet_stokes_time_s(d_m, DENSITY_KG_M3, &c->air) / base_sphere_drag_factor(re)
                          / droplet_deformation_factor(d_m, DENSITY_KG_M3, TENSION_N_M, &c->air);
     r[X] = y[U];
     r[Y] = y[V];

@@ -28,7 +28,7 @@ static flier rates(const flier *f, const base_air *air, int dries)
 {
     const double slip_u = f->u - (1.0 + 0.2 * f->z), slip_w = f->w, slip = hypot(slip_u, slip_w);
     const double re = air->density_kg_m3 * slip * f->d / air->viscosity_Pa_s;
-    const double tau = droplet_stokes_time_s(f->d, 998.2, air) / droplet_drag_factor(re);
+    const double tau = droplet_stokes_time_s(f->d, 998.2, air) / base_sphere_drag_factor(re);
     flier r = {f->u, f->w, -slip_u / tau, -slip_w / tau - BASE_GRAVITY_M_S2 * (1.0 - air->density_kg_m3 / 998.2), 0.0};
     if (dries)
         r.d = -droplet_evaporation(f->d, re, air).area_rate_m2_s / (2.0 * f->d);

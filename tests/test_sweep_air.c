@@ -21,14 +21,14 @@
 #include "sweep/plan.h"
 #include "sweep/sweep.h"
 
-/* The small scenario, its air coarse, with one more setting. */
-static drupelet_scenario *scenario_with(const char *setting)
+/* The small scenario, its air coarse, with one more setting, and with or without the air that the spray moves. */
+static drupelet_scenario *scenario_of(const char *spray_air, const char *setting)
 {
     char path[1024];
-    const char *settings[4] = {"run.air_cell=0.5 m", "canopy.voxel=0.5 m", "run.droplets=1000", setting};
+    const char *settings[5] = {"run.air_cell=0.5 m", "canopy.voxel=0.5 m", "run.droplets=1000", spray_air, setting};
     drupelet_scenario *scenario;
     snprintf(path, sizeof path, "%s/scenario-small.yaml", DRUPELET_TEST_DATA);
-    const drupelet_status status = drupelet_scenario_read(path, settings, setting ? 4 : 3, &scenario);
+    const drupelet_status status = drupelet_scenario_read(path, settings, setting ? 5 : 4, &scenario);
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
     return scenario;
@@ -38,6 +38,11 @@ static void must(drupelet_status status)
 {
     if (status.code != DRUPELET_OK)
         fail_msg("%s", status.message);
+}
+
+static drupelet_scenario *scenario_with(const char *setting)
+{
+    return scenario_of("run.spray_air=no", setting);
 }
 
 static air_field *air_of(const drupelet_scenario *scenario)
@@ -157,6 +162,38 @@ static void what_changes_the_air_changes_the_key(void **state)
     drupelet_scenario_free(base);
 }
 
+/* What of the sprays moves the air belongs to it, and nothing else of them. */
+static void the_spray_counts_where_it_moves_the_air(void **state)
+{
+    (void)state;
+    static const char *const counts[] = {
+        "sprayer.pressure=5 bar", "sprayer.nozzles.0.height=1.5 m", "sprayer.nozzles.0.worn=10 %",
+        "sprayer.nozzles.0.angle=11 deg", "tips.red cone.size=02", "tips.red cone.kind=air_induction_hollow_cone",
+        "tips.red cone.cone_angle=60 deg", "liquid.surfactant=spreader", "weather.temperature=30 degC"};
+    static const char *const do_not[] = {"liquid.nonvolatile=5 %", "canopy.upper_side=hard", "sprayer.tank=500 L",
+                                         "run.droplets=5000"};
+    drupelet_scenario *base = scenario_of("run.spray_air=yes", NULL), *without = scenario_with(NULL);
+    base->run.computed_wind = false; /* the wind is not at stake, and takes long to solve for */
+    air_field *air = air_of(base);
+    assert_false(same_key(base, without));
+    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++) {
+        drupelet_scenario *other = scenario_of("run.spray_air=yes", counts[i]);
+        other->run.computed_wind = false;
+        air_field *own = air_of(other);
+        if (same_key(base, other) || same_air(air, own)) fail_msg("%s makes no difference", counts[i]);
+        air_field_free(own);
+        drupelet_scenario_free(other);
+    }
+    for (size_t i = 0; i < sizeof do_not / sizeof do_not[0]; i++) {
+        drupelet_scenario *other = scenario_of("run.spray_air=yes", do_not[i]);
+        if (!same_key(base, other)) fail_msg("%s makes another key", do_not[i]);
+        drupelet_scenario_free(other);
+    }
+    air_field_free(air);
+    drupelet_scenario_free(base);
+    drupelet_scenario_free(without);
+}
+
 static void what_is_not_known_counts(void **state)
 {
     (void)state;
@@ -207,7 +244,7 @@ static void a_default_and_the_same_value_given_have_one_key(void **state)
 }
 
 /* Cases of a shipped plan share an air just where the named factors and the seed are the same. */
-static void check_plan(const char *name, const char *const factors[2], int n_airs)
+static void check_plan(const char *name, const char *const *factors, int n_airs)
 {
     char path[1024];
     sweep_plan *plan;
@@ -226,8 +263,9 @@ static void check_plan(const char *name, const char *const factors[2], int n_air
             bool same = sweep_plan_seed(plan, c) == sweep_plan_seed(plan, d);
             for (int f = 0; f < plan->n_factors; f++) {
                 const int64_t point = c / plan->n_replicates, other = d / plan->n_replicates;
-                const bool named = strcmp(plan->factor[f].name, factors[0]) == 0
-                                   || strcmp(plan->factor[f].name, factors[1]) == 0;
+                bool named = false;
+                for (int i = 0; factors[i]; i++)
+                    named = named || strcmp(plan->factor[f].name, factors[i]) == 0;
                 same = same && (!named || strcmp(sweep_plan_setting(plan, point, f).text,
                                                  sweep_plan_setting(plan, other, f).text) == 0);
             }
@@ -245,9 +283,11 @@ static void check_plan(const char *name, const char *const factors[2], int n_air
 static void cases_of_the_shipped_plans_share_airs(void **state)
 {
     (void)state;
-    check_plan("growth-stage-fan.yaml", (const char *const[2]){"stage", "fan_speed"}, 40);
-    check_plan("tips-pressure-fan.yaml", (const char *const[2]){"fan_speed", "fan_speed"}, 5);
-    check_plan("weather-windows.yaml", (const char *const[2]){"wind_speed", "stability"}, 236);
+    check_plan("growth-stage-fan.yaml", (const char *const[]){"stage", "fan_speed", NULL}, 40);
+    /* by what the spray moves, too */
+    check_plan("tips-pressure-fan.yaml", (const char *const[]){"tip", "pressure", "fan_speed", NULL}, 60);
+    check_plan("weather-windows.yaml",
+               (const char *const[]){"wind_speed", "stability", "temperature", "humidity", NULL}, 374);
 }
 
 static void a_run_in_ready_air_is_the_same_run(void **state)
@@ -274,6 +314,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_the_key_leaves_out_does_not_touch_the_air),
         cmocka_unit_test(what_changes_the_air_changes_the_key),
+        cmocka_unit_test(the_spray_counts_where_it_moves_the_air),
         cmocka_unit_test(what_is_not_known_counts),
         cmocka_unit_test(numbers_count_to_the_last_bit),
         cmocka_unit_test(a_default_and_the_same_value_given_have_one_key),

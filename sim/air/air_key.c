@@ -3,11 +3,15 @@
  * them (drupelet_scenario's of_air). Cases that share an air must not depend on which of them made it.
  * tests/test_sweep_air.c compares keys with airs.
  *
- * Two things that make the air are no single value: on which sides nozzles spray, for a pass on which nothing sprays is
- * none; and what the file of a measured canopy holds. */
+ * Three things that make the air are no single value: on which sides nozzles spray, for a pass on which nothing sprays
+ * is none; what the file of a measured canopy holds; and, where run.spray_air is yes, the sprays of the nozzles, by
+ * what of them moves the air and not by all that they follow from. */
 #include "air/air.h"
 
 #include <stdint.h>
+#include <stdlib.h>
+
+#include "air/spray_air.h"
 
 static int sides_that_spray(const drupelet_scenario *s)
 {
@@ -29,9 +33,22 @@ static base_hash add_measured(base_hash key, const scenario_measured_canopy *m)
     return m->wood_area_density_1_m ? base_hash_on(key, m->wood_area_density_1_m, n) : key;
 }
 
+/* What the air that the spray moves follows from (spray_air.h). */
+static base_hash add_sprays(base_hash key, const drupelet_scenario *scenario)
+{
+    sprayer_work *work = malloc(sizeof *work);
+    air_spray spray;
+    if (work && sprayer_work_out(scenario, work).code == DRUPELET_OK) /* otherwise there will be no air, either */
+        for (int i = 0; i < work->n_nozzles; i++)
+            if (air_spray_of(scenario, work, i, &spray)) key = base_hash_on(key, &spray, sizeof spray);
+    free(work);
+    return key;
+}
+
 base_hash air_key(const drupelet_scenario *scenario)
 {
     const int32_t sides = sides_that_spray(scenario);
-    const base_hash key = base_hash_on(scenario->of_air, &sides, sizeof sides);
+    base_hash key = base_hash_on(scenario->of_air, &sides, sizeof sides);
+    if (scenario->run.spray_air) key = add_sprays(key, scenario);
     return scenario->canopy.measured ? add_measured(key, scenario->canopy.measured) : key;
 }

@@ -21,6 +21,7 @@
 #include "air/outlets.h"
 #include "air/passing_jet.h"
 #include "air/projection.h"
+#include "air/spray_air.h"
 #include "base/machine.h"
 #include "base/status.h"
 
@@ -90,16 +91,14 @@ static float fade(double from_border_m)
     return (float)(t * t * (3.0 - 2.0 * t));
 }
 
-/* Turns the jets' momentum into velocity, and lets them die out before the grid's open faces. @param along [ny], room
- */
-BASE_WIDEST static void merge_and_fade(const air_grid *g, air_excess *e, float *restrict along)
+/* Lets what was added to the ambient die out before the grid's open faces. @param along [ny], room */
+BASE_WIDEST static void fade_out(const air_grid *g, air_excess *e, float *restrict along)
 {
     float *const values[] = {e->u_m_s, e->v_m_s, e->w_m_s, e->variance_m2_s2, e->dissipation_m2_s3};
     for (int j = 0; j < g->ny; j++)
         along[j] = fade(fmin(j, g->ny - 1 - j) * g->dy_m);
     for (int k = 0; k < g->nz; k++)
         for (int i = 0; i < g->nx; i++) {
-            air_momentum_to_velocity(e, air_node(g, k, i, 0), (size_t)g->ny);
             const float of_row = fade(fmin(i, g->nx - 1 - i) * g->dx_m) * fade((g->nz - 1 - k) * g->dz_m);
             for (size_t c = 0; c < sizeof values / sizeof values[0]; c++) {
                 float *restrict row = values[c] + air_node(g, k, i, 0);
@@ -279,7 +278,11 @@ static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_
                             &c->work->pass[p]};
     drupelet_status status = air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e);
     if (status.code == DRUPELET_OK) {
-        merge_and_fade(g, e, e->room);
+        air_momentum_to_velocity(e, 0, e->n_nodes);
+        if (c->scenario->run.spray_air) status = air_spray_add(c->scenario, c->work, s.pass, look, &s, g, e);
+    }
+    if (status.code == DRUPELET_OK) {
+        fade_out(g, e, e->room);
         air_project(c->projection, e);
         status = add_ambient(&s, g, e, node);
     }

@@ -18,8 +18,6 @@
 #include "base/status.h"
 #include "base/vector_math.h"
 
-#define AXIS_ENERGY 0.075
-#define AXIS_DISSIPATION 0.016
 #define THINNEST_IN_STEPS 0.8 /* half-width over the grid's step along the travel direction */
 #define REACH_HALF_WIDTHS 4.0 /* beyond its core; there the profile is below 2e-5 */
 #define MOST_STRETCH 3.0      /* a sheet seen obliquely looks wider along the travel direction */
@@ -164,8 +162,8 @@ static void fill(const air_grid *g, air_excess *e, size_t first, const column *c
                        .along = (float)(pull * (double)c->excess[1]),
                        .up = (float)(pull * (double)c->excess[2]),
                        .square = (float)(thinner2 * speed2),
-                       .variance = (float)(2.0 / 3.0 * AXIS_ENERGY * speed2 * cover),
-                       .dissipation = (float)(AXIS_DISSIPATION * speed2 * axis_m_s
+                       .variance = (float)(2.0 / 3.0 * AIR_SHEET_AXIS_ENERGY * speed2 * cover),
+                       .dissipation = (float)(AIR_SHEET_AXIS_DISSIPATION * speed2 * axis_m_s
                                               / fmax(b_true_m, 0.5 * slot_m) * cover)};
     const size_t n = first + (size_t)low;
     add_bell(&here, high - low + 1, e->u_m_s + n, e->v_m_s + n, e->w_m_s + n, e->squares_m2_s2 + n,

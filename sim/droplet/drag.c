@@ -1,9 +1,9 @@
 /* sim/droplet/drag.c - drag of a droplet and its terminal speed of fall.
  *
- * Stokes drag with slip, times a factor for inertia (rigid sphere: circulation inside a water droplet changes drag by
- * less than 2 %), times one for large drops that flatten as they fall. The last one holds at terminal speed; it is used
- * at any speed, so a large drop that is slower than that (and rounder) gets too much of it. Left out: evaporation's
- * effect on drag, oscillation, break-up in flight. */
+ * Stokes drag with slip, times a factor for inertia (base/sphere.c: rigid sphere, since circulation inside a water
+ * droplet changes drag by less than 2 %), times one for large drops that flatten as they fall. The last one holds at
+ * terminal speed; it is used at any speed, so a large drop that is slower than that (and rounder) gets too much of it.
+ * Left out: evaporation's effect on drag, oscillation, break-up in flight. */
 #include <math.h>
 
 #include "droplet/droplet.h"
@@ -11,13 +11,6 @@
 #include "base/elementary.h"
 
 enum { MOST_STEPS = 60 };
-
-/* R. Clift, W. H. Gauvin, Can. J. Chem. Eng. 49 (1971) 439, form 24/Re (1 + 0.15 Re^0.687) + 0.42/(1 + 42500 Re^-1.16)
- * (constants: memory); its first part is L. Schiller, A. Naumann, Z. VDI 77 (1933) 318. Re to 3e5. */
-double droplet_drag_factor(double re)
-{
-    return re > 0.0 ? 1.0 + 0.15 * base_pow(re, 0.687) + 0.0175 * re / (1.0 + 42500.0 * base_pow(re, -1.16)) : 1.0;
-}
 
 /* d(Re factor) / d Re. */
 static double drag_rise(double re)
@@ -67,7 +60,7 @@ double droplet_deformation_factor(double diameter_m, double density_kg_m3, doubl
     for (int i = 5; i >= 0; i--)
         y = y * x + b[i];
     const double re = np6 * base_exp(y), speed_m_s = mu * re / (rho * d_m);
-    return fmax(1.0, stokes_speed_m_s(d_m, density_kg_m3, air) / (speed_m_s * droplet_drag_factor(re)));
+    return fmax(1.0, stokes_speed_m_s(d_m, density_kg_m3, air) / (speed_m_s * base_sphere_drag_factor(re)));
 }
 
 double droplet_settling_speed_m_s(double diameter_m, double density_kg_m3, double surface_tension_N_m,
@@ -80,7 +73,7 @@ double droplet_settling_speed_m_s(double diameter_m, double density_kg_m3, doubl
     /* Newton's steps, which come down to the root since speed times drag factor rises ever faster with speed */
     for (int i = 0; i < MOST_STEPS && fabs(step_m_s) > 1e-15 * speed_m_s; i++) {
         const double re = re_per_speed * speed_m_s;
-        step_m_s = (speed_m_s * droplet_drag_factor(re) * flat - stokes_m_s) / (drag_rise(re) * flat);
+        step_m_s = (speed_m_s * base_sphere_drag_factor(re) * flat - stokes_m_s) / (drag_rise(re) * flat);
         speed_m_s -= step_m_s;
     }
     return speed_m_s;

@@ -5,6 +5,7 @@
 #define DROPLET_DROPLET_H
 
 #include "base/moist_air.h"
+#include "base/sphere.h"
 #include "scenario/scenario.h"
 
 /* ---- constants that the batch kernel shares ---- */
@@ -13,8 +14,6 @@
 #define DROPLET_PETROFF 0.47      /* catch of broad leaves (St / (St + 0.47))^2; source in impaction.c */
 
 /* ---- drag and settling (drag.c) ---- */
-/** Drag over Stokes drag of a rigid sphere. */
-double droplet_drag_factor(double re);
 /** Cunningham slip correction, 1 or more. */
 double droplet_slip_correction(double diameter_m, double mean_free_path_m);
 /** Further drag of a large drop that flattens as it falls, over that of the sphere; 1 for spray droplets. */

@@ -5,8 +5,7 @@
  * every batch (A. B. Owen, Ann. Stat. 25 (1997) 1541, says what evenness takes from the variance). With run.sampling:
  * plain all is drawn for each droplet by itself, and all have one weight.
  *
- * Hollow cones: directions in the outer part of the cone; flat fans: spread in the plane across the travel direction.
- * Left out: the air that the spray itself sets moving near the nozzle, breakup of the sheet (droplets start whole). */
+ * Directions: sprayer/cone.c. Left out: breakup of the sheet (droplets start whole). */
 #include "run/emission.h"
 
 #include <math.h>
@@ -17,10 +16,6 @@
 #include "base/random.h"
 #include "base/status.h"
 #include "run/capture.h"
-
-#define HOLLOW_SHARE 0.7          /* inner edge of a hollow cone's spray over its outer half angle; common practice */
-#define FAN_THICKNESS_RAD 0.12    /* flat fan, half of its thickness; common practice */
-#define BREAKUP_M 0.03            /* droplets start this far from the orifice; common practice */
 
 /* Share of all flow that a spray carries, over all passes; fills its sources where room is given. */
 static double list_sources(const sprayer_work *work, int i_spray, run_source *source, int *n)
@@ -122,37 +117,6 @@ static const run_source *source_at(const run_emission *e, int i_spray, double sh
     return &e->source[i_spray][low];
 }
 
-/* Direction of a droplet off the nozzle's axis, over the ground before the sprayer's own motion is added; x is outward.
- */
-static void spray_direction(const scenario_nozzle *nozzle, const sprayer_nozzle *work, scenario_tip_kind kind,
-                            double u1, double u2, double direction[3])
-{
-    const double axis = nozzle->angle_rad;
-    double in_plane, along_y; /* angles off the axis: in the plane across the travel direction, and along it */
-    if (kind == SCENARIO_FLAT_FAN || kind == SCENARIO_AIR_INDUCTION_FLAT_FAN) {
-        in_plane = work->half_angle_rad * (2.0 * u1 - 1.0);
-        along_y = FAN_THICKNESS_RAD * (2.0 * u2 - 1.0);
-    } else {
-        const double inner2 = HOLLOW_SHARE * HOLLOW_SHARE,
-                     off = work->half_angle_rad * sqrt(inner2 + (1.0 - inner2) * u1);
-        double forward, outward, sin_turn, cos_turn, sin_axis, cos_axis;
-        base_sincos(off, &outward, &forward);
-        base_sincos(2.0 * BASE_PI * u2, &sin_turn, &cos_turn);
-        base_sincos(axis, &sin_axis, &cos_axis);
-        const double side = outward * cos_turn;
-        direction[0] = forward * cos_axis - side * sin_axis;
-        direction[1] = outward * sin_turn;
-        direction[2] = forward * sin_axis + side * cos_axis;
-        return;
-    }
-    double sin_y, cos_y, sin_plane, cos_plane;
-    base_sincos(along_y, &sin_y, &cos_y);
-    base_sincos(axis + in_plane, &sin_plane, &cos_plane);
-    direction[0] = cos_y * cos_plane;
-    direction[1] = sin_y;
-    direction[2] = cos_y * sin_plane;
-}
-
 run_start run_emit(const run_emission *e, int64_t i_droplet, droplet_batch *b, int i)
 {
     const int64_t id = e->first + i_droplet;
@@ -182,14 +146,14 @@ run_start run_emit(const run_emission *e, int64_t i_droplet, droplet_batch *b, i
     const scenario_sprayer *sprayer = &e->scenario->sprayer;
     const double outward = (double)nozzle->nozzle->side * pass->heading; /* +1: towards +x */
     double direction[3];
-    spray_direction(nozzle->nozzle, nozzle, e->scenario->tip[nozzle->nozzle->i_tip].kind,
-                    base_uniform(point[RUN_AT_OFF_AXIS]), base_uniform(point[RUN_AT_TURN]), direction);
+    sprayer_spray_direction(nozzle, e->scenario->tip[nozzle->nozzle->i_tip].kind, base_uniform(point[RUN_AT_OFF_AXIS]),
+                            base_uniform(point[RUN_AT_TURN]), direction);
     direction[0] *= outward;
     const double period_m = e->scenario->orchard.n_trees * e->scenario->orchard.tree_spacing_m;
 
-    b->x_m[i] = (float)(pass->x_m + outward * nozzle->nozzle->offset_m + BREAKUP_M * direction[0]);
-    b->y_m[i] = (float)(-pass->heading * nozzle->nozzle->behind_m + BREAKUP_M * direction[1]);
-    b->z_m[i] = (float)(nozzle->nozzle->height_m + BREAKUP_M * direction[2]);
+    b->x_m[i] = (float)(pass->x_m + outward * nozzle->nozzle->offset_m + SPRAYER_BREAKUP_M * direction[0]);
+    b->y_m[i] = (float)(-pass->heading * nozzle->nozzle->behind_m + SPRAYER_BREAKUP_M * direction[1]);
+    b->z_m[i] = (float)(nozzle->nozzle->height_m + SPRAYER_BREAKUP_M * direction[2]);
     b->u_m_s[i] = (float)(nozzle->exit_speed_m_s * direction[0]);
     b->v_m_s[i] = (float)(nozzle->exit_speed_m_s * direction[1] + pass->heading * sprayer->travel_speed_m_s);
     b->w_m_s[i] = (float)(nozzle->exit_speed_m_s * direction[2]);

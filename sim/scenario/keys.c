@@ -436,6 +436,10 @@ const scenario_key scenario_keys[] = {
          "choice: the settings sheet says when it would matter",
          "`yes`: drying is slowed by the vapour and the cooling that the spray gives the air it flies in, by the "
          "estimate of the settings sheet"),
+    WORD("run.spray_air", AT(run.spray_air), scenario_answers, AIR, "yes",
+         "the momentum that droplets lose has to go somewhere ([theory.md](theory.md), 3.6)",
+         "`yes`: the droplets drag air along near their nozzle, as they slow down in it; `no`: the air is that of wind "
+         "and fan alone, and cases of a sweep that differ in tips, pressure or liquid share it"),
     WORD("run.keep_wind", AT(run.keep_wind), scenario_answers, NO_AIR, "no",
          "choice: it makes the result file larger, and few ask for it",
          "`yes`: the result holds the wind across the rows (group `wind`), for `drupelet draw --air`"),

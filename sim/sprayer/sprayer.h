@@ -63,6 +63,16 @@ double sprayer_flow_m3_s(double rated_flow_m3_s, double rated_pressure_Pa, doubl
 double sprayer_nozzle_flow_m3_s(const scenario_tip *tip, const scenario_nozzle *nozzle);
 /** Speed at which liquid leaves a tip, m/s: velocity coefficient (generic.h) times sqrt(2 p / density). */
 double sprayer_exit_speed_m_s(double velocity_coefficient, double pressure_Pa, double density_kg_m3);
+/** Direction of a droplet off the nozzle (unit vector: outward, along the travel, up), before the sprayer's own motion
+ *  is added.
+ *  @param u1, u2 evenly from 0 to 1: off the cone's axis and around it; across a fan and through its thickness */
+void sprayer_spray_direction(const sprayer_nozzle *nozzle, scenario_tip_kind kind, double u1, double u2,
+                             double direction[3]);
+/** Droplets start this far from the orifice; common practice. */
+#define SPRAYER_BREAKUP_M 0.03
+/** The sheet that the spray is: a cone's lies middle_rad off its axis, a fan reaches middle_rad to either side. */
+typedef struct { bool is_fan; double middle_rad, half_thickness_rad; } sprayer_spray_sheet;
+sprayer_spray_sheet sprayer_sheet_of(const sprayer_nozzle *nozzle, scenario_tip_kind kind);
 /** Density of the droplets that all nozzles give, mean by flow: droplets may hold air. */
 double sprayer_mean_density_kg_m3(const sprayer_work *work);
 /** Area of an outlet, m2. */

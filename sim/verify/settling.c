@@ -37,7 +37,7 @@ static double fall_in_air_m_s(const verify_table *t, int row)
 static double drag_coefficient(const verify_table *t, int row)
 {
     const double re = verify_table_number(t, row, "reynolds_number");
-    return 24.0 / re * droplet_drag_factor(re);
+    return 24.0 / re * base_sphere_drag_factor(re);
 }
 
 /* Way from rest to 99 % of the terminal speed. */
@@ -55,7 +55,7 @@ static double way_to_terminal_m(const verify_table *t, int row)
     double speed_m_s = 0.0, way_m = 0.0;
     while (speed_m_s < last_m_s) {
         const double before = speed_m_s;
-        speed_m_s += dt * (pull_m_s2 - speed_m_s * per_tau * droplet_drag_factor(re_per_speed * speed_m_s));
+        speed_m_s += dt * (pull_m_s2 - speed_m_s * per_tau * base_sphere_drag_factor(re_per_speed * speed_m_s));
         way_m += 0.5 * dt * (before + speed_m_s);
     }
     return way_m;

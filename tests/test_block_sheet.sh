@@ -100,5 +100,32 @@ printf 'zone,cover_percent\ntop,20\nroof,20\n' >bad.csv
 refused '^bad\.csv:3:1: zone: found roof, expected bottom, middle or top' --cards bad.csv --output bad.html
 [ ! -e bad.html ] || fault "a bad line left a page behind"
 
+# ---- hours ----
+head_line=time,temperature_C,humidity_percent,wind_m_s,wind_from_deg,cloud_percent
+printf '%s\n2031-05-14 05:00,8,92,1,300,10\n2031-05-14 10:00,20,50,3,300,10\n' $head_line >weather.csv
+expect 0 hours block.yaml --weather weather.csv --side 'school=120 deg' --latitude '47 deg' --output hours.html
+out_has '05:00 .* calm, inversion +towards it$'
+out_has 'not for that reason right for spraying'
+grep -qiE '\b(may|can|should|good|safe|ok) (to )?spray' out hours.html && fault "hours calls an hour right"
+page_is_whole hours.html A4
+expect 0 hours block.yaml --weather weather.csv --units us --simulate --at '5 m' --droplets 1000 --no-cache --quiet --json
+python3 -m json.tool <out >/dev/null || fault "hours --json prints no JSON"
+out_has '"temperature_degF": 46.4'
+out_has '"standard_error"'
+printf '%s\n06:00,8,92,1,300,10\n07:00,8,92,wind,300,10\n' $head_line >bad.csv
+expect 2 hours block.yaml --weather bad.csv --output bad.html
+err_has '^bad\.csv:3:12: wind_m_s: found wind, expected a wind speed'
+[ ! -e bad.html ] || fault "a bad line left a page behind"
+expect 2 hours block.yaml
+err_has 'with --weather'
+expect 2 hours block.yaml --weather weather.csv --simulate --at '7 m'
+err_has 'expected one of 1 m, 3 m,'
+expect 2 hours block.yaml --weather weather.csv --at '5 m'
+err_has 'goes with --simulate'
+expect 2 hours block.yaml --weather weather.csv --side school
+err_has '--side: found'
+expect 2 hours block.yaml --weather weather.csv --noon noon
+err_has '--noon: found'
+
 echo "$checks calls, $faults faults"
 [ "$faults" -eq 0 ]

@@ -17,8 +17,6 @@
 #include "run/run.h"
 #include "tally/drift.h"
 
-#define WIND_HEIGHT_M 2.0 /* bounds of the wind are for about this height over open ground (common practice) */
-
 typedef enum { WIND_SPEED, OBUKHOV_LENGTH, WET_BULB_DIFFERENCE, MEASURES } measure;
 typedef struct {
     const char *name, *title, *unit;
@@ -63,13 +61,23 @@ void run_warn(run_warnings *w, const char *name, double value, double bound, con
     one->unit = unit;
 }
 
+run_warning_bounds run_weather_bounds(void)
+{
+    run_warning_bounds b = {0.0, 0.0, 0.0};
+    for (size_t i = 0; i < sizeof rules / sizeof rules[0]; i++) {
+        if (rules[i].of == WIND_SPEED) *(rules[i].from_above ? &b.strong_wind_m_s : &b.calm_m_s) = rules[i].bound;
+        if (rules[i].of == WET_BULB_DIFFERENCE) b.wet_bulb_difference_K = rules[i].bound;
+    }
+    return b;
+}
+
 void run_warnings_of_weather(const drupelet_scenario *scenario, run_warnings *w)
 {
     const scenario_weather *weather = &scenario->weather;
     const air_wind wind = air_wind_of(scenario);
     const base_air air = base_moist_air(weather->temperature_K, weather->relative_humidity, weather->pressure_Pa);
     const double value[MEASURES] = {
-        [WIND_SPEED] = air_wind_speed_m_s(&wind, 0.0, WIND_HEIGHT_M),
+        [WIND_SPEED] = air_wind_speed_m_s(&wind, 0.0, RUN_WARN_WIND_HEIGHT_M),
         [OBUKHOV_LENGTH] = wind.per_obukhov_open_1_m > 0.0 ? 1.0 / wind.per_obukhov_open_1_m : INFINITY,
         [WET_BULB_DIFFERENCE] = air.temperature_K - air.wet_bulb_K,
     };

@@ -21,6 +21,7 @@ static const char style[] =
     "table{border-collapse:collapse;margin:1.5mm 0;font-size:9pt;font-variant-numeric:tabular-nums;width:100%}\n"
     "thead{display:table-header-group}\ntr{break-inside:avoid}\n"
     "th,td{padding:.5mm 1.5mm;text-align:right;vertical-align:top;border-bottom:.2mm solid #bbb}\n"
+    "td:not(.words),td:first-child{white-space:nowrap}\n"
     "th{border-bottom:.3mm solid #111;font-weight:600;vertical-align:bottom}\n.words{text-align:left}\n"
     ".blank{border-bottom:.3mm solid #111;min-height:7mm}\n"
     "svg{display:block;width:100%;height:auto;margin:2mm 0;break-inside:avoid}\n"

@@ -122,6 +122,9 @@ bool reference_setting_make(const drupelet_scenario *scenario, const sprayer_wor
         .wood_diameter_m = scenario->canopy.wood_diameter_m,
         .leaf_angle_ratio = scenario->canopy.leaf_angle_ratio,
         .per_angle_area = droplet_leaf_projection(scenario->canopy.leaf_angle_ratio, 0.5 * acos(-1.0)),
+        .fine_catch = scenario->canopy.fine_catch,
+        .hidden_by_catch = scenario->canopy.hidden_by_catch,
+        .hair_share = scenario->canopy.hair_share,
         .grass_height_m = scenario->orchard.grass_height_m,
         .grass_width_m = scenario->orchard.grass_blade_width_m,
         .air_density_kg_m3 = air.density_kg_m3,
@@ -275,12 +278,12 @@ static cover read_canopy(const reference_setting *s, const double place_m[3], do
     return c;
 }
 
-/* Rate at which targets of a width are met, over their area density: G(w) |w|, w = E u + o (9.1, 9.2); of targets that
- * give way so much of w along the air is not met (9.3). */
-static double meeting_m_s(double width_m, double angle_ratio, double per_area, double given, double stokes_s,
-                          const double air_m_s[3], const double own_m_s[3])
+/* Rate at which targets are met of which e takes from the air, over their area density: G(w) |w|, w = E u + o (9.2); of
+ * targets that give way so much of w along the air is not met (9.3). */
+static double meeting_m_s(double e, double angle_ratio, double per_area, double given, const double air_m_s[3],
+                          const double own_m_s[3])
 {
-    const double speed_m_s = size_of(air_m_s), e = droplet_impaction_efficiency(stokes_s * speed_m_s / width_m);
+    const double speed_m_s = size_of(air_m_s);
     double w[3], along_m_s = 0.0;
     for (int c = 0; c < 3; c++) {
         w[c] = e * air_m_s[c] + own_m_s[c];
@@ -290,6 +293,32 @@ static double meeting_m_s(double width_m, double angle_ratio, double per_area, d
         w[c] -= given * along_m_s * (speed_m_s > 0.0 ? air_m_s[c] / speed_m_s : 0.0);
     w[2] *= angle_ratio;
     return size_of(w) * per_area;
+}
+
+/* By impaction alone (9.1). */
+static double impaction(double width_m, double stokes_s, const double air_m_s[3])
+{
+    return droplet_impaction_efficiency(stokes_s * size_of(air_m_s) / width_m);
+}
+
+/* Of leaves, over their area density: those of a clump hide one another, and turbulence throws droplets on both sides
+ * (9.2). */
+static double meeting_leaves_m_s(const reference_setting *s, double d_m, double given, double stokes_s,
+                                 const double air_m_s[3], const double own_m_s[3])
+{
+    double e = impaction(s->leaf_width_m, stokes_s, air_m_s), thrown_m_s = 0.0;
+    if (s->fine_catch) {
+        const double viscosity_m2_s = s->air_viscosity_Pa_s / s->air_density_kg_m3;
+        e += droplet_edge_interception(d_m, s->leaf_width_m) + droplet_hair_interception(d_m, s->hair_share);
+        thrown_m_s =
+            droplet_turbulent_impaction_m_s(stokes_s, size_of(air_m_s), s->leaf_width_m, viscosity_m2_s);
+    }
+    const double met_m_s = meeting_m_s(e, s->leaf_angle_ratio, s->per_angle_area, given, air_m_s, own_m_s);
+    const double straight_m_s = meeting_m_s(1.0, s->leaf_angle_ratio, s->per_angle_area, given, air_m_s, own_m_s);
+    if (!s->hidden_by_catch)
+        return s->clumping * (met_m_s + 2.0 * thrown_m_s);
+    const double clump = droplet_clump_cover(s->clumping);
+    return met_m_s * droplet_clump_met(clump, straight_m_s > 0.0 ? met_m_s / straight_m_s : 0.0) + 2.0 * thrown_m_s;
 }
 
 /* ---- drag and drying ---- */
@@ -395,16 +424,17 @@ static double find_targets(const reference_setting *s, const middle *m, referenc
     p->leaf_rate_1_s = p->wood_rate_1_s = p->grass_rate_1_s = 0.0;
     p->voxel = m->around.voxel;
     p->given = m->air.given;
+    const double wood_e = impaction(s->wood_diameter_m, stokes_s, m->air_m_s)
+                          + (s->fine_catch ? droplet_round_interception(p->diameter_m, s->wood_diameter_m) : 0.0);
+    const double grass_e = impaction(s->grass_width_m, stokes_s, m->air_m_s)
+                           + (s->fine_catch ? droplet_edge_interception(p->diameter_m, s->grass_width_m) : 0.0);
     if (m->around.leaf_1_m > 0.0)
-        p->leaf_rate_1_s = s->clumping * m->around.leaf_1_m
-                           * meeting_m_s(s->leaf_width_m, s->leaf_angle_ratio, s->per_angle_area, m->air.given,
-                                         stokes_s, m->air_m_s, m->own_m_s);
+        p->leaf_rate_1_s = m->around.leaf_1_m
+                           * meeting_leaves_m_s(s, p->diameter_m, m->air.given, stokes_s, m->air_m_s, m->own_m_s);
     if (m->around.wood_1_m > 0.0)
-        p->wood_rate_1_s =
-            m->around.wood_1_m * meeting_m_s(s->wood_diameter_m, 1.0, 0.5, 0.0, stokes_s, m->air_m_s, m->own_m_s);
+        p->wood_rate_1_s = m->around.wood_1_m * meeting_m_s(wood_e, 1.0, 0.5, 0.0, m->air_m_s, m->own_m_s);
     if (m->around.grass_1_m > 0.0)
-        p->grass_rate_1_s =
-            m->around.grass_1_m * meeting_m_s(s->grass_width_m, 1.0, 0.5, 0.0, stokes_s, m->air_m_s, m->own_m_s);
+        p->grass_rate_1_s = m->around.grass_1_m * meeting_m_s(grass_e, 1.0, 0.5, 0.0, m->air_m_s, m->own_m_s);
     return p->leaf_rate_1_s + p->wood_rate_1_s + p->grass_rate_1_s;
 }
 

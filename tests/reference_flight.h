@@ -51,6 +51,8 @@ typedef struct {
     double row_spacing_m, half_width_m, edge_m, edge_y_m, period_m, block_low_m, block_high_m;
     double clumping, leaf_width_m, wood_diameter_m, leaf_angle_ratio, per_angle_area;
     double grass_height_m, grass_density_1_m, grass_width_m;
+    bool fine_catch, hidden_by_catch; /* (9.1) to (9.3) */
+    double hair_share;
     /* air and liquid */
     double air_density_kg_m3, air_viscosity_Pa_s, mean_free_path_m, nonvolatile;
     double drying_base_m2_s, drying_moving_m2_s, drying_split, drying_still_m2_s, drying_square_m2_s;

@@ -1200,7 +1200,7 @@ static void a_share_without_its_percent_is_refused(void **state)
         assert_string_equal(status.message, start);
         n_shares++;
     }
-    assert_int_equal(n_shares, 12);
+    assert_int_equal(n_shares, 13);
     assert_message(small_text, "tips.red cone.spectrum.table=[[9 um, 0], [20 um, 0.5], [30 um, 100 %]]",
                    "--set tips.red cone.spectrum.table=[[9 um, 0], [20 um, 0.5], [30 um, 100 %]]: tips.red "
                    "cone.spectrum.table.1.1: found 0.5 without its %, expected a share from 0 % to 100 %: 0.5 % or "

@@ -32,6 +32,7 @@ static droplet_targets targets_by(const droplet_outcome_kind *outcome, scenario_
     for (int side = 0; side < 2; side++)
         s.canopy.leaf_surface[side] = scenario_leaf_of_class(wetting);
     s.canopy.wet_share = wet_share;
+    s.canopy.leaf_width_m = s.canopy.wood_diameter_m = 0.05;
     droplet_targets_make_by(outcome, &s, 3, &t);
     return t;
 }
@@ -181,6 +182,32 @@ static void wet_leaves_keep_or_splash(void **state)
     assert_true(share_of(&easy, &at_film, DROPLET_SHATTERS) < 0.3);
 }
 
+/* C. X. Bai, A. D. Gosman, SAE 950283 (1995): on a wet wall droplets rebound at We 2 to 20, also from leaves that would
+ * let none bounce when dry; along the normal they keep 0.993 - 1.76 t + 1.56 t^2 - 0.49 t^3 = 0.178 of it, t = pi/2. */
+static void slow_droplets_rebound_from_wet_leaves(void **state)
+{
+    (void)state;
+    static droplet_batch b;
+    static const struct { double weber; bool rebounds; } hits[] = {{0.5, false}, {7.0, true}, {60.0, false}};
+    droplet_targets wet = targets_of(SCENARIO_EASY, 1.0);
+    for (int on = 0; on <= 1; on++) {
+        wet.wet_bounce = on;
+        for (size_t i = 0; i < sizeof hits / sizeof hits[0]; i++) {
+            const double speed_m_s =
+                sqrt(hits[i].weber * water.surface_tension_N_m / (water.density_kg_m3 * 200e-6));
+            const impact at = {200e-6, water.density_kg_m3, 0.0, speed_m_s};
+            assert_close(share_of(&wet, &at, DROPLET_BOUNCES), on && hits[i].rebounds, 0.0, 0.01);
+            if (on && hits[i].rebounds) {
+                assert_int_equal(hit(&wet, &at, 5, &b).outcome, DROPLET_BOUNCES);
+                assert_close((double)b.w_m_s[0], 0.178 * speed_m_s, 1e-2, 0.0);
+            }
+        }
+    }
+    wet.wet_bounce = true;
+    const impact border = {200e-6, water.density_kg_m3, 0.0, droplet_wet_bounce_m_s(200e-6, &water)};
+    assert_close(share_of(&wet, &border, DROPLET_BOUNCES), 0.5, 0.0, 0.045);
+}
+
 /* With a share a of air, We falls as 1 - a and K as (1 - a)^0.75: the speed that shatters rises as (1 - a)^-0.6. */
 static void air_in_droplets_counts_by_density(void **state)
 {
@@ -199,40 +226,72 @@ static void air_in_droplets_counts_by_density(void **state)
     assert_close(share_of(&t, &at_bounce, DROPLET_BOUNCES), 0.5, 0.0, 0.045);
 }
 
-/* Both parcels of a splash: sizes between 0.09 and 0.9 m^(1/3) d, 5 to 50 degrees off the normal, no faster than a
- * fifth of the impact's energy allows (C. X. Bai, H. Rusche, A. D. Gosman, Atomization Sprays 12 (2002) 1), and not
- * alike. */
+/* Both parcels of a splash: sizes between 0.09 and 0.9 m^(1/3) d, no faster than a fifth of the impact's energy and the
+ * droplet's surface allow (C. X. Bai, H. Rusche, A. D. Gosman, Atomization Sprays 12 (2002) 1), and not alike. Their
+ * angles are 5 to 50 degrees off the normal, as there, or off the leaf; on bean leaves the majority leaves almost along
+ * it (D. M. Macdonald, H. A. McCartney, Ann. Appl. Biol. 113 (1988) 627), mostly below 3 m/s, up to about 10. */
 static void parcels_follow_the_published_splash(void **state)
 {
     (void)state;
     static droplet_batch b;
-    const droplet_targets t = targets_of(SCENARIO_HARD, 0.0);
+    droplet_targets t = targets_of(SCENARIO_HARD, 0.0);
     const impact h = {300e-6, water.density_kg_m3, 0.0, 9.0};
-    int n = 0;
-    double share = 0.0;
+    const double most_m2_s2 = 0.2 * 9.0 * 9.0 + 12.0 * water.surface_tension_N_m / (water.density_kg_m3 * 300e-6);
+    for (int along = 0; along <= 1; along++) {
+        int n = 0, n_low = 0;
+        double share = 0.0;
+        t.along_leaf = along;
+        for (uint32_t id = 0; id < HITS; id++) {
+            const droplet_encounter e = hit(&t, &h, id, &b);
+            if (!e.splashed)
+                continue;
+            const double thrown = 1.0 - e.kept, whole_m = 300e-6 * cbrt(thrown);
+            const float v[2][3] = {{b.u_m_s[0], b.v_m_s[0], b.w_m_s[0]},
+                                   {e.second_velocity_m_s[0], e.second_velocity_m_s[1], e.second_velocity_m_s[2]}};
+            const double d_m[2] = {(double)b.diameter_m[0], (double)e.second_diameter_m};
+            for (int k = 0; k < 2; k++) {
+                const double level_m_s = hypot((double)v[k][0], (double)v[k][1]), up_m_s = (double)v[k][2];
+                const double off = along ? atan2(up_m_s, level_m_s) : atan2(level_m_s, up_m_s);
+                const double off_deg = off * 180.0 / acos(-1.0);
+                assert_between(d_m[k] / whole_m, 0.09 - 1e-6, 0.9 + 1e-6);
+                assert_between(off_deg, 4.99, 50.01);
+                n_low += off_deg < 20.0;
+                assert_true(thrown * (level_m_s * level_m_s + up_m_s * up_m_s) < most_m2_s2);
+            }
+            assert_close((double)b.whole_m[0], d_m[0], 1e-6, 0.0); /* nothing had evaporated */
+            assert_close((double)e.second_whole_m, d_m[1], 1e-6, 0.0);
+            assert_true(v[0][0] != v[1][0]);
+            assert_true(e.second_path_limit > 0.0f);
+            share += thrown;
+            n++;
+        }
+        assert_true(n > HITS / 2);
+        assert_close(share / n, 0.5, 0.0, 0.05);
+        assert_true(along ? n_low > n : n_low < n); /* of 2 n parcels */
+    }
+}
+
+/* Near a leaf's border all of the energy of motion is lost (Bai et al. 2002). Leaves differ, so that some of those that
+ * splash at the mean border's speed are near theirs; with a plain fifth left everywhere none would be this slow. */
+static void at_its_border_a_splash_has_no_speed_left(void **state)
+{
+    (void)state;
+    static droplet_batch b;
+    const droplet_targets t = targets_of(SCENARIO_EASY, 0.0);
+    const droplet_leaf_class easy = droplet_leaf_class_of(SCENARIO_EASY);
+    const impact h = {100e-6, water.density_kg_m3, 0.0, droplet_shatter_speed_m_s(100e-6, &easy, &water)};
+    const double few_m2_s2 = 0.05 * h.down_m_s * h.down_m_s
+                             + 12.0 * water.surface_tension_N_m / (water.density_kg_m3 * h.d_m);
+    int n = 0, n_slow = 0;
     for (uint32_t id = 0; id < HITS; id++) {
         const droplet_encounter e = hit(&t, &h, id, &b);
-        if (!e.splashed)
+        if (e.outcome != DROPLET_SHATTERS)
             continue;
-        const double thrown = 1.0 - e.kept, whole_m = 300e-6 * cbrt(thrown);
-        const float v[2][3] = {{b.u_m_s[0], b.v_m_s[0], b.w_m_s[0]},
-                               {e.second_velocity_m_s[0], e.second_velocity_m_s[1], e.second_velocity_m_s[2]}};
-        const double d_m[2] = {(double)b.diameter_m[0], (double)e.second_diameter_m};
-        for (int k = 0; k < 2; k++) {
-            const double level_m_s = hypot((double)v[k][0], (double)v[k][1]), up_m_s = (double)v[k][2];
-            assert_between(d_m[k] / whole_m, 0.09 - 1e-6, 0.9 + 1e-6);
-            assert_between(atan2(level_m_s, up_m_s) * 180.0 / acos(-1.0), 4.99, 50.01);
-            assert_true(thrown * (level_m_s * level_m_s + up_m_s * up_m_s) < 0.2 * 9.0 * 9.0);
-        }
-        assert_close((double)b.whole_m[0], d_m[0], 1e-6, 0.0); /* nothing had evaporated */
-        assert_close((double)e.second_whole_m, d_m[1], 1e-6, 0.0);
-        assert_true(v[0][0] != v[1][0]);
-        assert_true(e.second_path_limit > 0.0f);
-        share += thrown;
+        const double u = (double)b.u_m_s[0], v = (double)b.v_m_s[0], w = (double)b.w_m_s[0];
+        n_slow += !e.splashed || (1.0 - e.kept) * (u * u + v * v + w * w) < few_m2_s2;
         n++;
     }
-    assert_true(n > HITS / 2);
-    assert_close(share / n, 0.5, 0.0, 0.05);
+    assert_true(n > HITS / 4 && n_slow > n / 20);
 }
 
 /* The quantiles against the law itself, d^3 exp(-d/s) integrated by Simpson's rule: 1e-5 of the volume. */
@@ -326,6 +385,8 @@ int main(void)
         cmocka_unit_test(wet_leaves_keep_or_splash),
         cmocka_unit_test(air_in_droplets_counts_by_density),
         cmocka_unit_test(parcels_follow_the_published_splash),
+        cmocka_unit_test(at_its_border_a_splash_has_no_speed_left),
+        cmocka_unit_test(slow_droplets_rebound_from_wet_leaves),
         cmocka_unit_test(sizes_follow_the_exponential_law),
         cmocka_unit_test(a_lane_moves_whole),
         cmocka_unit_test(parcels_keep_the_books),

@@ -11,7 +11,14 @@
 /* ---- constants that the batch kernel shares ---- */
 #define DROPLET_SLIP_LENGTHS 2.51 /* Cc = 1 + 2.51 lambda / d; K. V. Beard, J. Atmos. Sci. 33 (1976) 851 */
 #define DROPLET_VENTILATION_SPLIT 1.4 /* Sc^(1/3) Re^(1/2) where the law of Beard and Pruppacher changes its form */
-#define DROPLET_PETROFF 0.47      /* catch of broad leaves (St / (St + 0.47))^2; source in impaction.c */
+#define DROPLET_PETROFF 0.47      /* catch of broad leaves (St / (St + 0.47))^2; sources of these in impaction.c */
+#define DROPLET_EDGE_LENGTHS 2.0  /* interception at edges: (d / (2 D)) (2 + ln(4 D / d)) */
+#define DROPLET_HAIR_M 20e-6      /* and at hairs: share / 3 of d / (d + this) */
+#define DROPLET_HAIR_OVER 3.0
+#define DROPLET_ROUND 2.0         /* and at a round target: 2 d / D */
+#define DROPLET_SKIN_FRICTION 0.664  /* (u_f / u)^2 = this / sqrt(Re) on a leaf */
+#define DROPLET_TURBULENT 3.5e-4  /* turbulent impaction: this times tau+^2 of u_f, at most the next */
+#define DROPLET_TURBULENT_MOST 0.14
 
 /* ---- drag and settling (drag.c) ---- */
 /** Cunningham slip correction, 1 or more. */
@@ -61,6 +68,24 @@ droplet_life droplet_free_fall(double diameter_m, double density_kg_m3, double n
 /* ---- leaf (impaction.c, bounce.c, shatter.c; which of them happens: outcome.h) ---- */
 /** Share of the droplets in the path of a leaf-like target that hit it. @param stokes tau U / D, diameter-based */
 double droplet_impaction_efficiency(double stokes);
+/** The same by the edges of a flat target as the air takes droplets past them within their radius, by hairs on it, and
+ *  by a round target. @param hair_share of the target's drag, by hairs */
+double droplet_edge_interception(double diameter_m, double width_m);
+double droplet_hair_interception(double diameter_m, double hair_share);
+double droplet_round_interception(double diameter_m, double width_m);
+/** Speed at which turbulence next to a target throws droplets on its surface, m/s. @param stokes_s relaxation time
+ *  @param viscosity_m2_s kinematic */
+double droplet_turbulent_impaction_m_s(double stokes_s, double air_m_s, double width_m, double viscosity_m2_s);
+/** Of a clump of leaves: its cover, from the share of it that is met by what flies straight; and the share that is met
+ *  by droplets of which a leaf catches so many of those in its path. */
+double droplet_clump_cover(double clumping);
+double droplet_clump_met(double cover, double caught);
+/** What all of these need to know of a target. */
+typedef struct { double width_m, edge, hair_share, round; } droplet_collector;
+droplet_collector droplet_leaf_collector(const scenario_canopy *canopy);
+droplet_collector droplet_wood_collector(const scenario_canopy *canopy);
+/** Share of the droplets in a target's path that hit it by impaction and interception; it may exceed 1 a little. */
+double droplet_target_efficiency(const droplet_collector *target, double diameter_m, double stokes);
 /** Catch of a smooth cylinder after Langmuir and Blodgett (closed form). @param k radius-based @param phi see leaf data
  */
 double droplet_cylinder_efficiency(double k, double phi);
@@ -78,6 +103,8 @@ double droplet_rebound_energy(double diameter_m, double speed_m_s, double contac
 /** Normal rebound speed over normal impact speed, 0 to 0.9. */
 double droplet_restitution(double diameter_m, double normal_speed_m_s, const droplet_leaf_class *leaf,
                            const droplet_liquid *liquid);
+/** The same off a leaf that is wet already. @param angle_rad between way and leaf */
+double droplet_wet_restitution(double angle_rad);
 /** Lowest normal speed that shatters, m/s. */
 double droplet_shatter_speed_m_s(double diameter_m, const droplet_leaf_class *leaf, const droplet_liquid *liquid);
 /** Lowest normal speed that bounces, m/s; INFINITY where the leaf class never lets go or none is found below 40 m/s. */

@@ -73,6 +73,10 @@ void droplet_targets_make_by(const droplet_outcome_kind *outcome, const drupelet
     t->log_first = base_log(FIRST_M);
     t->per_log_step = 1.0 / (base_log(LAST_M / FIRST_M) / (DROPLET_BORDER_POINTS - 1));
     t->wet_share = scenario->canopy.wet_share;
+    t->wet_bounce = scenario->canopy.wet_bounce;
+    t->along_leaf = scenario->canopy.splash_along_leaf;
+    t->collector[DROPLET_ON_LEAF] = droplet_leaf_collector(&scenario->canopy);
+    t->collector[DROPLET_ON_WOOD] = droplet_wood_collector(&scenario->canopy);
     t->wood = droplet_leaf_class_of(SCENARIO_EASY); /* bark is rough and takes water (common practice) */
     for (int side = 0; side < 2; side++) {
         t->side[side] = scenario->canopy.leaf_surface[side];
@@ -81,6 +85,9 @@ void droplet_targets_make_by(const droplet_outcome_kind *outcome, const drupelet
     }
     make_borders(t, &t->wood, &t->wood_borders);
     make_borders(t, NULL, &t->wet_borders);
+    for (int o = DROPLET_ADHERES + 1; o < DROPLET_OUTCOMES; o++)
+        for (int i = 0; i < DROPLET_BORDER_POINTS && t->outcome[o].wet_end_m_s; i++)
+            t->wet_ends.log_speed[o][i] = log_of(t->outcome[o].wet_end_m_s(point_m(t, i), &t->liquid));
     for (int of = 0; of < 3; of++)
         for (int i = 0; i < DROPLET_BORDER_POINTS; i++)
             t->log_adheres[of][i] = log_safe(t, of < 2 ? &t->side_borders[of] : &t->wood_borders,
@@ -145,8 +152,11 @@ static bool happens(const droplet_targets *t, droplet_arrival *a, const droplet_
                     droplet_outcome o, double differs)
 {
     const droplet_outcome_kind *kind = &t->outcome[o];
-    if (a->wet && kind->dry_only)
-        return false;
+    if (a->wet && kind->wet_end_m_s) {
+        a->log_border = border(t->wet_borders.log_speed[o], at) + differs;
+        return t->wet_bounce && a->log_speed > a->log_border
+               && a->log_speed < border(t->wet_ends.log_speed[o], at) + differs;
+    }
     if (!kind->border_m_s) {
         a->log_border = (double)NAN;
         return kind->happens(a->alike_m, base_exp(a->log_speed - differs), a->surface, a->liquid);
@@ -154,7 +164,8 @@ static bool happens(const droplet_targets *t, droplet_arrival *a, const droplet_
     a->log_border = border(borders->log_speed[o], at);
     if (a->wet && kind->wet_border_m_s)
         a->log_border = fmin(a->log_border, border(t->wet_borders.log_speed[o], at));
-    return a->log_speed > a->log_border + differs;
+    a->log_border += differs;
+    return a->log_speed > a->log_border;
 }
 
 /* Target, outcome, side and speed; the lane stays as it is. */
@@ -180,10 +191,11 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
     const double air[3] = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]};
     double own[3];
     droplet_own_slip(b, i, own);
-    const double width_m = (double)(e.target == DROPLET_ON_LEAF ? s->leaf_width_m : s->wood_diameter_m);
+    const droplet_collector *target = &t->collector[e.target];
     const double stokes_s =
         (double)s->stokes_per_d2 * (double)b->density_kg_m3[i] * d_m * (d_m + (double)s->slip_length_m);
-    const double efficiency = droplet_impaction_efficiency(stokes_s * sqrt(impact_dot(air, air)) / width_m);
+    const double efficiency =
+        droplet_target_efficiency(target, d_m, stokes_s * sqrt(impact_dot(air, air)) / target->width_m);
     for (int c = 0; c < 3; c++)
         a->approach[c] = efficiency * air[c] + own[c];
     const double given = e.target == DROPLET_ON_LEAF ? (double)b->given[i] : 0.0;
@@ -203,6 +215,7 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
     a->seed = t->seed;
     a->id = id;
     a->liquid = &t->liquid;
+    a->along_leaf = t->along_leaf;
     a->surface = on_leaf ? &t->side[e.upper_side] : &t->wood;
     a->diameter_m = d_m;
     a->alike_m = d_m * (double)b->density_kg_m3[i] / t->liquid.density_kg_m3;

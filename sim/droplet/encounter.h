@@ -15,11 +15,13 @@ typedef struct {
     uint64_t seed;
     droplet_liquid liquid; /* without air */
     double wet_share;      /* of the leaves */
+    bool wet_bounce, along_leaf; /* canopy.wet_leaves, canopy.splash */
     const droplet_outcome_kind *outcome; /* [DROPLET_OUTCOMES] borrowed */
-    droplet_borders wet_borders;         /* on a wet leaf */
+    droplet_borders wet_borders, wet_ends; /* on a wet leaf */
     double log_first, per_log_step;
     droplet_leaf_class side[2], wood; /* 0 lower, 1 upper side of a leaf */
     droplet_spread spread[2];
+    droplet_collector collector[2];      /* of DROPLET_ON_LEAF, DROPLET_ON_WOOD */
     droplet_borders side_borders[2], wood_borders;
     /* at or below it all adhere, however leaves differ: lower side, upper side, wood */
     double log_adheres[3][DROPLET_BORDER_POINTS];

@@ -71,7 +71,8 @@ static void set_air(const air_field *field, const sprayer_work *work, droplet_se
     s->ambient_finer_1_m = a->n_fine > 0 ? (float)(1.0 / a->fine_m - 1.0 / a->dx_m) : 0.0f;
 }
 
-static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *canopy, droplet_setting *s)
+static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *canopy, double viscosity_m2_s,
+                       droplet_setting *s)
 {
     const scenario_canopy *c = &scenario->canopy;
     const scenario_orchard *o = &scenario->orchard;
@@ -89,7 +90,8 @@ static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *
     s->canopy_top_m = (float)(canopy->nz * canopy->edge_m + 0.5);
     s->block_high_m = (float)scenario_high_edge_x_m(o);
     s->block_low_m = (float)scenario_low_edge_x_m(o);
-    s->clumping = (float)c->clumping;
+    s->clumping = (float)(c->hidden_by_catch ? 1.0 : c->clumping);
+    s->clump_cover = (float)(c->hidden_by_catch ? droplet_clump_cover(c->clumping) : 0.0);
     s->leaf_width_m = (float)c->leaf_width_m;
     s->wood_diameter_m = (float)c->wood_diameter_m;
     s->angle_ratio = (float)c->leaf_angle_ratio;
@@ -97,6 +99,16 @@ static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *
     s->grass_height_m = (float)o->grass_height_m;
     s->grass_density_1_m = o->grass_height_m > 0.0 ? (float)(o->grass_leaf_area_index / o->grass_height_m) : 0.0f;
     s->grass_width_m = (float)o->grass_blade_width_m;
+    if (!c->fine_catch)
+        return;
+    s->leaf_edge_1_m = (float)(0.5 / c->leaf_width_m);
+    s->leaf_edge_log = (float)(DROPLET_EDGE_LENGTHS + base_log(4.0 * c->leaf_width_m));
+    s->leaf_hair = (float)(c->hair_share / DROPLET_HAIR_OVER);
+    s->wood_round_1_m = (float)(DROPLET_ROUND / c->wood_diameter_m);
+    s->grass_edge_1_m = (float)(0.5 / o->grass_blade_width_m);
+    s->grass_edge_log = (float)(DROPLET_EDGE_LENGTHS + base_log(4.0 * o->grass_blade_width_m));
+    s->leaf_friction2 = (float)(DROPLET_SKIN_FRICTION * sqrt(viscosity_m2_s / c->leaf_width_m));
+    s->per_viscosity_s_m2 = (float)(1.0 / viscosity_m2_s);
 }
 
 /* The heat balance hardly depends on the diameter; sqrt(Re) carries the ventilation. Exact at Re 0 and 100 for the law
@@ -197,7 +209,7 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
     const base_air air = base_moist_air(weather->temperature_K, weather->relative_humidity, weather->pressure_Pa);
     droplet_setting s = {0};
     set_air(field, work, &s);
-    set_canopy(scenario, canopy, &s);
+    set_canopy(scenario, canopy, air.viscosity_Pa_s / air.density_kg_m3, &s);
     s.travel_speed_m_s = (float)scenario->sprayer.travel_speed_m_s;
     s.floor_m = (float)weather->roughness_m;
     droplet_setting_air(&air, liquid->density_kg_m3, liquid->surface_tension_N_m, &s);

@@ -50,6 +50,10 @@ typedef struct {
     float row_spacing_m, half_width_m, per_edge, per_period, canopy_step_m, canopy_top_m, block_low_m, block_high_m;
     float clumping, leaf_width_m, wood_diameter_m, angle_ratio, per_angle_area; /* angle ratio squared is used */
     float grass_height_m, grass_density_1_m, grass_width_m, floor_m;
+    /* how they catch small droplets besides impaction (impaction.c); 0: they do not */
+    float leaf_edge_1_m, leaf_edge_log, leaf_hair, wood_round_1_m, grass_edge_1_m, grass_edge_log;
+    float leaf_friction2, per_viscosity_s_m2; /* friction velocity on a leaf, squared, over |u|^1.5 */
+    float clump_cover;               /* 0: clumping is that of what flies straight */
     /* air and liquid */
     float air_density_kg_m3, air_viscosity_Pa_s, slip_length_m,
         stokes_per_d2;                           /* tau = stokes_per_d2 * rho d^2 * slip */

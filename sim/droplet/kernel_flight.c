@@ -176,10 +176,30 @@ static void take_drag(const droplet_setting *restrict s, const droplet_batch *re
     }
 }
 
+/* How targets catch small droplets besides impaction (impaction.c). All 0 where the scenario leaves it out. */
+static void take_fine_catch(const droplet_setting *restrict s, const droplet_batch *restrict b, scratch *restrict k)
+{
+    const float leaf_edge = s->leaf_edge_1_m, leaf_log = s->leaf_edge_log, hair = s->leaf_hair;
+    const float grass_edge = s->grass_edge_1_m, grass_log = s->grass_edge_log, wood_round = s->wood_round_1_m;
+    const float friction = s->leaf_friction2, per_viscosity = s->per_viscosity_s_m2;
+#pragma omp simd
+    for (int i = 0; i < DROPLET_LANES; i++) {
+        const float d = b->diameter_m[i], log_d = base_logf(d), air_m_s = k->air_m_s[i];
+        const float friction2 = friction * air_m_s * sqrtf(air_m_s);
+        const float tau_plus = k->stokes_s[i] * friction2 * per_viscosity;
+        k->fine_leaf[i] = leaf_edge * d * (leaf_log - log_d) + hair * d / (d + (float)DROPLET_HAIR_M);
+        k->fine_wood[i] = wood_round * d;
+        k->fine_grass[i] = grass_edge * d * (grass_log - log_d);
+        k->thrown_m_s[i] = sqrtf(friction2)
+                           * smaller((float)DROPLET_TURBULENT * tau_plus * tau_plus, (float)DROPLET_TURBULENT_MOST);
+    }
+}
+
 /* What is in the way, and whether it is met before the step is over. */
 static void look_ahead(const droplet_setting *restrict s, droplet_batch *restrict b, scratch *restrict k)
 {
-    const float ratio2 = s->angle_ratio * s->angle_ratio, per_area = s->per_angle_area, clump = s->clumping;
+    const float ratio2 = s->angle_ratio * s->angle_ratio, per_area = s->per_angle_area, clump = s->clumping,
+                clump_cover = s->clump_cover;
     const float leaf_half = PETROFF * s->leaf_width_m, wood_half = PETROFF * s->wood_diameter_m,
                 grass_half = PETROFF * s->grass_width_m; /* stopping distances of which a quarter is caught */
 #pragma omp simd
@@ -194,15 +214,24 @@ static void look_ahead(const droplet_setting *restrict s, droplet_batch *restric
         const float leaf_root = share_stop * not_leaf, off_leaf = share_stop * leaf_stop;
         const float wood_root = off_leaf * grass_stop, grass_root = off_leaf * wood_stop;
         /* leaves that give way to the air meet so much less of what comes along it */
-        const float own_along = own_u * air_u + own_v * air_v + own_w * air_w, leaf_e = leaf_root * leaf_root;
+        const float own_along = own_u * air_u + own_v * air_v + own_w * air_w;
         const float along = own_along / (k->air_m_s[i] * k->air_m_s[i] + STILL_M2_S2), given = k->given[i];
+        const float leaf_e = leaf_root * leaf_root + k->fine_leaf[i];
+        const float leaf_m_s = meeting_m_s(leaf_e - given * (leaf_e + along), ratio2, per_area, air_u, air_v, air_w,
+                                           own_u, own_v, own_w);
+        /* a leaf of a clump hides others from what it catches of all that flies towards it */
+        const float straight_m_s = meeting_m_s(1.0f - given * (1.0f + along), ratio2, per_area, air_u, air_v, air_w,
+                                               own_u, own_v, own_w);
+        const float hidden = clump_cover * leaf_m_s / (straight_m_s + 1e-9f);
         const float leaf_rate = clump * k->leaf[i]
-                                * meeting_m_s(leaf_e - given * (leaf_e + along), ratio2, per_area, air_u, air_v, air_w,
+                                * (leaf_m_s / (1.0f + hidden * (0.5f + hidden * (1.0f / 12.0f)))
+                                   + 2.0f * k->thrown_m_s[i]); /* on both sides */
+        const float wood_rate = k->wood[i]
+                                * meeting_m_s(wood_root * wood_root + k->fine_wood[i], 1.0f, 0.5f, air_u, air_v, air_w,
                                               own_u, own_v, own_w);
-        const float wood_rate =
-            k->wood[i] * meeting_m_s(wood_root * wood_root, 1.0f, 0.5f, air_u, air_v, air_w, own_u, own_v, own_w);
-        const float grass_rate =
-            k->grass[i] * meeting_m_s(grass_root * grass_root, 1.0f, 0.5f, air_u, air_v, air_w, own_u, own_v, own_w);
+        const float grass_rate = k->grass[i]
+                                 * meeting_m_s(grass_root * grass_root + k->fine_grass[i], 1.0f, 0.5f, air_u, air_v,
+                                               air_w, own_u, own_v, own_w);
         const float met_1_s = leaf_rate + wood_rate + grass_rate, step_s = k->dt[i];
         const float cover = met_1_s * step_s, left = b->path_limit[i] - b->path[i];
         const int hit = cover > left;
@@ -397,6 +426,7 @@ static void step(const droplet_setting *restrict s, droplet_batch *restrict b, s
     take_slip(s, b, k);
     take_first_drag(k);
     take_drag(s, b, k);
+    take_fine_catch(s, b, k);
     look_ahead(s, b, k);
     advance_eddies(b, k);
     fly(s, b, k);

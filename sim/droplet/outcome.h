@@ -32,9 +32,10 @@ typedef struct {
     double diameter_m, alike_m;        /* alike: a droplet without air, same We and Re */
     double approach[3], normal[3];     /* normal: of the target, against the approach */
     double log_speed;                  /* of the normal speed */
-    double log_border;                 /* of the speed at which the outcome begins on a mean leaf; NAN: it has none */
+    double log_border;                 /* of the speed at which the outcome begins on this leaf; NAN: it has none */
     double chance;                     /* uniform on (0, 1), for the outcome's own use */
     bool wet;                          /* the leaf */
+    bool along_leaf;                   /* where the droplets of a splash go: canopy.splash */
 } droplet_arrival;
 
 typedef struct {
@@ -50,7 +51,9 @@ typedef struct {
     double (*border_m_s)(double diameter_m, const droplet_leaf_class *leaf, const droplet_liquid *liquid);
     /* The same on a leaf that is wet already, where that is lower. NULL: it is not */
     double (*wet_border_m_s)(double diameter_m, const droplet_liquid *liquid);
-    bool dry_only;        /* it does not happen on a leaf that is wet already */
+    /* What happens on a wet leaf has nothing to do with the leaf below: it happens from wet_border_m_s up to this
+     * speed, or, with canopy.wet_leaves: hold, never. NULL: as said above */
+    double (*wet_end_m_s)(double diameter_m, const droplet_liquid *liquid);
     /* What becomes of the droplet: its velocity, what of it stays, secondary droplets. NULL: it stays where it is */
     void (*flies_on)(const droplet_arrival *arrival, droplet_batch *batch, int i, double velocity_m_s[3],
                      droplet_encounter *encounter);
@@ -75,6 +78,8 @@ bool droplet_bounces(double diameter_m, double normal_speed_m_s, const droplet_l
                      const droplet_liquid *liquid);
 void droplet_bounce_off(const droplet_arrival *arrival, droplet_batch *batch, int i, double velocity_m_s[3],
                         droplet_encounter *encounter);
+double droplet_wet_bounce_m_s(double diameter_m, const droplet_liquid *liquid);
+double droplet_wet_bounce_end_m_s(double diameter_m, const droplet_liquid *liquid);
 bool droplet_shatters(double diameter_m, double normal_speed_m_s, const droplet_leaf_class *leaf,
                       const droplet_liquid *liquid);
 void droplet_shatter_off(const droplet_arrival *arrival, droplet_batch *batch, int i, double velocity_m_s[3],

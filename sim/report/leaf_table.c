@@ -47,7 +47,8 @@ static void print_speeds(FILE *to, const scenario_leaf_surface side[2], const dr
         print_speed(to, droplet_thin_film_splash_m_s(d_m, liquid));
         fputc('\n', to);
     }
-    fputs("A wet leaf splashes at the lower of its own limit and the wet wall's; nothing bounces off it.\n"
+    fputs("A wet leaf splashes at the lower of its own limit and the wet wall's; from We 2 to 20 droplets rebound from "
+          "it,\nunless canopy.wet_leaves is hold.\n"
           "[1] K = We^0.5 Re^0.25 > 57.7, rotating disc: Mundo, Sommerfeld and Tropea 1995\n"
           "[2] We > 2630 La^-0.183, dry rough wall; wet leaf: 1320: Bai, Rusche and Gosman 2002\n"
           "[3] sqrt(Ca) > 0.35, dry smooth wall: Vander Wal, Berger and Mozes 2006\n"

@@ -133,9 +133,10 @@ static void meet_leaves(const surroundings *s, int i_size, result_alone_droplet 
     const scenario_liquid *l = &s->scenario->liquid;
     const scenario_canopy *c = &s->scenario->canopy;
     const droplet_liquid liquid = {l->density_kg_m3, l->surface_tension_N_m, l->viscosity_Pa_s};
+    const droplet_collector leaf = droplet_leaf_collector(c);
     const double d_m = 1e-6 * SIZE_UM[i_size], stop_s = droplet_stokes_time_s(d_m, s->density_kg_m3, &s->air);
     for (int v = 0; v < RESULT_ALONE_SPEEDS; v++) {
-        a->hits[i_size][v] = droplet_impaction_efficiency(stop_s * SPEED_M_S[v] / c->leaf_width_m);
+        a->hits[i_size][v] = fmin(droplet_target_efficiency(&leaf, d_m, stop_s * SPEED_M_S[v] / leaf.width_m), 1.0);
         for (int side = 0; side < 2; side++)
             a->outcome[side][i_size][v] =
                 (int8_t)droplet_leaf_outcome(d_m, SPEED_M_S[v], &c->leaf_surface[side], &liquid);

@@ -24,6 +24,10 @@ static const scenario_word wettings[] = {{"easy", SCENARIO_EASY},
                                          {NULL, 0}};
 
 static const scenario_word yieldings[] = {{"reconfigure", true}, {"rigid", false}, {NULL, 0}};
+static const scenario_word fine_catches[] = {{"full", true}, {"impaction", false}, {NULL, 0}};
+static const scenario_word hidings[] = {{"by_catch", true}, {"from_all", false}, {NULL, 0}};
+static const scenario_word wet_leaves[] = {{"rebound", true}, {"hold", false}, {NULL, 0}};
+static const scenario_word splashes[] = {{"along_leaf", true}, {"off_leaf", false}, {NULL, 0}};
 
 static const scenario_word tip_kinds[] = {{"hollow_cone_disc_core", SCENARIO_HOLLOW_CONE_DISC_CORE},
                                           {"hollow_cone", SCENARIO_HOLLOW_CONE},
@@ -124,6 +128,10 @@ const scenario_key scenario_keys[] = {
     QUANTITY("canopy.clumping", AT(canopy.clumping), RATIO, "", 0.1, 1, NO_AIR, "0.8",
              "choice inside the published 0.6 to 0.9 of rows (memory)",
              "1: leaves stand at random within a voxel; less: they hide one another"),
+    WORD("canopy.hidden_leaves", AT(canopy.hidden_by_catch), hidings, NO_AIR, "by_catch",
+         "leaves in random clumps, see [theory.md](theory.md), 9.1",
+         "`by_catch`: a leaf takes from those behind it what it catches, so that it hides little from small droplets, "
+         "which flow round it; `from_all`: all that flies towards it"),
     QUANTITY("canopy.drag_coefficient", AT(canopy.drag_coefficient), RATIO, "", 0, 1, AIR, "0.2",
              "G. G. Katul, L. Mahrt, D. Poggi, C. Sanz, Bound.-Layer Meteorol. 113 (2004) 81",
              "of the leaves on the air, on one-sided leaf area"),
@@ -147,6 +155,13 @@ const scenario_key scenario_keys[] = {
              "time in which a leaf takes up most of the shape that a new air speed gives it"),
     QUANTITY("canopy.leaf_width", AT(canopy.leaf_width_m), LENGTH, "mm", 2, 300, NO_AIR, "45 mm",
              "choice: apple, 35 to 60 mm (memory)", "decides how well a leaf catches small droplets"),
+    WORD("canopy.fine_catch", AT(canopy.fine_catch), fine_catches, NO_AIR, "full",
+         "A. Petroff, L. Zhang, S. C. Pryor, Y. Belot, J. Aerosol Sci. 40 (2009) 218, see [theory.md](theory.md), 9.1",
+         "`full`: leaves, wood and grass catch small droplets by interception at their edges and hairs, and by "
+         "turbulence next to them, too; `impaction`: by impaction and settling alone"),
+    QUANTITY("canopy.hair_share", AT(canopy.hair_share), SHARE, "%", 0, 20, NO_AIR, "1 %",
+             "W. G. N. Slinn, Atmos. Environ. 16 (1982) 1785 (memory), for vegetation at large",
+             "of the drag of leaves on the air, by hairs that are some 10 um thick; 0: smooth leaves"),
     QUANTITY("canopy.leaf_angle_ratio", AT(canopy.leaf_angle_ratio), RATIO, "", 0.1, 10, NO_AIR, "1.5",
              "choice: leaves somewhat flatter than spherical (1)",
              "of the ellipsoidal leaf angles; 1: spherical, above 1: flatter"),
@@ -176,7 +191,14 @@ const scenario_key scenario_keys[] = {
              "of the class, the leaf or the contact angle",
              "droplets shatter above this value of We^0.5 Re^0.25 by diameter and normal speed"),
     QUANTITY("canopy.wet_share", AT(canopy.wet_share), SHARE, "%", 0, 100, NO_AIR, "0 %", "choice: dry leaves",
-             "of the leaves, wet already: no droplet bounces off them"),
+             "of the leaves, wet already"),
+    WORD("canopy.wet_leaves", AT(canopy.wet_bounce), wet_leaves, NO_AIR, "rebound",
+         "C. X. Bai, A. D. Gosman, SAE 950283 (1995): wet walls, Weber number 2 to 20",
+         "`rebound`: slow droplets spring off the liquid on leaves that are wet already; `hold`: nothing does"),
+    WORD("canopy.splash", AT(canopy.splash_along_leaf), splashes, NO_AIR, "along_leaf",
+         "D. M. Macdonald, H. A. McCartney, Ann. Appl. Biol. 113 (1988) 627, bean leaves (abstract)",
+         "where the droplets of a splash go: `along_leaf`: most of them 5 to 20 degrees off the leaf; `off_leaf`: 5 to "
+         "50 degrees off its normal, as measured on engine walls"),
     QUANTITY("canopy.retention", AT(canopy.retention_m), LIQUID_LAYER, "L/m2", 0.02, 0.5, NO_AIR, "0.15 L/m2",
              "choice inside 0.12 to 0.19 L/m2 of ten tree species, storage of rain (0.05 to 0.2 is usual; a wetter "
              "lowers it, by an amount not known)",

@@ -117,10 +117,15 @@ typedef struct {
     double leaf_response_s;           /* time in which they take up a new shape */
     double voxel_m;
     double leaf_width_m;
+    bool fine_catch;                  /* interception and turbulent impaction besides impaction and settling */
+    double hair_share;                /* of a leaf's catch that hairs of some 10 um have */
+    bool hidden_by_catch;             /* leaves hide from droplets only what they would catch of them */
     double leaf_angle_ratio;          /* ellipsoidal leaf-angle parameter: 1 spherical, above 1 flatter leaves */
     scenario_wetting upper_side, lower_side; /* class, or the nearest one of a leaf given by name */
     scenario_leaf_surface leaf_surface[2];   /* 0 lower, 1 upper side: what counts, surfactant and numbers included */
     double wet_share;                        /* of the leaves that are wet already, 0 to 1 */
+    bool wet_bounce;                         /* droplets rebound from wet leaves, too */
+    bool splash_along_leaf;                  /* droplets of a splash leave along the leaf, not off it */
     double retention_m;               /* liquid that a leaf holds, both sides together, m3 per m2 of one side */
 } scenario_canopy;
 

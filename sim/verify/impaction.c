@@ -16,7 +16,14 @@ static double leaf_catch(const verify_table *t, int row)
     return droplet_impaction_efficiency(verify_table_number(t, row, "St_diameter_based"));
 }
 
+static double leaf_interception(const verify_table *t, int row)
+{
+    return droplet_edge_interception(1e-6 * verify_table_number(t, row, "diameter_um"),
+                                     1e-3 * verify_table_number(t, row, "width_mm"));
+}
+
 static const verify_model models[] = {
+    {"leaf_interception", leaf_interception},
     {"line_catch", line_catch},
     {"leaf_catch", leaf_catch},
 };

@@ -48,3 +48,12 @@ install(DIRECTORY scenarios/ DESTINATION "${CMAKE_INSTALL_DATADIR}/drupelet/scen
 # The papers keep their places beside one another, so that the links between them hold.
 install(FILES README.md DEVELOPERS.md LICENSE DESTINATION "${CMAKE_INSTALL_DOCDIR}" COMPONENT program)
 install(DIRECTORY docs DESTINATION "${CMAKE_INSTALL_DOCDIR}" COMPONENT program FILES_MATCHING PATTERN "*.md" PATTERN "*.svg" PATTERN "*.png")
+
+# The module for Python finds the library of its own prefix, so that an installed tree can be moved: both folders are as
+# deep. In /usr it lies where Debian's Python looks by itself.
+if(CMAKE_INSTALL_PREFIX STREQUAL "/usr")
+  set(python_dir lib/python3/dist-packages)
+else()
+  set(python_dir share/drupelet/python)
+endif()
+install(DIRECTORY scripts/python/drupelet DESTINATION "${python_dir}" COMPONENT python FILES_MATCHING PATTERN "*.py")

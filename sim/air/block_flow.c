@@ -16,11 +16,11 @@
 /* Choices. Cells half as large in both directions change the wind in and behind an apple wall by 1 % at most, within
  * half a metre of the ground behind it by 3 %; cells of a fifth of the row spacing in place of a tenth by 1 %
  * (measured). A log law needs the middle of the lowest cell well above the roughness. */
-#define CELLS_A_ROW 12       /* in and near the block, from row to row, */
+#define CELLS_A_ROW 13       /* in and near the block, from row to row, */
 #define ACROSS_M 0.7         /* not larger than this; */
 #define FEWEST_CELLS_A_ROW 5 /* down to so many where a big block would have more */
-#define MOST_COLUMNS 300     /* than these */
-#define GROWTH_ACROSS 1.06   /* from cell to cell ahead and behind, */
+#define MOST_COLUMNS 340     /* than these */
+#define GROWTH_ACROSS 1.05   /* from cell to cell ahead and behind, */
 #define LARGEST_M 5.0        /* as far as this */
 #define AROUND_M 100.0       /* open ground ahead and behind, at least, */
 #define AROUND_HEIGHTS 20.0  /* or so many heights of the canopy */
@@ -29,7 +29,7 @@
 #define HEIGHT_OVER_UP 18.0  /* or so little of it where that is more, */
 #define EVEN_ABOVE_M 1.0     /* and as far above it; */
 #define ROUGHNESSES 4.0      /* the lowest has so many roughness lengths at least */
-#define GROWTH_UP 1.10       /* above */
+#define GROWTH_UP 1.09       /* above */
 #define TOP_M 110.0          /* of the section, at least, */
 #define TOP_HEIGHTS 25.0     /* or so many heights of the canopy */
 #define STRAIGHT 1e-9        /* a smaller sine or cosine of the angle comes from rounding */

@@ -36,6 +36,9 @@ enum { MOST_ROUNDS = 3000, ROUNDS_APART = 10, PATIENCE = 90 };
  * the wind has settled. */
 #define QUIET_1_M 5e-3
 #define STILL_1_M 5e-6
+/* Steps are halved where in PATIENCE rounds changes hardly fell, below LITTLE, and go up and down by UNEVEN. */
+#define LITTLE 0.8
+#define UNEVEN 1.3
 /* Looking ahead: the least share of a change that goes on, and the farthest reach. */
 #define LEAST_SHARE 0.1
 #define FARTHEST 6.0
@@ -94,24 +97,36 @@ static void give_way(flow_state *s)
     }
 }
 
-/* Eddy viscosity and speed in the cells. */
-BASE_WIDEST static void settle_cells(flow_state *s)
+/* Eddy viscosity in the cells and on faces across z. */
+BASE_WIDEST static void settle_viscosity(flow_state *s)
 {
     const int nx = s->nx, nz = s->nz;
     for (int i = 0; i < nx; i++) {
         const size_t at = flow_cell(s, i, 0);
-        const double *west = s->u + at, *east = west + nz, *w = s->w + at, *v = s->v + at, *energy = s->k + at,
-                     *e = s->e + at;
-        double *nu = s->nu + at, *speed = s->speed + at, *nu_z = s->nu_z + flow_face_z(s, i, 0);
+        const double *energy = s->k + at, *e = s->e + at;
+        double *nu = s->nu + at, *nu_z = s->nu_z + flow_face_z(s, i, 0);
         for (int k = 0; k < nz; k++)
             nu[k] = FLOW_CMU * energy[k] * energy[k] / e[k];
         nu_z[0] = nu[0];
         for (int k = 1; k < nz; k++)
             nu_z[k] = air_flow_between(nu[k - 1], nu[k]);
         nu_z[nz] = air_flow_between(nu[nz - 1], s->inflow.viscosity_top);
-        for (int k = 0; k < nz; k++) {
-            const double u = 0.5 * (west[k] + east[k]), up = 0.5 * (w[k] + (k > 0 ? w[k - 1] : 0.0));
-            speed[k] = sqrt(u * u + v[k] * v[k] + up * up);
+    }
+}
+
+/* Speed in the cells. */
+BASE_WIDEST static void settle_speed(flow_state *s)
+{
+    const int nx = s->nx, nz = s->nz;
+    for (int i = 0; i < nx; i++) {
+        const size_t at = flow_cell(s, i, 0);
+        const double *west = s->u + at, *east = west + nz, *w = s->w + at, *v = s->v + at;
+        double *speed = s->speed + at;
+        const double u = 0.5 * (west[0] + east[0]);
+        speed[0] = sqrt(u * u + v[0] * v[0] + 0.25 * w[0] * w[0]);
+        for (int k = 1; k < nz; k++) {
+            const double across = 0.5 * (west[k] + east[k]), up = 0.5 * (w[k] + w[k - 1]);
+            speed[k] = sqrt(across * across + v[k] * v[k] + up * up);
         }
     }
     if (s->c->over_turning > 0.0) give_way(s);
@@ -168,7 +183,8 @@ static void look_ahead(flow_state *s, const double *old, const double *middle, s
         const bool positive = s->u + i >= s->k && s->u + i < s->p;
         s->u[i] = positive ? fmin(fmax(next, 0.5 * now), 2.0 * now) : next;
     }
-    settle_cells(s);
+    settle_viscosity(s);
+    settle_speed(s);
 }
 
 static void one_round(flow_state *s)
@@ -177,9 +193,9 @@ static void one_round(flow_state *s)
     flow_step_w(s);
     flow_project(s);
     flow_step_v(s);
-    settle_cells(s);
+    settle_speed(s);
     flow_step_turbulence(s);
-    settle_cells(s);
+    settle_viscosity(s);
 }
 
 /* Rounds until nothing changes any more. @param room for three copies of what is solved for, n_values each */
@@ -188,9 +204,10 @@ static drupelet_status settle(flow_state *s, double *room, size_t n_values, int 
     const double scale = s->inflow.speed[s->nz / 2];
     const size_t n_speeds = flow_cell(s, s->nx, 0);
     double *const before = room, *const old = room + n_values, *const middle = room + 2 * n_values;
-    double change = 1.0, earlier = 1.0;
+    double change = 1.0, least = 1.0, earlier = 1.0; /* the least of the last PATIENCE rounds, of those before */
     begin(s);
-    settle_cells(s);
+    settle_viscosity(s);
+    settle_speed(s);
     for (*n_rounds = 0; *n_rounds < MOST_ROUNDS && change > STILL_1_M;) {
         memcpy(before, s->speed, n_speeds * sizeof *before);
         one_round(s);
@@ -203,9 +220,11 @@ static drupelet_status settle(flow_state *s, double *room, size_t n_values, int 
         } else if (turn == 0 && change < QUIET_1_M) {
             look_ahead(s, old, middle, n_values);
         }
+        least = fmin(least, change);
         if (*n_rounds % PATIENCE == 0) {
-            if (change > earlier) s->step_m = fmax(0.5 * s->step_m, SHORTEST_STEP_M);
-            earlier = fmin(earlier, change);
+            if (least > LITTLE * earlier && change > UNEVEN * least) s->step_m = fmax(0.5 * s->step_m, SHORTEST_STEP_M);
+            earlier = least;
+            least = 1.0;
         }
     }
     return change <= STILL_1_M /* not a number is not */

@@ -12,18 +12,24 @@ static bool make_room(int n, air_flow_axis *axis)
     axis->point = malloc((size_t)n * sizeof *axis->point);
     axis->size = malloc((size_t)n * sizeof *axis->size);
     axis->gap = malloc((size_t)(n + 1) * sizeof *axis->gap);
-    return axis->face && axis->point && axis->size && axis->gap;
+    axis->per_size = malloc((size_t)n * sizeof *axis->per_size);
+    axis->per_gap = malloc((size_t)(n + 1) * sizeof *axis->per_gap);
+    return axis->face && axis->point && axis->size && axis->gap && axis->per_size && axis->per_gap;
 }
 
-static void measure(air_flow_axis *axis)
+static void measure(air_flow_axis *axis, double before)
 {
     const int n = axis->n;
     for (int i = 0; i < n; i++)
         axis->size[i] = axis->face[i + 1] - axis->face[i];
-    axis->gap[0] = axis->point[0] - axis->face[0];
+    axis->gap[0] = axis->point[0] - before;
     for (int i = 1; i < n; i++)
         axis->gap[i] = axis->point[i] - axis->point[i - 1];
     axis->gap[n] = axis->face[n] - axis->point[n - 1];
+    for (int i = 0; i < n; i++)
+        axis->per_size[i] = 1.0 / axis->size[i];
+    for (int i = 0; i <= n; i++)
+        axis->per_gap[i] = axis->gap[i] > 0.0 ? 1.0 / axis->gap[i] : 0.0;
 }
 
 /* @param face [n + 1] */
@@ -38,9 +44,8 @@ static bool make_axes(int n, const double *face, air_flow_axis *cells, air_flow_
         shifted->point[i] = face[i + 1];
     }
     shifted->face[n] = face[n];
-    measure(cells);
-    measure(shifted);
-    shifted->gap[0] = face[1] - face[0]; /* the point before stands on face 0 */
+    measure(cells, face[0]);
+    measure(shifted, face[0]); /* the point before the first stands on face 0 */
     return true;
 }
 
@@ -50,6 +55,8 @@ static void axis_free(air_flow_axis *axis)
     free(axis->point);
     free(axis->size);
     free(axis->gap);
+    free(axis->per_size);
+    free(axis->per_gap);
 }
 
 drupelet_status air_flow_mesh_create(const air_flow_case *flow_case, air_flow_mesh *mesh)

@@ -12,6 +12,7 @@ typedef struct {
     double *face, *point; /* [n + 1], [n] */
     double *size;         /* [n] of a cell */
     double *gap;          /* [n + 1] from point to point across a face; at the ends from the face to its point */
+    double *per_size, *per_gap; /* 1 over them */
 } air_flow_axis;
 
 /** Speeds stand on the faces of cells, all else in their middles; the cells of u and w are therefore shifted by half a
@@ -30,7 +31,8 @@ void air_flow_mesh_free(air_flow_mesh *mesh); /* one that is all 0 is allowed */
 typedef struct {
     const air_flow_axis *x, *z;
     const double *flux_x, *flux_z;     /* area times speed */
-    const double *spread_x, *spread_z; /* area times diffusivity over the distance of the points */
+    const double *spread_x, *spread_z; /* area times viscosity over the distance of the points */
+    double spread_share;               /* diffusivity over viscosity */
     double *source;                    /* a volume */
     const double *sink;                /* a volume; NULL: none */
     const double *inflow;              /* [nz] values ahead of face 0 */

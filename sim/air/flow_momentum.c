@@ -21,6 +21,7 @@ air_flow_transport flow_equation(flow_state *s, const air_flow_axis *x, const ai
                                 .spread_z = s->spread_z,
                                 .source = s->source,
                                 .sink = s->sink,
+                                .spread_share = 1.0,
                                 .per_step = 1.0 / s->step_m};
 }
 
@@ -30,136 +31,199 @@ static double ground_1_m(const flow_state *s, double k)
     return AIR_VON_KARMAN * flow_friction(k) / (s->inflow.law * s->mesh.z.size[0]);
 }
 
-/* nu dw/dx on the corner of face i across x and a face across z. */
-static double tilt_stress(const flow_state *s, int i, int face)
+/* nu dw/dx on the corners of face i across x, which has cells on both sides. @param stress [nz + 1] */
+BASE_WIDEST static void tilt_stresses(const flow_state *s, int i, double *restrict stress)
 {
-    if (i == 0 || i == s->nx) return 0.0;
-    const double nu = 0.5 * (s->nu_z[flow_face_z(s, i - 1, face)] + s->nu_z[flow_face_z(s, i, face)]);
-    return nu * (flow_up(s, i, face) - flow_up(s, i - 1, face)) / s->mesh.x.gap[i];
+    const int nz = s->nz;
+    const double *nu_west = s->nu_z + flow_face_z(s, i - 1, 0), *nu_east = s->nu_z + flow_face_z(s, i, 0);
+    const double *west = s->w + flow_cell(s, i - 1, 0), *east = s->w + flow_cell(s, i, 0);
+    const double half_per_gap = 0.5 * s->mesh.x.per_gap[i];
+    stress[0] = 0.0;
+    for (int k = 0; k < nz; k++)
+        stress[k + 1] = (nu_west[k + 1] + nu_east[k + 1]) * half_per_gap * (east[k] - west[k]);
 }
 
-/* nu du/dz there; the same on the outermost faces as beside them. */
-static double shear_stress(const flow_state *s, int i, int face)
+/* nu du/dz on the corners of face i across x but that on the ground; the outermost faces have the viscosity beside them.
+ * @param stress [nz + 1] */
+BASE_WIDEST static void shear_stresses(const flow_state *s, int i, double *restrict stress)
 {
-    const int west = i > 0 ? i - 1 : 0, east = i < s->nx ? i : s->nx - 1;
-    const double nu = 0.5 * (s->nu_z[flow_face_z(s, west, face)] + s->nu_z[flow_face_z(s, east, face)]);
-    const size_t below = flow_cell(s, i, face - 1);
-    const double above = face < s->nz ? s->u[below + 1] : s->inflow.speed_top * s->c->cos_angle;
-    return nu * (above - s->u[below]) / s->mesh.z.gap[face];
+    const int nz = s->nz, west = i > 0 ? i - 1 : 0, east = i < s->nx ? i : s->nx - 1;
+    const double *nu_west = s->nu_z + flow_face_z(s, west, 0), *nu_east = s->nu_z + flow_face_z(s, east, 0);
+    const double *u = s->u + flow_cell(s, i, 0), *per_gap = s->mesh.z.per_gap;
+    for (int face = 1; face < nz; face++)
+        stress[face] = 0.5 * (nu_west[face] + nu_east[face]) * per_gap[face] * (u[face] - u[face - 1]);
+    stress[nz] = 0.5 * (nu_west[nz] + nu_east[nz]) * per_gap[nz] * (s->inflow.speed_top * s->c->cos_angle - u[nz - 1]);
+}
+
+/* What passes the faces of the cells of u across x, and how it spreads. */
+BASE_WIDEST static void carry_u_across(flow_state *s)
+{
+    const int nx = s->nx, nz = s->nz;
+    const double *dz = s->mesh.z.size;
+    for (int j = 0; j <= nx; j++) {
+        const size_t at = flow_cell(s, j, 0);
+        const double *here = s->u + at, *next = j < nx ? here + nz : here, *nu = s->nu + at;
+        double *flux = s->flux_x + at, *spread = s->spread_x + at;
+        for (int k = 0; k < nz; k++)
+            flux[k] = 0.5 * (here[k] + next[k]) * dz[k];
+        const double twice_per_size = j < nx ? 2.0 * s->mesh.x.per_size[j] : 0.0;
+        for (int k = 0; k < nz; k++)
+            spread[k] = nu[k] * twice_per_size * dz[k];
+    }
+}
+
+/* The same up and down; what changes it, between columns i and next. */
+BASE_WIDEST static void balance_u(flow_state *s, int i, double *restrict stress)
+{
+    const int nz = s->nz;
+    const bool last = i + 1 == s->nx;
+    const int next = last ? i : i + 1;
+    const air_flow_axis *x = &s->mesh.x, *z = &s->mesh.z;
+    const double size = x->size[i], size_next = last ? 0.0 : x->size[next], size_of_u = s->mesh.x_of_u.size[i];
+    const double share = size_next / (size + size_next), per_gap = x->per_gap[i + 1], ahead = last ? 0.0 : 1.0;
+    const size_t at = flow_cell(s, i, 0), beside = flow_cell(s, next, 0), at_z = flow_face_z(s, i, 0);
+    const double *w = s->w + at, *w_next = s->w + beside, *p = s->p + at, *p_next = s->p + beside;
+    const double *nu = s->nu_z + at_z, *nu_next = s->nu_z + flow_face_z(s, next, 0);
+    const double *drag = s->drag + at, *drag_next = s->drag + beside;
+    const double *speed = s->speed + at, *speed_next = s->speed + beside;
+    double *flux = s->flux_z + at_z, *spread = s->spread_z + at_z, *source = s->source + at, *sink = s->sink + at;
+    flux[0] = spread[0] = 0.0;
+    for (int k = 0; k < nz; k++)
+        flux[k + 1] = 0.5 * (w[k] * size + w_next[k] * size_next);
+    for (int k = 1; k < nz; k++)
+        spread[k] = 0.5 * (nu[k] + nu_next[k]) * size_of_u * z->per_gap[k];
+    spread[nz] = 0.0;
+    if (last)
+        for (int k = 0; k <= nz; k++)
+            stress[k] = 0.0;
+    else
+        tilt_stresses(s, i + 1, stress);
+    for (int k = 0; k < nz; k++) {
+        const double pull = (ahead * p_next[k] - p[k]) * per_gap;
+        source[k] = (stress[k + 1] - stress[k]) * z->per_size[k] - pull;
+        sink[k] = (1.0 - share) * drag[k] * speed[k] + share * drag_next[k] * speed_next[k];
+    }
+    source[nz - 1] += s->c->cos_angle * z->per_size[nz - 1];
+    sink[0] += ground_1_m(s, 0.5 * (s->k[at] + s->k[beside]));
 }
 
 void flow_step_u(flow_state *s)
 {
-    const int nx = s->nx, nz = s->nz;
-    const air_flow_axis *x = &s->mesh.x, *of_u = &s->mesh.x_of_u, *z = &s->mesh.z;
-    for (int j = 0; j <= nx; j++)
-        for (int k = 0; k < nz; k++) {
-            const size_t at = flow_cell(s, j, k);
-            s->flux_x[at] = (j < nx ? 0.5 * (s->u[at] + s->u[at + (size_t)nz]) : s->u[at]) * z->size[k];
-            s->spread_x[at] = j < nx ? 2.0 * s->nu[at] * z->size[k] / x->size[j] : 0.0;
-        }
-    for (int i = 0; i < nx; i++) {
-        const bool last = i + 1 == nx;
-        const int next = last ? i : i + 1;
-        for (int face = 0; face <= nz; face++) {
-            const size_t at = flow_face_z(s, i, face);
-            s->flux_z[at] =
-                0.5 * (flow_up(s, i, face) * x->size[i] + (last ? 0.0 : flow_up(s, next, face) * x->size[next]));
-            s->spread_z[at] = face == 0 || face == nz ? 0.0
-                                                      : 0.5 * (s->nu_z[at] + s->nu_z[flow_face_z(s, next, face)])
-                                                            * of_u->size[i] / z->gap[face];
-        }
-        for (int k = 0; k < nz; k++) {
-            const size_t at = flow_cell(s, i, k), beside = flow_cell(s, next, k);
-            const double pull = ((last ? 0.0 : s->p[beside]) - s->p[at]) / x->gap[i + 1];
-            s->source[at] = -pull + (tilt_stress(s, i + 1, k + 1) - tilt_stress(s, i + 1, k)) / z->size[k];
-            const double share = last ? 0.0 : x->size[next] / (x->size[i] + x->size[next]);
-            s->sink[at] =
-                (1.0 - share) * s->drag[at] * s->speed[at] + share * s->drag[beside] * s->speed[beside];
-        }
-        s->source[flow_cell(s, i, nz - 1)] += s->c->cos_angle / z->size[nz - 1];
-        s->sink[flow_cell(s, i, 0)] += ground_1_m(s, 0.5 * (s->k[flow_cell(s, i, 0)] + s->k[flow_cell(s, next, 0)]));
-    }
-    for (int k = 0; k < nz; k++)
+    double *const corner = s->edge; /* room */
+    carry_u_across(s);
+    for (int i = 0; i < s->nx; i++)
+        balance_u(s, i, corner);
+    for (int k = 0; k < s->nz; k++)
         s->edge[k] = s->u[k];
-    air_flow_transport t = flow_equation(s, of_u, z);
+    air_flow_transport t = flow_equation(s, &s->mesh.x_of_u, &s->mesh.z);
     t.inflow = s->edge;
-    air_flow_transport_step(&t, &s->room, s->u + nz);
+    air_flow_transport_step(&t, &s->room, s->u + s->nz);
+}
+
+BASE_WIDEST static void carry_w_across(flow_state *s)
+{
+    const int nx = s->nx, nz = s->nz;
+    const double *dz = s->mesh.z.size, *dz_of_w = s->mesh.z_of_w.size;
+    for (int j = 0; j <= nx; j++) {
+        const size_t at = flow_cell(s, j, 0);
+        const double *u = s->u + at;
+        double *flux = s->flux_x + at, *spread = s->spread_x + at;
+        for (int k = 0; k + 1 < nz; k++)
+            flux[k] = 0.5 * (u[k] * dz[k] + u[k + 1] * dz[k + 1]);
+        flux[nz - 1] = 0.5 * u[nz - 1] * dz[nz - 1];
+        const double *west = s->nu_z + flow_face_z(s, j > 0 ? j - 1 : 0, 1);
+        const double *east = s->nu_z + flow_face_z(s, j < nx ? j : nx - 1, 1);
+        const double half_per_gap = j < nx ? 0.5 * s->mesh.x.per_gap[j] : 0.0;
+        for (int k = 0; k < nz; k++)
+            spread[k] = (west[k] + east[k]) * half_per_gap * dz_of_w[k];
+    }
+}
+
+/* @param west, east stresses on the corners beside column i */
+BASE_WIDEST static void balance_w(flow_state *s, int i, const double *west, const double *east)
+{
+    const int nz = s->nz;
+    const air_flow_axis *x = &s->mesh.x, *z = &s->mesh.z;
+    const double size = x->size[i], per_size = x->per_size[i];
+    const size_t at = flow_cell(s, i, 0), at_z = flow_face_z(s, i, 0);
+    const double *w = s->w + at, *p = s->p + at, *nu = s->nu + at, *drag = s->drag + at, *speed = s->speed + at;
+    double *flux = s->flux_z + at_z, *spread = s->spread_z + at_z, *source = s->source + at, *sink = s->sink + at;
+    flux[0] = 0.5 * w[0] * size;
+    for (int k = 1; k < nz; k++)
+        flux[k] = 0.5 * (w[k - 1] + w[k]) * size;
+    flux[nz] = w[nz - 1] * size;
+    for (int k = 0; k < nz; k++)
+        spread[k] = 2.0 * nu[k] * size * z->per_size[k];
+    spread[nz] = 0.0;
+    for (int k = 0; k + 1 < nz; k++) {
+        const double share = z->size[k + 1] / (z->size[k] + z->size[k + 1]);
+        source[k] = (east[k + 1] - west[k + 1]) * per_size - (p[k + 1] - p[k]) * z->per_gap[k + 1];
+        sink[k] = (1.0 - share) * drag[k] * speed[k] + share * drag[k + 1] * speed[k + 1];
+    }
+    source[nz - 1] = 0.0;
+    sink[nz - 1] = HELD;
 }
 
 void flow_step_w(flow_state *s)
 {
-    const int nx = s->nx, nz = s->nz;
-    const air_flow_axis *x = &s->mesh.x, *z = &s->mesh.z, *of_w = &s->mesh.z_of_w;
-    for (int j = 0; j <= nx; j++)
-        for (int k = 0; k < nz; k++) {
-            const size_t at = flow_cell(s, j, k);
-            const bool last = k + 1 == nz;
-            s->flux_x[at] = 0.5 * (s->u[at] * z->size[k] + (last ? 0.0 : s->u[at + 1] * z->size[k + 1]));
-            const int west = j > 0 ? j - 1 : 0, east = j < nx ? j : nx - 1;
-            const double nu = 0.5 * (s->nu_z[flow_face_z(s, west, k + 1)] + s->nu_z[flow_face_z(s, east, k + 1)]);
-            s->spread_x[at] = j < nx ? nu * of_w->size[k] / x->gap[j] : 0.0;
-        }
-    for (int i = 0; i < nx; i++) {
-        for (int face = 0; face <= nz; face++) {
-            const size_t at = flow_face_z(s, i, face);
-            s->flux_z[at] =
-                (face < nz ? 0.5 * (flow_up(s, i, face) + flow_up(s, i, face + 1)) : flow_up(s, i, nz)) * x->size[i];
-            s->spread_z[at] = face < nz ? 2.0 * s->nu[flow_cell(s, i, face)] * x->size[i] / z->size[face] : 0.0;
-        }
-        for (int k = 0; k < nz; k++) {
-            const size_t at = flow_cell(s, i, k);
-            const bool last = k + 1 == nz;
-            const double pull = ((last ? 0.0 : s->p[at + 1]) - s->p[at]) / z->gap[k + 1];
-            s->source[at] = -pull + (shear_stress(s, i + 1, k + 1) - shear_stress(s, i, k + 1)) / x->size[i];
-            const double share = last ? 0.0 : z->size[k + 1] / (z->size[k] + z->size[k + 1]);
-            s->sink[at] = (1.0 - share) * s->drag[at] * s->speed[at]
-                          + (last ? HELD : share * s->drag[at + 1] * s->speed[at + 1]);
-            if (last) s->source[at] = 0.0;
-        }
+    double *west = s->edge, *east = west + s->nz + 1; /* room */
+    carry_w_across(s);
+    shear_stresses(s, 0, west);
+    for (int i = 0; i < s->nx; i++) {
+        shear_stresses(s, i + 1, east);
+        balance_w(s, i, west, east);
+        double *const used = west;
+        west = east;
+        east = used;
     }
-    for (int k = 0; k < nz; k++)
+    for (int k = 0; k < s->nz; k++)
         s->edge[k] = 0.0;
-    air_flow_transport t = flow_equation(s, x, of_w);
+    air_flow_transport t = flow_equation(s, &s->mesh.x, &s->mesh.z_of_w);
     t.inflow = s->edge;
     air_flow_transport_step(&t, &s->room, s->w);
 }
 
-void flow_carry_cells(flow_state *s, double sigma)
+BASE_WIDEST void flow_carry_cells(flow_state *s)
 {
     const int nx = s->nx, nz = s->nz;
     const air_flow_axis *x = &s->mesh.x, *z = &s->mesh.z;
-    const double per_sigma = 1.0 / sigma;
-    for (int j = 0; j <= nx; j++)
-        for (int k = 0; k < nz; k++) {
-            const size_t at = flow_cell(s, j, k);
-            s->flux_x[at] = s->u[at] * z->size[k];
-            const double nu = j == 0 ? s->nu[at] : j < nx ? 0.5 * (s->nu[at - (size_t)nz] + s->nu[at]) : 0.0;
-            s->spread_x[at] = nu * per_sigma * z->size[k] / x->gap[j];
-        }
-    for (int i = 0; i < nx; i++)
-        for (int face = 0; face <= nz; face++) {
-            const size_t at = flow_face_z(s, i, face);
-            s->flux_z[at] = flow_up(s, i, face) * x->size[i];
-            s->spread_z[at] = face > 0 ? s->nu_z[at] * per_sigma * x->size[i] / z->gap[face] : 0.0;
-        }
+    for (int j = 0; j <= nx; j++) {
+        const size_t at = flow_cell(s, j, 0);
+        const double *u = s->u + at, *east = s->nu + at, *west = j > 0 && j < nx ? east - nz : east;
+        double *flux = s->flux_x + at, *spread = s->spread_x + at;
+        for (int k = 0; k < nz; k++)
+            flux[k] = u[k] * z->size[k];
+        const double half_per_gap = j < nx ? 0.5 * x->per_gap[j] : 0.0;
+        for (int k = 0; k < nz; k++)
+            spread[k] = (west[k] + east[k]) * half_per_gap * z->size[k];
+    }
+    for (int i = 0; i < nx; i++) {
+        const size_t at = flow_face_z(s, i, 0);
+        const double *w = s->w + flow_cell(s, i, 0), *nu = s->nu_z + at, size = x->size[i];
+        double *flux = s->flux_z + at, *spread = s->spread_z + at;
+        flux[0] = spread[0] = 0.0;
+        for (int k = 0; k < nz; k++)
+            flux[k + 1] = w[k] * size;
+        for (int face = 1; face <= nz; face++)
+            spread[face] = nu[face] * size * z->per_gap[face];
+    }
 }
 
 void flow_step_v(flow_state *s)
 {
     const int nx = s->nx, nz = s->nz;
     if (s->c->sin_angle == 0.0) return;
-    flow_carry_cells(s, 1.0);
+    flow_carry_cells(s);
     for (int i = 0; i < nx; i++)
         s->spread_z[flow_face_z(s, i, nz)] = 0.0;
     for (int i = 0; i < nx; i++) {
+        const size_t at = flow_cell(s, i, 0);
         for (int k = 0; k < nz; k++) {
-            const size_t at = flow_cell(s, i, k);
-            s->source[at] = 0.0;
-            s->sink[at] = s->drag[at] * s->speed[at];
+            s->source[at + (size_t)k] = 0.0;
+            s->sink[at + (size_t)k] = s->drag[at + (size_t)k] * s->speed[at + (size_t)k];
         }
-        s->source[flow_cell(s, i, nz - 1)] += s->c->sin_angle / s->mesh.z.size[nz - 1];
-        s->sink[flow_cell(s, i, 0)] += ground_1_m(s, s->k[flow_cell(s, i, 0)]);
+        s->source[flow_cell(s, i, nz - 1)] += s->c->sin_angle * s->mesh.z.per_size[nz - 1];
+        s->sink[at] += ground_1_m(s, s->k[at]);
     }
     for (int k = 0; k < nz; k++)
         s->edge[k] = s->inflow.speed[k] * s->c->sin_angle;
@@ -168,25 +232,43 @@ void flow_step_v(flow_state *s)
     air_flow_transport_step(&t, &s->room, s->v);
 }
 
+BASE_WIDEST static void find_divergence(flow_state *s, double per_step)
+{
+    const int nz = s->nz;
+    const double *dz = s->mesh.z.size;
+    for (int i = 0; i < s->nx; i++) {
+        const size_t at = flow_cell(s, i, 0);
+        const double *west = s->u + at, *east = west + nz, *w = s->w + at, size = s->mesh.x.size[i] * per_step;
+        double *source = s->source + at;
+        source[0] = (east[0] - west[0]) * dz[0] * per_step + w[0] * size;
+        for (int k = 1; k < nz; k++)
+            source[k] = (east[k] - west[k]) * dz[k] * per_step + (w[k] - w[k - 1]) * size;
+    }
+}
+
+BASE_WIDEST static void follow_pressure(flow_state *s, const double *phi)
+{
+    const int nz = s->nz;
+    const double step_m = s->step_m, further = 1.0 + AHEAD_1_M * step_m, *per_gap = s->mesh.z.per_gap;
+    for (int i = 0; i < s->nx; i++) {
+        const size_t at = flow_cell(s, i, 0);
+        const bool last = i + 1 == s->nx;
+        const double *here = phi + at, *east = last ? here : here + nz, ahead = last ? 0.0 : 1.0;
+        const double step_per_gap = step_m * s->mesh.x.per_gap[i + 1];
+        double *u = s->u + at + nz, *w = s->w + at, *p = s->p + at;
+        for (int k = 0; k < nz; k++)
+            u[k] -= step_per_gap * (ahead * east[k] - here[k]);
+        for (int k = 0; k + 1 < nz; k++)
+            w[k] -= step_m * (here[k + 1] - here[k]) * per_gap[k + 1];
+        for (int k = 0; k < nz; k++)
+            p[k] += here[k] * further;
+    }
+}
+
 void flow_project(flow_state *s)
 {
-    const int nx = s->nx, nz = s->nz;
-    const air_flow_axis *x = &s->mesh.x, *z = &s->mesh.z;
-    double *phi = s->sink; /* room */
-    for (int i = 0; i < nx; i++)
-        for (int k = 0; k < nz; k++) {
-            const size_t at = flow_cell(s, i, k);
-            s->source[at] = ((s->u[at + (size_t)nz] - s->u[at]) * z->size[k]
-                             + (flow_up(s, i, k + 1) - flow_up(s, i, k)) * x->size[i])
-                            / s->step_m;
-        }
+    double *const phi = s->sink; /* room */
+    find_divergence(s, 1.0 / s->step_m);
     air_flow_pressure_solve(s->pressure, s->source, phi);
-    for (int i = 0; i < nx; i++)
-        for (int k = 0; k < nz; k++) {
-            const size_t at = flow_cell(s, i, k);
-            const double east = i + 1 < nx ? phi[at + (size_t)nz] : 0.0, above = k + 1 < nz ? phi[at + 1] : phi[at];
-            s->u[at + (size_t)nz] -= s->step_m * (east - phi[at]) / x->gap[i + 1];
-            s->w[at] -= s->step_m * (above - phi[at]) / z->gap[k + 1];
-            s->p[at] += phi[at] * (1.0 + AHEAD_1_M * s->step_m);
-        }
+    follow_pressure(s, phi);
 }

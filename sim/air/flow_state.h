@@ -45,6 +45,16 @@ static inline double flow_up(const flow_state *s, int i, int face)
     return face > 0 ? s->w[flow_cell(s, i, face - 1)] : 0.0;
 }
 
+/** The larger and the smaller: fmax() and fmin() are calls where infinities and the like must come out right. */
+static inline double flow_more(double one, double other)
+{
+    return one > other ? one : other;
+}
+static inline double flow_less(double one, double other)
+{
+    return one < other ? one : other;
+}
+
 /** Friction velocity of the ground, from the turbulence over it. */
 static inline double flow_friction(double k)
 {
@@ -53,8 +63,8 @@ static inline double flow_friction(double k)
 
 /** The equation that the arrays of the state are to describe. */
 air_flow_transport flow_equation(flow_state *s, const air_flow_axis *x, const air_flow_axis *z);
-/** What passes the faces of the cells themselves, and how their values spread. @param sigma of the value */
-void flow_carry_cells(flow_state *s, double sigma);
+/** What passes the faces of the cells themselves, and how their values spread with the eddy viscosity. */
+void flow_carry_cells(flow_state *s);
 
 /** One step of each; flow_project() takes the divergence out of u and w. */
 void flow_step_u(flow_state *s);

@@ -11,11 +11,13 @@
 #include "base/machine.h"
 #include "base/status.h"
 
+enum { ROOM_LINES = 8 };
+
 drupelet_status air_flow_room_create(const air_flow_mesh *mesh, air_flow_room *room)
 {
     const size_t nx = (size_t)mesh->nx, nz = (size_t)mesh->nz;
     *room = (air_flow_room){malloc((nx + 1) * nz * sizeof(double)), malloc(nx * (nz + 1) * sizeof(double)),
-                            malloc(5 * nz * sizeof(double))};
+                            malloc(ROOM_LINES * nz * sizeof(double))};
     return room->over_x && room->over_z && room->line ? base_ok()
                                                       : base_error(DRUPELET_MEMORY, "no memory for the wind");
 }
@@ -95,10 +97,11 @@ BASE_WIDEST static void assemble(const air_flow_transport *t, const air_flow_roo
     const double *spread_w = t->spread_x + at, *spread_e = spread_w + nz, *spread_z = t->spread_z + at_z;
     const double *over_w = room->over_x + at, *over_e = over_w + nz, *over_z = room->over_z + at_z;
     const double *source = t->source + at, *sink = t->sink ? t->sink + at : NULL, *dz = t->z->size;
-    const double dx = t->x->size[i], per_step = t->per_step;
+    const double dx = t->x->size[i], per_step = t->per_step, share = t->spread_share;
     for (ptrdiff_t k = 0; k < nz; k++) {
-        const double a_w = spread_w[k] + positive(flux_w[k]), a_e = spread_e[k] + positive(-flux_e[k]);
-        const double a_s = spread_z[k] + positive(flux_z[k]), a_n = spread_z[k + 1] + positive(-flux_z[k + 1]);
+        const double a_w = share * spread_w[k] + positive(flux_w[k]), a_e = share * spread_e[k] + positive(-flux_e[k]);
+        const double a_s = share * spread_z[k] + positive(flux_z[k]);
+        const double a_n = share * spread_z[k + 1] + positive(-flux_z[k + 1]);
         const double volume = dx * dz[k];
         low[k] = -a_s;
         high[k] = -a_n;
@@ -111,41 +114,68 @@ BASE_WIDEST static void assemble(const air_flow_transport *t, const air_flow_roo
             middle[k] += dx * dz[k] * sink[k];
 }
 
-/* Thomas's algorithm from both ends to the middle at once: the processor waits for quotients, and so for half as many.
- * low, middle, high and right are used up. */
-static void solve_line(ptrdiff_t n, double *restrict low, double *restrict middle, double *restrict high,
-                       double *restrict right, double *restrict x)
+/* The elimination of Thomas from both ends to the middle, without a quotient for which the next level waits: with the
+ * rows divided by their middles, p[k] is the product of the pivots up to k, and what is on the right is carried along
+ * times the product before. All quotients are then worked out side by side. Where the middles outweigh low and high
+ * pivots stay above the share of the step in the middle, so that products do not vanish. low, middle, high and right
+ * are used up. @param p, q [n] room */
+BASE_WIDEST static void solve_line(ptrdiff_t n, double *restrict low, double *restrict middle, double *restrict high,
+                                   double *restrict right, double *restrict p, double *restrict q, double *restrict x)
 {
     const ptrdiff_t half = n / 2;
-    middle[0] = 1.0 / middle[0];
-    middle[n - 1] = 1.0 / middle[n - 1];
-    for (ptrdiff_t k = 1; k < half; k++) {
+    for (ptrdiff_t k = 0; k < n; k++) {
+        const double per_middle = 1.0 / middle[k];
+        low[k] *= per_middle;
+        high[k] *= per_middle;
+        right[k] *= per_middle;
+    }
+    for (ptrdiff_t k = 1; k < half; k++)
+        middle[k] = low[k] * high[k - 1];
+    for (ptrdiff_t k = half; k + 1 < n; k++)
+        middle[k] = high[k] * low[k + 1];
+    /* from the ground in p[k], q[k]; from the top likewise */
+    double before = 1.0, product = 1.0, carried = right[0];
+    double before_up = 1.0, product_up = 1.0, carried_up = right[n - 1];
+    p[0] = p[n - 1] = 1.0; /* over the product before */
+    q[0] = carried;
+    q[n - 1] = carried_up;
+    x[0] = x[n - 1] = 1.0; /* the product before */
+    for (ptrdiff_t k = 1; k < n - half; k++) {
         const ptrdiff_t down = n - 1 - k;
-        const double share = low[k] * middle[k - 1], share_down = high[down] * middle[down + 1];
-        middle[k] = 1.0 / (middle[k] - share * high[k - 1]);
-        middle[down] = 1.0 / (middle[down] - share_down * low[down + 1]);
-        right[k] -= share * right[k - 1];
-        right[down] -= share_down * right[down + 1];
+        if (k < half) {
+            const double next = product - middle[k] * before;
+            carried = right[k] * product - low[k] * carried;
+            x[k] = before = product;
+            p[k] = product = next;
+            q[k] = carried;
+        }
+        const double next = product_up - middle[down] * before_up;
+        carried_up = right[down] * product_up - high[down] * carried_up;
+        x[down] = before_up = product_up;
+        p[down] = product_up = next;
+        q[down] = carried_up;
     }
-    ptrdiff_t above = n - half; /* the first of the upper half; between both halves stands a row where n is odd */
-    if (above > half) {
-        const double share = low[half] * middle[half - 1];
-        middle[half] = 1.0 / (middle[half] - share * high[half - 1]);
-        right[half] -= share * right[half - 1];
+    for (ptrdiff_t k = 0; k < n; k++) {
+        const double per_product = 1.0 / p[k];
+        right[k] = q[k] * per_product;
+        middle[k] = (k < half ? high[k] : low[k]) * x[k] * per_product;
     }
-    const ptrdiff_t last = above - 1; /* of the lower half, with that row */
-    const double share = low[above] * middle[last];
-    x[above] = (right[above] - share * right[last]) / (1.0 / middle[above] - share * high[last]);
-    for (ptrdiff_t k = above + 1; k < n; k++)
-        x[k] = (right[k] - low[k] * x[k - 1]) * middle[k];
-    for (ptrdiff_t k = last; k >= 0; k--)
-        x[k] = (right[k] - high[k] * x[k + 1]) * middle[k];
+    double value = half > 0 ? (right[half] - middle[half] * right[half - 1]) / (1.0 - middle[half] * middle[half - 1])
+                            : right[half];
+    x[half] = value;
+    double value_down = value;
+    for (ptrdiff_t k = 1; k < n - half; k++) {
+        const ptrdiff_t up = half + k, down = half - k;
+        x[up] = value = right[up] - middle[up] * value;
+        x[down] = value_down = right[down] - middle[down] * value_down;
+    }
+    if (n % 2 == 0) x[0] = right[0] - middle[0] * x[1];
 }
 
 void air_flow_transport_step(const air_flow_transport *t, const air_flow_room *room, double *phi)
 {
     const ptrdiff_t nx = t->x->n, nz = t->z->n;
-    double *low = room->line, *middle = low + nz, *high = middle + nz, *right = high + nz;
+    double *low = room->line, *middle = low + nz, *high = middle + nz, *right = high + nz, *p = right + nz, *q = p + nz;
     add_over_x(t, phi, room->over_x);
     add_over_z(t, phi, low, room->over_z);
     for (ptrdiff_t i = 0; i < nx; i++) {
@@ -159,6 +189,6 @@ void air_flow_transport_step(const air_flow_transport *t, const air_flow_room *r
             high[0] = 0.0;
             right[0] = t->held_low[i];
         }
-        solve_line(nz, low, middle, high, right, here);
+        solve_line(nz, low, middle, high, right, p, q, here);
     }
 }

@@ -8,50 +8,38 @@
 #define LEAST_K 1e-6
 #define LEAST_EPSILON 1e-9
 
-/* Production by the shear across a face across z, as the mean of the two faces across x beside the cell. */
-static double made_at(const flow_state *s, int i, int face)
+/* Production of k by shear in column i, with its factor: by the shear across the faces across z, as the mean of the two
+ * faces across x beside the cell; by stretching; in the lowest cell by what the ground holds back.
+ * @param across [nz + 1] room for production at the faces across z */
+BASE_WIDEST static void find_production_of(flow_state *s, int i, double *restrict across)
 {
-    const size_t at = flow_cell(s, i, face), below = at - 1, row = (size_t)s->nz;
-    const double per_gap = 1.0 / s->mesh.z.gap[face];
-    if (face == s->nz) return 1.0 / s->nu_z[flow_face_z(s, i, face)]; /* the stress of the open ground acts there */
-    const double west = (s->u[at] - s->u[below]) * per_gap, east = (s->u[at + row] - s->u[below + row]) * per_gap;
-    const double along = (s->v[at] - s->v[below]) * per_gap;
-    const double tilt_west = i > 0 ? (flow_up(s, i, face) - flow_up(s, i - 1, face)) / s->mesh.x.gap[i] : 0.0;
-    const double tilt_east =
-        i + 1 < s->nx ? (flow_up(s, i + 1, face) - flow_up(s, i, face)) / s->mesh.x.gap[i + 1] : 0.0;
-    const double one = west + tilt_west, two = east + tilt_east;
-    return s->nu_z[flow_face_z(s, i, face)] * (0.5 * (one * one + two * two) + along * along);
-}
-
-/* Production by shear in a cell. The lowest one's follows from what the ground holds back. */
-static double made_in(const flow_state *s, int i, int k, double at_faces)
-{
-    const size_t at = flow_cell(s, i, k), row = (size_t)s->nz;
-    if (k == 0) {
-        const double friction = flow_friction(s->k[at]),
-                     held = AIR_VON_KARMAN * friction * s->speed[at] / s->inflow.law;
-        return held * held * s->inflow.phi_shear / (AIR_VON_KARMAN * friction * s->mesh.z.point[0]);
+    const int nz = s->nz, west = i > 0 ? i - 1 : i, east = i + 1 < s->nx ? i + 1 : i;
+    const air_flow_axis *x = &s->mesh.x, *z = &s->mesh.z;
+    const size_t at = flow_cell(s, i, 0);
+    const double *u = s->u + at, *u_east = u + nz, *v = s->v + at, *w = s->w + at, *nu = s->nu + at;
+    const double *w_west = s->w + flow_cell(s, west, 0), *w_east = s->w + flow_cell(s, east, 0);
+    const double *v_west = s->v + flow_cell(s, west, 0), *v_east = s->v + flow_cell(s, east, 0);
+    const double *nu_z = s->nu_z + flow_face_z(s, i, 0), *factor = s->inflow.production;
+    const double per_west = x->per_gap[i], per_east = x->per_gap[i + 1], per_size = x->per_size[i];
+    const double per_reach = east > west ? 1.0 / (x->point[east] - x->point[west]) : 0.0;
+    double *made = s->made + at;
+    for (int face = 1; face < nz; face++) {
+        const double per_gap = z->per_gap[face];
+        const double along = (v[face] - v[face - 1]) * per_gap;
+        const double one = (u[face] - u[face - 1]) * per_gap + (w[face - 1] - w_west[face - 1]) * per_west;
+        const double two = (u_east[face] - u_east[face - 1]) * per_gap + (w_east[face - 1] - w[face - 1]) * per_east;
+        across[face] = nu_z[face] * (0.5 * (one * one + two * two) + along * along);
     }
-    const double stretch = (s->u[at + row] - s->u[at]) / s->mesh.x.size[i];
-    const double lift = (flow_up(s, i, k + 1) - flow_up(s, i, k)) / s->mesh.z.size[k];
-    const int west = i > 0 ? i - 1 : i, east = i + 1 < s->nx ? i + 1 : i;
-    const double across = east > west ? (s->v[flow_cell(s, east, k)] - s->v[flow_cell(s, west, k)])
-                                            / (s->mesh.x.point[east] - s->mesh.x.point[west])
-                                      : 0.0;
-    return at_faces + s->nu[at] * (2.0 * (stretch * stretch + lift * lift) + across * across);
-}
-
-/* Production of k by shear with its factor, in all cells. */
-static void find_production(flow_state *s)
-{
-    for (int i = 0; i < s->nx; i++) {
-        double below = 0.0;
-        for (int k = 0; k < s->nz; k++) {
-            const double above = made_at(s, i, k + 1);
-            s->made[flow_cell(s, i, k)] = s->inflow.production[k] * made_in(s, i, k, 0.5 * (below + above));
-            below = above;
-        }
+    across[nz] = 1.0 / nu_z[nz]; /* the stress of the open ground acts there */
+    for (int k = 1; k < nz; k++) {
+        const double stretch = (u_east[k] - u[k]) * per_size, lift = (w[k] - w[k - 1]) * z->per_size[k];
+        const double turn = (v_east[k] - v_west[k]) * per_reach;
+        made[k] =
+            factor[k]
+            * (0.5 * (across[k] + across[k + 1]) + nu[k] * (2.0 * (stretch * stretch + lift * lift) + turn * turn));
     }
+    const double friction = flow_friction(s->k[at]), held = AIR_VON_KARMAN * friction * s->speed[at] / s->inflow.law;
+    made[0] = factor[0] * held * held * s->inflow.phi_shear / (AIR_VON_KARMAN * friction * z->point[0]);
 }
 
 /* One heat flux from the ground makes warm air rise; cold air takes energy where it is stirred, and no greater share of
@@ -66,11 +54,11 @@ BASE_WIDEST static void balance_k(flow_state *s)
         double *made = s->made + first, *source = s->source + first, *sink = s->sink + first;
         for (int k = 0; k < s->nz; k++) {
             const double leaves = drag[k] * speed[k], mixing = nu[k] * f->per_viscosity[k];
-            const double cold = fmin(mixing * fmax(-f->buoyant, 0.0), f->cold_share[k] * made[k]);
-            const double carried = f->carried[k] * fmin(mixing, 1.0);
-            made[k] += fmax(f->buoyant, 0.0);
-            source[k] = made[k] + leaves * speed[k] * speed[k] + fmax(carried, 0.0);
-            sink[k] = FLOW_BD * leaves + (e[k] + cold - fmin(carried, 0.0)) / energy[k];
+            const double cold = flow_less(mixing * flow_more(-f->buoyant, 0.0), f->cold_share[k] * made[k]);
+            const double carried = f->carried[k] * flow_less(mixing, 1.0);
+            made[k] += flow_more(f->buoyant, 0.0);
+            source[k] = made[k] + leaves * speed[k] * speed[k] + flow_more(carried, 0.0);
+            sink[k] = FLOW_BD * leaves + (e[k] + cold - flow_less(carried, 0.0)) / energy[k];
         }
     }
 }
@@ -93,9 +81,11 @@ BASE_WIDEST static void balance_epsilon(flow_state *s)
     }
 }
 
-static void step(flow_state *s, const double *inflow, double top, const double *held_low, double least, double *value)
+static void step(flow_state *s, double sigma, const double *inflow, double top, const double *held_low, double least,
+                 double *value)
 {
     air_flow_transport t = flow_equation(s, &s->mesh.x, &s->mesh.z);
+    t.spread_share = 1.0 / sigma;
     t.inflow = inflow;
     t.top = top;
     t.held_low = held_low;
@@ -106,11 +96,11 @@ static void step(flow_state *s, const double *inflow, double top, const double *
 
 void flow_step_turbulence(flow_state *s)
 {
-    find_production(s);
+    for (int i = 0; i < s->nx; i++)
+        find_production_of(s, i, s->edge); /* room */
+    flow_carry_cells(s);
     balance_k(s);
-    flow_carry_cells(s, FLOW_SIGMA_K);
-    step(s, s->inflow.k, s->inflow.k_top, NULL, LEAST_K, s->k);
+    step(s, FLOW_SIGMA_K, s->inflow.k, s->inflow.k_top, NULL, LEAST_K, s->k);
     balance_epsilon(s);
-    flow_carry_cells(s, FLOW_SIGMA_E);
-    step(s, s->inflow.epsilon, s->inflow.epsilon_top, s->edge, LEAST_EPSILON, s->e);
+    step(s, FLOW_SIGMA_E, s->inflow.epsilon, s->inflow.epsilon_top, s->edge, LEAST_EPSILON, s->e);
 }

@@ -43,8 +43,8 @@ BASE_WIDEST static void tilt_stresses(const flow_state *s, int i, double *restri
         stress[k + 1] = (nu_west[k + 1] + nu_east[k + 1]) * half_per_gap * (east[k] - west[k]);
 }
 
-/* nu du/dz on the corners of face i across x but that on the ground; the outermost faces have the viscosity beside them.
- * @param stress [nz + 1] */
+/* nu du/dz on the corners of face i across x but that on the ground; the outermost faces have the viscosity beside
+ * them. @param stress [nz + 1] */
 BASE_WIDEST static void shear_stresses(const flow_state *s, int i, double *restrict stress)
 {
     const int nz = s->nz, west = i > 0 ? i - 1 : 0, east = i < s->nx ? i : s->nx - 1;

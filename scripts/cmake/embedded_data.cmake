@@ -50,9 +50,9 @@ endfunction()
 # The page of drupelet report (sim/page/page.c): scripts and style sheets are read one after the other, in this order,
 # each group is one array: page_script, page_style and so on, with their hashes.
 set(PAGE "${PROJECT_SOURCE_DIR}/sim/page/browser")
-set(PAGE_script core text number colour pattern data chart plate drift glance flight stage watch palm canopy why key
+set(PAGE_script core text number colour pattern data chart plate drift glance flight stage lesson exercise watch palm canopy why key
                 numbers compare sweep handout main)
-set(PAGE_style base plate chart stage palm print)
+set(PAGE_style base plate chart stage palm lesson print)
 
 # What the page takes from others comes from npm packages and is bundled here; nothing of it is in the repository.
 set(PAGE_LIBRARIES "${PROJECT_BINARY_DIR}/page-libraries")

@@ -152,6 +152,107 @@ export const story = async ({ open, press, quiet }) => {
     ),
   );
 
+  await check(
+    'class mode: the scene first, steps that stop by themselves, keys of a presenter, words of a size',
+    async () => {
+      await each(
+        ['one.html', 'bare.html', 'two.html'],
+        async (page, name) => {
+          await press(page, 'class', 'Enter');
+          await page.waitForFunction(() => page.lesson.steps().length > 0 && document.querySelector('.lesson-caption'));
+          await page.waitForTimeout(200);
+          const facts = await page.evaluate(() => {
+            const stage = page.stages[0].canvas.getBoundingClientRect(),
+              style = getComputedStyle(document.querySelector('.lesson-caption'));
+            return {
+              keys: page.lesson.steps().map((s) => s.key),
+              width: stage.width,
+              top: stage.top,
+              letter: parseFloat(style.fontSize),
+              low: document.querySelector('.lesson').getBoundingClientRect().bottom,
+              over: document.documentElement.scrollWidth - document.documentElement.clientWidth,
+            };
+          });
+          const told =
+            name === 'bare.html'
+              ? ['nozzle', 'air', 'sticks', 'drifts']
+              : ['nozzle', 'air', 'sticks', 'bounces', 'shatters', 'dries', 'drifts'];
+          for (const key of told) must(facts.keys.includes(key), `${name}: no step ${key} in ${facts.keys}`);
+          must(facts.width >= 1250 && facts.top < 60, `${name}: scene ${facts.width} px wide, ${facts.top} px down`);
+          must(facts.letter >= 32 && facts.low <= 720, `${name}: letters of ${facts.letter} px, down to ${facts.low}`);
+          must(facts.over <= 0, `${name}: ${facts.over} px too wide`);
+          const said = new Set();
+          for (let i = 0; i < facts.keys.length; i++) {
+            const at = await page.evaluate(() => {
+              const step = page.lesson.steps()[page.lesson.at()],
+                stage = page.stages[0],
+                one = step.one;
+              const p =
+                one &&
+                stage.spot(
+                  one,
+                  page.flight.place(
+                    one && step.result.paths,
+                    one,
+                    Math.max(0, Math.min(page.flight.t - one.release, one.end)),
+                    {},
+                  ),
+                );
+              return {
+                t: page.flight.t,
+                to: step.to,
+                inside: !p || (p.px > 0 && p.px < stage.width && p.py > 0 && p.py < stage.height),
+              };
+            });
+            near(at.t, at.to, 1e-6, `${name}: step ${i} without motion shows its end`);
+            must(at.inside, `${name}: the droplet of step ${i} is out of view`);
+            said.add(await page.textContent('.lesson-caption'));
+            await page.keyboard.press('PageDown');
+          }
+          must(said.size === facts.keys.length, `${name}: captions ${[...said]}`);
+          await page.keyboard.press('PageUp');
+          must((await page.evaluate(() => page.lesson.at())) === facts.keys.length - 2, 'page up');
+          await page.keyboard.press('b');
+          must(
+            await page.evaluate(() => document.documentElement.hasAttribute('data-blank')),
+            'the screen is not blank',
+          );
+          await page.keyboard.press('b');
+          await page.keyboard.press('Escape');
+          must(await page.evaluate(() => !document.documentElement.hasAttribute('data-classroom')), 'it does not end');
+        },
+        { width: 1280, height: 720 },
+      );
+      await each(
+        ['one.html'],
+        async (page) => {
+          await press(page, 'class', 'Enter');
+          await page.waitForFunction(() => page.flight.playing);
+          await page.waitForFunction(() => !page.flight.playing, null, { timeout: 20000 });
+          const [t, to] = await page.evaluate(() => [page.flight.t, page.lesson.steps()[0].to]);
+          near(t, to, 1e-6, 'the step does not stop at its end');
+        },
+        { calm: false, width: 1280, height: 720 },
+      );
+    },
+  );
+  await check('exercises print with their answers on sheets of their own, in both languages', () =>
+    each(['one.html', 'bare.html'], async (page, name) => {
+      for (const language of ['en', 'es']) {
+        await press(page, `language-${language}`);
+        const [n, text] = await page.evaluate(() => {
+          window.print = () => {};
+          page.printExercises();
+          return [page.drawExercises().length, document.querySelector('.exercises').textContent];
+        });
+        must(n >= (name === 'bare.html' ? 2 : 7), `${name}: ${n} questions`);
+        must(!/NaN|undefined|\{\w+\}/.test(text), text);
+        const pdf = (await page.pdf({ format: 'A4' })).toString('latin1');
+        must(pdf.match(/\/Type\s*\/Page\b/g).length === 2, `${name}: not two pages`);
+      }
+    }),
+  );
+
   await check('a droplet in the hand: size by size, what the simulator worked out', async () => {
     await each(['one.html'], async (page) => {
       const ends = [];

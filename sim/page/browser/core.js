@@ -45,6 +45,9 @@ const page = {
   page.svg = (name, attributes, ...children) =>
     fill(document.createElementNS('http://www.w3.org/2000/svg', name), attributes, children);
 
+  /** A name of somebody's own choice: it keeps its direction of writing to itself. */
+  page.bdi = (text) => page.el('bdi', {}, text);
+
   let ids = 0;
   page.id = (stem) => `${stem}-${++ids}`;
 

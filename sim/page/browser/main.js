@@ -76,6 +76,18 @@
               ],
               change: (v) => page.set('theme', v),
             }),
+            page.data.sweep
+              ? null
+              : page.el(
+                  'button',
+                  {
+                    type: 'button',
+                    class: 'small',
+                    'data-key': 'class',
+                    onclick: () => page.set('classroom', true),
+                  },
+                  page.t('class'),
+                ),
             page.el(
               'button',
               { type: 'button', class: 'small', 'data-key': 'print', onclick: () => window.print() },
@@ -157,6 +169,7 @@
     ),
     foot(),
   );
+  if (!page.data.sweep) document.body.append(page.exercises());
   document.body.append(page.handout()); /* takes tables of the plates */
   /* The base style holds transitions back until the first picture stands. */
   requestAnimationFrame(() =>

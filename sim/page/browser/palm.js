@@ -86,6 +86,8 @@
     const stays = (result.inputs.nonvolatile || 0) / 100;
     return ((d / whole) ** 3 - stays) / (1 - stays);
   };
+  /** What becomes of a size: { fall, carried, water } in words. */
+  page.palmFacts = (result, i) => facts(result, i, page.palmPath(result, i));
   /** The chosen droplet in a few sentences. */
   page.palmWords = (result) => {
     const i = sizeOf(result),

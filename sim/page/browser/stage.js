@@ -86,7 +86,9 @@
         high = (this.height || 300) - this.foot;
       const narrow = at.row_spacing;
       let from, to;
-      if (preset === 'sprayer') {
+      if (preset === 'own') {
+        [from, to] = this.own;
+      } else if (preset === 'sprayer') {
         const s = (this.airPass || this.passes[Math.floor(this.passes.length / 2)]).s;
         const half = Math.max(1.9 * narrow, (0.5 * 1.45 * at.canopy_height * this.width) / high);
         from = s - half;
@@ -104,6 +106,12 @@
       this.from = from;
       this.k = this.width / (to - from);
       this.settle();
+    }
+
+    /** Puts a stretch across into view, m downwind of the edge. */
+    show(from, to) {
+      this.own = [from, to];
+      this.look('own');
     }
 
     zoom(by, at) {
@@ -132,8 +140,8 @@
 
     /* Half of a dot's width: it grows with the size, with the zoom, and for a class. */
     dotOf(um) {
-      const zoomed = page.clamp(Math.sqrt(this.k / 22), 0.75, 2.2) * (page.state.classroom ? 1.7 : 1);
-      return zoomed * (0.65 + 1.1 * Math.sqrt(um / 150));
+      const zoomed = page.clamp(Math.sqrt(this.k / 22), page.state.classroom ? 1.1 : 0.75, 2.2);
+      return (page.state.classroom ? 1.7 : 1) * zoomed * (0.65 + 1.1 * Math.sqrt(um / 150));
     }
 
     px(s) {
@@ -402,6 +410,7 @@
     drawEdge(c) {
       const g = this.ground;
       c.save();
+      c.lineWidth = 1.4;
       c.setLineDash([5, 4]);
       c.strokeStyle = this.ink.line;
       c.beginPath();
@@ -530,11 +539,13 @@
           this.segments[bin].push(q.px, q.py, p.px, p.py);
         }
       }
+      /* A class looks at the droplet that is followed: the others stand back. */
+      const all = page.state.classroom && flight.followed ? 0.35 : 1;
       for (let b = 0; b < BINS; b++) {
         const dots = this.dots[b],
           r = this.radius[b] * 0.85;
         c.fillStyle = this.colours[b];
-        c.globalAlpha = 0.8;
+        c.globalAlpha = 0.8 * all;
         for (let i = 0; i < dots.length; i += 2) c.fillRect(dots[i] - r, dots[i + 1] - r, 2 * r, 2 * r);
       }
       c.lineCap = 'round';
@@ -542,7 +553,7 @@
         const s = this.segments[b];
         if (s.length === 0) continue;
         c.strokeStyle = this.colours[b];
-        c.globalAlpha = 0.4;
+        c.globalAlpha = 0.4 * all;
         c.lineWidth = this.radius[b] * 1.2;
         c.beginPath();
         for (let i = 0; i < s.length; i += 4) {
@@ -550,7 +561,7 @@
           c.lineTo(s[i + 2], s[i + 3]);
         }
         c.stroke();
-        c.globalAlpha = 1;
+        c.globalAlpha = all;
         c.lineWidth = 2 * this.radius[b];
         c.beginPath();
         for (let i = 0; i < s.length; i += 4) {
@@ -611,14 +622,15 @@
     drawFollowed(c, one) {
       const paths = this.result.paths,
         p = {},
-        tau = page.flight.t - one.release;
+        tau = page.flight.t - one.release,
+        bold = page.state.classroom ? 1.7 : 1;
       c.strokeStyle = this.ink.follow;
       for (const [ahead, alpha] of [
         [false, 1],
         [true, 0.45],
       ]) {
         c.globalAlpha = alpha;
-        c.lineWidth = ahead ? 1 : 1.8;
+        c.lineWidth = bold * (ahead ? 1 : 1.8);
         c.setLineDash(ahead ? [3, 3] : []);
         c.beginPath();
         const points = [];
@@ -637,9 +649,15 @@
       c.setLineDash([]);
       c.globalAlpha = 1;
       this.spot(one, Object.assign(p, flightPoint(paths, one, tau)));
-      c.lineWidth = 2.2;
+      if (page.state.classroom) {
+        c.fillStyle = page.sizeColour(flightPoint(paths, one, tau).d);
+        c.beginPath();
+        c.arc(p.px, p.py, 7, 0, 7);
+        c.fill();
+      }
+      c.lineWidth = 2.2 * bold;
       c.beginPath();
-      c.arc(p.px, p.py, 9, 0, 7);
+      c.arc(p.px, p.py, 9 * bold, 0, 7);
       c.stroke();
     }
 

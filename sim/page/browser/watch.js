@@ -2,6 +2,8 @@
 {
   const flight = page.flight;
   const calm = window.matchMedia('(prefers-reduced-motion: reduce)');
+  /** May anything move by itself? */
+  page.moves = () => !calm.matches;
   let mode = 'across',
     started = false;
   /* A scene for each result; one that is there takes the next result in and keeps its place and its view. */
@@ -23,7 +25,7 @@
   const LONG = 1000,
     timeOf = (v) => flight.end * (v / LONG) ** 3,
     valueOf = (t) => LONG * Math.cbrt(t / flight.end);
-  const seconds = (t) => page.q('time_s', t, t < 10 ? 3 : 3);
+  const seconds = (t) => page.q('time_s', t, 2);
   const clockText = (t) => `${page.fixed(t, 2)}\u00a0s`;
 
   const describe = (stage) => {
@@ -258,6 +260,8 @@
     return page.t('story.after', { events: page.list(events), end, later: seconds(later) });
   };
   page.story = story;
+  /** Where it, or a part of it, ended: "stuck to a leaf". */
+  page.endWords = (one) => page.t(`end.${one.cuts > 0 ? 'part.' : ''}${one.fate}`);
 
   const examples = () => {
     const result = flight.followed ? flight.followed.result : page.result();
@@ -556,6 +560,7 @@
           );
         }),
       ),
+      page.lessonPanel(),
       player(),
       aloftText,
       page.el(

@@ -33,6 +33,10 @@ int cli_tradeoff(int argc, char **argv);
 
 /** Prints compiler, vector width, library and formats, one a line. */
 void cli_show_build(void);
+/** From now on a crash, or a library that ends the program, ends in a sentence and exit code 1 ... */
+void cli_catch_end(void);
+/** ... until the program ends by itself. */
+void cli_end_is_ours(void);
 /** Prints "drupelet: " and one line on stderr. */
 void cli_say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /** Says what is wrong with the command line and where to look; returns CLI_BAD. @param command as in argv[0] */

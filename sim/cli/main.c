@@ -160,9 +160,12 @@ int main(int argc, char **argv)
 {
     hold_standard_streams();
     signal(SIGXFSZ, SIG_IGN); /* a file that may not grow is a message, as a full disk is */
-    store_silent_end();
+    cli_catch_end();
     store_read_apart();
-    int code = dispatch(argc, argv);
+    const bool started = store_start();
+    if (!started)
+        cli_say("no memory for the HDF5 library");
+    int code = started ? dispatch(argc, argv) : CLI_FAILED;
     const bool failed_before = ferror(stdout) != 0;
     if (fclose(stdout) != 0 || failed_before) { /* a full disk often shows only now */
         cli_say("standard output could not be written%s%s", failed_before ? "" : ": ",
@@ -170,5 +173,6 @@ int main(int argc, char **argv)
         if (code == CLI_DONE)
             code = CLI_FAILED;
     }
+    cli_end_is_ours();
     return code;
 }

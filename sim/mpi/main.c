@@ -240,7 +240,10 @@ int main(int argc, char **argv)
 {
     int rank, threads, code, begin = 0;
     other_ranks c = {0};
-    store_silent_end();
+    if (!store_start()) {
+        cli_say("no memory for the HDF5 library");
+        return CLI_FAILED;
+    }
     MPI_Init_thread(&argc, &argv, MPI_THREAD_FUNNELED, &threads);
     MPI_Comm_set_errhandler(MPI_COMM_WORLD, MPI_ERRORS_RETURN);
     MPI_Comm_rank(MPI_COMM_WORLD, &rank);

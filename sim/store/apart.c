@@ -6,10 +6,14 @@
 #include <fcntl.h>
 #include <signal.h>
 #include <stdbool.h>
+#ifdef __linux__
+#include <sys/prctl.h>
+#endif
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include "base/status.h"
+#include "store/seal.h"
 #include "store/store.h"
 
 /* What a program asks for once for all its reading, as it does with signals; a library leaves its caller's processes
@@ -32,6 +36,12 @@ static void read_in_child(const char *path, drupelet_status (*reading)(const cha
 {
     signal(SIGINT, SIG_DFL);
     signal(SIGTERM, SIG_DFL);
+    signal(SIGSEGV, SIG_DFL);
+    signal(SIGABRT, SIG_DFL);
+    signal(SIGBUS, SIG_DFL);
+#ifdef __linux__
+    prctl(PR_SET_PDEATHSIG, SIGKILL); /* it ends with its parent, which may be killed */
+#endif
     be_silent();
     const drupelet_status status = reading(path);
     const bool told = write(to, &status, sizeof status) == (ssize_t)sizeof status; /* less than a pipe takes at once */
@@ -55,5 +65,10 @@ drupelet_status store_try(const char *path, drupelet_status (*reading)(const cha
     if (child < 0 || n == (ssize_t)sizeof status) return child < 0 ? base_ok() : status;
     if (WIFSIGNALED(how) && (WTERMSIG(how) == SIGINT || WTERMSIG(how) == SIGTERM))
         return base_error(DRUPELET_STOPPED, "stopped");
+    if (store_seal_of(path) == STORE_SEAL_HOLDS)
+        return base_error(DRUPELET_MEMORY,
+                          "%s: HDF5 crashes on it, though its bytes are as they were written: memory may "
+                          "have run out",
+                          path);
     return base_error(DRUPELET_SCENARIO, "%s: is damaged: HDF5 crashes on it", path);
 }

@@ -19,7 +19,10 @@
 /* What the attribute Conventions begins with, what such a file is, what another one is not, and who reads it. The most
  * bytes that are read of one are choices: twice what the most voxels of a scenario need, and what the most cases of a
  * plan need, 100 million. */
-static const struct { const char *conventions, *is, *not, *read_by; double most_bytes; } KIND[STORE_IN_KINDS] = {
+static const struct {
+    const char *conventions, *is, *not, *read_by;
+    double most_bytes;
+} KIND[STORE_IN_KINDS] = {
     [STORE_IN_RESULT] = {"drupelet-result-", "the result of a run", "no result of drupelet",
                          "'drupelet draw', 'drupelet report' and 'drupelet score' read it", 6.4e9},
     [STORE_IN_SWEEP] = {"drupelet-sweep-", "the result of a sweep", "no sweep of drupelet",
@@ -31,6 +34,15 @@ static const struct { const char *conventions, *is, *not, *read_by; double most_
 bool store_in_fine(const store_in *in)
 {
     return in->status.code == DRUPELET_OK;
+}
+
+/* Nothing is wrong with the file. */
+static drupelet_status unread(const store_in *in, const char *what)
+{
+    return base_error(DRUPELET_MEMORY,
+                      "%s: %s, though its bytes are as they were written: memory may have run out, or "
+                      "another version of the program wrote it",
+                      in->path, what);
 }
 
 void store_in_refuse(store_in *in, const char *name, const char *expected, const char *found, ...)
@@ -49,16 +61,21 @@ void store_in_refuse(store_in *in, const char *name, const char *expected, const
 void *store_in_memory(store_in *in, size_t n, size_t size)
 {
     void *memory = store_in_fine(in) ? calloc(n > 0 ? n : 1, size) : NULL;
-    if (!memory && store_in_fine(in))
-        in->status = base_error(DRUPELET_MEMORY, "%s: no memory to read it", in->path);
+    if (!memory && store_in_fine(in)) in->status = base_error(DRUPELET_MEMORY, "%s: no memory to read it", in->path);
     return memory;
 }
 
 /* ---- the file ---- */
 
-void store_silent_end(void)
+bool store_start(void)
 {
-    H5dont_atexit(); /* every file is closed by whoever opened it, so the end has nothing to do */
+    const int told = dup(STDERR_FILENO), nowhere = open("/dev/null", O_WRONLY);
+    if (nowhere >= 0) dup2(nowhere, STDERR_FILENO);          /* HDF5 would list its errors, for want of memory */
+    const bool good = H5dont_atexit() >= 0 && H5open() >= 0; /* every file is closed by whoever opened it */
+    if (told >= 0) dup2(told, STDERR_FILENO);
+    close(nowhere);
+    close(told);
+    return good;
 }
 
 void store_hdf5_version(unsigned version[3])
@@ -69,8 +86,7 @@ void store_hdf5_version(unsigned version[3])
 static store_in_kind kind_of(const char *conventions)
 {
     store_in_kind kind = 0;
-    while (kind < STORE_IN_KINDS
-           && strncmp(conventions, KIND[kind].conventions, strlen(KIND[kind].conventions)) != 0)
+    while (kind < STORE_IN_KINDS && strncmp(conventions, KIND[kind].conventions, strlen(KIND[kind].conventions)) != 0)
         kind++;
     return kind;
 }
@@ -82,11 +98,11 @@ static void check_kind(store_in *in)
     char *conventions = named ? store_in_note(in, NULL, "Conventions") : NULL;
     const store_in_kind kind = conventions ? kind_of(conventions) : STORE_IN_KINDS;
     if (store_in_fine(in) && kind != in->kind && kind < STORE_IN_KINDS)
-        in->status = base_error(DRUPELET_SCENARIO, "%s: is %s, not %s: %s", in->path, KIND[kind].is,
-                                KIND[in->kind].is, KIND[kind].read_by);
+        in->status = base_error(DRUPELET_SCENARIO, "%s: is %s, not %s: %s", in->path, KIND[kind].is, KIND[in->kind].is,
+                                KIND[kind].read_by);
     else if (store_in_fine(in) && kind != in->kind && in->kind != STORE_IN_CANOPY)
         in->status = base_error(DRUPELET_SCENARIO, "%s: is %s: its attribute Conventions does not say so", in->path,
-                                KIND[in->kind].not);
+                                KIND[in->kind].not );
     free(conventions);
 }
 
@@ -104,8 +120,7 @@ static bool begins_as_hdf5(const char *path)
     char first[4] = "";
     FILE *file = fopen(path, "rb");
     const size_t n = file ? fread(first, 1, sizeof first, file) : 0;
-    if (file)
-        fclose(file);
+    if (file) fclose(file);
     return n == sizeof first && memcmp(first, "\x89HDF", sizeof first) == 0;
 }
 
@@ -117,24 +132,21 @@ static void open_file(store_in *in)
         return;
     }
     if (!S_ISREG(found.st_mode)) { /* HDF5 would wait for ever at a pipe */
-        in->status = base_error(DRUPELET_SCENARIO, "%s: is %s: it is no plain file", in->path, KIND[in->kind].not);
+        in->status = base_error(DRUPELET_SCENARIO, "%s: is %s: it is no plain file", in->path, KIND[in->kind].not );
         return;
     }
     in->file_bytes = (double)found.st_size;
     in->left_bytes = STORE_IN_FREE_BYTES + STORE_IN_RATIO * in->file_bytes;
-    if (in->left_bytes > KIND[in->kind].most_bytes)
-        in->left_bytes = KIND[in->kind].most_bytes;
+    if (in->left_bytes > KIND[in->kind].most_bytes) in->left_bytes = KIND[in->kind].most_bytes;
     if (H5Fis_hdf5(in->path) <= 0 && !begins_as_hdf5(in->path)) {
-        in->status = base_error(DRUPELET_SCENARIO, "%s: is %s: it is no HDF5 file", in->path, KIND[in->kind].not);
+        in->status = base_error(DRUPELET_SCENARIO, "%s: is %s: it is no HDF5 file", in->path, KIND[in->kind].not );
         return;
     }
-    const int bytes = open(in->path, O_RDONLY | O_CLOEXEC);
-    const bool whole = bytes < 0 || store_seal_holds(bytes);
-    if (bytes >= 0)
-        close(bytes);
-    if (!whole) {
-        in->status = base_error(DRUPELET_SCENARIO, "%s: is damaged: its bytes do not add up to the sum at its end",
-                                in->path);
+    const store_seal seal = store_seal_of(in->path);
+    in->sealed = seal == STORE_SEAL_HOLDS;
+    if (seal == STORE_SEAL_BROKEN) {
+        in->status =
+            base_error(DRUPELET_SCENARIO, "%s: is damaged: its bytes do not add up to the sum at its end", in->path);
         return;
     }
     in->file = H5Fopen(in->path, H5F_ACC_RDONLY, H5P_DEFAULT);
@@ -142,8 +154,9 @@ static void open_file(store_in *in)
     in->sets = H5Pcreate(H5P_DATASET_ACCESS);
     if (in->file < 0 || H5Pset_elink_cb(in->links, refuse_link, NULL) < 0
         || H5Pset_elink_cb(in->sets, refuse_link, NULL) < 0)
-        in->status =
-            base_error(DRUPELET_SCENARIO, "%s: is damaged: HDF5 cannot open it (its end may be missing)", in->path);
+        in->status = in->sealed ? unread(in, "HDF5 cannot open it")
+                                : base_error(DRUPELET_SCENARIO,
+                                             "%s: is damaged: HDF5 cannot open it (its end may be missing)", in->path);
 }
 
 void store_in_open(const char *path, store_in_kind kind, store_in *in)
@@ -151,18 +164,14 @@ void store_in_open(const char *path, store_in_kind kind, store_in *in)
     *in = (store_in){.file = -1, .links = -1, .sets = -1, .kind = kind, .path = path, .status = base_ok()};
     in->before = store_quiet_begin();
     open_file(in);
-    if (store_in_fine(in))
-        check_kind(in);
+    if (store_in_fine(in)) check_kind(in);
 }
 
 void store_in_close(store_in *in)
 {
-    if (in->links >= 0)
-        H5Pclose(in->links);
-    if (in->sets >= 0)
-        H5Pclose(in->sets);
-    if (in->file >= 0)
-        H5Fclose(in->file);
+    if (in->links >= 0) H5Pclose(in->links);
+    if (in->sets >= 0) H5Pclose(in->sets);
+    if (in->file >= 0) H5Fclose(in->file);
     in->links = in->sets = in->file = -1;
     store_quiet_end(in->before);
 }
@@ -181,16 +190,13 @@ bool store_in_has(store_in *in, const char *name)
 {
     char path[STORE_IN_NAME];
     const size_t length = strlen(name);
-    if (!store_in_fine(in) || length >= sizeof path)
-        return false;
+    if (!store_in_fine(in) || length >= sizeof path) return false;
     for (size_t n = strcspn(name, "/");; n += 1 + strcspn(name + n + 1, "/")) { /* HDF5 wants each group to be there */
         memcpy(path, name, n);
         path[n] = '\0';
         const htri_t there = H5Lexists(in->file, path, in->links);
-        if (there < 0)
-            store_in_refuse(in, path, "a group or a dataset", "something that HDF5 cannot read");
-        if (there <= 0 || n == length)
-            return there > 0;
+        if (there < 0) store_in_refuse(in, path, "a group or a dataset", "something that HDF5 cannot read");
+        if (there <= 0 || n == length) return there > 0;
     }
 }
 
@@ -203,8 +209,7 @@ static herr_t add_name(hid_t group, const char *name, const H5L_info_t *info, vo
 {
     (void)group, (void)info;
     name_list *list = user;
-    if (list->n == list->most || strlen(name) >= STORE_IN_NAME)
-        return -1;
+    if (list->n == list->most || strlen(name) >= STORE_IN_NAME) return -1;
     strcpy(list->name[list->n++], name);
     return 0;
 }
@@ -220,7 +225,6 @@ int store_in_names(store_in *in, const char *group, int most, char name[][STORE_
     const hid_t opened = H5Gopen2(in->file, group, H5P_DEFAULT);
     if (opened < 0 || H5Literate(opened, H5_INDEX_CRT_ORDER, H5_ITER_INC, &at, add_name, &list) < 0)
         store_in_refuse(in, group, "datasets in the order of their making", "no group that can be read, or too much");
-    if (opened >= 0)
-        H5Gclose(opened);
+    if (opened >= 0) H5Gclose(opened);
     return store_in_fine(in) ? list.n : 0;
 }

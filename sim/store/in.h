@@ -24,6 +24,7 @@ typedef struct {
     hid_t file, links, sets; /* the file; how HDF5 follows links to groups and to datasets */
     store_in_kind kind;
     const char *path;
+    bool sealed; /* its bytes are as this program wrote them (seal.h): what cannot be read then is no damage */
     double file_bytes, left_bytes; /* size of the file; what may still be read of it into memory */
     drupelet_status status;
     store_quiet before; /* HDF5 is silent while the file is read */

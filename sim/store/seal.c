@@ -3,6 +3,7 @@
 #include "store/seal.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -57,18 +58,27 @@ int store_seal_add(int file)
     return cause;
 }
 
-bool store_seal_holds(int file)
+static store_seal look(int file)
 {
     struct stat found;
     char line[LINE + 1], wanted[LINE + 1];
     char *end;
     if (fstat(file, &found) != 0 || found.st_size < LINE
         || pread(file, line, LINE, found.st_size - LINE) != (ssize_t)LINE)
-        return true;
+        return STORE_SEAL_NONE;
     line[LINE] = '\0';
     const int64_t n_bytes = found.st_size - LINE;
     const uint32_t told = (uint32_t)strtoul(line + LINE - 9, &end, 16); /* 8 digits and the end of the line */
     put_line(wanted, n_bytes, told);
     uint32_t sum = 0;
-    return strcmp(line, wanted) != 0 || (sum_up(file, n_bytes, &sum) == 0 && sum == told);
+    if (strcmp(line, wanted) != 0 || sum_up(file, n_bytes, &sum) != 0) return STORE_SEAL_NONE;
+    return sum == told ? STORE_SEAL_HOLDS : STORE_SEAL_BROKEN;
+}
+
+store_seal store_seal_of(const char *path)
+{
+    const int file = open(path, O_RDONLY | O_CLOEXEC);
+    const store_seal seal = file >= 0 ? look(file) : STORE_SEAL_NONE;
+    if (file >= 0) close(file);
+    return seal;
 }

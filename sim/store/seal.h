@@ -7,11 +7,10 @@
 #ifndef STORE_SEAL_H
 #define STORE_SEAL_H
 
-#include <stdbool.h>
-
 /** Adds the line to a file that is whole. @param file open to read and write  @return 0 or the cause */
 int store_seal_add(int file);
-/** Does a file lack the line, or agree with it? */
-bool store_seal_holds(int file);
+typedef enum { STORE_SEAL_NONE, STORE_SEAL_HOLDS, STORE_SEAL_BROKEN } store_seal;
+/** Does a file have the line, and does it agree with it? A file that cannot be read has none. */
+store_seal store_seal_of(const char *path);
 
 #endif

@@ -22,9 +22,9 @@ enum { STORE_FORMAT = 2 }; /* format number of docs/result-format.md */
  *          another format number, or damaged (and where) */
 drupelet_status store_read(const char *path, drupelet_result **result);
 
-/** Called once by a program before all else here: HDF5 then says nothing when the program ends. After a damaged file it
- *  would tell there, in lines of its own, what it could not free. */
-void store_silent_end(void);
+/** Called once by a program before all else here: HDF5 starts. It says nothing when the program ends, where after a
+ *  damaged file it would tell what it could not free. @return false: there is no memory for it */
+bool store_start(void);
 /** Version of HDF5 that the program runs with: major, minor, release. */
 void store_hdf5_version(unsigned version[3]);
 

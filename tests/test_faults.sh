@@ -1,0 +1,114 @@
+#!/usr/bin/env bash
+# Memory that is refused, disks that fill up, flushes and renames that fail, and kills, each at many places of a small run,
+# sweep and report. Whatever happens: what was there stays or is replaced by the whole, nothing half-written is left, the
+# exit code is right, and one sentence says what is wrong.
+#     FAULTS=all bash tests/test_faults.sh    tries each allocation; else a sample of them
+set -u
+case "${DRUPELET_FLAGS:-}" in *sanitize*) echo "skipped: the sanitizers have an allocator of their own"; exit 77 ;; esac
+program=$DRUPELET_PROGRAM
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+cd "$work" || exit 1
+"$DRUPELET_CC" -shared -fPIC -O1 -o fail.so "$DRUPELET_SOURCE/tests/faults/fail.c" -ldl || exit 1
+faults=0
+tries=0
+fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
+
+cp "$DRUPELET_TEST_DATA/small-run.yaml" tiny.yaml
+settings=(--set run.droplets=1000 --set run.wind=profiles --set run.air_cell=0.5m)
+cat >plan.yaml <<'END'
+scenario: tiny.yaml
+droplets: 1000
+keep: profiles
+factors:
+  - {key: run.wind, values: [profiles]}
+  - {key: weather.relative_humidity, values: [40 %, 80 %]}
+END
+run=(run tiny.yaml "${settings[@]}" --threads 1 --no-cache --quiet --force -o run.h5)
+sweep=(sweep plan.yaml --threads 1 --no-cache --quiet --force -o sweep.h5 --csv sweep.csv)
+report=(report whole.h5 --force -o page.html)
+draw=(draw whole.h5 --force -o picture.svg)
+declare -A output=([run]=run.h5 [sweep]=sweep.h5 [report]=page.html [draw]=picture.svg)
+
+# the commands as they end when nothing fails
+"$program" run tiny.yaml "${settings[@]}" --quiet -o whole.h5 >/dev/null || exit 1
+for name in run sweep report draw; do
+    declare -n words=$name
+    "$program" "${words[@]}" >/dev/null 2>err || { cat err >&2; exit 1; }
+    cp "${output[$name]}" "good.$name"
+done
+
+# try NAME CALL NUMBER: a call of that kind fails at that place, over an output that is there already
+try()
+{
+    local name=$1 call=$2 number=$3 code=0 file=${output[$1]}
+    declare -n words=$name
+    rm -f sweep.h5.journal sweep.csv
+    echo "what was there" >"$file"
+    FAIL_CALL=$call FAIL_AT=$number LD_PRELOAD=$work/fail.so "$program" "${words[@]}" >out 2>err || code=$?
+    tries=$((tries + 1))
+    local what="$name, $call $number"
+    if [ "$code" -eq 0 ]; then # it was of no consequence
+        cmp -s "$file" "good.$name" || fault "$what: ended well with another result"
+    elif [ "$code" -gt 2 ]; then
+        fault "$what: exit code $code: $(head -c 300 err)"
+    else
+        # one sentence; a sweep's says in a second line what is kept
+        [ "$(grep -vc '^libgomp: \|^$\|are kept in sweep' err)" -eq 1 ] ||
+            fault "$what: not one sentence: $(head -c 600 err)"
+        grep -q '^drupelet' err || fault "$what: no sentence of ours: $(head -c 300 err)"
+        grep -qx 'what was there' "$file" || cmp -s "$file" "good.$name" || fault "$what: the output is neither old nor new"
+    fi
+    if ls drupelet-draft-* >left 2>/dev/null; then # only where a library ended the program; the next run clears it away
+        grep -q 'library' err || fault "$what: left $(cat left)"
+    fi
+}
+
+# count NAME CALL: how many such calls there are
+count()
+{
+    declare -n words=$1
+    rm -f sweep.h5.journal sweep.csv
+    FAIL_CALL=$2 FAIL_COUNT=$work/number LD_PRELOAD=$work/fail.so "$program" "${words[@]}" >out 2>err
+    cat number
+}
+
+for name in run sweep report draw; do
+    for call in write rename fsync fclose allocation; do
+        n=$(count "$name" "$call")
+        most=${n}
+        [ "${FAULTS:-}" = all ] || most=$((n < 40 ? n : 40))
+        for ((i = 1; i <= most; i++)); do
+            try "$name" "$call" $((1 + (i - 1) * n / most))
+        done
+        echo "$name: $most of $n calls of $call failed in turn"
+    done
+done
+[ "$tries" -gt 200 ] || fault "only $tries tries"
+
+# ---- kills ----
+for name in run sweep report; do
+    declare -n words=$name
+    file=${output[$name]}
+    for ((k = 1; k <= 20; k++)); do
+        rm -f sweep.h5.journal sweep.csv
+        echo "what was there" >"$file"
+        "$program" "${words[@]}" >out 2>err &
+        victim=$!
+        sleep "0.$(printf '%03d' $((RANDOM % 120)))"
+        kill -KILL $victim 2>/dev/null
+        wait $victim 2>/dev/null
+        grep -qx 'what was there' "$file" || cmp -s "$file" "good.$name" || fault "$name killed: the output is neither old nor new"
+        if [ "$name" = sweep ] && [ -e sweep.h5.journal ]; then
+            "$program" sweep plan.yaml --threads 1 --quiet --resume --force -o sweep.h5 >out 2>err ||
+                fault "sweep killed: --resume fails: $(head -c 300 err)"
+            cmp -s sweep.h5 good.sweep || fault "sweep killed and resumed: other bytes"
+        fi
+        tries=$((tries + 1))
+    done
+    sleep 0.2
+    "$program" "${words[@]}" >out 2>err || fault "$name: fails after the kills: $(head -c 300 err)"
+    ! ls drupelet-draft-* >left 2>/dev/null || fault "$name: the next run left drafts of the killed: $(cat left)"
+done
+echo "$tries tries, $faults faults"
+[ "$faults" -eq 0 ]

@@ -75,7 +75,7 @@ static const result_quantity QUANTITIES[] = {
     {"pass_heading", "pass", RESULT_INT32, "1", "direction of travel: 1 along +y, -1 along -y", PASS(heading),
      RESULT_IN_PAGE, .low = -1, .high = 1},
     {"end", NULL, RESULT_TEXT, NULL, "where the spray came to rest, as in the group budget", .length = TALLY_ENDS,
-     .word = tally_end_name, .place.none = true},
+     .word = tally_end_name, .place.none = true, .use = RESULT_MAY_LACK},
     {"pass_end", "pass end", RESULT_SHARE, "1",
      "share of the output that the pass sprayed and that came to that end; before run-off", PASS(end),
      RESULT_MAY_LACK | RESULT_MAY_BE_NONE},

@@ -174,13 +174,17 @@ static void read_words(store_in *in, drupelet_result *r, const result_group *gro
     free(text);
 }
 
-static void read_quantity(store_in *in, drupelet_result *r, const result_group *group, const result_quantity *q)
+/* @param absent the file lacks the whole group: one of an earlier release does where the group came later */
+static void read_quantity(store_in *in, drupelet_result *r, const result_group *group, const result_quantity *q,
+                          bool absent)
 {
     char path[STORE_IN_NAME];
     path_of(group, q, "", path);
     if (!store_in_fine(in) || result_empty(r, group, q))
         return;
-    if (q->type == RESULT_TEXT) {
+    if (q->place.none && (absent || ((q->use & RESULT_MAY_LACK) && !store_in_has(in, path)))) {
+        return; /* words that the program has itself */
+    } else if (q->type == RESULT_TEXT) {
         read_words(in, r, group, q);
     } else if (q->place.none) {
         return; /* the points of the axis are numbered: its length is all that it says */
@@ -195,8 +199,9 @@ static void read_quantity(store_in *in, drupelet_result *r, const result_group *
 
 static void read_group(store_in *in, drupelet_result *r, const result_group *group)
 {
+    const bool absent = store_in_fine(in) && !store_in_has(in, group->name);
     for (int k = 0; k < group->n; k++)
-        read_quantity(in, r, group, &group->quantity[k]);
+        read_quantity(in, r, group, &group->quantity[k], absent);
     const char *found, *amiss = store_in_fine(in) && group->settle ? group->settle(r, &found) : NULL;
     if (amiss) {
         char path[STORE_IN_NAME];

@@ -23,6 +23,7 @@ void cli_end_is_ours(void)
     ended = 1;
 }
 
+static pid_t program;                   /* a child that reads a file for a try ends in silence */
 static int true_stderr = STDERR_FILENO; /* where HDF5 is kept silent, another stands in its place */
 
 /* What may be called in a signal handler. */
@@ -35,7 +36,7 @@ static void say(const char *text)
 /* HDF5 ends a program by exit(-1) where it has no memory for a handle, and OpenMP where it has none for a thread. */
 static void end_by_library(void)
 {
-    if (ended) return;
+    if (ended || getpid() != program) return;
     say("drupelet: a library ended the program; memory, or the number of threads, may have run out\n");
     _exit(CLI_FAILED);
 }
@@ -72,6 +73,7 @@ void cli_catch_end(void)
 {
     const int copy = fcntl(STDERR_FILENO, F_DUPFD_CLOEXEC, 3);
     if (copy >= 0) true_stderr = copy;
+    program = getpid();
     atexit(end_by_library);
     catch_faults();
 }

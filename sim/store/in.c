@@ -53,9 +53,15 @@ void store_in_refuse(store_in *in, const char *name, const char *expected, const
     va_start(arguments, found);
     vsnprintf(text, sizeof text, found, arguments);
     va_end(arguments);
-    if (store_in_fine(in))
-        in->status = base_error(DRUPELET_SCENARIO, "%s: %s/%s: found %s, expected %s", in->path, what[in->kind], name,
-                                text, expected);
+    if (!store_in_fine(in)) return;
+    if (in->sealed && in->kind != STORE_IN_CANOPY) {
+        char told[400];
+        snprintf(told, sizeof told, "found %s at /%s", text, name);
+        in->status = unread(in, told);
+        return;
+    }
+    in->status = base_error(DRUPELET_SCENARIO, "%s: %s/%s: found %s, expected %s", in->path, what[in->kind], name,
+                            text, expected);
 }
 
 void *store_in_memory(store_in *in, size_t n, size_t size)

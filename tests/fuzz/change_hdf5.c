@@ -1,4 +1,4 @@
-/* tests/fuzz/change_hdf5.c - one change of an HDF5 file, made through HDF5 itself so that the file's own tables agree. */
+/* tests/fuzz/change_hdf5.c - changes an HDF5 file through HDF5 itself, so that the file's own tables agree. */
 #define _POSIX_C_SOURCE 200809L
 #include <hdf5.h>
 #include <math.h>

@@ -23,7 +23,8 @@ void fuzz_make_seeds(const char *folder);
 const char *fuzz_file(const uint8_t *bytes, size_t n);
 
 /** Changes an HDF5 file as malice would: another extent, type, number, text, attribute or link somewhere, or a byte.
- *  @param seed which change  @param bytes in and out, room for most  @return their number; 0 where nothing came of it */
+ *  @param bytes in and out, room for most  @param seed which change
+ *  @return their number; 0 where nothing came of it */
 size_t fuzz_change_hdf5(uint8_t *bytes, size_t n, size_t most, unsigned seed);
 
 #endif

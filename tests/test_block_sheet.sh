@@ -127,5 +127,25 @@ err_has '--side: found'
 expect 2 hours block.yaml --weather weather.csv --noon noon
 err_has '--noon: found'
 
+# ---- distance ----
+quick=(--set run.wind=profiles --droplets 2000 --quiet)
+expect 0 run block.yaml "${quick[@]}" --output usual.h5
+expect 0 run block.yaml "${quick[@]}" --set 'sprayer.fan.speed=350 rpm' --output less-air.h5
+expect 0 run block.yaml "${quick[@]}" --seed 4 --output other-seed.h5
+expect 0 distance less-air.h5 --below '5 %' --reference usual.h5 --output distance.html
+out_has 'not an official drift class'
+page_is_whole distance.html A4
+expect 0 distance less-air.h5 --below '5 %' --below '1 %' --units us --json
+python3 -m json.tool <out >/dev/null || fault "distance --json prints no JSON"
+out_has '"distance_ft"'
+expect 2 distance less-air.h5 --below '5 %' --reference other-seed.h5 --output bad.html
+err_has '^other-seed\.h5: the reference has seed 4, the result 3: run one of them with --seed'
+expect 2 distance less-air.h5
+err_has 'with --below'
+expect 2 distance less-air.h5 --below 5
+err_has 'expected a share'
+expect 2 distance block.yaml --below '5 %'
+[ ! -e bad.html ] || fault "a fault left a page behind"
+
 echo "$checks calls, $faults faults"
 [ "$faults" -eq 0 ]

@@ -36,6 +36,7 @@ static const command commands[] = {
     {"report", "drupelet report", cli_report, "write a page for a browser of one to four results, or of a sweep"},
     {"canopy", "drupelet canopy", cli_canopy, "write the canopy of a scenario, voxel by voxel"},
     {"compare", "drupelet compare", cli_compare, "what differs between results: settings and numbers"},
+    {"distance", "drupelet distance", cli_distance, "how far ground drift stays above a percentage"},
     {"score", "drupelet score", cli_score, "compare measurements of a trial with a result file"},
     {"sweep", "drupelet sweep", cli_sweep, "run many cases by a plan, resumable"},
     {"tradeoff", "drupelet tradeoff", cli_tradeoff, "front, best settings, effects and sensitivities of a sweep"},

@@ -1,13 +1,13 @@
 #!/usr/bin/env bash
 # Who may include whom, and which module is the only door to an outside library, to the environment and to the clock.
-#     mpi > cli > page, sheet > report, verify, sweep > store > result > run > tally > droplet > air > sprayer, orchard > scenario > base
+#     mpi > cli, live > page, sheet > report, verify, sweep > store > result > run > tally > droplet > air > sprayer, orchard > scenario > base
 set -u
 source_dir=${1:-${DRUPELET_SOURCE:?the folder of the project}}
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 
 declare -A level=([base]=0 [scenario]=1 [orchard]=2 [sprayer]=2 [air]=3 [droplet]=4 [tally]=5 [run]=6 [result]=7 [store]=8
-                  [report]=9 [verify]=9 [sweep]=9 [page]=10 [sheet]=10 [cli]=11
+                  [report]=9 [verify]=9 [sweep]=9 [page]=10 [sheet]=10 [cli]=11 [live]=11
                   [mpi]=12)
 # An outside header, and the modules that may include it.
 files="cli store report" kept="cli store report base" # base: base/kept.c

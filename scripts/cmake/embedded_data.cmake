@@ -50,9 +50,9 @@ endfunction()
 # The page of drupelet report (sim/page/page.c): scripts and style sheets are read one after the other, in this order,
 # each group is one array: page_script, page_style and so on, with their hashes.
 set(PAGE "${PROJECT_SOURCE_DIR}/sim/page/browser")
-set(PAGE_script core text number colour pattern data chart plate drift glance flight stage lesson exercise watch palm canopy why key
-                numbers compare sweep handout main)
-set(PAGE_style base plate chart stage palm lesson print)
+set(PAGE_script core text number colour pattern data chart plate drift glance flight stage lesson exercise watch palm
+                canopy why key numbers compare sweep handout live/tree live/crew live/settings live/live live/panel main)
+set(PAGE_style base plate chart stage palm lesson live print)
 
 # What the page takes from others comes from npm packages and is bundled here; nothing of it is in the repository.
 set(PAGE_LIBRARIES "${PROJECT_BINARY_DIR}/page-libraries")
@@ -78,7 +78,8 @@ function(embed_page list_name)
   add_custom_command(OUTPUT "${d3}" "${three}"
     COMMAND "${PROJECT_SOURCE_DIR}/scripts/page-libraries/bundle" "${PAGE_LIBRARIES}"
     DEPENDS ${PAGE_LIBRARY_SOURCES} VERBATIM)
-  foreach(part IN ITEMS script style frame text_en text_es d3 three)
+  set(worker "${PAGE}/live/worker.js")
+  foreach(part IN ITEMS script style frame text_en text_es d3 three worker)
     set(whole "${PROJECT_BINARY_DIR}/embedded/page.${part}")
     set(output "${PROJECT_BINARY_DIR}/embedded/page_${part}.c")
     add_custom_command(OUTPUT "${output}" BYPRODUCTS "${whole}"

@@ -14,7 +14,9 @@
 extern const char air_sources_sha256[]; /* of the sources of base and air (scripts/cmake/embedded_data.cmake) */
 
 /* A case with one more field needs it in the key. */
-_Static_assert(sizeof(air_flow_case) == 2 * sizeof(int) + 4 * sizeof(double *) + 6 * sizeof(double),
+#define BEFORE_NUMBERS (2 * sizeof(int) + 4 * sizeof(double *))
+#define NUMBERS_FROM ((BEFORE_NUMBERS + _Alignof(double) - 1) / _Alignof(double) * _Alignof(double))
+_Static_assert(sizeof(air_flow_case) == NUMBERS_FROM + 6 * sizeof(double),
                "the key of a wind covers every field of its case");
 
 static base_hash key_of(const air_flow_case *c)

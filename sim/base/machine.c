@@ -8,7 +8,11 @@
 #include <sys/mman.h>
 #endif
 
+#ifdef __linux__
 #define LARGE_PAGE ((size_t)2 << 20)
+#else
+#define LARGE_PAGE ((size_t)64) /* a line of a processor's cache will do */
+#endif
 
 void *base_large_alloc(size_t bytes)
 {

@@ -17,6 +17,7 @@ static const char help[] =
     "  -o, --output FILE      page (HTML); default: the first result's name with .html, in the current folder\n"
     "      --language CODE    language it opens in: en or es; default: the reader's, where it is one of these\n"
     "      --units SYSTEM     units it opens with: metric (default) or us; its reader can switch both\n"
+    "      --without-simulator  leave out what lets its reader change settings and simulate again (0.7 MB)\n"
     "      --force            replace a page that exists\n"
     "  -h, --help             print this text\n"
     "\n"
@@ -25,12 +26,14 @@ static const char help[] =
 int cli_report(int argc, char **argv)
 {
     const char *output = NULL;
-    page_start start = {NULL, NULL};
+    page_start start = {NULL, NULL, false};
     bool force = false;
     char room[CLI_PATH];
     const int code = cli_options(argc, argv, help, (cli_option[]){{"output", .text = &output},
                                                                   {"language", .text = &start.language},
                                                                   {"units", .text = &start.units},
+                                                                  {"without-simulator",
+                                                                   .flag = &start.without_simulator},
                                                                   {"force", .flag = &force},
                                                                   {.name = NULL}});
     if (code != CLI_GO)

@@ -164,7 +164,7 @@ static bool write_air(base_json *j, const drupelet_result *r)
     return true;
 }
 
-drupelet_status page_canopy(base_json *j, const drupelet_result *r)
+drupelet_status page_canopy(base_json *j, const drupelet_result *r, bool whole)
 {
     base_json_open(j, "canopy", '{');
     base_json_number(j, "nx", r->nx, 9);
@@ -172,7 +172,9 @@ drupelet_status page_canopy(base_json *j, const drupelet_result *r)
     base_json_number(j, "nz", r->nz, 9);
     base_json_number(j, "edge_m", r->voxel_m, 6);
     base_json_number(j, "edge_along_m", r->voxel_y_m, 6);
-    const bool good = write_view(j, "side", r, false) && write_view(j, "above", r, true) && write_voxels(j, r);
+    const bool good = (!whole || (write_view(j, "side", r, false) && write_view(j, "above", r, true)))
+                      && write_voxels(j, r);
     base_json_close(j, '}');
-    return good && write_air(j, r) ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the canopy of the page");
+    return good && (!whole || write_air(j, r)) ? base_ok()
+                                               : base_error(DRUPELET_MEMORY, "no memory for the canopy of the page");
 }

@@ -37,11 +37,10 @@ static void warnings(base_json *j, const drupelet_result *r)
     base_json_close(j, ']');
 }
 
-drupelet_status page_result(base_json *j, const char *file_name, const drupelet_result *r)
+drupelet_status page_result(base_json *j, const char *file_name, const drupelet_result *r, bool whole)
 {
     char seed[24];
     snprintf(seed, sizeof seed, "%llu", (unsigned long long)r->seed);
-    base_json_open(j, NULL, '{');
     base_json_words(j, "file", file_name);
     base_json_words(j, "name", r->name);
     base_json_words(j, "place", r->place);
@@ -52,9 +51,8 @@ drupelet_status page_result(base_json *j, const char *file_name, const drupelet_
     groups_of_fates(j);
     page_quantities(j, r);
     warnings(j, r);
-    drupelet_status status = page_tracks(j, r);
+    drupelet_status status = whole ? page_tracks(j, r) : base_ok();
     if (status.code == DRUPELET_OK)
-        status = page_canopy(j, r);
-    base_json_close(j, '}');
+        status = page_canopy(j, r, whole);
     return status;
 }

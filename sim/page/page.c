@@ -1,8 +1,10 @@
-/* sim/page/page.c - puts a page together: the frame of sim/page/browser/page.html, its style, data, texts and scripts.
+/* sim/page/page.c - puts a page together: the frame of sim/page/browser/page.html, its style, data, texts and
+ * scripts.
  *
- * The content policy allows the style and the scripts of the program by their SHA-256, and nothing else: no request, no
- * code from elsewhere, none from a text of the result. Data are JSON in script elements of another type, which browsers
- * do not run. The same results give the same bytes. */
+ * The content policy allows the style and the scripts of the program by their SHA-256, and nothing else: no request,
+ * no code from elsewhere, none from a text of the result. Where the page holds the simulator, it may also compile
+ * WebAssembly and start workers from memory, which have the same policy. Data are JSON in script elements of another
+ * type, which browsers do not run. The same results give the same bytes. */
 #define _POSIX_C_SOURCE 200809L
 #include "page/page.h"
 
@@ -40,12 +42,21 @@ static void write_hash(FILE *to, const char *hash)
     fputc('\'', to);
 }
 
-static void write_policy(FILE *to)
+/* A sweep has its points alone. */
+static bool holds_simulator(int n, char *const result_path[], const page_start *start)
+{
+    return page_live_is_built() && !start->without_simulator && !(n == 1 && store_sweep_is(result_path[0]));
+}
+
+/* @param simulator the page may compile the module that it holds, and start workers from what it holds */
+static void write_policy(FILE *to, bool simulator)
 {
     fputs("default-src 'none'; script-src", to);
     write_hash(to, page_three_sha256);
     write_hash(to, page_d3_sha256);
     write_hash(to, page_script_sha256);
+    if (simulator)
+        fputs(" 'wasm-unsafe-eval'; worker-src blob:", to);
     fputs("; style-src", to);
     write_hash(to, page_style_sha256);
     fputs("; base-uri 'none'; form-action 'none'", to);
@@ -74,18 +85,24 @@ static drupelet_status write_data(FILE *to, int n, char *const result_path[], co
             status = page_sweep(&j, &sweep);
         store_sweep_free(&sweep);
     }
-    if (n > 1)
+    if (!is_sweep)
         base_json_words(&j, "fan_note", report_fan_note_of_results());
     base_json_open(&j, "results", '[');
     for (int i = 0; i < n && !is_sweep && status.code == DRUPELET_OK; i++) {
         drupelet_result *result;
         const char *slash = strrchr(result_path[i], '/');
         status = store_read(result_path[i], &result);
+        base_json_open(&j, NULL, '{');
         if (status.code == DRUPELET_OK)
-            status = page_result(&j, slash ? slash + 1 : result_path[i], result);
+            status = page_result(&j, slash ? slash + 1 : result_path[i], result, true);
+        if (status.code == DRUPELET_OK)
+            status = page_live(&j, result, start->without_simulator);
+        base_json_close(&j, '}');
         drupelet_result_free(result);
     }
     base_json_close(&j, ']');
+    if (holds_simulator(n, result_path, start))
+        page_live_keys(&j);
     base_json_close(&j, '}');
     fputs("</script>\n", to);
     return status;
@@ -102,11 +119,13 @@ static drupelet_status write_page(FILE *to, int n, char *const result_path[], co
         }
         fwrite(from, 1, (size_t)(mark - from), to);
         if (strncmp(mark, "{{policy", 8) == 0) {
-            write_policy(to);
+            write_policy(to, holds_simulator(n, result_path, start));
         } else if (strncmp(mark, "{{style", 7) == 0) {
             write_block(to, "<style>", page_style, "</style>");
         } else if (strncmp(mark, "{{data", 6) == 0) {
             status = write_data(to, n, result_path, start);
+            if (holds_simulator(n, result_path, start))
+                page_live_simulator(to);
         } else if (strncmp(mark, "{{texts", 7) == 0) {
             write_block(to, "<script type=\"application/json\" id=\"text-en\">", page_text_en, "</script>\n");
             write_block(to, "<script type=\"application/json\" id=\"text-es\">", page_text_es, "</script>");

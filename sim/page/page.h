@@ -13,6 +13,7 @@ enum { PAGE_RESULTS = 4 }; /* most results side by side */
 typedef struct {
     const char *language; /* "en" or "es" */
     const char *units;    /* "metric" or "us" */
+    bool without_simulator;
 } page_start;
 
 /** @param n 1 to PAGE_RESULTS; 1 for the file of a sweep

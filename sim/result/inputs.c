@@ -13,6 +13,8 @@ static const result_quantity QUANTITIES[] = {
     {"name", "", RESULT_TEXT, NULL, "name of the scenario", RESULT_AT(name)},
     {"place", "", RESULT_TEXT, NULL, "place of the scenario", RESULT_AT(place)},
     {"scenario", "", RESULT_TEXT, NULL, "scenario as read", RESULT_AT(scenario_text)},
+    {"settings", "", RESULT_TEXT, NULL, "what was set beside the file, one key and value a line, in order",
+     RESULT_AT(settings), RESULT_MAY_LACK},
     {"resolved", "", RESULT_TEXT, NULL, "every value that was used, one a line, defaults marked", RESULT_AT(resolved),
      RESULT_IN_PAGE},
     {"row_spacing", "", RESULT_DOUBLE, "m", "distance between rows", RESULT_AT(row_spacing_m), RESULT_IN_PAGE,
@@ -80,8 +82,9 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
     r->name = result_copy(s->name);
     r->place = result_copy(s->place);
     r->scenario_text = result_copy(s->text ? s->text : "");
+    r->settings = result_copy(s->settings ? s->settings : "");
     r->resolved = result_copy(s->resolved ? s->resolved : "");
-    return r->name && r->place && r->scenario_text && r->resolved
+    return r->name && r->place && r->scenario_text && r->settings && r->resolved
                ? base_ok()
                : base_error(DRUPELET_MEMORY, "no memory for the result");
 }

@@ -99,7 +99,7 @@ struct drupelet_result {
     bool for_sweep;       /* what is in no column of a sweep may be missing */
     run_outcome *outcome; /* the run that it comes from, with all its accounts; NULL: it was read from a file */
     /* whose it is */
-    char *name, *place, *version, *caution, *scenario_text, *resolved;
+    char *name, *place, *version, *caution, *scenario_text, *settings, *resolved;
     uint64_t seed;
     int64_t n_droplets, n_steps;
     drupelet_target target; /* what the run was to find out */

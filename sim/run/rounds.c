@@ -51,24 +51,59 @@ int64_t run_next_count(int64_t fewest, int64_t most, int64_t n, double error, do
     return count > n ? count : most;
 }
 
+run_course run_course_start(const drupelet_scenario *scenario, const sprayer_work *work, int64_t most, tally *accounts)
+{
+    const scenario_run *run = &scenario->run;
+    run_course c = {.fewest = run_emission_fewest(work)};
+    assert(most >= c.fewest); /* run_in_air() has refused fewer */
+    c.all = (most + TALLY_BATCHES - 1) / TALLY_BATCHES * TALLY_BATCHES;
+    c.up_to = run->target_error > 0.0 ? run_first_count(c.fewest, c.all) : c.all;
+    c.aim = (run_aim){.wanted = run->target_error > 0.0, .asked = run->target_error, .error = INFINITY};
+    accounts->to_emit = 0;
+    return c;
+}
+
+bool run_course_next(const run_course *c, run_round *round)
+{
+    const int64_t n = c->up_to - c->flown;
+    const double share = (double)n / (double)c->all;
+    *round = (run_round){c->flown, n, n == c->all ? TALLY_PARTS : (int64_t)(share * (double)TALLY_PARTS)};
+    return n > 0;
+}
+
+void run_course_look(run_course *c, const scenario_run *run, const run_round *round, tally *accounts)
+{
+    run_aim *aim = &c->aim;
+    accounts->to_emit += round->weight / TALLY_BATCHES * TALLY_BATCHES;
+    c->flown = c->up_to;
+    aim->n_rounds++;
+    if (!aim->wanted)
+        return;
+    aim->share = run_target_share(accounts, run->target);
+    aim->error = aim->share.share > 0.0 ? aim->share.error / aim->share.share : INFINITY;
+    aim->reached = aim->error <= aim->asked;
+    if (!aim->reached || (aim->n_rounds == 1 && aim->error > FIRST_LOOK * aim->asked))
+        c->up_to = run_next_count(c->fewest, c->all, c->flown, aim->error, aim->asked);
+}
+
+int run_course_tracks(const run_course *c, const run_emission *emission)
+{
+    const int64_t each = TALLY_TRACKS / TALLY_BATCHES;
+    if (c->flown > 0)
+        return 0;
+    return (int)((emission->per_batch < each ? emission->per_batch : each) * TALLY_BATCHES);
+}
+
 drupelet_status run_rounds(const run_flight_plan *given, const drupelet_scenario *scenario, const sprayer_work *work,
                            uint64_t seed, int64_t most, tally *accounts, tally_track *track, int *n_tracks,
                            int64_t *n_droplets, int64_t *n_steps, run_aim *aim)
 {
-    const scenario_run *run = &scenario->run;
-    const int64_t fewest = run_emission_fewest(work);
-    const int64_t all = (most + TALLY_BATCHES - 1) / TALLY_BATCHES * TALLY_BATCHES;
-    int64_t flown = 0, up_to = run->target_error > 0.0 ? run_first_count(fewest, all) : all;
+    run_course course = run_course_start(scenario, work, most, accounts);
+    run_round round;
     drupelet_status status = base_ok();
-    assert(most >= fewest); /* run_in_air() has refused fewer */
-    *aim = (run_aim){.wanted = run->target_error > 0.0, .asked = run->target_error, .error = INFINITY};
     *n_tracks = 0;
     *n_steps = 0;
-    accounts->to_emit = 0;
-    while (flown < up_to && status.code == DRUPELET_OK) {
-        const double share = (double)(up_to - flown) / (double)all;
-        const run_round round = {flown, up_to - flown,
-                                 up_to - flown == all ? TALLY_PARTS : (int64_t)(share * (double)TALLY_PARTS)};
+    while (run_course_next(&course, &round) && status.code == DRUPELET_OK) {
         run_flight_plan plan = *given;
         run_emission *emission = NULL;
         int64_t steps = 0;
@@ -78,28 +113,18 @@ drupelet_status run_rounds(const run_flight_plan *given, const drupelet_scenario
         plan.emission = emission;
         plan.from = 0;
         plan.up_to = emission->per_batch * TALLY_BATCHES;
-        plan.n_expected = up_to;
-        int recorded = 0;
-        if (flown == 0) {
-            const int64_t each = TALLY_TRACKS / TALLY_BATCHES;
-            recorded = *n_tracks = (int)((emission->per_batch < each ? emission->per_batch : each) * TALLY_BATCHES);
-        }
+        plan.n_expected = course.up_to;
+        const int recorded = run_course_tracks(&course, emission);
+        *n_tracks += recorded;
         status = run_fly(&plan, accounts, recorded, recorded > 0 ? track : NULL, &steps);
-        accounts->to_emit += round.weight / TALLY_BATCHES * TALLY_BATCHES;
         run_emission_free(emission);
         *n_steps += steps;
-        flown = up_to;
-        aim->n_rounds++;
-        if (!aim->wanted || status.code != DRUPELET_OK)
-            continue;
-        aim->share = run_target_share(accounts, run->target);
-        aim->error = aim->share.share > 0.0 ? aim->share.error / aim->share.share : INFINITY;
-        aim->reached = aim->error <= aim->asked;
-        if (!aim->reached || (aim->n_rounds == 1 && aim->error > FIRST_LOOK * aim->asked))
-            up_to = run_next_count(fewest, all, flown, aim->error, aim->asked);
+        if (status.code == DRUPELET_OK)
+            run_course_look(&course, &scenario->run, &round, accounts);
     }
     for (int i = 0; i < *n_tracks && accounts->to_emit > 0; i++) /* of what flew in the end */
         track[i].weight *= (double)TALLY_PARTS / (double)accounts->to_emit;
-    *n_droplets = flown;
+    *n_droplets = course.flown;
+    *aim = course.aim;
     return status;
 }

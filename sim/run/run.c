@@ -13,6 +13,7 @@
 #include "droplet/encounter.h"
 #include "droplet/kernel.h"
 #include "run/flight.h"
+#include "run/ready.h"
 #include "scenario/keys.h"
 #include "tally/drift.h"
 #include "tally/leaves.h"
@@ -96,41 +97,6 @@ static drupelet_status count_droplets(const drupelet_scenario *scenario, const d
                       (long long)least, why);
 }
 
-static drupelet_status fly(const drupelet_scenario *scenario, const drupelet_run_options *options, int64_t most,
-                           const air_field *field, const droplet_targets *targets, int n_threads,
-                           run_outcome *result)
-{
-    droplet_setting *setting = malloc(sizeof *setting);
-    drupelet_status status = setting ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the droplets");
-    if (status.code == DRUPELET_OK) {
-        const tally_shape *shape = &result->accounts->shape;
-        double plane_x_m[DROPLET_PLANES];
-        for (int p = 0; p < DROPLET_PLANES; p++)
-            plane_x_m[p] = tally_x_m(shape, shape->plane_distance_m[p]);
-        droplet_setting_make(scenario, &result->sprayer, result->canopy, field, result->seed, plane_x_m, setting);
-        if (result->collectors)
-            run_collectors_watch(result->collectors, setting);
-        for (int side = 0; side < 2; side++)
-            result->accounts->leaves->spread[side] = targets->spread[side].gentle;
-        result->track = calloc(TALLY_TRACKS, sizeof *result->track);
-        const run_flight_plan plan = {.setting = setting,
-                                      .targets = targets,
-                                      .canopy = result->canopy,
-                                      .crown = &scenario->canopy,
-                                      .collectors = result->collectors,
-                                      .n_threads = n_threads,
-                                      .progress = options->progress,
-                                      .user = options->user};
-        status = result->track
-                     ? run_rounds(&plan, scenario, &result->sprayer, result->seed, most, result->accounts,
-                                  result->track, &result->n_tracks, &result->n_droplets, &result->n_steps,
-                                  &result->aim)
-                     : base_error(DRUPELET_MEMORY, "no memory for the tracks");
-    }
-    free(setting);
-    return status;
-}
-
 /* All that droplets need, by one thread of a team; the others take its tasks. @param most out: droplets that may fly
  * @param own out: the air, unless there is
  * one already; targets are ready when the team parts */
@@ -158,46 +124,94 @@ static drupelet_status prepare(const drupelet_scenario *scenario, const drupelet
     return status;
 }
 
-drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run_options *given, const air_field *air,
-                           run_outcome **result)
+/* What a flight reads in every step, and the tracks that it fills. */
+static drupelet_status make_setting(const air_field *field, run_ready *ready)
+{
+    run_outcome *r = ready->outcome;
+    const tally_shape *shape = &r->accounts->shape;
+    double plane_x_m[DROPLET_PLANES];
+    ready->setting = malloc(sizeof *ready->setting);
+    r->track = calloc(TALLY_TRACKS, sizeof *r->track);
+    if (!ready->setting || !r->track)
+        return base_error(DRUPELET_MEMORY, "no memory for the droplets");
+    for (int p = 0; p < DROPLET_PLANES; p++)
+        plane_x_m[p] = tally_x_m(shape, shape->plane_distance_m[p]);
+    droplet_setting_make(r->scenario, &r->sprayer, r->canopy, field, r->seed, plane_x_m, ready->setting);
+    if (r->collectors)
+        run_collectors_watch(r->collectors, ready->setting);
+    for (int side = 0; side < 2; side++)
+        r->accounts->leaves->spread[side] = ready->targets->spread[side].gentle;
+    return base_ok();
+}
+
+drupelet_status run_make_ready(const drupelet_scenario *scenario, const drupelet_run_options *given,
+                               const air_field *air, run_ready *ready)
 {
     const drupelet_run_options options = given ? *given : (drupelet_run_options){0};
-    const int n_threads = options.n_threads > 0 ? options.n_threads : omp_get_max_threads();
-    *result = NULL;
-    int64_t most = 0;
-    air_field *own = NULL;
     run_outcome *r = calloc(1, sizeof *r);
-    if (!r)
-        return base_error(DRUPELET_MEMORY, "no memory for the result");
+    *ready = (run_ready){.outcome = r, .targets = malloc(sizeof *ready->targets)};
+    if (!r || !ready->targets)
+        return base_error(DRUPELET_MEMORY, "no memory for the droplets");
     r->scenario = scenario;
-    r->n_threads = n_threads;
+    r->n_threads = options.n_threads > 0 ? options.n_threads : omp_get_max_threads();
     r->seed = options.seed_given ? options.seed : scenario->run.seed;
-    droplet_targets *targets = malloc(sizeof *targets);
-    drupelet_status status =
-        targets ? base_threads_check(n_threads) : base_error(DRUPELET_MEMORY, "no memory for the droplets");
-    if (status.code == DRUPELET_OK) {
-#pragma omp parallel num_threads(n_threads)
+    drupelet_status status = base_threads_check(r->n_threads);
+    if (status.code != DRUPELET_OK)
+        return status;
+#pragma omp parallel num_threads(r->n_threads)
 #pragma omp master
-        status = prepare(scenario, &options, air, r, &most, &own, targets);
-    }
+    status = prepare(scenario, &options, air, r, &ready->most, &ready->own, ready->targets);
     if (status.code == DRUPELET_OK)
         status = run_collectors_create(scenario, &r->sprayer, &r->collectors);
     if (status.code == DRUPELET_OK)
         status = run_accounts_create(scenario, r->canopy, &r->sprayer, r->collectors, &r->accounts);
-    if (status.code == DRUPELET_OK)
-        status = fly(scenario, &options, most, air ? air : own, targets, n_threads, r);
+    return status.code == DRUPELET_OK ? make_setting(air ? air : ready->own, ready) : status;
+}
+
+run_flight_plan run_ready_plan(const run_ready *ready, const drupelet_run_options *options)
+{
+    const run_outcome *r = ready->outcome;
+    return (run_flight_plan){.setting = ready->setting,
+                             .targets = ready->targets,
+                             .canopy = r->canopy,
+                             .crown = &r->scenario->canopy,
+                             .collectors = r->collectors,
+                             .n_threads = r->n_threads,
+                             .progress = options ? options->progress : NULL,
+                             .user = options ? options->user : NULL};
+}
+
+void run_ready_end(run_ready *ready)
+{
+    air_field_free(ready->own);
+    free(ready->setting);
+    free(ready->targets);
+    run_outcome_free(ready->outcome);
+    *ready = (run_ready){0};
+}
+
+drupelet_status run_in_air(const drupelet_scenario *scenario, const drupelet_run_options *options, const air_field *air,
+                           run_outcome **result)
+{
+    run_ready ready;
+    *result = NULL;
+    drupelet_status status = run_make_ready(scenario, options, air, &ready);
+    run_outcome *r = ready.outcome;
+    if (status.code == DRUPELET_OK) {
+        const run_flight_plan plan = run_ready_plan(&ready, options);
+        status = run_rounds(&plan, scenario, &r->sprayer, r->seed, ready.most, r->accounts, r->track, &r->n_tracks,
+                            &r->n_droplets, &r->n_steps, &r->aim);
+    }
     if (status.code == DRUPELET_OK)
         status = run_off(scenario, r->canopy, r->accounts);
     if (status.code == DRUPELET_OK)
         status = tally_check(r->accounts);
-    air_field_free(own);
-    free(targets);
-    if (status.code != DRUPELET_OK) {
-        run_outcome_free(r);
-        return status;
+    if (status.code == DRUPELET_OK) {
+        *result = r;
+        ready.outcome = NULL;
     }
-    *result = r;
-    return base_ok();
+    run_ready_end(&ready);
+    return status;
 }
 
 void run_outcome_free(run_outcome *outcome)

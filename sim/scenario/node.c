@@ -232,6 +232,33 @@ scenario_node *scenario_node_group(scenario_node *parent, const char *key)
     return node;
 }
 
+scenario_node *scenario_node_create(const char *file)
+{
+    scenario_node *node = node_create(SCENARIO_VALUE, NULL, "");
+    if (node)
+        node->file = file;
+    return node;
+}
+
+scenario_node *scenario_node_append(scenario_node *parent, const char *key)
+{
+    scenario_node *node = node_create(SCENARIO_VALUE, key, "");
+    if (!node)
+        return NULL;
+    stand_at(node, parent);
+    append(parent, node);
+    return node;
+}
+
+bool scenario_node_fill(scenario_node *node, scenario_node_kind kind, const char *text, bool quoted)
+{
+    free(node->text);
+    node->text = text ? strdup(text) : NULL;
+    node->kind = kind;
+    node->quoted = quoted;
+    return !text || node->text;
+}
+
 /* ---- from YAML ---- */
 
 typedef struct {

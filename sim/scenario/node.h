@@ -42,6 +42,14 @@ void scenario_node_free(scenario_node *node); /**< with all below it; NULL is al
 /** Takes away lines and columns, of a text that nobody has seen. */
 void scenario_node_forget_lines(scenario_node *node);
 
+/* ---- a tree made by hand; its values stand nowhere in the file ---- */
+/** A root that holds nothing yet. @param file borrowed, for messages. NULL without memory */
+scenario_node *scenario_node_create(const char *file);
+/** A new entry of a group or list, which holds nothing yet. @param key NULL in a list. NULL without memory */
+scenario_node *scenario_node_append(scenario_node *parent, const char *key);
+/** What such a node is. @param text of a value, else NULL  @return false without memory */
+bool scenario_node_fill(scenario_node *node, scenario_node_kind kind, const char *text, bool quoted);
+
 /** A copy with all below it, whose values keep their places in their files; NULL without memory. */
 scenario_node *scenario_node_copy(const scenario_node *node);
 /** A value that the program made, as if it stood where a node stands; NULL without memory. */

@@ -294,6 +294,7 @@ void drupelet_scenario_free(drupelet_scenario *scenario)
         return;
     scenario_measured_free(scenario->canopy.measured);
     free(scenario->resolved);
+    free(scenario->settings);
     free(scenario->text);
     free(scenario);
 }

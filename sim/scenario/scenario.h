@@ -269,6 +269,7 @@ struct drupelet_scenario {
     int n_collectors;
     scenario_collector collector[SCENARIO_COLLECTORS];
     char *text;     /* the file as read */
+    char *settings; /* what was set beside it, one "key.path=value" a line, in order; NULL: nothing */
     base_hash of_air; /* hash of those among them that the air may depend on, numbers to the last bit */
     char *resolved; /* every value used, one "key.path: value unit" a line, defaults marked, in a fixed order */
 };

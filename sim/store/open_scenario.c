@@ -2,12 +2,31 @@
  * file with its canopy. */
 #include <stdbool.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/number.h"
 #include "base/status.h"
 #include "scenario/read.h"
 #include "scenario/tree.h"
 #include "store/canopy_file.h"
+
+/* One a line: a break within a setting means a blank there. */
+static drupelet_status note_settings(const char *const *settings, int n_settings, drupelet_scenario *scenario)
+{
+    size_t n = 1;
+    for (int i = 0; i < n_settings; i++)
+        n += strlen(settings[i]) + 1;
+    char *to = scenario->settings = malloc(n);
+    if (!to)
+        return base_error(DRUPELET_MEMORY, "no memory for the scenario");
+    for (int i = 0; i < n_settings; i++) {
+        for (const char *from = settings[i]; *from; from++)
+            *to++ = *from == '\n' || *from == '\r' ? ' ' : *from;
+        *to++ = '\n';
+    }
+    *to = '\0';
+    return base_ok();
+}
 
 /* @param seen false: messages name no lines of the text, for nobody has seen it */
 static drupelet_status open_text(const char *name, const char *text, size_t n_bytes, bool seen,
@@ -26,6 +45,13 @@ static drupelet_status open_text(const char *name, const char *text, size_t n_by
     if (status.code == DRUPELET_OK) status = scenario_measured_of_tree(root, canopy_path);
     if (status.code == DRUPELET_OK && canopy_path[0]) status = store_canopy_read(canopy_path, &measured);
     if (status.code == DRUPELET_OK) status = scenario_read_tree(name, root, text, n_bytes, measured, scenario);
+    if (status.code == DRUPELET_OK) {
+        status = note_settings(settings, n_settings, *scenario);
+        if (status.code != DRUPELET_OK) {
+            drupelet_scenario_free(*scenario);
+            *scenario = NULL;
+        }
+    }
     scenario_node_free(root);
     base_c_locale_leave(former_locale);
     free(canopy_path);

@@ -182,13 +182,16 @@ static void read_quantity(store_in *in, drupelet_result *r, const result_group *
     path_of(group, q, "", path);
     if (!store_in_fine(in) || result_empty(r, group, q))
         return;
-    if (q->place.none && (absent || ((q->use & RESULT_MAY_LACK) && !store_in_has(in, path)))) {
+    const bool lacks = (q->use & RESULT_MAY_LACK) && !store_in_has(in, path);
+    if (q->place.none && (absent || lacks)) {
         return; /* words that the program has itself */
+    } else if (q->type == RESULT_TEXT && lacks && q->axes && !q->axes[0]) {
+        *(char **)result_value(r, group, q, 0) = result_copy("");
     } else if (q->type == RESULT_TEXT) {
         read_words(in, r, group, q);
     } else if (q->place.none) {
         return; /* the points of the axis are numbered: its length is all that it says */
-    } else if ((q->use & RESULT_MAY_LACK) && !store_in_has(in, path)) {
+    } else if (lacks) {
         set_unknown(r, group, q, result_size(r, group, q));
     } else {
         read_numbers(in, r, group, q, "", 0);

@@ -197,10 +197,11 @@
     return page.sum(result.sprays.map((s, i) => s.share_below_100_um * flow[i])) / page.sum(flow);
   };
 
-  /** Opens what the data block, or the simulator, has of a result: its packed parts, and what all pictures ask for. */
-  page.openResult = (result) => {
+  /** Opens what the data block, or the simulator, has of a result: its packed parts, and what all pictures ask for.
+   *  @param paths those of a result of which this one is a better known state: it comes without */
+  page.openResult = (result, paths = null) => {
     const { downwind, block_low_x: low, block_high_x: high } = page.single(result, 'ground');
-    result.paths = openTracks(result.tracks, page.points(result, 'fates/fate'), page.flyOutcomes(result));
+    result.paths = paths || openTracks(result.tracks, page.points(result, 'fates/fate'), page.flyOutcomes(result));
     /** Distance downwind of the treated area: what all views have across. */
     result.downwind = (x) => (downwind > 0 ? x - high : low - x);
     result.sign = downwind;
@@ -251,6 +252,6 @@
     page.state.result = Math.min(page.state.result, Math.max(results.length - 1, 0));
     page.emit(same ? 'refined' : 'results');
   };
-  page.data.results.forEach(page.openResult);
+  for (const result of page.data.results) page.openResult(result);
   page.show(page.data.results);
 }

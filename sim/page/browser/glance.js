@@ -300,8 +300,9 @@
     );
 
   page.glance = () =>
-    page.plate('glance', 'glance', 'language units theme results refined', () => [
+    page.plate('glance', 'glance', 'language units theme results refined live-why', () => [
       page.el('div', { class: `glance-cards of-${page.results().length}` }, page.results().map(card)),
+      page.liveEntry(),
       page.cautions(),
     ]);
 }

@@ -180,4 +180,5 @@
     }),
   );
   page.flight.start();
+  page.startLive();
 }

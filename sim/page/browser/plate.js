@@ -130,15 +130,15 @@
       );
     return `${lines.map((line) => line.map(quote).join(',')).join('\r\n')}\r\n`;
   };
-  const slug = (text) =>
+  page.slug = (text) =>
     text
       .normalize('NFKD')
       .replace(/[^\w]+/g, '-')
       .replace(/^-+|-+$/g, '')
       .toLowerCase()
       .slice(0, 60) || 'result';
-  const download = (name, text) => {
-    const url = URL.createObjectURL(new Blob([text], { type: 'text/csv;charset=utf-8' }));
+  page.download = (name, text, type) => {
+    const url = URL.createObjectURL(new Blob([text], { type }));
     const link = page.el('a', { href: url, download: name, hidden: true });
     document.body.append(link);
     link.click();
@@ -160,7 +160,12 @@
           'data-key': `${f.key}-csv`,
           'data-csv': f.key,
           'aria-label': page.t('csv.of', { title: f.title }),
-          onclick: () => download(`${slug(f.of ? f.of.name : 'comparison')}-${f.key}.csv`, page.csv(f.table)),
+          onclick: () =>
+            page.download(
+              `${page.slug(f.of ? f.of.name : 'comparison')}-${f.key}.csv`,
+              page.csv(f.table),
+              'text/csv;charset=utf-8',
+            ),
         },
         page.t('csv'),
       );

@@ -83,7 +83,7 @@ for engine in ("netcdf4", "h5netcdf"):
     expect(list(fates.target.values) == ["leaf", "wood"], "targets of impacts")
     for target in fates.target.values:
         stayed, impacts = fates.stayed.sel(target=target), fates.impacts.sel(target=target)
-        dripped = float(canopy.run_off) if target == "leaf" else 0.0
+        dripped = float(canopy.run_off if target == "leaf" else canopy.wood_run_off)
         close(float(stayed.sum()), float(fates.active_ingredient.sel(fate=target)) + dripped, 1e-9, f"stayed on {target}")
         close(float(stayed.sel(outcome="adhered")), float(impacts.sel(outcome="adhered")), 1e-12, "what adheres stays")
         expect(float(stayed.sel(outcome="bounced")) == 0.0, "what bounces leaves nothing")

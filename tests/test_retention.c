@@ -195,6 +195,39 @@ static void dripping_moves_every_account(void **state)
     case_end(&holds);
 }
 
+/* A leafless wall at 3600 L/ha: wood drips, and what it lacks lies below it, in every account; at 240 L/ha it does
+ * not. */
+static void wood_drips(void **state)
+{
+    (void)state;
+    static const char *const little[4] = {"run.wind=profiles"};
+    static const char *const wet[4] = {"run.wind=profiles", "sprayer.travel_speed=0.8 km/h", "tips.fine cone.size=02"};
+    static const char *const dry[4] = {"run.wind=profiles", "sprayer.travel_speed=0.8 km/h", "tips.fine cone.size=02",
+                                       "canopy.wood_retention=5 L/m2"};
+    run_case usual = case_run("apple-wall-dormant.yaml", DROPLETS, 2, little),
+             drips = case_run("apple-wall-dormant.yaml", DROPLETS, 1, wet),
+             holds = case_run("apple-wall-dormant.yaml", DROPLETS, 3, dry);
+    const tally *u = usual.outcome->accounts, *a = drips.outcome->accounts, *h = holds.outcome->accounts;
+    assert_int_equal(tally_check(a).code, DRUPELET_OK);
+    const tally_estimate dripped = tally_wood_run_off(a);
+    print_message("wood keeps %.3f of the output at 240 L/ha; of much more %.3f, and %.3f +/- %.3f drips\n",
+                  tally_share(u, &u->fate[0][TALLY_WOOD], TALLY_FATES).share,
+                  tally_share(a, &a->fate[0][TALLY_WOOD], TALLY_FATES).share, dripped.share, dripped.error);
+    assert_true(tally_wood_run_off(u).share < 1e-6 && tally_wood_run_off(h).share < 1e-6);
+    assert_true(dripped.share > 0.02 && dripped.error < 0.2 * dripped.share);
+    assert_close(drips.result->wood_run_off.share, dripped.share, 0.0, 0.0);
+    for (int b = 0; b < TALLY_BATCHES; b++) {
+        const int64_t less = h->fate[b][TALLY_WOOD] - a->fate[b][TALLY_WOOD];
+        assert_true(less > 0 && less == a->leaves->wood_run_off[b]);
+        assert_true(a->fate[b][TALLY_GROUND_ROW] - h->fate[b][TALLY_GROUND_ROW] == less);
+        assert_true(h->water[b][TALLY_WOOD] - a->water[b][TALLY_WOOD]
+                    == a->water[b][TALLY_GROUND_ROW] - h->water[b][TALLY_GROUND_ROW]);
+    }
+    case_end(&usual);
+    case_end(&drips);
+    case_end(&holds);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -206,6 +239,7 @@ int main(void)
         cmocka_unit_test(what_drips_left_the_leaves),
         cmocka_unit_test(few_droplets_do_not_drip_more),
         cmocka_unit_test(dripping_moves_every_account),
+        cmocka_unit_test(wood_drips),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

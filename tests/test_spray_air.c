@@ -99,7 +99,7 @@ static air_jet_surroundings still_air(const void *where, double x_m, double z_m)
     (void)where;
     (void)x_m;
     (void)z_m;
-    return (air_jet_surroundings){0.0, 0.0, 0.0};
+    return (air_jet_surroundings){0};
 }
 
 /* Flux of momentum through the plane at a distance across of velocities that have just been laid into a grid. */

@@ -261,9 +261,10 @@ static air_spray_surroundings look_around(const void *where, const double place_
     const double f[3] = {place_m[2] / g->dz_m, (place_m[0] - g->x_first_m) / g->dx_m,
                          (place_m[1] - g->y_first_m) / g->dy_m};
     const int n[3] = {g->nz, g->nx, g->ny};
+    bool jets = true; /* beside the grid there are none */
     for (int d = 0; d < 3; d++)
-        if (!(f[d] >= 0.0) || !(f[d] < n[d] - 1)) return around; /* beside the grid there are no jets */
-    for (int corner = 0; corner < 8; corner++) {
+        jets = jets && f[d] >= 0.0 && f[d] < n[d] - 1;
+    for (int corner = 0; jets && corner < 8; corner++) {
         double weight = 1.0;
         int index[3];
         for (int d = 0; d < 3; d++) {
@@ -275,6 +276,12 @@ static air_spray_surroundings look_around(const void *where, const double place_
         around.velocity_m_s[0] += weight * (double)t->excess->u_m_s[i];
         around.velocity_m_s[1] += weight * (double)t->excess->v_m_s[i];
         around.velocity_m_s[2] += weight * (double)t->excess->w_m_s[i];
+    }
+    if (ambient.leaf_drag_1_m > 0.0) {
+        const double *v = around.velocity_m_s;
+        const double over_ground[3] = {v[0], v[1] + ambient.passing_m_s, v[2]};
+        around.drag_1_m +=
+            ambient.leaf_drag_1_m * air_standing_share(ambient.yielding, sqrt(dot(over_ground, over_ground)));
     }
     return around;
 }

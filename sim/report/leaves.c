@@ -53,4 +53,7 @@ void report_leaves_table(FILE *to, const drupelet_result *r)
         else
             fprintf(to, "  run-off %s L of 100 L, counted on the ground under the rows\n", dripped);
     }
+    if (!(r->wood_run_off.share > NONE)) return; /* small, none, or not in the file */
+    amount(dripped, sizeof dripped, 100.0, r->wood_run_off);
+    fprintf(to, "\nWood\n  run-off %s L of 100 L, counted on the ground under the rows\n", dripped);
 }

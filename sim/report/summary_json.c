@@ -165,6 +165,7 @@ static void put_leaves(base_json *j, const drupelet_result *r)
     put_known(j, "liquid_uL_per_cm2", 1.0, r->liquid_uL_cm2);
     put_known(j, "normalised_deposit_ug_per_cm2_for_1_kg_per_ha", 1.0, r->normalised_ug_cm2);
     put_known(j, "run_off_L_of_100_L", 100.0, r->run_off);
+    put_known(j, "wood_run_off_L_of_100_L", 100.0, r->wood_run_off);
     base_json_close(j, '}');
 }
 

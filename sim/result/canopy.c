@@ -113,6 +113,9 @@ static const result_quantity QUANTITIES[] = {
      RESULT_IN_PAGE | RESULT_MAY_LACK | RESULT_MAY_BE_NONE,
      .column = {.rank = 6, .name = {"run_off"},
                 .meaning = {"dripped from leaves (part of ground_row), percent of the output"}}},
+    {"wood_run_off", "", RESULT_SHARE, "1",
+     "share of the output that dripped from wood (it lies on the ground under the rows)", RESULT_AT(wood_run_off),
+     RESULT_MAY_LACK | RESULT_MAY_BE_NONE},
     {"retention", "", RESULT_DOUBLE, "L/m2", "liquid that leaves hold, over their one-sided area",
      RESULT_AT(retention_L_m2), RESULT_MAY_LACK},
     {"spread_at_rest", "leaf_side", RESULT_DOUBLE, "1",
@@ -209,6 +212,7 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
     r->liquid_uL_cm2 = result_times(RESULT_UL_CM2_A_METRE, tally_leaf_liquid_m(coverage, all));
     r->normalised_ug_cm2 = result_times(UG_CM2_A_KG_HA, tally_leaf_deposit_of_rate(coverage, all));
     r->run_off = tally_run_off(a);
+    r->wood_run_off = tally_wood_run_off(a);
     r->retention_L_m2 = 1e3 * o->scenario->canopy.retention_m;
     tally_coverage_free(coverage);
     return base_ok();

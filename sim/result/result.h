@@ -134,7 +134,7 @@ struct drupelet_result {
     tally_estimate third_together[TALLY_THIRDS], leaves_together; /* the same, both sides; all thirds too */
     tally_estimate leaf_side[2];           /* lower, upper */
     tally_estimate cover_percent[2], all_droplets_1_cm2[2], droplets_1_cm2[2]; /* lower, upper */
-    tally_estimate deposit_uL_cm2, liquid_uL_cm2, normalised_ug_cm2, run_off;
+    tally_estimate deposit_uL_cm2, liquid_uL_cm2, normalised_ug_cm2, run_off, wood_run_off;
     double retention_L_m2, spread_at_rest[2];
     /* ground: n_ground strips; distance from the downwind edge of the block, negative inside it and upwind */
     int n_ground;

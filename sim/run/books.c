@@ -142,6 +142,16 @@ static void book_leaf(run_thread *self, int i, const droplet_encounter *e, int64
     tally_leaves_add(cell, e->upper_side, kept, &mark);
 }
 
+/* The wood of the voxel where the lane's droplet is. */
+static void book_wood(run_thread *self, int i, int64_t kept, double whole_m, double arrives_m)
+{
+    const orchard_canopy *o = self->plan->canopy;
+    const int voxel = self->batch.voxel[i], line = voxel / o->nx, ix = voxel - line * o->nx;
+    const int64_t cell =
+        self->lane[i].start.i_batch * tally_leaves_cells(self->leaves) + (int64_t)(line / o->ny) * o->nx + ix;
+    tally_wood_add(&self->leaves->wood[cell], kept, tally_liquid_of(kept, whole_m, arrives_m));
+}
+
 /* The ground below, whether droplets land there or end in the grass above it, over which collectors stand. */
 static tally_fate book_ground(run_thread *self, int i, int64_t weight)
 {
@@ -178,6 +188,8 @@ tally_fate run_book_encounter(run_thread *self, int i, const droplet_encounter *
         book_hit(self, i, e, kept);
         if (target == TALLY_LEAF)
             book_leaf(self, i, e, met, kept, whole_m, arrives_m);
+        else
+            book_wood(self, i, kept, whole_m, arrives_m);
     }
     return target;
 }

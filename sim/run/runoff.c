@@ -1,4 +1,4 @@
-/* sim/run/runoff.c - run-off: leaves keep what they can hold, the rest lies on the ground below.
+/* sim/run/runoff.c - run-off: leaves and wood keep what they can hold, the rest lies on the ground below.
  *
  * The layer of liquid on a cell's leaves as it arrived (water that evaporated in flight is gone, water that evaporates
  * from the leaf between two passes is not), over the retention, gives the share that drips (droplet/retention.c). A
@@ -8,8 +8,9 @@
  * loss in the same way.
  *
  * A cell's leaves lose the same share of everything. By size of droplet a batch loses in proportion to what its leaves
- * hold (simplification: the mix of sizes of single cells is not kept). Left out: leaves below that catch drips, run-off
- * from wood. */
+ * hold (simplification: the mix of sizes of single cells is not kept). Wood drips by the same law, with a retention of
+ * its own, over half of its surface. Left out: leaves below that catch drips, liquid that runs down a branch to the
+ * trunk. */
 #include "run/run.h"
 
 #include <math.h>
@@ -25,12 +26,12 @@ drupelet_status run_leaves_create(const drupelet_scenario *scenario, const orcha
     const orchard_canopy *o = canopy;
     const double voxel_m3 = o->edge_m * o->edge_m * o->edge_y_m;
     drupelet_status status = tally_leaves_create(o->n_rows, o->nz, o->nx, &accounts->leaves);
-    if (status.code != DRUPELET_OK)
-        return status;
+    if (status.code != DRUPELET_OK) return status;
     tally_leaves *l = accounts->leaves;
     for (int64_t v = 0; v < orchard_voxels(o); v++) {
         const int64_t layer = v / ((int64_t)o->nx * o->ny); /* row and height */
         l->area_m2[layer * o->nx + v % o->nx] += (double)o->leaf_area_density_1_m[v] * voxel_m3;
+        l->wood_area_m2[layer * o->nx + v % o->nx] += (double)o->wood_area_density_1_m[v] * voxel_m3;
     }
     for (int iz = 0; iz < o->nz; iz++)
         l->third[iz] = tally_third((iz + 0.5) * o->edge_m, scenario->canopy.base_m, scenario->canopy.height_m);
@@ -42,15 +43,34 @@ drupelet_status run_leaves_create(const drupelet_scenario *scenario, const orcha
 
 /* ---- what drips from a cell ---- */
 
-/* Liquid of all batches on a cell's leaves, and its standard error over itself (0 where there is none). */
-static double liquid_of(const tally *a, int64_t i_cell, double *noise)
+/* What drips: leaves or wood. */
+typedef struct {
+    tally *accounts;
+    tally_fate target; /* TALLY_LEAF or TALLY_WOOD */
+    const double *area_m2;
+    double retention_m;
+} surface;
+
+/* Active ingredient and liquid of a batch on a cell's leaves or wood. */
+typedef struct {
+    int64_t active, liquid;
+} load;
+static load load_of(const surface *s, int b, int64_t i_cell)
 {
-    const tally_leaves *l = a->leaves;
-    const int64_t n = tally_leaves_cells(l);
+    const tally_leaves *l = s->accounts->leaves;
+    const int64_t at = b * tally_leaves_cells(l) + i_cell;
+    const tally_cell *c = &l->cell[at];
+    return s->target == TALLY_WOOD ? (load){l->wood[at].active, l->wood[at].liquid}
+                                   : (load){c->active[0] + c->active[1], c->liquid[0] + c->liquid[1]};
+}
+
+/* Liquid of all batches on a cell, and its standard error over itself (0 where there is none). */
+static double liquid_of(const surface *s, int64_t i_cell, double *noise)
+{
     double liquid[TALLY_BATCHES];
     for (int b = 0; b < TALLY_BATCHES; b++)
-        liquid[b] = (double)l->cell[b * n + i_cell].liquid[0] + (double)l->cell[b * n + i_cell].liquid[1];
-    const tally_estimate e = tally_share_of(a, liquid);
+        liquid[b] = (double)load_of(s, b, i_cell).liquid;
+    const tally_estimate e = tally_share_of(s->accounts, liquid);
     *noise = e.share > 0.0 ? e.error / e.share : 0.0;
     return e.share;
 }
@@ -61,33 +81,30 @@ static int64_t region_of(const tally_leaves *l, int64_t i_cell)
     return (i_cell / ((int64_t)l->nx * l->nz) * TALLY_THIRDS + l->third[iz]) * TALLY_SIDES + tally_leaves_side(l, ix);
 }
 
-/* Mean layer on the leaves of each row, third and side, m. @param layer_m [n_rows * TALLY_THIRDS * TALLY_SIDES], 0 */
-static void mean_layers(const tally *a, double *layer_m, double *area_m2)
+/* Mean layer of each row, third and side, m. @param layer_m [n_rows * TALLY_THIRDS * TALLY_SIDES], 0 */
+static void mean_layers(const surface *s, double *layer_m, double *area_m2)
 {
-    const tally_leaves *l = a->leaves;
+    const tally_leaves *l = s->accounts->leaves;
     double noise;
     for (int64_t i = 0; i < tally_leaves_cells(l); i++) {
-        if (!(l->area_m2[i] > 0.0))
-            continue;
-        layer_m[region_of(l, i)] += l->emitted_m3 * liquid_of(a, i, &noise);
-        area_m2[region_of(l, i)] += l->area_m2[i];
+        if (!(s->area_m2[i] > 0.0)) continue;
+        layer_m[region_of(l, i)] += l->emitted_m3 * liquid_of(s, i, &noise);
+        area_m2[region_of(l, i)] += s->area_m2[i];
     }
     for (int64_t k = 0; k < (int64_t)l->n_rows * TALLY_THIRDS * TALLY_SIDES; k++)
         layer_m[k] /= area_m2[k] > 0.0 ? area_m2[k] : 1.0;
 }
 
-/* What drips from a cell's leaves; marginal: how the amount answers to the cell's own liquid. */
-static droplet_runoff loss_of(const tally *a, int64_t i_cell, double region_layer_m, double retention_m)
+/* What drips from a cell; marginal: how the amount answers to the cell's own liquid. */
+static droplet_runoff loss_of(const surface *s, int64_t i_cell, double region_layer_m)
 {
-    const tally_leaves *l = a->leaves;
     double noise;
-    const double share = liquid_of(a, i_cell, &noise), leaves2 = DROPLET_LEAF_VARIATION * DROPLET_LEAF_VARIATION;
-    if (!(share > 0.0) || !(l->area_m2[i_cell] > 0.0))
-        return (droplet_runoff){0.0, 0.0};
-    const double own_m = share * l->emitted_m3 / l->area_m2[i_cell];
-    const double trust = leaves2 / (leaves2 + noise * noise), layer_m = trust * own_m + (1.0 - trust) * region_layer_m;
+    const double share = liquid_of(s, i_cell, &noise), unlike2 = DROPLET_LEAF_VARIATION * DROPLET_LEAF_VARIATION;
+    if (!(share > 0.0) || !(s->area_m2[i_cell] > 0.0)) return (droplet_runoff){0.0, 0.0};
+    const double own_m = share * s->accounts->leaves->emitted_m3 / s->area_m2[i_cell];
+    const double trust = unlike2 / (unlike2 + noise * noise), layer_m = trust * own_m + (1.0 - trust) * region_layer_m;
     const double left = trust * noise * own_m / layer_m; /* noise of the layer that is used */
-    droplet_runoff loss = droplet_run_off(layer_m / retention_m, sqrt(fmax(leaves2 - left * left, 0.0)));
+    droplet_runoff loss = droplet_run_off(layer_m / s->retention_m, sqrt(fmax(unlike2 - left * left, 0.0)));
     /* lost(layer) liquid: its slope by the cell's own layer, which moves the layer by trust */
     loss.marginal = loss.lost + (loss.marginal - loss.lost) * trust * own_m / layer_m;
     return loss;
@@ -110,21 +127,17 @@ static void deal_out(int64_t take, int64_t n, int64_t stride, int64_t *from, int
             share = share < *place ? share : *place;
             share = share < left ? share : left;
             *place -= share;
-            if (to)
-                to[i * stride] += share;
+            if (to) to[i * stride] += share;
             given += share;
             left -= share;
         }
 }
 
-/* What a batch's cell loses moves to the ground below it; returns its active ingredient. */
-static int64_t drip(tally *a, int b, int row, int iz, int ix, int ground_bin, double lost, double nonvolatile)
+/* What a batch's leaves of a cell lose leaves their accounts; returns its active ingredient. */
+static int64_t off_leaves(tally *a, int b, int64_t i_cell, double lost)
 {
     tally_leaves *l = a->leaves;
-    const int64_t place = ((int64_t)row * l->nz + iz) * l->nx + ix;
-    tally_cell *c = &l->cell[b * tally_leaves_cells(l) + place];
-    const int64_t active_before = c->active[0] + c->active[1], liquid_before = c->liquid[0] + c->liquid[1];
-    const double wet = ((double)liquid_before - nonvolatile * (double)active_before) / (1.0 - nonvolatile);
+    tally_cell *c = &l->cell[b * tally_leaves_cells(l) + i_cell];
     int64_t all = 0;
     for (int side = 0; side < 2; side++) {
         const int64_t parts = llround(lost * (double)c->active[side]);
@@ -133,57 +146,85 @@ static int64_t drip(tally *a, int b, int row, int iz, int ix, int ground_bin, do
         a->leaf_side[b][side] -= parts;
         all += parts;
     }
-    a->row[((b * a->shape.n_rows + row) * TALLY_THIRDS + l->third[iz]) * TALLY_SIDES + tally_leaves_side(l, ix)] -= all;
-    a->fate[b][TALLY_LEAF] -= all;
-    a->fate[b][TALLY_GROUND_ROW] += all;
-    a->ground[b * a->shape.n_ground + ground_bin] += all;
-    int64_t water = llround(fmax(lost * wet, 0.0));
-    water = water < a->water[b][TALLY_LEAF] ? water : a->water[b][TALLY_LEAF];
-    a->water[b][TALLY_LEAF] -= water;
-    a->water[b][TALLY_GROUND_ROW] += water;
+    a->row[(int64_t)b * a->shape.n_rows * TALLY_THIRDS * TALLY_SIDES + region_of(l, i_cell)] -= all;
     l->run_off[b] += all;
     return all;
 }
 
-drupelet_status run_off(const drupelet_scenario *scenario, const orchard_canopy *canopy, tally *accounts)
+static int64_t off_wood(tally *a, int b, int64_t i_cell, double lost)
 {
-    const orchard_canopy *o = canopy;
-    tally *a = accounts;
     tally_leaves *l = a->leaves;
-    const size_t n_regions = (size_t)l->n_rows * TALLY_THIRDS * TALLY_SIDES;
-    double *layer_m = calloc(2 * n_regions, sizeof *layer_m); /* of each region, then room for its leaf area */
-    if (!layer_m)
-        return base_error(DRUPELET_MEMORY, "no memory for the run-off");
-    mean_layers(a, layer_m, layer_m + n_regions);
+    tally_wood *w = &l->wood[b * tally_leaves_cells(l) + i_cell];
+    const int64_t all = llround(lost * (double)w->active);
+    w->active -= all;
+    w->liquid -= llround(lost * (double)w->liquid);
+    l->wood_run_off[b] += all;
+    return all;
+}
+
+/* What a batch's cell loses moves to the ground below it; returns its active ingredient. */
+static int64_t drip(const surface *s, int b, int64_t i_cell, int ground_bin, double lost)
+{
+    tally *a = s->accounts;
+    const double nonvolatile = a->leaves->nonvolatile;
+    const load before = load_of(s, b, i_cell);
+    const double wet = ((double)before.liquid - nonvolatile * (double)before.active) / (1.0 - nonvolatile);
+    const int64_t all = s->target == TALLY_WOOD ? off_wood(a, b, i_cell, lost) : off_leaves(a, b, i_cell, lost);
+    a->fate[b][s->target] -= all;
+    a->fate[b][TALLY_GROUND_ROW] += all;
+    a->ground[b * a->shape.n_ground + ground_bin] += all;
+    int64_t water = llround(fmax(lost * wet, 0.0));
+    water = water < a->water[b][s->target] ? water : a->water[b][s->target];
+    a->water[b][s->target] -= water;
+    a->water[b][TALLY_GROUND_ROW] += water;
+    return all;
+}
+
+/* @param layer_m room of two numbers for each region, 0  @param error out: standard error of the share that drips */
+static void run_off_from(const surface *s, const orchard_canopy *o, double *layer_m, double *error)
+{
+    tally *a = s->accounts;
+    const tally_leaves *l = a->leaves;
+    const int64_t n = tally_leaves_cells(l), *dripped = s->target == TALLY_WOOD ? l->wood_run_off : l->run_off;
     double answer[TALLY_BATCHES] = {0.0}; /* what the batch moves the run-off by: for the standard error */
-    const int64_t n = tally_leaves_cells(l);
+    mean_layers(s, layer_m, layer_m + (size_t)l->n_rows * TALLY_THIRDS * TALLY_SIDES);
     for (int64_t i = 0; i < n; i++) {
         const int ix = (int)(i % o->nx), iz = (int)(i / o->nx % o->nz), row = (int)(i / ((int64_t)o->nx * o->nz));
-        const droplet_runoff loss = loss_of(a, i, layer_m[region_of(l, i)], scenario->canopy.retention_m);
-        if (!(loss.lost > 0.0))
-            continue;
+        const droplet_runoff loss = loss_of(s, i, layer_m[region_of(l, i)]);
+        if (!(loss.lost > 0.0)) continue;
         const double x_m = (ix + 0.5) * o->edge_m - o->half_width_m - row * o->row_spacing_m;
         const int bin = tally_ground_bin(&a->shape, x_m);
         double active = 0.0, liquid = 0.0;
         for (int b = 0; b < TALLY_BATCHES; b++) {
-            const tally_cell *c = &l->cell[b * n + i];
-            active += (double)(c->active[0] + c->active[1]);
-            liquid += (double)(c->liquid[0] + c->liquid[1]);
+            active += (double)load_of(s, b, i).active;
+            liquid += (double)load_of(s, b, i).liquid;
         }
         int64_t lost = 0;
         for (int b = 0; b < TALLY_BATCHES; b++) {
-            const tally_cell *c = &l->cell[b * n + i];
-            answer[b] += loss.lost * (double)(c->active[0] + c->active[1])
-                         + (loss.marginal - loss.lost) * active * (double)(c->liquid[0] + c->liquid[1]) / liquid;
-            lost += drip(a, b, row, iz, ix, bin, loss.lost, scenario->liquid.nonvolatile);
+            const load c = load_of(s, b, i);
+            answer[b] +=
+                loss.lost * (double)c.active + (loss.marginal - loss.lost) * active * (double)c.liquid / liquid;
+            lost += drip(s, b, i, bin, loss.lost);
         }
-        if (a->voxel)
+        if (a->voxel && s->target == TALLY_LEAF)
             deal_out(lost, o->ny, o->nx, a->voxel + (((int64_t)row * o->nz + iz) * o->ny) * o->nx + ix, NULL);
     }
     for (int b = 0; b < TALLY_BATCHES; b++)
-        deal_out(l->run_off[b], TALLY_SIZES, TALLY_FATES, &a->size_fate[b][0][TALLY_LEAF],
+        deal_out(dripped[b], TALLY_SIZES, TALLY_FATES, &a->size_fate[b][0][s->target],
                  &a->size_fate[b][0][TALLY_GROUND_ROW]);
-    l->run_off_error = tally_share_of(a, answer).error;
+    *error = tally_share_of(a, answer).error;
+}
+
+drupelet_status run_off(const drupelet_scenario *scenario, const orchard_canopy *canopy, tally *accounts)
+{
+    tally_leaves *l = accounts->leaves;
+    const scenario_canopy *c = &scenario->canopy;
+    const size_t room = 2 * (size_t)l->n_rows * TALLY_THIRDS * TALLY_SIDES;
+    double *layer_m = calloc(2 * room, sizeof *layer_m);
+    if (!layer_m) return base_error(DRUPELET_MEMORY, "no memory for the run-off");
+    run_off_from(&(surface){accounts, TALLY_LEAF, l->area_m2, c->retention_m}, canopy, layer_m, &l->run_off_error);
+    run_off_from(&(surface){accounts, TALLY_WOOD, l->wood_area_m2, c->wood_retention_m}, canopy, layer_m + room,
+                 &l->wood_run_off_error);
     free(layer_m);
     return base_ok();
 }

@@ -204,6 +204,9 @@ const scenario_key scenario_keys[] = {
              "lowers it, by an amount not known)",
              "liquid that a leaf holds before it drips, both sides together, on the area of one side; 0.15 L/m2 is "
              "a layer of 0.15 mm"),
+    QUANTITY("canopy.wood_retention", AT(canopy.wood_retention_m), LIQUID_LAYER, "L/m2", 0.02, 5, NO_AIR, "0.4 L/m2",
+             "choice inside 0.2 to 1 L/m2 of soaked bark, storage of rain (memory, low): a film of 0.2 mm all round",
+             "liquid that wood holds before it drips, on half of its surface; 5 L/m2: it never drips"),
     QUANTITY("canopy.voxel", AT(canopy.voxel_m), LENGTH, "m", 0.05, 0.5, AIR, "0.2 m",
              "choice: six or so across a crown",
              "edge of the cubes of the canopy; at most the crown's width and depth, and 200 million cubes"),

@@ -127,6 +127,7 @@ typedef struct {
     bool wet_bounce;                         /* droplets rebound from wet leaves, too */
     bool splash_along_leaf;                  /* droplets of a splash leave along the leaf, not off it */
     double retention_m;               /* liquid that a leaf holds, both sides together, m3 per m2 of one side */
+    double wood_retention_m;          /* the same of wood, per m2 of half its surface */
 } scenario_canopy;
 
 typedef struct {

@@ -165,6 +165,24 @@ static void check_cells(books *k, const tally *a, int b)
     within(k, "the run-off", sum_of(k, "the run-off", 1, &l->run_off[b], 1), 0.0, (double)a->fate[b][TALLY_GROUND_ROW]);
 }
 
+/* The same of wood, which has no sides. */
+static void check_wood(books *k, const tally *a, int b)
+{
+    const tally_leaves *l = a->leaves;
+    const int64_t n = tally_leaves_cells(l);
+    double active = 0.0, liquid = 0.0;
+    for (int64_t i = 0; i < n; i++) {
+        active += sum_of(k, "the wood by cell", 1, &l->wood[b * n + i].active, 1);
+        liquid += sum_of(k, "the liquid on wood by cell", 1, &l->wood[b * n + i].liquid, 1);
+    }
+    compare(k, "the wood by cell", active, (double)a->fate[b][TALLY_WOOD], LEDGER_ACTIVE);
+    compare(k, "the liquid on wood by cell", liquid,
+            (1.0 - l->nonvolatile) * (double)a->water[b][TALLY_WOOD] + l->nonvolatile * (double)a->fate[b][TALLY_WOOD],
+            LEDGER_WATER);
+    within(k, "the run-off from wood", sum_of(k, "the run-off from wood", 1, &l->wood_run_off[b], 1), 0.0,
+           (double)a->fate[b][TALLY_GROUND_ROW]);
+}
+
 /* Ground whose bins lie wholly between two places, and that of bins which touch it as well. */
 typedef struct { double least, most; } range;
 
@@ -206,8 +224,9 @@ static void check_ends(books *k, const tally *a, const char *what, int64_t n, co
     for (int f = 0; f < TALLY_FATES; f++)
         expected[tally_group_of((tally_fate)f)] += (double)a->fate[b][f];
     if (a->leaves) {
-        expected[TALLY_TREES] += (double)a->leaves->run_off[b];
-        expected[TALLY_FLOOR] -= (double)a->leaves->run_off[b];
+        const double dripped = (double)a->leaves->run_off[b] + (double)a->leaves->wood_run_off[b];
+        expected[TALLY_TREES] += dripped;
+        expected[TALLY_FLOOR] -= dripped;
     }
     for (int g = 0; g < TALLY_GROUPS && n > 0; g++)
         compare(k, what, found[g], expected[g], LEDGER_ACTIVE);
@@ -264,8 +283,10 @@ drupelet_status tally_check(const tally *accounts)
                 check_account(&k, accounts, &ledger[i], b);
         check_ground(&k, accounts, b);
         check_flux(&k, accounts, b);
-        if (accounts->leaves)
+        if (accounts->leaves) {
             check_cells(&k, accounts, b);
+            check_wood(&k, accounts, b);
+        }
         check_budget(&k, accounts, b);
         all += k.emitted;
     }

@@ -28,9 +28,11 @@ drupelet_status tally_leaves_create(int n_rows, int nz, int nx, tally_leaves **l
     l->nz = nz;
     l->nx = nx;
     l->cell = calloc(TALLY_BATCHES * n, sizeof *l->cell);
+    l->wood = calloc(TALLY_BATCHES * n, sizeof *l->wood);
     l->area_m2 = calloc(n, sizeof *l->area_m2);
+    l->wood_area_m2 = calloc(n, sizeof *l->wood_area_m2);
     l->third = calloc((size_t)nz, sizeof *l->third);
-    if (!l->cell || !l->area_m2 || !l->third) {
+    if (!l->cell || !l->wood || !l->area_m2 || !l->wood_area_m2 || !l->third) {
         tally_leaves_free(l);
         return base_error(DRUPELET_MEMORY, "no memory for the leaves");
     }
@@ -43,7 +45,9 @@ void tally_leaves_free(tally_leaves *leaves)
     if (!leaves)
         return;
     free(leaves->third);
+    free(leaves->wood_area_m2);
     free(leaves->area_m2);
+    free(leaves->wood);
     free(leaves->cell);
     free(leaves);
 }
@@ -53,11 +57,21 @@ void tally_leaves_free(tally_leaves *leaves)
 void tally_leaves_merge(tally_leaves *sum, const tally_leaves *more)
 {
     assert(sum->n_rows == more->n_rows && sum->nz == more->nz && sum->nx == more->nx);
+    const int64_t n = TALLY_BATCHES * tally_leaves_cells(sum), numbers = (int64_t)(sizeof *sum->cell / sizeof(int64_t));
     int64_t *to = (int64_t *)sum->cell; /* a cell is nothing but such numbers, one after the other */
     const int64_t *from = (const int64_t *)more->cell;
-    const int64_t n = TALLY_BATCHES * tally_leaves_cells(sum) * (int64_t)(sizeof *sum->cell / sizeof *to);
-    for (int64_t i = 0; i < n; i++)
+    for (int64_t i = 0; i < n * numbers; i++)
         to[i] = tally_sum(to[i], from[i]);
+    for (int64_t i = 0; i < n; i++) {
+        sum->wood[i].active = tally_sum(sum->wood[i].active, more->wood[i].active);
+        sum->wood[i].liquid = tally_sum(sum->wood[i].liquid, more->wood[i].liquid);
+    }
+}
+
+int64_t tally_liquid_of(int64_t kept, double whole_m, double arrives_m)
+{
+    const double left = arrives_m / whole_m;
+    return base_nearest((double)kept * left * left * left);
 }
 
 /* Of n = V / (pi/6 whole^3) droplets each leaves a stain of pi/4 (spread d)^2, d that of the liquid that stays. */
@@ -69,10 +83,18 @@ tally_mark tally_mark_of(int64_t before, int64_t kept, double whole_m, double ar
     assert(before > 0 && kept >= 0 && kept <= before && spread > 0.0 && spread < 10.0);
     assert(whole_m > 0.0 && left < 2.0); /* a droplet colder than the dew point grows, but not so much */
     const int64_t number = base_nearest((double)before * unit * unit * unit);
-    return (tally_mark){.liquid = base_nearest((double)kept * left * left * left),
+    return (tally_mark){.liquid = tally_liquid_of(kept, whole_m, arrives_m),
                         .stain = base_nearest((double)before * unit * spread * spread * d * d),
                         .number = number,
                         .seen = spread * d * whole >= TALLY_SEEN_M ? number : 0};
+}
+
+void tally_wood_add(tally_wood *wood, int64_t kept, int64_t liquid)
+{
+#pragma omp atomic
+    wood->active += kept;
+#pragma omp atomic
+    wood->liquid += liquid;
 }
 
 void tally_leaves_add(tally_cell *cell, int leaf_side, int64_t kept, const tally_mark *mark)
@@ -252,10 +274,19 @@ tally_estimate tally_leaf_deposit_of_rate(const tally_coverage *c, tally_where w
     return over_area(c, where, ACTIVE, c->accounts->leaves->treated_m2, false);
 }
 
+static tally_estimate dripped(const tally *accounts, const int64_t *parts, double error)
+{
+    return (tally_estimate){tally_share(accounts, parts, 1).share, error};
+}
+
 tally_estimate tally_run_off(const tally *accounts)
 {
-    if (!accounts->leaves)
-        return (tally_estimate){NAN, NAN};
-    return (tally_estimate){tally_share(accounts, accounts->leaves->run_off, 1).share,
-                            accounts->leaves->run_off_error};
+    const tally_leaves *l = accounts->leaves;
+    return l ? dripped(accounts, l->run_off, l->run_off_error) : (tally_estimate){NAN, NAN};
+}
+
+tally_estimate tally_wood_run_off(const tally *accounts)
+{
+    const tally_leaves *l = accounts->leaves;
+    return l ? dripped(accounts, l->wood_run_off, l->wood_run_off_error) : (tally_estimate){NAN, NAN};
 }

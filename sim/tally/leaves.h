@@ -1,5 +1,5 @@
 /* sim/tally/leaves.h - what lies on the leaves, cell by cell: amount, liquid, stains and droplets, and the cover and
- * densities that follow.
+ * densities that follow; and what lies on the wood there, which drips as well.
  *
  * A cell is all voxels of a row at one place across and one height, pooled along the row, since droplets are too few to
  * tell single voxels apart. Like the other accounts these are whole numbers of parts that add up in any order. */
@@ -27,16 +27,23 @@ typedef struct {
     int64_t seen[2];   /* the same of droplets whose stain is TALLY_SEEN_M across or more */
 } tally_cell;
 
+/** Of the wood of a cell, in the same parts. */
+typedef struct { int64_t active, liquid; } tally_wood;
+
 struct tally_leaves {
     int n_rows, nz, nx;
     tally_cell *cell;  /* [TALLY_BATCHES][n_rows][nz][nx], shared by threads */
+    tally_wood *wood;  /* the same shape, shared too */
     double *area_m2;   /* [n_rows][nz][nx] leaf area, one side, over the length of row that the run stands for */
+    double *wood_area_m2; /* the same of wood, half of its surface */
     int *third;        /* [nz] of the crown's height, 0 to TALLY_THIRDS - 1 */
     double emitted_m3, treated_m2; /* of the same length of all rows */
     double nonvolatile; /* share of the liquid's volume that does not evaporate */
     double spread[2];  /* diameter of a stain over that of a droplet set down gently, by leaf side; for the reader */
     int64_t run_off[TALLY_BATCHES]; /* parts that dripped from leaves and lie on the ground now */
     double run_off_error;           /* standard error of their share of what was emitted */
+    int64_t wood_run_off[TALLY_BATCHES]; /* the same of wood */
+    double wood_run_off_error;
 };
 
 /** Accounts of no deposit, areas 0, all in the bottom third. The caller ends it with tally_leaves_free(); NULL after a
@@ -55,6 +62,8 @@ static inline int tally_leaves_side(const tally_leaves *leaves, int ix)
     return 2 * ix + 1 > leaves->nx;
 }
 
+/** Liquid, in parts of the volume emitted, of parts that stay. @param whole_m, arrives_m as in tally_mark_of() */
+int64_t tally_liquid_of(int64_t kept, double whole_m, double arrives_m);
 /** What an impact leaves on a leaf, in parts. */
 typedef struct { int64_t liquid, stain, number, seen; } tally_mark;
 /** @param before    parts of the droplets that meet the leaf  @param kept parts that stay, each droplet the same share
@@ -62,6 +71,8 @@ typedef struct { int64_t liquid, stain, number, seen; } tally_mark;
  *  @param arrives_m diameter of the liquid in one droplet as it arrives; above whole_m where it took on water
  *  @param spread    diameter of the stain over that of the liquid that stays */
 tally_mark tally_mark_of(int64_t before, int64_t kept, double whole_m, double arrives_m, double spread);
+/** Adds what stays on wood. Many threads may add to one cell. @param liquid of it that arrives, in parts */
+void tally_wood_add(tally_wood *wood, int64_t kept, int64_t liquid);
 /** Adds it. Many threads may add to one cell; the sums do not depend on the order. */
 void tally_leaves_add(tally_cell *cell, int leaf_side, int64_t kept, const tally_mark *mark);
 
@@ -94,5 +105,6 @@ tally_estimate tally_leaf_liquid_m(const tally_coverage *coverage, tally_where w
 tally_estimate tally_leaf_deposit_of_rate(const tally_coverage *coverage, tally_where where);
 /** Share of everything emitted that dripped from leaves. */
 tally_estimate tally_run_off(const tally *accounts);
+tally_estimate tally_wood_run_off(const tally *accounts); /* the same from wood */
 
 #endif

@@ -75,7 +75,8 @@ static double no_most(const tally *a, int b, int i)
 /* What is on the target now, and what has dripped from it since. */
 static double came_to_rest(const tally *a, int b, int i)
 {
-    return (double)a->fate[b][i] + (i == TALLY_LEAF && a->leaves ? (double)a->leaves->run_off[b] : 0.0);
+    if (!a->leaves) return (double)a->fate[b][i];
+    return (double)a->fate[b][i] + (double)(i == TALLY_LEAF ? a->leaves->run_off[b] : a->leaves->wood_run_off[b]);
 }
 
 /* ---- the table ---- */

@@ -31,7 +31,8 @@ static void open_block(block *b, const char *const *set, int n_set)
 {
     drupelet_status status = drupelet_scenario_read(DRUPELET_SCENARIOS WALL, set, n_set, &b->scenario);
     if (status.code == DRUPELET_OK) status = orchard_create(b->scenario, &b->canopy);
-    if (status.code == DRUPELET_OK) status = air_ambient_create(b->scenario, b->canopy, NULL, &b->ambient);
+    if (status.code == DRUPELET_OK)
+        status = air_ambient_create(b->scenario, b->canopy, NULL, (air_watch){NULL, NULL}, &b->ambient);
     if (status.code != DRUPELET_OK) fail_msg("%s", status.message);
 }
 

@@ -344,6 +344,26 @@ static void the_same_case_gives_the_same_bytes(void **state)
     air_flow_free(two);
 }
 
+static bool twice(double share_done, void *user)
+{
+    (void)share_done;
+    return ++*(int *)user < 3;
+}
+
+/* The third question ends it, and nobody is asked again. */
+static void solving_can_be_stopped(void **state)
+{
+    (void)state;
+    air_flow_case c;
+    air_flow *flow;
+    int asked = 0;
+    assert_int_equal(section_case(&ROW_PLAN, &ROW, 1, &c).code, DRUPELET_OK);
+    assert_int_equal(air_flow_solve_watched(&c, (air_watch){twice, &asked}, &flow).code, DRUPELET_STOPPED);
+    assert_null(flow);
+    assert_int_equal(asked, 3);
+    air_flow_case_free(&c);
+}
+
 /* What is not a number is nobody's wind. */
 static void what_is_no_number_does_not_settle(void **state)
 {
@@ -370,6 +390,7 @@ int main(void)
         cmocka_unit_test(a_row_takes_the_momentum_that_is_missing_behind_it),
         cmocka_unit_test(an_oblique_wind_comes_with_both_components),
         cmocka_unit_test(the_same_case_gives_the_same_bytes),
+        cmocka_unit_test(solving_can_be_stopped),
         cmocka_unit_test(what_is_no_number_does_not_settle),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -133,7 +133,7 @@ static air_flow *obtain(const place *p, double drag_1_m)
 {
     air_flow_case c = hedge(drag_1_m);
     air_flow *flow = NULL;
-    assert_int_equal(air_flow_obtain(&c, &p->store, &flow).code, DRUPELET_OK);
+    assert_int_equal(air_flow_obtain(&c, &p->store, (air_watch){NULL, NULL}, &flow).code, DRUPELET_OK);
     assert_non_null(flow);
     air_flow_case_free(&c);
     return flow;
@@ -184,7 +184,7 @@ static void without_a_folder_nothing_is_kept(void **state)
     const air_flow_store none = {0};
     const air_flow_store *const store[] = {NULL, &none};
     for (int i = 0; i < 2; i++) {
-        assert_int_equal(air_flow_obtain(&c, store[i], &flow).code, DRUPELET_OK);
+        assert_int_equal(air_flow_obtain(&c, store[i], (air_watch){NULL, NULL}, &flow).code, DRUPELET_OK);
         assert_same_flow(flow, wanted);
         air_flow_free(flow);
     }
@@ -208,7 +208,7 @@ static void every_field_of_the_case_is_in_the_key(void **state)
         air_flow *flow = NULL;
         const double before = i < 0 ? 0.0 : *field[i];
         if (i >= 0) *field[i] = nextafter(before, 0.5 * before + 0.01);
-        assert_int_equal(air_flow_obtain(&c, &p->store, &flow).code, DRUPELET_OK);
+        assert_int_equal(air_flow_obtain(&c, &p->store, (air_watch){NULL, NULL}, &flow).code, DRUPELET_OK);
         if (i >= 0) *field[i] = before;
         air_flow_free(flow);
         assert_int_equal(files_in(p, name), i + 2);
@@ -352,7 +352,7 @@ static void processes_at_once_are_safe(void **state)
             air_flow_case c = hedge(drag_1_m[which]);
             air_flow *flow = NULL;
             const size_t bytes = (size_t)NX * NZ * sizeof(float);
-            good = good && air_flow_obtain(&c, &p->store, &flow).code == DRUPELET_OK
+            good = good && air_flow_obtain(&c, &p->store, (air_watch){NULL, NULL}, &flow).code == DRUPELET_OK
                    && memcmp(flow->u, wanted[which]->u, 5 * bytes) == 0;
             air_flow_free(flow);
             air_flow_case_free(&c);

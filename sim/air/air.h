@@ -61,9 +61,8 @@ typedef struct {
 drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                  const sprayer_work *work, const air_flow_store *store, int n_threads,
                                  air_field **field);
-/** The same by tasks, for the threads of the caller's team; before passes of its first thread it asks whether to go on,
- * and ends with DRUPELET_STOPPED if not. */
-typedef struct { bool (*go_on)(double share_done, void *user); void *user; } air_watch; /* go_on NULL: nobody asks */
+/** The same by tasks, for the threads of the team of the caller, its first thread. While the wind is solved for and
+ * before passes of that thread it asks whether to go on, and ends with DRUPELET_STOPPED if not. */
 drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                          const sprayer_work *work, const air_flow_store *store, air_watch watch,
                                          air_field **field);

@@ -31,11 +31,11 @@ struct air_ambient {
 };
 
 static drupelet_status solve(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                             const air_flow_store *store, air_ambient *a)
+                             const air_flow_store *store, air_watch watch, air_ambient *a)
 {
     air_flow_case flow_case = {0};
     drupelet_status status = air_block_flow_case(scenario, canopy, &flow_case);
-    if (status.code == DRUPELET_OK) status = air_flow_obtain(&flow_case, store, &a->flow);
+    if (status.code == DRUPELET_OK) status = air_flow_obtain(&flow_case, store, watch, &a->flow);
     air_flow_case_free(&flow_case);
     if (status.code != DRUPELET_OK) return status;
     a->log_z = malloc((size_t)a->flow->nz * sizeof *a->log_z);
@@ -51,14 +51,14 @@ static drupelet_status solve(const drupelet_scenario *scenario, const orchard_ca
 }
 
 drupelet_status air_ambient_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                   const air_flow_store *store, air_ambient **ambient)
+                                   const air_flow_store *store, air_watch watch, air_ambient **ambient)
 {
     air_ambient *a = calloc(1, sizeof *a);
     *ambient = NULL;
     if (!a) return base_error(DRUPELET_MEMORY, "no memory for the wind");
     a->wind = air_wind_of(scenario);
     const drupelet_status status = scenario->run.computed_wind && scenario->weather.wind_speed_m_s > 0.0
-                                       ? solve(scenario, canopy, store, a)
+                                       ? solve(scenario, canopy, store, watch, a)
                                        : base_ok();
     if (status.code == DRUPELET_OK)
         *ambient = a;

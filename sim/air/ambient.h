@@ -11,9 +11,10 @@ typedef struct air_ambient air_ambient;
 
 /** Solves for the wind where the scenario asks for that and there is any. The caller ends it with air_ambient_free().
  *  @param store where computed winds are kept; NULL: they are not
- *  @return DRUPELET_OK, DRUPELET_MEMORY, or why there is no solution */
+ *  @param watch asked while the wind is solved for
+ *  @return DRUPELET_OK, DRUPELET_MEMORY, DRUPELET_STOPPED, or why there is no solution */
 drupelet_status air_ambient_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                   const air_flow_store *store, air_ambient **ambient);
+                                   const air_flow_store *store, air_watch watch, air_ambient **ambient);
 void air_ambient_free(air_ambient *ambient); /* NULL is allowed */
 
 /** The profiles: what is assumed, or what scales the wind that was solved for. */

@@ -471,7 +471,7 @@ drupelet_status air_field_create_watched(const drupelet_scenario *scenario, cons
     field->n_passes = work->n_passes;
     field->pass = pass;
     air_ambient *ambient = NULL;
-    drupelet_status status = air_ambient_create(scenario, canopy, store, &ambient);
+    drupelet_status status = air_ambient_create(scenario, canopy, store, watch, &ambient);
     if (status.code == DRUPELET_OK) status = make_field(scenario, canopy, work, ambient, watch, field);
     air_ambient_free(ambient);
     if (status.code == DRUPELET_OK)

@@ -199,7 +199,7 @@ static void one_round(flow_state *s)
 }
 
 /* Rounds until nothing changes any more. @param room for three copies of what is solved for, n_values each */
-static drupelet_status settle(flow_state *s, double *room, size_t n_values, int *n_rounds)
+static drupelet_status settle(flow_state *s, air_watch watch, double *room, size_t n_values, int *n_rounds)
 {
     const double scale = s->inflow.speed[s->nz / 2];
     const size_t n_speeds = flow_cell(s, s->nx, 0);
@@ -209,6 +209,8 @@ static drupelet_status settle(flow_state *s, double *room, size_t n_values, int 
     settle_viscosity(s);
     settle_speed(s);
     for (*n_rounds = 0; *n_rounds < MOST_ROUNDS && change > STILL_1_M;) {
+        if (*n_rounds % ROUNDS_APART == 0 && watch.go_on && !watch.go_on(0.0, watch.user))
+            return base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
         memcpy(before, s->speed, n_speeds * sizeof *before);
         one_round(s);
         change = greatest_change(s, before) / (scale * s->step_m);
@@ -237,6 +239,11 @@ static drupelet_status settle(flow_state *s, double *room, size_t n_values, int 
 
 drupelet_status air_flow_solve(const air_flow_case *c, air_flow **flow)
 {
+    return air_flow_solve_watched(c, (air_watch){NULL, NULL}, flow);
+}
+
+drupelet_status air_flow_solve_watched(const air_flow_case *c, air_watch watch, air_flow **flow)
+{
     flow_state s;
     int n_rounds = 0;
     *flow = NULL;
@@ -244,7 +251,7 @@ drupelet_status air_flow_solve(const air_flow_case *c, air_flow **flow)
     const size_t n_values = status.code == DRUPELET_OK ? (size_t)(s.nu - s.u) : 0; /* u, w, v, k, epsilon, p */
     double *room = malloc(3 * n_values * sizeof *room + 1);
     if (status.code == DRUPELET_OK && !room) status = base_error(DRUPELET_MEMORY, "no memory for the wind");
-    if (status.code == DRUPELET_OK) status = settle(&s, room, n_values, &n_rounds);
+    if (status.code == DRUPELET_OK) status = settle(&s, watch, room, n_values, &n_rounds);
     if (status.code == DRUPELET_OK) status = keep(&s, n_rounds, flow);
     free(room);
     discard(&s);

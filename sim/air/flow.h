@@ -7,6 +7,8 @@
 #ifndef AIR_FLOW_H
 #define AIR_FLOW_H
 
+#include <stdbool.h>
+
 #include "drupelet/status.h"
 
 /** What a flow depends on, and nothing else: its bytes are the key under which it is kept. The wind comes from the
@@ -45,6 +47,11 @@ typedef struct {
  *  gives the same bytes.
  *  @return DRUPELET_OK; DRUPELET_MEMORY; DRUPELET_RUN with the residual when it does not converge */
 drupelet_status air_flow_solve(const air_flow_case *flow_case, air_flow **flow);
+
+/** Who is asked whether to go on; go_on NULL: nobody. */
+typedef struct { bool (*go_on)(double share_done, void *user); void *user; } air_watch;
+/** The same; asks every few rounds, some hundred times a second, and ends with DRUPELET_STOPPED if not. */
+drupelet_status air_flow_solve_watched(const air_flow_case *flow_case, air_watch watch, air_flow **flow);
 void air_flow_free(air_flow *flow); /* NULL is allowed */
 
 /** Room for a flow, for those who fill it: the solver, and the reader of kept ones (flow_keep.h). The caller ends it

@@ -82,14 +82,14 @@ static drupelet_status read_back(const air_flow_case *c, const char *folder, bas
     return status;
 }
 
-drupelet_status air_flow_obtain(const air_flow_case *c, const air_flow_store *store, air_flow **flow)
+drupelet_status air_flow_obtain(const air_flow_case *c, const air_flow_store *store, air_watch watch, air_flow **flow)
 {
     *flow = NULL;
-    if (!store || !store->folder) return air_flow_solve(c, flow);
+    if (!store || !store->folder) return air_flow_solve_watched(c, watch, flow);
     const base_hash key = key_of(c);
     drupelet_status status = read_back(c, store->folder, key, flow);
     if (status.code != DRUPELET_OK || *flow) return status;
-    status = air_flow_solve(c, flow);
+    status = air_flow_solve_watched(c, watch, flow);
     if (status.code != DRUPELET_OK) return status;
     base_kept_piece piece[PIECES];
     pieces_of(*flow, piece);

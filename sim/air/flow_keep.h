@@ -18,7 +18,8 @@ typedef struct {
 
 /** The wind of a case: read back if it is kept, else solved and then kept. Both have the same bytes.
  *  @param store NULL: solved, not kept
- *  @return as air_flow_solve(); a folder that cannot be used is no error */
-drupelet_status air_flow_obtain(const air_flow_case *flow_case, const air_flow_store *store, air_flow **flow);
+ *  @return as air_flow_solve_watched(); a folder that cannot be used is no error */
+drupelet_status air_flow_obtain(const air_flow_case *flow_case, const air_flow_store *store, air_watch watch,
+                                air_flow **flow);
 
 #endif

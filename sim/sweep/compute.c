@@ -24,7 +24,7 @@ int sweep_threads(int n_threads)
 static bool go_on(double share_done, void *user)
 {
     (void)share_done;
-    sweep_job *job = user;
+    const sweep_job *job = user;
     return !job->hooks.stop(job->hooks.user);
 }
 
@@ -110,7 +110,12 @@ drupelet_status sweep_air_make(const sweep_job *job, const drupelet_scenario *sc
     drupelet_status status = work ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the sprayer");
     if (status.code == DRUPELET_OK) status = orchard_create(scenario, &canopy);
     if (status.code == DRUPELET_OK) status = sprayer_work_out(scenario, work);
-    if (status.code == DRUPELET_OK) status = air_field_create(scenario, canopy, work, &job->winds, n_threads, field);
+    const air_watch watch = {job->hooks.stop ? go_on : NULL, (void *)job};
+    if (status.code == DRUPELET_OK) {
+#pragma omp parallel num_threads(n_threads)
+#pragma omp master
+        status = air_field_create_watched(scenario, canopy, work, &job->winds, watch, field);
+    }
     orchard_free(canopy);
     free(work);
     return status;

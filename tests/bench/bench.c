@@ -386,7 +386,7 @@ static void obtain_wind(const drupelet_scenario *scenario, const orchard_canopy 
     const air_flow_store store = {.folder = folder};
     const stopwatch from = now();
     drupelet_status status = air_block_flow_case(scenario, canopy, &flow_case);
-    if (status.code == DRUPELET_OK) status = air_flow_obtain(&flow_case, &store, &flow);
+    if (status.code == DRUPELET_OK) status = air_flow_obtain(&flow_case, &store, (air_watch){NULL, NULL}, &flow);
     report("wind", name, 1, 0, 1, from, now());
     air_flow_free(flow);
     air_flow_case_free(&flow_case);

@@ -12,7 +12,7 @@ static const result_quantity QUANTITIES[] = {
     {"percent", "number batch", RESULT_FLOAT, "percent",
      "the number, from the droplets of the batch alone: ground deposit in percent of the application rate, evaporated "
      "in percent of the water emitted, the others in percent of the output",
-     RESULT_APART(batch_percent), RESULT_MAY_LACK | RESULT_MAY_BE_NONE, .low = -1e9, .high = 1e9},
+     RESULT_APART(batch_percent), RESULT_IN_PAGE | RESULT_MAY_LACK | RESULT_MAY_BE_NONE, .low = -1e9, .high = 1e9},
 };
 
 static void count(const run_outcome *o, drupelet_result *r)

@@ -124,7 +124,7 @@ export const drifts = async ({ open, press, words, quiet, folder }) => {
         must(/^Con «fan speed».*sesgo/.test(await page.textContent('#sweep [data-fan-note]')), 'not in Spanish');
       });
       await each(['two.html', 'fans.html'], async (page, name) => {
-        const note = await page.textContent('#compare [data-fan-note]');
+        const note = await page.textContent('#versus [data-fan-note]');
         must(/^The fan's air differs.*look at both.*biased against less air/.test(note), `${name}: ${note}`);
       });
       await each(['same.html'], async (page) =>

@@ -253,6 +253,44 @@ export const story = async ({ open, press, quiet }) => {
     }),
   );
 
+  await check(
+    'differences of one seed have the errors of their batches; names say what differs; the film is first',
+    () =>
+      each(['two.html'], async (page) => {
+        const facts = await page.evaluate(() => {
+          const [a, b] = page.results(),
+            /* drift in the air: out of the batches, and as if the two were independent */
+            names = page.fatesOf(a, 'airborne'),
+            of = (r, batch) => page.sum(names.map((number) => page.at(r, 'batches/percent', { number, batch }))),
+            off = Array.from({ length: 32 }, (_, i) => of(b, i) - of(a, i)),
+            mean = off.reduce((s, v) => s + v) / 32,
+            pair = (r) => [page.groupsOf(r)[3].value, page.groupsOf(r)[3].error],
+            told = page.difference(pair(a), pair(b), { a, b, names });
+          return {
+            seeds: [a.seed, b.seed],
+            own: Math.sqrt(off.reduce((s, v) => s + (v - mean) ** 2, 0) / 31 / 32),
+            mean,
+            told,
+            apart: page.difference(pair(a), pair(b)),
+            other: page.difference(pair(a), pair(b), { a, b: { ...b, seed: '2' }, names }),
+            labels: page.results().map(page.labelOf),
+            plates: [...document.querySelectorAll('main > section')].map((s) => s.id),
+            said: document.querySelector('[data-comparison="B"]').innerText,
+          };
+        });
+        must(
+          facts.seeds[0] === facts.seeds[1] && facts.told.paired && !facts.other.paired,
+          'paired where seeds are equal',
+        );
+        near(facts.told.error, facts.own, 1e-3 * facts.own, 'the error of the batches');
+        near(facts.told.value, facts.mean, 0.02 * Math.abs(facts.mean), 'the difference of the batches');
+        near(facts.other.error, facts.apart.error, 1e-9, 'other seeds: as if independent');
+        must(facts.labels[0] !== facts.labels[1] && facts.labels.every((l) => /rpm/.test(l)), `labels ${facts.labels}`);
+        must(facts.plates.indexOf('versus') === 0 && facts.plates.indexOf('watch') === 1, `plates ${facts.plates}`);
+        return facts.said.replaceAll('\n', ' ');
+      }),
+  );
+
   await check('a droplet in the hand: size by size, what the simulator worked out', async () => {
     await each(['one.html'], async (page) => {
       const ends = [];

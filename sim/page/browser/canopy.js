@@ -391,14 +391,7 @@
       page.el(
         'div',
         { class: `stages of-${views.length}` },
-        views.map((view) =>
-          page.el(
-            'div',
-            { class: 'stage-box' },
-            page.many() ? page.el('p', { class: 'result-name' }, page.badge(view.result), view.result.name) : null,
-            view.box,
-          ),
-        ),
+        views.map((view) => page.el('div', { class: 'stage-box' }, page.headOf(view.result), view.box)),
       ),
       key(),
     ];

@@ -1,13 +1,16 @@
 /* sim/page/browser/compare.js - results side by side: what was set differently, what came out differently, and
- * whether that is beyond the noise of sampling.
- *
- * The error of a difference is the root of the sum of squares, as for independent samples. 3 errors or more: clear;
- * 2 to 3: likely; less: within noise (choices). */
+ * whether that is beyond the noise of sampling.  Where two results have one seed, batch b of both has the same
+ * random numbers, and what chance does to both alike drops out of the difference batch by batch: the error of a
+ * headline number's difference comes from these 32. Elsewhere it is the root of the sum of squares, as for
+ * independent samples. 2 errors or less: lost in noise; to 3: likely; more: clear, or small where it is less than a
+ * twentieth of the larger number (choices). */
 {
   const CLEAR = 3,
-    LIKELY = 2;
+    LIKELY = 2,
+    SMALL = 0.05;
 
-  /* What is compared: [key, kind, result => [value, error], what the key's text names]. A number of leaves that are not
+  /* What is compared: [key, kind, result => [value, error], what the key's text names, the numbers that are known batch
+   * by batch and add up to it]. A number of leaves that are not
    * there, or of drift without wind, is none: a 0 would read as a spray that missed, or as one that is safe. */
   const unless = (nothing, why) => (get) =>
     Object.assign((r) => (nothing(r, get(r)) ? [NaN, NaN] : get(r)), {
@@ -22,6 +25,7 @@
     const [, , , away, aloft] = page.groupsOf(r);
     return [away.value + aloft.value, aloft.value > 0 ? Math.hypot(away.error, aloft.error) : away.error];
   };
+  const airNames = (result) => [...page.fatesOf(result, 'airborne'), 'aloft'];
   const lines = (results) => {
     const group = (g) => (r) => {
       const one = page.groupsOf(r)[g];
@@ -31,20 +35,24 @@
       `group.${name}`,
       'per_100_L',
       name === 'airborne' ? ofWind(group(g)) : group(g),
+      {},
+      page.fatesOf(results[0], name),
     ]);
     if (results.some(someAloft)) {
-      list.push(['group.aloft', 'per_100_L', group(4)]);
-      list.push(['compare.in_air', 'per_100_L', inAir]);
+      list.push(['group.aloft', 'per_100_L', group(4), {}, ['aloft']]);
+      list.push(['compare.in_air', 'per_100_L', inAir, {}, airNames(results[0])]);
     }
     list.push([
       'compare.leaf',
       'per_100_L',
       ofLeaves((r) => page.percent(page.at(r, 'fates/active_ingredient', { fate: 'leaf' }))),
+      {},
+      ['leaf'],
     ]);
     page.driftDistances(results[0]).forEach(({ m, ground, air }, i) => {
       const at = (kind) => ofWind((r) => page.driftDistances(r)[i][kind]);
-      if (ground) list.push(['output.ground', 'percent', at('ground'), { distance: m }]);
-      if (air) list.push(['output.airborne', 'per_100_L', at('air'), { distance: m }]);
+      if (ground) list.push(['output.ground', 'percent', at('ground'), { distance: m }, [`ground_${m}_m`]]);
+      if (air) list.push(['output.airborne', 'per_100_L', at('air'), { distance: m }, [`airborne_${m}_m`]]);
     });
     const leaves = (key, kind, name, where) => list.push([key, kind, ofLeaves((r) => page.at(r, name, where))]);
     leaves('compare.cover_upper', 'percent', 'canopy/coverage_all', { leaf_side: 'upper' });
@@ -53,7 +61,13 @@
     leaves('compare.deposit', 'per_leaf_uL_cm2', 'canopy/deposit_per_leaf_area_all');
     for (const outcome of page.flyOutcomes(results[0]))
       list.push(['compare.outcome', 'percent', ofLeaves((r) => page.outcomeAtLeaf(r, outcome)), { outcome }]);
-    list.push(['compare.evaporated', 'percent', (r) => page.percent(page.at(r, 'fates/evaporated'))]);
+    list.push([
+      'compare.evaporated',
+      'percent',
+      (r) => page.percent(page.at(r, 'fates/evaporated')),
+      {},
+      ['evaporated'],
+    ]);
     return list;
   };
   const lineName = ([key, , , { distance, outcome } = {}]) =>
@@ -62,30 +76,105 @@
       outcome: outcome === undefined ? '' : page.outcomeWord(outcome),
     });
 
-  page.difference = (a, b) => {
+  /* Standard error of the difference of numbers that are known batch by batch, in the unit of their sum; null where the
+   * seeds differ or a file does not know them. */
+  const pairedError = (a, b, names) => {
+    if (!names || a.seed !== b.seed) return null;
+    const sum = (r, batch) => {
+      const known = page.points(r, 'batches/number');
+      return page.sum(
+        names.map((number) => (known.includes(number) ? page.at(r, 'batches/percent', { number, batch }) : NaN)),
+      );
+    };
+    const off = page.points(a, 'batches/batch').map((_, batch) => sum(b, batch) - sum(a, batch)),
+      mean = page.sum(off) / off.length,
+      error = Math.sqrt(page.sum(off.map((v) => (v - mean) ** 2)) / (off.length - 1) / off.length);
+    return Number.isFinite(error) ? error : null;
+  };
+  /** How much more b is than a, both [value, error]. @param paired { a, b, names }: results that may have one seed, and
+   *  the numbers by batch that add up to the value */
+  page.difference = (a, b, paired) => {
     const value = b[0] - a[0],
-      error = Math.hypot(a[1], b[1]),
-      z = error > 0 ? Math.abs(value) / error : value === 0 ? 0 : Infinity;
+      own = paired && pairedError(paired.a, paired.b, paired.names),
+      error = own ?? Math.hypot(a[1], b[1]),
+      z = error > 0 ? Math.abs(value) / error : value === 0 ? 0 : Infinity,
+      small = Math.abs(value) < SMALL * Math.max(Math.abs(a[0]), Math.abs(b[0]));
     return {
       value,
       error,
       z,
-      verdict: !Number.isFinite(value) ? 'unknown' : z >= CLEAR ? 'clear' : z >= LIKELY ? 'likely' : 'noise',
+      paired: own !== null && own !== undefined,
+      verdict: !Number.isFinite(value)
+        ? 'unknown'
+        : z >= CLEAR
+          ? small
+            ? 'small'
+            : 'clear'
+          : z >= LIKELY
+            ? 'likely'
+            : 'noise',
     };
+  };
+
+  /* ---- what was set differently, in the words of "What made it" ---- */
+  /* The first words of a value: "540 rpm" needs no more of its line. */
+  const brief = (text) => text.split(/[:;,] /)[0];
+  /* Of each result the rows that are not the same in all: [[label, value]]. */
+  const rowsThatDiffer = (results) => {
+    const all = results.map((r) => {
+      const rows = new Map();
+      for (const [label, value] of page.settings(r))
+        rows.set(label, rows.has(label) ? `${rows.get(label)}; ${value}` : value);
+      return rows;
+    });
+    const labels = [...new Set(all.flatMap((rows) => [...rows.keys()]))].filter(
+      (label) => new Set(all.map((rows) => rows.get(label))).size > 1,
+    );
+    return all.map((rows) =>
+      labels.map((label) => {
+        const values = all.map((other) => brief(other.get(label) || page.t('none'))),
+          whole = rows.get(label) || page.t('none');
+        return [label, new Set(values).size > 1 ? brief(whole) : whole];
+      }),
+    );
+  };
+  /** What a result is called beside others: by what is different in it, where that is short and tells all apart; else
+   *  by  its own name. */
+  page.labelOf = (result) => {
+    const results = page.results(),
+      rows = rowsThatDiffer(results).map((own) =>
+        own
+          .slice(0, 3)
+          .map(([, value]) => value)
+          .join(', '),
+      );
+    const good = rows.every((text) => text && text.length <= 90) && new Set(rows).size === rows.length;
+    return good ? rows[results.indexOf(result)] : result.name;
+  };
+  /** What is different in b, against a, as a part of a sentence; null where nothing in "What made it" is. */
+  page.differs = (a, b) => {
+    const [from, to] = rowsThatDiffer([a, b]);
+    if (to.length === 0) return null;
+    const words = to
+      .slice(0, 3)
+      .map(([label, value], i) =>
+        page.t('compare.instead', { label: label.toLocaleLowerCase(page.state.language), value, before: from[i][1] }),
+      );
+    return to.length > 3 ? page.list([...words, page.t('compare.others')]) : page.list(words);
   };
 
   /** What changed from the first result to another one, in a sentence or two. */
   page.comparison = (a, b) => {
-    const changes = { clear: [], likely: [], noise: [] };
+    const changes = { clear: [], small: [], likely: [], noise: [] };
     const ends = page.GROUPS.slice(0, 3).map((name, g) => {
       const of = (r) => [page.groupsOf(r)[g].value, page.groupsOf(r)[g].error];
-      return [name, of(a), of(b)];
+      return [name, of(a), of(b), page.fatesOf(a, name)];
     });
-    ends.push([someAloft(a) || someAloft(b) ? 'in_air' : 'airborne', inAir(a), inAir(b)]);
-    for (const [name, from, to] of ends) {
-      const d = page.difference(from, to);
+    ends.push([someAloft(a) || someAloft(b) ? 'in_air' : 'airborne', inAir(a), inAir(b), airNames(a)]);
+    for (const [name, from, to, names] of ends) {
+      const d = page.difference(from, to, { a, b, names });
       if (d.verdict === 'unknown') continue;
-      const amount = page.about('per_100_L', Math.abs(d.value), d.error);
+      const amount = page.rough('per_100_L', Math.abs(d.value));
       if (d.verdict === 'noise') changes.noise.push(page.t(`place.${name}`));
       else
         changes[d.verdict].push({
@@ -95,8 +184,14 @@
     }
     const words = (list) => page.list(list.sort((x, y) => y.size - x.size).map((c) => c.text));
     const parts = [];
-    const names = { a: a.letter, b: b.letter, hundred: page.q('per_100_L', 100) };
-    if (changes.clear.length) parts.push(page.t('compare.clear', { ...names, changes: words(changes.clear) }));
+    const names = { a: a.letter, b: b.letter, hundred: page.q('per_100_L', 100) },
+      what = page.differs(a, b);
+    if (changes.clear.length)
+      parts.push(
+        page.t(what ? 'compare.clear.with' : 'compare.clear', { ...names, what, changes: words(changes.clear) }),
+      );
+    else if (what) parts.push(page.t('compare.with', { ...names, what }));
+    if (changes.small.length) parts.push(page.t('compare.small', { ...names, changes: words(changes.small) }));
     if (changes.likely.length) parts.push(page.t('compare.likely', { ...names, changes: words(changes.likely) }));
     if (changes.noise.length)
       parts.push(
@@ -227,7 +322,7 @@
               ),
             ),
             others.map((r, i) => {
-              const d = page.difference(values[0], values[i + 1]);
+              const d = page.difference(values[0], values[i + 1], { a: first, b: r, names: line[4] });
               return page.el(
                 'td',
                 { class: `number verdict-${d.verdict}` },
@@ -343,8 +438,8 @@
               return [
                 lineName(line),
                 ...v,
-                ...v.slice(1).map((b) => {
-                  const d = page.difference(v[0], b);
+                ...v.slice(1).map((b, i) => {
+                  const d = page.difference(v[0], b, { a: results[0], b: results[i + 1], names: line[4] });
                   return [d.value, d.error];
                 }),
               ];
@@ -422,6 +517,30 @@
     figures.push(page.outcomesByFan(results));
     return [
       page.el(
+        'p',
+        { class: 'note' },
+        page.t('compare.note', {
+          clear: page.whole(CLEAR),
+          likely: page.whole(LIKELY),
+          small: page.q('percent', 100 * SMALL),
+        }),
+      ),
+      page.el('h3', {}, page.t('compare.settings')),
+      settingsTable(results),
+      page.el('h3', {}, page.t('compare.table')),
+      page.el(
+        'div',
+        { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('compare.table') },
+        differenceTable(results),
+      ),
+      page.el('div', { class: 'figures' }, figures),
+    ];
+  };
+  /** First of all: what differs and what it does, in a sentence for each result beside the first. */
+  const versus = () => {
+    const results = page.results();
+    return [
+      page.el(
         'ul',
         { class: 'comparisons' },
         results
@@ -436,18 +555,10 @@
           ),
       ),
       fanWords(results),
-      page.el('p', { class: 'note' }, page.t('compare.note', { clear: page.whole(CLEAR), likely: page.whole(LIKELY) })),
-      page.el('h3', {}, page.t('compare.settings')),
-      settingsTable(results),
-      page.el('h3', {}, page.t('compare.table')),
-      page.el(
-        'div',
-        { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('compare.table') },
-        differenceTable(results),
-      ),
-      page.el('div', { class: 'figures' }, figures),
     ];
   };
+  page.versus = () =>
+    page.plate('versus', 'versus', 'language units theme results refined', versus, 'versus.lead', page.many);
   page.compare = () =>
     page.plate('compare', 'compare', 'language units theme results refined', content, 'compare.lead', page.many);
 }

@@ -271,7 +271,7 @@
     page.el(
       'article',
       { class: 'glance-card', 'data-result': result.letter },
-      page.many() ? page.el('h3', { class: 'result-name' }, page.badge(result), result.name) : null,
+      page.headOf(result, 'h3'),
       page.el('p', { class: 'sentence' }, page.sentence(result)),
       page.driftWords(result),
       page.remarkList(result),

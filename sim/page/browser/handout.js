@@ -178,7 +178,7 @@
       page.el(
         'div',
         { class: 'hand-block' },
-        page.el('h3', {}, page.t('compare')),
+        page.el('h3', {}, page.t('versus')),
         results.slice(1).map((b) => page.el('p', {}, page.comparison(results[0], b))),
         page.fanWords(results),
       ),

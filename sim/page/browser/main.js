@@ -120,9 +120,18 @@
   const plates = page.data.sweep
     ? page.sweepPlates()
     : [
-        ['glance', page.glance],
+        ['versus', page.versus, page.many],
+        /* results side by side: the film first */
+        ...(page.many()
+          ? [
+              ['watch', page.watch],
+              ['glance', page.glance],
+            ]
+          : [
+              ['glance', page.glance],
+              ['watch', page.watch],
+            ]),
         ['compare', page.compare, page.many],
-        ['watch', page.watch],
         ['palm', page.palm],
         ['crowns', page.canopy],
         ['why', page.why],

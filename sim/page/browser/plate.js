@@ -299,7 +299,19 @@
       result.letter,
     );
   /** "A: name" where several results are on the page. */
-  page.nameOf = (result) => (page.many() ? `${result.letter}: ${result.name}` : result.name);
+  page.nameOf = (result) => (page.many() ? `${result.letter}: ${page.labelOf(result)}` : result.name);
+  /** The heading of a result beside others: letter, what is different in it, and its own name where that is another. */
+  page.headOf = (result, tag = 'p') => {
+    if (!page.many()) return null;
+    const label = page.labelOf(result);
+    return page.el(
+      tag,
+      { class: 'result-name' },
+      page.badge(result),
+      page.el('span', {}, page.bdi(label)),
+      label === result.name ? null : page.el('span', { class: 'own-name' }, page.bdi(result.name)),
+    );
+  };
   /** Which result a plate shows. */
   page.resultChoice = (key) =>
     page.many()

@@ -552,12 +552,7 @@
         stages.map((s) => {
           s.canvas.setAttribute('aria-label', describe(s));
           s.canvas.setAttribute('data-key', `stage-${s.result.letter}`);
-          return page.el(
-            'div',
-            { class: 'stage-box' },
-            page.many() ? page.el('p', { class: 'result-name' }, page.badge(s.result), s.result.name) : null,
-            s.canvas,
-          );
+          return page.el('div', { class: 'stage-box' }, page.headOf(s.result), s.canvas);
         }),
       ),
       page.lessonPanel(),

@@ -459,6 +459,68 @@ static void a_sweep_gives_a_table(void **state)
     free(base);
 }
 
+/* What collectors caught is in the table as in the results of the cases; where a case has no such collector it is not
+ * known, and what nobody knows (the cover of a dish) has no column. */
+static void a_sweep_keeps_collectors(void **state)
+{
+    (void)state;
+    static const char plan[] = "set: {run.wind: profiles}\ndroplets: 2000\nfactors:\n"
+                               "  - {name: speed, key: sprayer.fan.speed, values: [400 rpm, 540 rpm]}\n"
+                               "  - {name: dish, key: collectors.0.name, values: [dish 3 m, another dish]}\n";
+    static const char *const name[] = {"dish 3 m", "line 20 m", "row 1 top"};
+    char *base = text_of(DRUPELET_SCENARIOS "/drift-trial.yaml"), path[96];
+    snprintf(path, sizeof path, "%s/table.h5", folder);
+    int64_t n_failed;
+    ok(drupelet_sweep_run_text("plan", plan, "base", base, path, NULL, &n_failed));
+    drupelet_sweep *table;
+    ok(drupelet_sweep_read(path, &table));
+    unlink(path);
+    assert_int_equal(drupelet_sweep_cases(table), 4);
+    int known = 0;
+    for (int i = 0; i < 4; i++) {
+        const char *const set[] = {"run.wind=profiles", "run.droplets=2000",
+                                   i < 2 ? "sprayer.fan.speed=400 rpm" : "sprayer.fan.speed=540 rpm"};
+        drupelet_scenario *scenario;
+        drupelet_result *result;
+        ok(drupelet_scenario_read_text("base", base, strlen(base), set, 3, &scenario));
+        ok(drupelet_run(scenario, NULL, &result));
+        double of_run[11], of_run_error[11], cover[11];
+        ok(drupelet_result_numbers(result, "collectors/caught", 11, of_run, of_run_error));
+        ok(drupelet_result_numbers(result, "collectors/coverage", 11, cover, NULL));
+        for (int k = 0; k < 11; k++) {
+            const char *collector;
+            char column[96];
+            double value[4], error[4];
+            ok(drupelet_result_text(result, "collectors/collector", (size_t)k, &collector));
+            snprintf(column, sizeof column, "%s: coverage", collector);
+            assert_int_equal(drupelet_sweep_numbers(table, column, 4, value, error).code,
+                             isnan(cover[k]) ? DRUPELET_SCENARIO : DRUPELET_OK);
+            snprintf(column, sizeof column, "%s: caught", collector);
+            ok(drupelet_sweep_numbers(table, column, 4, value, error));
+            if (k == 0 && i % 2 == 1) {
+                assert_true(isnan(value[i]) && isnan(error[i]));
+                continue;
+            }
+            assert_true(value[i] == of_run[k] && error[i] == of_run_error[k]);
+            known++;
+        }
+        drupelet_result_free(result);
+        drupelet_scenario_free(scenario);
+    }
+    assert_int_equal(known, 4 * 11 - 2);
+    for (size_t k = 0; k < sizeof name / sizeof name[0]; k++) {
+        char column[96];
+        snprintf(column, sizeof column, "%s: droplets", name[k]);
+        drupelet_column c;
+        bool found = false;
+        for (int i = 0; drupelet_sweep_column(table, i, &c) && !found; i++)
+            found = strcmp(c.name, column) == 0 && strcmp(c.unit, "1/cm2") == 0 && c.has_error && !c.is_factor;
+        assert_true(found);
+    }
+    drupelet_sweep_free(table);
+    free(base);
+}
+
 /* ---- threads ---- */
 
 /* Four threads read, run, ask, write and read back at once; each gets what one alone gets. */
@@ -505,13 +567,10 @@ static void threads_do_not_disturb_one_another(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(text_reads_as_its_file),
-        cmocka_unit_test(a_tree_reads_as_the_text_that_it_makes),
-        cmocka_unit_test(every_quantity_has_its_name),
-        cmocka_unit_test(names_lead_to_the_headline_numbers),
-        cmocka_unit_test(wrong_names_are_told),
-        cmocka_unit_test(a_sweep_gives_a_table),
-        cmocka_unit_test(threads_do_not_disturb_one_another),
+        cmocka_unit_test(text_reads_as_its_file),      cmocka_unit_test(a_tree_reads_as_the_text_that_it_makes),
+        cmocka_unit_test(every_quantity_has_its_name), cmocka_unit_test(names_lead_to_the_headline_numbers),
+        cmocka_unit_test(wrong_names_are_told),        cmocka_unit_test(a_sweep_gives_a_table),
+        cmocka_unit_test(a_sweep_keeps_collectors),    cmocka_unit_test(threads_do_not_disturb_one_another),
     };
     return cmocka_run_group_tests(tests, make_folder, drop_folder);
 }

@@ -65,7 +65,8 @@ typedef struct {
     int n_words;         /**< the values are numbers of words, from 0 (drupelet_sweep_word()); 0: plain numbers */
 } drupelet_column;
 
-/** Column i, from 0: case, point, replicate, seed, state and droplets, then factors, then results.
+/** Column i, from 0: case, point, replicate, seed, state and droplets, then factors, then results, then
+ *  what collectors caught ("dish 5 m: caught").
  *  @return false beyond the last */
 DRUPELET_API bool drupelet_sweep_column(const drupelet_sweep *sweep, int i, drupelet_column *column);
 /** Word i of a column that has some; NULL beyond the last. */

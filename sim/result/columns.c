@@ -160,6 +160,37 @@ void result_measure(const drupelet_result *r, bool profiles, result_measures *m)
         m->third[t] = result_times(100.0, r->third_together[t]);
 }
 
+/* Of what the collectors caught, that which the page shows. */
+static const result_quantity *catch_at(int i)
+{
+    for (int k = 0; k < result_collectors.n; k++) {
+        const result_quantity *q = &result_collectors.quantity[k];
+        const bool kept = q->type == RESULT_SHARE && strcmp(q->axes, "collector") == 0 && (q->use & RESULT_IN_PAGE);
+        if (kept && i-- == 0)
+            return q;
+    }
+    return NULL;
+}
+
+result_column result_catch_of(int i)
+{
+    assert(catch_at(i) && !catch_at(RESULT_CATCHES));
+    return (result_column){.name = catch_at(i)->name, .units = catch_at(i)->unit, .long_name = catch_at(i)->meaning};
+}
+
+void result_measure_caught(const drupelet_result *r, int i, const char *name, result_measures *m)
+{
+    int of = 0;
+    while (of < r->n_collectors && strcmp(r->collector[of].name, name) != 0)
+        of++;
+    for (int k = 0; k < RESULT_CATCHES; k++)
+        m->caught[i][k] = of < r->n_collectors
+                              ? *(const tally_estimate *)result_value(r, &result_collectors, catch_at(k), (size_t)of)
+                              : UNKNOWN;
+    if (m->n_collectors <= i)
+        m->n_collectors = i + 1;
+}
+
 void result_measure_none(result_measures *m)
 {
     for (int i = 0; i < RESULT_COLUMNS_MOST; i++) {
@@ -172,4 +203,7 @@ void result_measure_none(result_measures *m)
     for (int t = 0; t < TALLY_THIRDS; t++)
         m->third[t] = UNKNOWN;
     m->application_rate_L_ha = NAN;
+    for (int i = 0; i < SCENARIO_COLLECTORS; i++)
+        for (int k = 0; k < RESULT_CATCHES; k++)
+            m->caught[i][k] = UNKNOWN;
 }

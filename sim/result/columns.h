@@ -7,7 +7,7 @@
 
 #include "result/result.h"
 
-enum { RESULT_COLUMNS_MOST = 48 };
+enum { RESULT_COLUMNS_MOST = 48, RESULT_CATCHES = 4 };
 enum { RESULT_STRIPS = 100, RESULT_STRIP_M = 1 }; /* of the ground profile, downwind of the treated area */
 
 /** Name (of datasets and columns, such as "ground_5_m"), unit and meaning of an output; does it say how much leaves the
@@ -32,6 +32,9 @@ void result_take_batches(const tally *accounts, scenario_target target, tally_es
 /** What the quantity of a column is, one sentence, whose values may be several columns. */
 const char *result_column_heading(int i);
 
+/** What a sweep keeps of every collector: name of the quantity, unit, meaning. @param i 0 to RESULT_CATCHES - 1 */
+result_column result_catch_of(int i);
+
 /** What a sweep keeps of a case. Percent, but for the deposit per leaf area (uL/cm2). */
 typedef struct {
     tally_estimate value[RESULT_COLUMNS_MOST];
@@ -39,10 +42,14 @@ typedef struct {
     double application_rate_L_ha; /* NAN where the sprayer stands still */
     tally_estimate strip[RESULT_STRIPS]; /* percent of the rate; NAN beyond the domain */
     tally_estimate third[TALLY_THIRDS]; /* leaf deposit by third of the crown's height, bottom first */
+    int64_t n_collectors;
+    tally_estimate caught[SCENARIO_COLLECTORS][RESULT_CATCHES]; /* of the sweep's collectors; NAN where there is none */
 } result_measures;
 
-/** Takes them from the result of a run. @param profiles fill strip and third, too */
+/** Takes them from the result of a run, all but the collectors. @param profiles fill strip and third, too */
 void result_measure(const drupelet_result *result, bool profiles, result_measures *measures);
+/** Takes what collector i of a sweep caught, of the collector of that name. */
+void result_measure_caught(const drupelet_result *result, int i, const char *name, result_measures *measures);
 /** Those of a case that failed: not a number throughout. */
 void result_measure_none(result_measures *measures);
 

@@ -9,8 +9,16 @@
 #include "drupelet/sweep.h"
 #include "store/sweep_file.h"
 
+/* What a collector caught, as a column. */
+typedef struct {
+    char name[STORE_SWEEP_NAME];
+    int i_collector, i_catch;
+} caught_column;
+
 struct drupelet_sweep {
     store_sweep table;
+    int n_caught; /* columns of what collectors caught */
+    caught_column *caught;
 };
 
 /* ---- columns that every sweep has ---- */
@@ -96,7 +104,13 @@ bool drupelet_sweep_column(const drupelet_sweep *sweep, int i, drupelet_column *
         const result_column o = result_column_of(i - 1);
         *column = (drupelet_column){.name = o.name, .unit = o.units, .meaning = o.long_name, .has_error = true};
     }
-    return i <= result_columns_all();
+    i -= result_columns_all() + 1;
+    if (i >= 0 && i < sweep->n_caught) {
+        const caught_column *c = &sweep->caught[i];
+        const result_column o = result_catch_of(c->i_catch);
+        *column = (drupelet_column){.name = c->name, .unit = o.units, .meaning = o.long_name, .has_error = true};
+    }
+    return i < sweep->n_caught;
 }
 
 static int find(const drupelet_sweep *sweep, const char *name, drupelet_column *column)
@@ -126,12 +140,16 @@ drupelet_status drupelet_sweep_numbers(const drupelet_sweep *sweep, const char *
     if (n != (size_t)s->head.n_cases)
         return base_error(DRUPELET_SCENARIO, "%s: found room for %zu values, expected room for %lld cases", name, n,
                           (long long)s->head.n_cases);
+    const int i_caught = output - result_columns_all();
+    const caught_column *c = i_caught >= 0 ? &sweep->caught[i_caught] : NULL;
     for (size_t i = 0; i < n; i++) {
+        const size_t of = c ? i * (size_t)s->head.n_collectors + (size_t)c->i_collector : 0;
         value[i] = at < FIRSTS                       ? FIRST[at].value(s, (int64_t)i)
                    : at < FIRSTS + s->head.n_factors ? s->setting[at - FIRSTS][i]
                    : output < 0                      ? rate_of(s, (int64_t)i)
+                   : c                               ? s->caught[c->i_catch][of]
                                                      : s->value[output][i];
-        if (error) error[i] = output >= 0 ? s->error[output][i] : NAN;
+        if (error) error[i] = output < 0 ? NAN : c ? s->caught_error[c->i_catch][of] : s->error[output][i];
     }
     return base_ok();
 }
@@ -141,6 +159,22 @@ drupelet_status drupelet_sweep_numbers(const drupelet_sweep *sweep, const char *
 static drupelet_status no_memory(const char *path)
 {
     return base_error(DRUPELET_MEMORY, "%.256s: no memory to read it", path);
+}
+
+/* Columns of collectors, but for what is known of no case: the cover of what is no water-sensitive paper. */
+static drupelet_status list_caught(const char *path, drupelet_sweep *sweep)
+{
+    const store_sweep *s = &sweep->table;
+    sweep->caught = calloc((size_t)(s->head.n_collectors * RESULT_CATCHES + 1), sizeof *sweep->caught);
+    if (!sweep->caught) return no_memory(path);
+    for (int i = 0; i < s->head.n_collectors; i++)
+        for (int k = 0; k < RESULT_CATCHES; k++)
+            if (store_sweep_caught_known(s, i, k)) {
+                caught_column *c = &sweep->caught[sweep->n_caught++];
+                *c = (caught_column){.i_collector = i, .i_catch = k};
+                store_sweep_caught_name(s, i, k, c->name);
+            }
+    return base_ok();
 }
 
 drupelet_status drupelet_sweep_read(const char *path, drupelet_sweep **sweep)
@@ -155,16 +189,18 @@ drupelet_status drupelet_sweep_read(const char *path, drupelet_sweep **sweep)
         status = store_sweep_read(path, &s->table);
     }
     base_c_locale_leave(former_locale);
+    if (status.code == DRUPELET_OK) status = list_caught(path, s);
     if (status.code == DRUPELET_OK)
         *sweep = s;
     else
-        free(s);
+        drupelet_sweep_free(s);
     return status;
 }
 
 void drupelet_sweep_free(drupelet_sweep *sweep)
 {
     if (!sweep) return;
+    free(sweep->caught);
     store_sweep_free(&sweep->table);
     free(sweep);
 }

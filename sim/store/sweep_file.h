@@ -18,6 +18,13 @@ typedef struct {
     char **level;
 } store_sweep_factor;
 
+/** A collector, as the first case has it. */
+typedef struct {
+    char name[SCENARIO_TEXT];
+    int8_t kind; /* of scenario_collector_kind */
+    double distance_m, height_m, top_m;
+} store_sweep_collector;
+
 /** What holds for all cases. */
 typedef struct {
     char *name, *version, *caution, *plan_text, *scenario_text, *design;
@@ -25,6 +32,8 @@ typedef struct {
     int n_replicates, n_factors;
     store_sweep_factor factor[STORE_SWEEP_FACTORS];
     int64_t n_cases; /* case c is replicate c % n_replicates of point c / n_replicates */
+    int n_collectors;
+    const store_sweep_collector *collector; /* borrowed where it is written, the sweep's own where it was read */
 } store_sweep_head;
 
 /** A case to write. */
@@ -52,7 +61,15 @@ typedef struct {
     int64_t *seed, *n_droplets;            /* [n_cases] */
     double *setting[STORE_SWEEP_FACTORS];  /* [n_cases] */
     double *value[RESULT_COLUMNS_MOST], *error[RESULT_COLUMNS_MOST], *application_rate_L_ha; /* [n_cases] */
+    store_sweep_collector *collector;      /* as head.collector */
+    double *caught[RESULT_CATCHES], *caught_error[RESULT_CATCHES]; /* [n_cases][n_collectors] */
 } store_sweep;
+
+enum { STORE_SWEEP_NAME = SCENARIO_TEXT + 64 }; /* bytes of a column's name, with its end */
+/** Name of the column of what a collector caught, such as "dish 5 m: caught". */
+void store_sweep_caught_name(const store_sweep *sweep, int i_collector, int i_catch, char name[STORE_SWEEP_NAME]);
+/** Is it known of some case? */
+bool store_sweep_caught_known(const store_sweep *sweep, int i_collector, int i_catch);
 
 /** Does the file's head say that it is a sweep? It may be damaged, or of another format. */
 bool store_sweep_is(const char *path);

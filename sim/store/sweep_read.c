@@ -18,7 +18,8 @@ enum { MOST_LEVELS = 1 << 20, MOST_CASES = 1 << 30, MOST_NAMES = 2 * STORE_SWEEP
 enum { NAME = STORE_IN_NAME - 16 }; /* bytes of a factor's name, so that its group and its ending fit in, too */
 
 /* What numbers can be; not a number where a case failed. */
-static const store_range SETTING = {-1e15, 1e15, false}, OUTPUT = {-1e15, 1e15, true}, ERROR = {0.0, 1e15, true};
+static const store_range SETTING = {-1e15, 1e15, false}, OUTPUT = {-1e15, 1e15, true}, ERROR = {0.0, 1e15, true},
+                         PLACE = {-1e5, 1e5, false};
 
 static void open_sweep(const char *path, store_in *in)
 {
@@ -156,6 +157,68 @@ static void read_columns(store_in *in, store_sweep *s)
     s->application_rate_L_ha = column(in, s, "results/application_rate", OUTPUT);
 }
 
+/* What the collectors caught; files of before have no such group. */
+static void read_collectors(store_in *in, store_sweep *s)
+{
+    hsize_t n = 0;
+    if (!store_in_fine(in) || !store_in_has(in, "collectors/collector"))
+        return;
+    char **name = store_in_texts(in, "collectors/collector", 1, &n, SCENARIO_COLLECTORS);
+    s->collector = store_in_memory(in, (size_t)n, sizeof *s->collector);
+    int32_t *kind = store_in_take(in, "collectors/kind", STORE_INT32, 1, &n);
+    static const char *const at[3] = {"collectors/distance", "collectors/height", "collectors/top"};
+    double *place_m[3];
+    for (int k = 0; k < 3; k++) {
+        place_m[k] = store_in_take(in, at[k], STORE_DOUBLE, 1, &n);
+        if (place_m[k])
+            store_in_check(in, at[k], (size_t)n, place_m[k], PLACE);
+    }
+    if (kind)
+        store_in_check_counts(in, "collectors/kind", (size_t)n, kind, 0, SCENARIO_COLLECTOR_KINDS - 1);
+    for (hsize_t i = 0; i < n && store_in_fine(in); i++) {
+        store_sweep_collector *c = &s->collector[i];
+        if (strlen(name[i]) >= sizeof c->name) {
+            store_in_refuse(in, "collectors/collector", "shorter names", "%.20s...", name[i]);
+            break;
+        }
+        *c = (store_sweep_collector){.kind = (int8_t)kind[i], .distance_m = place_m[0][i], .height_m = place_m[1][i],
+                                     .top_m = place_m[2][i]};
+        strcpy(c->name, name[i]);
+    }
+    for (hsize_t i = 0; name && i < n; i++)
+        free(name[i]);
+    free(name);
+    free(kind);
+    for (int k = 0; k < 3; k++)
+        free(place_m[k]);
+    s->head.n_collectors = store_in_fine(in) ? (int)n : 0;
+    s->head.collector = s->collector;
+    for (int k = 0; k < RESULT_CATCHES && store_in_fine(in); k++) {
+        hsize_t shape[2] = {(hsize_t)s->head.n_cases, n};
+        char full[STORE_IN_NAME];
+        for (int error = 0; error < 2; error++) {
+            double **column = error ? &s->caught_error[k] : &s->caught[k];
+            snprintf(full, sizeof full, "collectors/%s%s", result_catch_of(k).name, error ? "_standard_error" : "");
+            *column = store_in_take(in, full, STORE_DOUBLE, 2, shape);
+            if (*column)
+                store_in_check(in, full, (size_t)(shape[0] * shape[1]), *column, error ? ERROR : OUTPUT);
+        }
+    }
+}
+
+void store_sweep_caught_name(const store_sweep *s, int i_collector, int i_catch, char name[STORE_SWEEP_NAME])
+{
+    snprintf(name, STORE_SWEEP_NAME, "%s: %s", s->head.collector[i_collector].name, result_catch_of(i_catch).name);
+}
+
+bool store_sweep_caught_known(const store_sweep *s, int i_collector, int i_catch)
+{
+    for (int64_t i = 0; i < s->head.n_cases; i++)
+        if (isfinite(s->caught[i_catch][i * s->head.n_collectors + i_collector]))
+            return true;
+    return false;
+}
+
 bool store_sweep_is(const char *path)
 {
     return store_in_is(path, STORE_IN_SWEEP);
@@ -171,6 +234,7 @@ static drupelet_status read_here(const char *path, store_sweep *s)
         strcpy(s->path, path);
     read_head(&in, s);
     read_columns(&in, s);
+    read_collectors(&in, s);
     store_in_close(&in);
     if (!store_in_fine(&in))
         store_sweep_free(s);
@@ -206,6 +270,11 @@ void store_sweep_free(store_sweep *s)
         free(s->value[k]);
         free(s->error[k]);
     }
+    for (int k = 0; k < RESULT_CATCHES; k++) {
+        free(s->caught[k]);
+        free(s->caught_error[k]);
+    }
+    free(s->collector);
     free(s->application_rate_L_ha);
     free(s->seed);
     free(s->n_droplets);
@@ -276,6 +345,19 @@ static void put_names(FILE *to, const store_sweep *s)
         const result_column o = result_column_of(k);
         fprintf(to, ",%s [%s],%s_standard_error [%s]", o.name, o.units, o.name, o.units);
     }
+    for (int c = 0; c < s->head.n_collectors; c++)
+        for (int k = 0; k < RESULT_CATCHES; k++) {
+            const char *unit = result_catch_of(k).units;
+            char column[STORE_SWEEP_NAME], full[2 * STORE_SWEEP_NAME];
+            if (!store_sweep_caught_known(s, c, k))
+                continue;
+            store_sweep_caught_name(s, c, k, column);
+            for (int error = 0; error < 2; error++) {
+                snprintf(full, sizeof full, "%s%s [%s]", column, error ? "_standard_error" : "", unit);
+                fputc(',', to);
+                base_csv_put_text(to, full);
+            }
+        }
     fputc('\n', to);
 }
 
@@ -298,6 +380,12 @@ static void put_case(FILE *to, const store_sweep *s, int64_t i)
         put_number(to, s->value[k][i]);
         put_number(to, s->error[k][i]);
     }
+    for (int c = 0; c < s->head.n_collectors; c++)
+        for (int k = 0; k < RESULT_CATCHES; k++)
+            if (store_sweep_caught_known(s, c, k)) {
+                put_number(to, s->caught[k][i * s->head.n_collectors + c]);
+                put_number(to, s->caught_error[k][i * s->head.n_collectors + c]);
+            }
     fputc('\n', to);
 }
 

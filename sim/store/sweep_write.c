@@ -1,6 +1,7 @@
 /* sim/store/sweep_write.c - writes the result file of a sweep, block by block, so that memory does not grow with the
  * number of cases. */
 #define _POSIX_C_SOURCE 200809L
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -101,6 +102,48 @@ static void put_profiles(store_out *out, const store_sweep_head *head)
                   "standard error of the mean of 32 batches");
 }
 
+static void put_collectors(store_out *out, const store_sweep_head *head)
+{
+    enum { MEANINGS = 160 };
+    const char *name[SCENARIO_COLLECTORS];
+    int8_t kind[SCENARIO_COLLECTORS];
+    double distance_m[SCENARIO_COLLECTORS], height_m[SCENARIO_COLLECTORS], top_m[SCENARIO_COLLECTORS];
+    char full[NAME], kinds[MEANINGS] = "";
+    for (int i = 0; i < head->n_collectors; i++) {
+        const store_sweep_collector *c = &head->collector[i];
+        name[i] = c->name;
+        kind[i] = c->kind;
+        distance_m[i] = c->distance_m;
+        height_m[i] = c->height_m;
+        top_m[i] = c->top_m;
+    }
+    for (int k = 0; k < SCENARIO_COLLECTOR_KINDS; k++)
+        base_add_word(kinds, sizeof kinds, " ", scenario_collector_kind_name(k));
+    const hsize_t rows = out->rows_a_chunk;
+    store_out_group(out, "collectors", "what the collectors of each case caught; not a number where a case has no "
+                                       "collector of that name");
+    put_axis_of_cases(out, head);
+    store_out_axis(out, "collector", STORE_TEXT, (hsize_t)head->n_collectors, name, NULL, NULL,
+                   "collector, as the scenario of the first case calls it");
+    out->rows_a_chunk = 0; /* not by case */
+    store_out_put(out, "kind", "collector", STORE_INT8, kind, "1", "kind of collector");
+    store_out_flags(out, "kind", SCENARIO_COLLECTOR_KINDS, kinds);
+    store_out_put(out, "distance", "collector", STORE_DOUBLE, distance_m, "m",
+                  "distance downwind of the block in the first case; negative inside it and upwind");
+    store_out_put(out, "height", "collector", STORE_DOUBLE, height_m, "m",
+                  "height of its middle, of a line's lower end, in the first case");
+    store_out_put(out, "top", "collector", STORE_DOUBLE, top_m, "m",
+                  "height of its middle, of a line's upper end, in the first case");
+    out->rows_a_chunk = rows;
+    for (int k = 0; k < RESULT_CATCHES; k++) {
+        const result_column c = result_catch_of(k);
+        store_out_put(out, c.name, "case collector", STORE_DOUBLE, NULL, c.units, c.long_name);
+        snprintf(full, sizeof full, "%s_standard_error", c.name);
+        store_out_put(out, full, "case collector", STORE_DOUBLE, NULL, c.units,
+                      "standard error of the mean of 32 batches");
+    }
+}
+
 static void put_all(store_out *out, const store_sweep_head *head)
 {
     const int32_t format = STORE_SWEEP_FORMAT, replicates = head->n_replicates;
@@ -134,6 +177,8 @@ static void put_all(store_out *out, const store_sweep_head *head)
     put_results(out, head);
     if (head->profiles)
         put_profiles(out, head);
+    if (head->n_collectors > 0)
+        put_collectors(out, head);
 }
 
 drupelet_status store_sweep_begin(const store_sweep_head *head, const char *path, bool overwrite,
@@ -144,6 +189,7 @@ drupelet_status store_sweep_begin(const store_sweep_head *head, const char *path
     if (!w)
         return base_error(DRUPELET_MEMORY, "no memory for the results of the sweep");
     w->head = head;
+    _Static_assert((int)SCENARIO_COLLECTORS <= (int)RESULT_STRIPS, "a strip is the widest column");
     w->column = malloc(STORE_SWEEP_BLOCK * RESULT_STRIPS * sizeof(double));
     const drupelet_status status = w->column ? store_out_begin(path, overwrite, &w->out)
                                              : base_error(DRUPELET_MEMORY, "no memory for the results of the sweep");
@@ -262,6 +308,25 @@ static void add_profile(store_sweep_writer *w, const char *name, const store_swe
     }
 }
 
+static void add_caught(store_sweep_writer *w, const store_sweep_row *row, int n)
+{
+    double *number = w->column;
+    char full[NAME];
+    const int n_collectors = w->head->n_collectors;
+    go_to(&w->out, "collectors");
+    for (int k = 0; k < RESULT_CATCHES; k++)
+        for (int error = 0; error < 2; error++) {
+            for (int i = 0; i < n; i++)
+                for (int c = 0; c < n_collectors; c++) {
+                    const bool known = c < row[i].measures.n_collectors;
+                    const tally_estimate *e = &row[i].measures.caught[c][k];
+                    number[i * n_collectors + c] = !known ? NAN : error ? e->error : e->share;
+                }
+            snprintf(full, sizeof full, "%s%s", result_catch_of(k).name, error ? "_standard_error" : "");
+            store_out_rows(&w->out, full, STORE_DOUBLE, (hsize_t)w->n, (hsize_t)n, number);
+        }
+}
+
 static bool note_failure(store_sweep_writer *w, int64_t i_case, const char *reason)
 {
     if (w->n_failed == w->room_failed) {
@@ -290,6 +355,8 @@ drupelet_status store_sweep_add(store_sweep_writer *w, const store_sweep_row *ro
         add_profile(w, "ground", row, n, offsetof(result_measures, strip), RESULT_STRIPS);
         add_profile(w, "leaf", row, n, offsetof(result_measures, third), TALLY_THIRDS);
     }
+    if (w->head->n_collectors > 0)
+        add_caught(w, row, n);
     for (int i = 0; i < n; i++)
         if (row[i].reason && !note_failure(w, w->n + i, row[i].reason) && w->out.status.code == DRUPELET_OK)
             w->out.status = base_error(DRUPELET_MEMORY, "no memory for the reasons of failures");

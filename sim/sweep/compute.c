@@ -66,6 +66,8 @@ drupelet_status sweep_compute(sweep_job *job, int64_t i_case, const air_field *a
     if (status.code == DRUPELET_OK) {
         record->n_droplets = result->n_droplets;
         result_measure(result, job->plan->keep != SWEEP_FATES, &record->measures);
+        for (int i = 0; i < job->n_collectors; i++)
+            result_measure_caught(result, i, job->collector[i].name, &record->measures);
     }
     if (status.code == DRUPELET_OK && job->full_folder) {
         status = keep_whole(job, i_case, result);

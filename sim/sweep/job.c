@@ -6,12 +6,13 @@
 #include <string.h>
 
 #include "air/air.h"
+#include "base/elementary.h"
 #include "base/status.h"
 #include "drupelet/run.h"
 #include "sweep/plan_factors.h"
 #include "sweep/sweep.h"
 
-enum { JOURNAL_FORMAT = 1, GROUPS_A_SHARD = 4 /* choice: with more, whole airs make even shards */ };
+enum { JOURNAL_FORMAT = 2, GROUPS_A_SHARD = 4 /* choice: with more, whole airs make even shards */ };
 
 static drupelet_status no_memory(void)
 {
@@ -88,6 +89,23 @@ static void table_free(key_table *t)
 
 /* ---- the check ---- */
 
+/* Which collectors are kept: those of the first case. */
+static void list_collectors(sweep_job *job, const drupelet_scenario *s)
+{
+    const double low_m = scenario_low_edge_x_m(&s->orchard), high_m = scenario_high_edge_x_m(&s->orchard);
+    const bool downwind = base_cos(s->weather.wind_angle_rad) >= 0.0; /* as in the accounts of a run */
+    job->n_collectors = s->n_collectors;
+    for (int i = 0; i < s->n_collectors; i++) {
+        const scenario_collector *from = &s->collector[i];
+        store_sweep_collector *c = &job->collector[i];
+        *c = (store_sweep_collector){.kind = (int8_t)from->kind,
+                                     .distance_m = downwind ? from->x_m - high_m : low_m - from->x_m,
+                                     .height_m = from->height_m,
+                                     .top_m = from->top_m};
+        snprintf(c->name, sizeof c->name, "%s", from->name);
+    }
+}
+
 static drupelet_status look_at_cases(sweep_job *job)
 {
     key_table airs = {0};
@@ -96,6 +114,8 @@ static drupelet_status look_at_cases(sweep_job *job)
         drupelet_scenario *scenario = NULL;
         status = sweep_plan_scenario(job->plan, c, &scenario);
         if (status.code == DRUPELET_OK) {
+            if (c == 0)
+                list_collectors(job, scenario);
             job->identity[c] = sweep_identity_of(scenario, job->plan->keep);
             job->all = base_hash_on(job->all, &job->identity[c], sizeof job->identity[c]);
             job->group[c] = number_of(&airs, air_key(scenario), job->n_groups);
@@ -179,7 +199,12 @@ drupelet_status sweep_help(sweep_plan *plan, const sweep_hooks *hooks, const cha
     job->n_cases = plan->n_cases;
     job->status = base_ok();
     job->full_folder = plan->keep == SWEEP_FULL ? strdup(full_folder) : NULL;
-    return base_ok();
+    drupelet_scenario *first = NULL;
+    const drupelet_status status = sweep_plan_scenario(plan, 0, &first);
+    if (status.code == DRUPELET_OK)
+        list_collectors(job, first);
+    drupelet_scenario_free(first);
+    return status;
 }
 
 void sweep_free(sweep_job *job)
@@ -484,7 +509,9 @@ static void fill_head(const sweep_job *job, store_sweep_head *head)
                                .profiles = with_profiles(job),
                                .n_replicates = plan->n_replicates,
                                .n_factors = plan->n_factors,
-                               .n_cases = job->n_cases};
+                               .n_cases = job->n_cases,
+                               .n_collectors = job->n_collectors,
+                               .collector = job->collector};
 }
 
 static void fill_row(const sweep_job *job, int64_t i_case, const sweep_record *record, char *reason,

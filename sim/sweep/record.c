@@ -17,7 +17,7 @@ typedef struct {
 
 /* Pieces of the measures, in the order in which they are packed. */
 typedef struct { size_t at, bytes; } piece;
-enum { PIECES = 5 };
+enum { PIECES = 5, COLLECTOR = RESULT_CATCHES * sizeof(tally_estimate) };
 
 static int pieces_of(bool profiles, piece of[PIECES])
 {
@@ -53,7 +53,9 @@ size_t sweep_record_pack(const sweep_record *r, bool profiles, unsigned char byt
     }
     for (int i = 0; i < pieces_of(profiles, of); to += of[i++].bytes)
         memcpy(to, (const char *)&r->measures + of[i].at, of[i].bytes);
-    return (size_t)(to - bytes);
+    const size_t caught = (size_t)r->measures.n_collectors * COLLECTOR; /* the rest of the record */
+    memcpy(to, r->measures.caught, caught);
+    return (size_t)(to - bytes) + caught;
 }
 
 bool sweep_record_unpack(const unsigned char *bytes, size_t n, bool profiles, sweep_record *r)
@@ -76,12 +78,15 @@ bool sweep_record_unpack(const unsigned char *bytes, size_t n, bool profiles, sw
         memcpy(r->reason, bytes + sizeof head, n);
         return true;
     }
-    if (n != sweep_record_measures(profiles))
+    const size_t fixed = sweep_record_measures(profiles);
+    if (n < fixed || (n - fixed) % COLLECTOR != 0 || n - fixed > sizeof r->measures.caught)
         return false;
     const unsigned char *from = bytes + sizeof head;
     piece of[PIECES];
     for (int i = 0; i < pieces_of(profiles, of); from += of[i++].bytes)
         memcpy((char *)&r->measures + of[i].at, from, of[i].bytes);
+    memcpy(r->measures.caught, from, n - fixed);
+    r->measures.n_collectors = (int64_t)((n - fixed) / COLLECTOR);
     return true;
 }
 

@@ -24,7 +24,7 @@ typedef struct {
 
 /** Writes a record to bytes; returns how many. @param profiles with strips and thirds */
 size_t sweep_record_pack(const sweep_record *record, bool profiles, unsigned char bytes[SWEEP_RECORD]);
-/** Bytes of the measures in it. */
+/** Bytes of the measures in it, those of collectors left out. */
 size_t sweep_record_measures(bool profiles);
 /** Reads it back; false where the bytes are none. */
 bool sweep_record_unpack(const unsigned char *bytes, size_t n, bool profiles, sweep_record *record);

@@ -47,6 +47,8 @@ typedef struct sweep_job {
     int64_t n_shard;                     /* cases of the shard */
     sweep_progress progress;
     double flushed_s;
+    int n_collectors;                    /* of the first case; those of the others are known by their names */
+    store_sweep_collector collector[SCENARIO_COLLECTORS];
     char *full_folder;                   /* for the cases' own result files; NULL: none kept */
     air_flow_store winds;                /* where computed winds are kept, as the program sets it; at first nowhere */
     drupelet_status status;              /* of the journal: the sweep ends with it */

@@ -10,6 +10,7 @@
 #include "check.h"
 #include "data_file.h"
 #include "droplet/droplet.h"
+#include "run_case.h"
 
 /* The leaf's law takes the diameter, the cylinder's the radius: at the same St they lie within 0.05 of each other for
  * the drag of spray droplets (phi 100); with the factor 2 in the wrong place they would be 0.1 to 0.2 apart. */
@@ -58,12 +59,65 @@ static void catch_follows_published_numbers(void **state)
     published_numbers_hold(verify_impaction);
 }
 
+/* Leaves at random in random clumps: of a clump of cover t that droplets meet with the share e of it, (1 - exp(-e t))
+ * / (e t) are not hidden (T. Nilson, Agric. Meteorol. 8 (1971) 25). The program's fraction is exact where all is
+ * caught. */
+static void clumps_hide_what_is_caught(void **state)
+{
+    (void)state;
+    for (double clumping = 0.5; clumping < 1.0; clumping += 0.1) {
+        const double cover = droplet_clump_cover(clumping);
+        assert_close(droplet_clump_met(cover, 1.0), clumping, 1e-12, 0.0);
+        assert_close(droplet_clump_met(cover, 0.0), 1.0, 1e-12, 0.0);
+        for (double caught = 0.1; caught < 1.0; caught += 0.1)
+            assert_close(droplet_clump_met(cover, caught), -expm1(-cover * caught) / (cover * caught), 5e-3, 0.0);
+    }
+    assert_close(droplet_clump_cover(1.0), 0.0, 0.0, 1e-12);
+}
+
+/* Over the friction velocity 3.5e-4 tau+^2, at most 0.14, which is where tau+ is 20; friction after Blasius. */
+static void turbulence_throws_droplets_on_leaves(void **state)
+{
+    (void)state;
+    const double nu = 1.5e-5, width_m = 0.045, u = 4.0, friction_m_s = u * sqrt(0.664 / sqrt(u * width_m / nu));
+    const double at_20_s = 20.0 * nu / (friction_m_s * friction_m_s);
+    assert_close(droplet_turbulent_impaction_m_s(at_20_s, u, width_m, nu), 0.14 * friction_m_s, 1e-9, 0.0);
+    assert_close(droplet_turbulent_impaction_m_s(3.0 * at_20_s, u, width_m, nu), 0.14 * friction_m_s, 1e-9, 0.0);
+    assert_close(droplet_turbulent_impaction_m_s(0.5 * at_20_s, u, width_m, nu), 0.25 * 0.14 * friction_m_s, 1e-9, 0.0);
+    assert_close(droplet_turbulent_impaction_m_s(at_20_s, 0.0, width_m, nu), 0.0, 0.0, 0.0);
+}
+
+static double on_leaves(const tally *accounts, int b)
+{
+    return (double)accounts->fate[b][TALLY_LEAF] / (double)accounts->emitted[b][0];
+}
+
+/* Each key catches more on leaves, with the same random numbers. */
+static void each_key_brings_more_to_the_leaves(void **state)
+{
+    (void)state;
+    static const char *const pair[][2] = {{"canopy.fine_catch=impaction", "canopy.fine_catch=full"},
+                                          {"canopy.hair_share=0 %", "canopy.hair_share=20 %"},
+                                          {"canopy.hidden_leaves=from_all", "canopy.hidden_leaves=by_catch"}};
+    for (size_t i = 0; i < sizeof pair / sizeof pair[0]; i++) {
+        run_case c[2];
+        for (int k = 0; k < 2; k++)
+            c[k] = case_run("apple-wall-full-leaf.yaml", 4000, 2, (const char *[4]){pair[i][k], "run.wind=profiles"});
+        assert_true(case_difference_in_errors(&c[0], &c[1], on_leaves) > 3.0);
+        case_end(&c[0]);
+        case_end(&c[1]);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(catch_follows_published_numbers),
         cmocka_unit_test(stokes_number_is_diameter_based),
         cmocka_unit_test(efficiencies_rise_from_0_to_1),
+        cmocka_unit_test(clumps_hide_what_is_caught),
+        cmocka_unit_test(turbulence_throws_droplets_on_leaves),
+        cmocka_unit_test(each_key_brings_more_to_the_leaves),
         cmocka_unit_test(spherical_leaf_angles_show_half_of_the_leaf_area),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -50,7 +50,7 @@ double droplet_turbulent_impaction_m_s(double stokes_s, double air_m_s, double w
 
 /* Leaves stand at random in clumps that stand at random: of a clump of cover t (leaves met on a straight way through
  * it) the share (1 - exp(-t)) / t is met before (T. Nilson, Agric. Meteorol. 8 (1971) 25; memory), and of what a leaf
- * catches only the share e, (1 - exp(-e t)) / (e t). Both by 1 / (1 + t / 2 + t^2 / 12), within 0.2 % up to t = 1.5.
+ * catches only the share e, (1 - exp(-e t)) / (e t). Both by 1 / (1 + t / 2 + t^2 / 12), within 0.4 % up to t = 1.6.
  * */
 double droplet_clump_cover(double clumping)
 {

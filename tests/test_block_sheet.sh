@@ -147,5 +147,34 @@ err_has 'expected a share'
 expect 2 distance block.yaml --below '5 %'
 [ ! -e bad.html ] || fault "a fault left a page behind"
 
+# ---- record ----
+expect 0 record block.yaml --product 'Example <50>' --dose '1.5 kg/ha' --area '6 ha' --output record.html
+out_has 'date +____'
+out_has '1\.5 kg/ha; 3\.75 kg into a full tank'
+page_is_whole record.html A4
+page_has record.html 'Example &lt;50&gt;'
+expect 0 record block.yaml --class --units us --output class.html
+page_is_whole class.html letter
+expect 0 record block.yaml --class --answers --json
+python3 -m json.tool <out >/dev/null || fault "record --json prints no JSON"
+expect 2 record block.yaml --answers
+err_has 'goes with --class'
+expect 2 record block.yaml --class --dose '1 kg/ha'
+err_has 'goes without --product'
+expect 2 record block.yaml --area 'much'
+err_has '--area: found'
+# a sheet is one page of paper, where there is a browser to print it with
+if command -v chromium >/dev/null && command -v pdfinfo >/dev/null; then
+    expect 0 record block.yaml --product Example --dose '1.5 kg/ha' --area '6 ha' --output record-a4.html
+    expect 0 record block.yaml --units us --output record-letter.html
+    expect 0 record block.yaml --class --answers --output class-a4.html
+    for page in record-a4 record-letter class-a4 class; do
+        timeout 120 chromium --headless --no-sandbox --disable-gpu --no-pdf-header-footer --print-to-pdf="$page.pdf" \
+            "file://$work/$page.html" >chromium.out 2>&1
+        pages=$(pdfinfo "$page.pdf" 2>/dev/null | sed -n 's/^Pages: *//p')
+        [ "$pages" = 1 ] || fault "$page takes '$pages' pages: $(tail -n 2 chromium.out)"
+    done
+fi
+
 echo "$checks calls, $faults faults"
 [ "$faults" -eq 0 ]

@@ -118,16 +118,10 @@ static bool take_gears(const char *command, block_request *r)
 static bool take_job(const char *command, block_request *r)
 {
     sheet_job *job = &r->job;
-    char reason[SHEET_REASON];
-    if (r->area && !sheet_read_area(r->area, &job->area_m2, reason)) {
-        cli_bad_usage(command, "--area: %s", reason);
-        return false;
-    }
     job->dosed = r->dose != NULL;
-    if (r->dose && !sheet_read_dose(r->dose, &job->dose, reason)) {
-        cli_bad_usage(command, "--dose: %s", reason);
+    if ((r->area && !cli_read_area(command, r->area, &job->area_m2))
+        || (r->dose && !cli_read_dose(command, r->dose, &job->dose)))
         return false;
-    }
     return take(command, "--row-length", r->row_length, &length_key, &job->row_length_m)
            && take(command, "--turn", r->turn, &time_key, &job->turn_s)
            && take(command, "--refill", r->refill, &time_key, &job->refill_s)
@@ -233,12 +227,7 @@ static int print_sheet(const block_request *r, const cli_texts *settings)
     if (status.code == DRUPELET_OK)
         status = drupelet_scenario_read(r->scenario, settings->text, settings->n, &scenario);
     if (status.code == DRUPELET_OK && r->cards_file) status = sheet_cards_read(r->cards_file, cards);
-    if (status.code == DRUPELET_OK) status = sprayer_work_out(scenario, work);
-    if (status.code == DRUPELET_OK && work->stands)
-        status = base_error(DRUPELET_SCENARIO,
-                            "%s: sprayer.travel_speed: found 0, expected a speed above 0: a sprayer "
-                            "that stands still sprays no block",
-                            r->scenario);
+    if (status.code == DRUPELET_OK) status = cli_sheet_work(r->scenario, scenario, work);
     if (status.code == DRUPELET_OK)
         status = sheet_create("Block sheet", scenario->name, scenario->place, r->sheet.system, &s);
     if (status.code == DRUPELET_OK) status = put_all(r, scenario, work, r->cards_file ? cards : NULL, s);

@@ -18,6 +18,7 @@ int cli_run(int argc, char **argv);
 int cli_settings(int argc, char **argv);
 int cli_catch(int argc, char **argv);
 int cli_block(int argc, char **argv);
+int cli_record(int argc, char **argv);
 int cli_distance(int argc, char **argv);
 int cli_hours(int argc, char **argv);
 int cli_verify(int argc, char **argv);

@@ -29,6 +29,7 @@ static const command commands[] = {
     {"block", "drupelet block", cli_block, "the job before it is sprayed: time, tank, cost, canopy, air, heights"},
     {"catch", "drupelet catch", cli_catch, "a catch test: worn and plugged nozzles, and the scenario as it was found"},
     {"hours", "drupelet hours", cli_hours, "what the hours of a weather file are like, with drift on request"},
+    {"record", "drupelet record", cli_record, "a field record to print, and a sheet for a class"},
     {"leaf", "drupelet leaf", cli_leaf, "what a scenario's droplets do at its leaves, by size and speed"},
     {"summary", "drupelet summary", cli_summary, "print where the spray of a result file went"},
     {"budget", "drupelet budget", cli_budget, "print the way of the spray by droplet size and crown zone"},

@@ -48,3 +48,30 @@ bool cli_read_quantity(const char *command, const char *option, const char *text
                   scenario_kind_name(key->kind), key->low, key->unit, key->high, key->unit, spellings);
     return false;
 }
+
+bool cli_read_area(const char *command, const char *text, double *area_m2)
+{
+    char reason[SHEET_REASON];
+    if (sheet_read_area(text, area_m2, reason)) return true;
+    cli_bad_usage(command, "--area: %s", reason);
+    return false;
+}
+
+bool cli_read_dose(const char *command, const char *text, sheet_dose *dose)
+{
+    char reason[SHEET_REASON];
+    if (sheet_read_dose(text, dose, reason)) return true;
+    cli_bad_usage(command, "--dose: %s", reason);
+    return false;
+}
+
+drupelet_status cli_sheet_work(const char *path, const drupelet_scenario *scenario, sprayer_work *work)
+{
+    const drupelet_status status = sprayer_work_out(scenario, work);
+    if (status.code != DRUPELET_OK || !work->stands) return status;
+    return base_error(
+        DRUPELET_SCENARIO,
+        "%s: sprayer.travel_speed: found 0, expected a speed above 0: a sprayer that stands still sprays no "
+        "block",
+        path);
+}

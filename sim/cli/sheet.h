@@ -5,6 +5,8 @@
 #include "cli/cli.h"
 #include "scenario/keys.h"
 #include "sheet/sheet.h"
+#include "sheet/typed.h"
+#include "sprayer/sprayer.h"
 
 typedef struct {
     const char *units, *paper, *output;
@@ -39,5 +41,11 @@ int cli_sheet_end(const cli_sheet *options, sheet *s, drupelet_status status);
 /** Reads the value of an option by a key's line of the table (or one like it). Says what is wrong; false then. */
 bool cli_read_quantity(const char *command, const char *option, const char *text, const scenario_key *key,
                        double *value);
+/** Read the value of --area and of --dose. Say what is wrong; false then. */
+bool cli_read_area(const char *command, const char *text, double *area_m2);
+bool cli_read_dose(const char *command, const char *text, sheet_dose *dose);
+/** Works out the sprayer of a scenario that has to drive. @param path of the scenario, for the message
+ *  @return as of sprayer_work_out(), or DRUPELET_SCENARIO where it stands still */
+drupelet_status cli_sheet_work(const char *path, const drupelet_scenario *scenario, sprayer_work *work);
 
 #endif

@@ -143,9 +143,10 @@ void sheet_put_air_fit(sheet *s, const drupelet_scenario *scenario, const spraye
     }
     sheet_note(
         s,
-        "Rule of thumb (common practice): air in m3/h = 1000 x km/h x m from pass to pass x m of canopy height / "
-        "R, with R %.1f to %.1f for a canopy of this leaf area; read backwards for the speed.",
-        rule.divisor[0], rule.divisor[1]);
+        "Rule of thumb (common practice): %s from pass to pass x %s of canopy height / R, with R %.1f to %.1f for a "
+        "canopy of this leaf area; read backwards for the speed.",
+        sheet_system_of(s) == SHEET_US ? "cfm = 88 x mph x ft" : "air in m3/h = 1000 x km/h x m",
+        sheet_system_of(s) == SHEET_US ? "ft" : "m", rule.divisor[0], rule.divisor[1]);
     if (n_gears > 0) put_gears(s, scenario, work, &fit, n_gears, gear);
     put_outlets(s, scenario);
 }

@@ -6,9 +6,10 @@
 #include "scenario/scenario.h"
 #include "sheet/sheet.h"
 
-#define SHEET_PLUGGED_BELOW 0.05 /* of a new tip's flow: drips, and counts as plugged; choice */
-#define SHEET_LOW_FROM (-0.10)   /* common practice: clean a tip that gives a tenth less, then catch again */
-#define SHEET_UNEVEN_FROM 0.10   /* between the sides; common practice */
+#define SHEET_FLUID_OUNCES_A_GALLON 128.0 /* US */
+#define SHEET_PLUGGED_BELOW 0.05          /* of a new tip's flow: drips, and counts as plugged; choice */
+#define SHEET_LOW_FROM (-0.10)            /* common practice: clean a tip that gives a tenth less, then catch again */
+#define SHEET_UNEVEN_FROM 0.10            /* between the sides; common practice */
 
 typedef enum { SHEET_NOT_CAUGHT, SHEET_IN_ORDER, SHEET_WORN, SHEET_LOW, SHEET_PLUGGED } sheet_nozzle_state;
 

@@ -14,7 +14,6 @@
 #include "sprayer/sprayer.h"
 
 #define MOST_BYTES ((size_t)1000000)
-#define FLUID_OUNCES_A_GALLON 128.0 /* US */
 
 static const char known[] = "side nozzle volume_mL volume_fl_oz time_s pressure_bar pressure_psi";
 
@@ -103,7 +102,7 @@ static void take_line(base_csv *csv, const drupelet_scenario *scenario, sheet_ca
         return;
     }
     const double mL = scenario_units_to_si(SCENARIO_VOLUME, "mL", 1.0),
-                 fl_oz = scenario_units_to_si(SCENARIO_VOLUME, "gal", 1.0) / FLUID_OUNCES_A_GALLON,
+                 fl_oz = scenario_units_to_si(SCENARIO_VOLUME, "gal", 1.0) / SHEET_FLUID_OUNCES_A_GALLON,
                  job_Pa = n->pressure_Pa;
     const double most_new = 2.0; /* the range of sprayer.nozzles.*.worn ends there */
     n->volume_m3 = either(csv, "volume_mL", mL, "volume_fl_oz", fl_oz, 0.0, 0.1, "what the jug holds", 0.0);

@@ -70,9 +70,9 @@ void sheet_print_json(const sheet *s, FILE *to)
         const sheet_entry *e = &s->entry[i];
         if (e->kind == SHEET_IS_SECTION) {
             if (inside) base_json_close(&j, '}');
-            inside = true;
-            base_json_open(&j, e->key, '{');
-            put_notes(&j, s, i + 1);
+            inside = e->key != NULL; /* a section of lines to write on alone has none */
+            if (inside) base_json_open(&j, e->key, '{');
+            if (inside) put_notes(&j, s, i + 1);
         } else if (e->kind == SHEET_IS_VALUE && e->key) {
             put_number(&j, s, e->key, e->measure, e->value_si, e->error_si);
         } else if (e->kind == SHEET_IS_WORDS && e->key) {

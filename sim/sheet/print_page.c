@@ -14,18 +14,18 @@ static const char style[] =
     "body{font:10pt/1.35 'Source Sans 3','Helvetica Neue',Arial,'Liberation Sans','DejaVu Sans',sans-serif;color:#111;"
     "background:#fff;margin:0 auto;max-width:190mm;padding:4mm}\n"
     "h1{font-size:15pt;margin:0}\n.of{margin:0 0 1mm;color:#333}\n"
-    "h2{font-size:11pt;margin:4mm 0 1mm;padding-bottom:.5mm;border-bottom:.4mm solid #111;break-after:avoid}\n"
+    "h2{font-size:11pt;margin:3mm 0 .8mm;padding-bottom:.5mm;border-bottom:.4mm solid #111;break-after:avoid}\n"
     "dl{margin:0}\n.line{display:flex;gap:2mm;padding:.35mm 0;break-inside:avoid}\n"
     "dt{flex:0 0 62mm}\ndd{margin:0;flex:1}\n.number{font-weight:600;font-variant-numeric:tabular-nums}\n"
-    ".note{color:#444;font-size:9pt}\np{margin:1mm 0}\n"
+    ".note{color:#444;font-size:9pt}\np{margin:.7mm 0}\n"
     "table{border-collapse:collapse;margin:1.5mm 0;font-size:9pt;font-variant-numeric:tabular-nums;width:100%}\n"
     "thead{display:table-header-group}\ntr{break-inside:avoid}\n"
     "th,td{padding:.5mm 1.5mm;text-align:right;vertical-align:top;border-bottom:.2mm solid #bbb}\n"
     "td:not(.words),td:first-child{white-space:nowrap}\n"
     "th{border-bottom:.3mm solid #111;font-weight:600;vertical-align:bottom}\n.words{text-align:left}\n"
-    ".blank{border-bottom:.3mm solid #111;min-height:7mm}\n"
-    "svg{display:block;width:100%;height:auto;margin:2mm 0;break-inside:avoid}\n"
-    ".caution{margin-top:5mm;padding:1.5mm 2mm;border:.3mm solid #111;font-size:9pt;break-inside:avoid}\n"
+    ".blank{border-bottom:.3mm solid #111;min-height:5.3mm}\n.fill{align-items:flex-end}\ntd:empty{height:5mm}\n"
+    "svg{display:block;width:100%;height:auto;margin:1mm 0;break-inside:avoid}\n"
+    ".caution{margin:3mm 0 0;padding:1.5mm 2mm;border:.3mm solid #111;font-size:9pt;break-inside:avoid}\n"
     ".page{break-before:page}\n"
     "@media print{body{padding:0;max-width:none}}\n";
 
@@ -92,7 +92,7 @@ static void put_entry(const sheet *s, const sheet_entry *e, FILE *to)
         tagged(to, "", e->words, "</dd></div>\n");
         break;
     case SHEET_IS_BLANK:
-        tagged(to, "<div class=\"line\"><dt>", e->label, "</dt><dd class=\"blank\"></dd></div>\n");
+        tagged(to, "<div class=\"line fill\"><dt>", e->label, "</dt><dd class=\"blank\"></dd></div>\n");
         break;
     case SHEET_IS_NOTE: tagged(to, "<p class=\"note\">", e->words, "</p>\n"); break;
     case SHEET_IS_PICTURE: fputs(e->words, to); break;
@@ -110,8 +110,9 @@ void sheet_print_page(const sheet *s, sheet_paper paper, FILE *to)
           to);
     tagged(to, "<title>", s->title, "");
     if (s->of[0] != '\0') tagged(to, ": ", s->of, "");
-    fprintf(to, "</title>\n<style>\n@page{size:%s;margin:14mm 13mm}\n%s</style>\n</head>\n<body>\n",
-            paper == SHEET_A4 ? "A4" : "letter", style);
+    fprintf(to, "</title>\n<style>\n@page{size:%s;margin:10mm 13mm}\n%s%s</style>\n</head>\n<body>\n",
+            paper == SHEET_A4 ? "A4" : "letter", style,
+            paper == SHEET_A4 ? "" : "@media print{html{zoom:.93}}\n"); /* letter paper is shorter by 18 mm */
     tagged(to, "<h1>", s->title, "</h1>\n");
     if (s->of[0] != '\0') {
         tagged(to, "<p class=\"of\">", s->of, "");

@@ -21,7 +21,7 @@ sheet_system sheet_system_of(const sheet *s);
 drupelet_status sheet_status(const sheet *s);
 
 /* What follows goes to the end of the sheet. Texts are copied. A key names a value in JSON, without its unit; NULL: not
- * there. */
+ * there (of a section: it has no values). */
 void sheet_section(sheet *s, const char *key, const char *heading);
 /** @param note behind the value: how it was found, or a habit of the trade; "" without */
 void sheet_value(sheet *s, const char *key, const char *label, sheet_measure measure, double value_si,

@@ -543,6 +543,28 @@ static void flow_and_sizes_follow_published_numbers(void **state)
     published_numbers_hold(verify_flow);
 }
 
+/* Measured medians of orchard cones lie within what generic ones of usual sizes and pressures may have, and that of a
+ * very fine one within what the one of reference may have. */
+static void measured_cones_lie_in_the_range(void **state)
+{
+    (void)state;
+    const sprayer_generic g = sprayer_generic_tip(SCENARIO_HOLLOW_CONE);
+    verify_table *t = data_file_open("cone_sizes");
+    assert_int_equal(verify_table_rows(t), 3);
+    for (int row = 0; row < verify_table_rows(t); row++) {
+        const double dv50_m = 1e-6 * verify_table_number(t, row, "dv50_um");
+        const double from_m3_s = scenario_size_flow_m3_s(verify_table_text(t, row, "from_size")),
+                     to_m3_s = scenario_size_flow_m3_s(verify_table_text(t, row, "to_size"));
+        const double high_Pa = 1e5 * verify_table_number(t, row, "high_bar"),
+                     low_Pa = 1e5 * verify_table_number(t, row, "low_bar");
+        const double least_m = sprayer_generic_dv50_m(&g, from_m3_s, high_Pa),
+                     most_m = sprayer_generic_dv50_m(&g, to_m3_s, low_Pa);
+        assert_between(dv50_m, least_m * g.dv50_lowest_m / g.dv50_m, most_m * g.dv50_highest_m / g.dv50_m);
+        if (row == 0) assert_between(dv50_m, g.dv50_lowest_m, g.dv50_highest_m);
+    }
+    verify_table_free(t);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -569,6 +591,7 @@ int main(void)
         cmocka_unit_test(passes_without_spray_are_dropped),
         cmocka_unit_test(outlets_have_the_area_of_their_slots),
         cmocka_unit_test(fan_follows_the_fan_laws),
+        cmocka_unit_test(measured_cones_lie_in_the_range),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -119,7 +119,7 @@ bool reference_setting_make(const drupelet_scenario *scenario, const sprayer_wor
         .block_high_m = scenario_high_edge_x_m(&scenario->orchard),
         .clumping = scenario->canopy.clumping,
         .leaf_width_m = scenario->canopy.leaf_width_m,
-        .wood_diameter_m = scenario->canopy.wood_diameter_m,
+        .wood = droplet_wood_of(scenario->canopy.wood_diameter_m),
         .leaf_angle_ratio = scenario->canopy.leaf_angle_ratio,
         .per_angle_area = droplet_leaf_projection(scenario->canopy.leaf_angle_ratio, 0.5 * acos(-1.0)),
         .fine_catch = scenario->canopy.fine_catch,
@@ -314,7 +314,7 @@ static double meeting_leaves_m_s(const reference_setting *s, double d_m, double 
             droplet_turbulent_impaction_m_s(stokes_s, size_of(air_m_s), s->leaf_width_m, viscosity_m2_s);
     }
     const double met_m_s = meeting_m_s(e, s->leaf_angle_ratio, s->per_angle_area, given, air_m_s, own_m_s);
-    const double straight_m_s = meeting_m_s(1.0, s->leaf_angle_ratio, s->per_angle_area, given, air_m_s, own_m_s);
+    const double straight_m_s = meeting_m_s(1.0, s->leaf_angle_ratio, s->per_angle_area, 0.0, air_m_s, own_m_s);
     if (!s->hidden_by_catch)
         return s->clumping * (met_m_s + 2.0 * thrown_m_s);
     const double clump = droplet_clump_cover(s->clumping);
@@ -424,15 +424,19 @@ static double find_targets(const reference_setting *s, const middle *m, referenc
     p->leaf_rate_1_s = p->wood_rate_1_s = p->grass_rate_1_s = 0.0;
     p->voxel = m->around.voxel;
     p->given = m->air.given;
-    const double wood_e = impaction(s->wood_diameter_m, stokes_s, m->air_m_s)
-                          + (s->fine_catch ? droplet_round_interception(p->diameter_m, s->wood_diameter_m) : 0.0);
     const double grass_e = impaction(s->grass_width_m, stokes_s, m->air_m_s)
                            + (s->fine_catch ? droplet_edge_interception(p->diameter_m, s->grass_width_m) : 0.0);
     if (m->around.leaf_1_m > 0.0)
         p->leaf_rate_1_s = m->around.leaf_1_m
                            * meeting_leaves_m_s(s, p->diameter_m, m->air.given, stokes_s, m->air_m_s, m->own_m_s);
     if (m->around.wood_1_m > 0.0)
-        p->wood_rate_1_s = m->around.wood_1_m * meeting_m_s(wood_e, 1.0, 0.5, 0.0, m->air_m_s, m->own_m_s);
+        for (int w = 0; w < DROPLET_WOODS; w++) {
+            const double width_m = s->wood.diameter_m[w];
+            const double e = impaction(width_m, stokes_s, m->air_m_s)
+                             + (s->fine_catch ? droplet_round_interception(p->diameter_m, width_m) : 0.0);
+            p->wood_rate_1_s +=
+                m->around.wood_1_m * s->wood.share[w] * meeting_m_s(e, 1.0, 0.5, 0.0, m->air_m_s, m->own_m_s);
+        }
     if (m->around.grass_1_m > 0.0)
         p->grass_rate_1_s = m->around.grass_1_m * meeting_m_s(grass_e, 1.0, 0.5, 0.0, m->air_m_s, m->own_m_s);
     return p->leaf_rate_1_s + p->wood_rate_1_s + p->grass_rate_1_s;

@@ -49,7 +49,8 @@ typedef struct {
     const float *leaf_area_density_1_m, *wood_area_density_1_m;
     int n_rows, canopy_nx, canopy_ny, canopy_nz;
     double row_spacing_m, half_width_m, edge_m, edge_y_m, period_m, block_low_m, block_high_m;
-    double clumping, leaf_width_m, wood_diameter_m, leaf_angle_ratio, per_angle_area;
+    double clumping, leaf_width_m, leaf_angle_ratio, per_angle_area;
+    droplet_wood wood;
     double grass_height_m, grass_density_1_m, grass_width_m;
     bool fine_catch, hidden_by_catch; /* (9.1) to (9.3) */
     double hair_share;

@@ -4,6 +4,7 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <string.h>
 
 #include <cmocka.h>
 
@@ -51,6 +52,46 @@ static void spherical_leaf_angles_show_half_of_the_leaf_area(void **state)
 {
     (void)state;
     assert_close(droplet_leaf_projection(1.0, 37.0 * acos(-1.0) / 180.0), 0.5, 0.001, 0.0);
+}
+
+/* The four classes of wood are those of the measured tree; the two thickest of the file are one. */
+static void wood_is_as_thick_as_on_the_measured_tree(void **state)
+{
+    (void)state;
+    const droplet_wood wood = droplet_wood_of(0.0);
+    double area_m2[DROPLET_WOODS] = {0.0}, length_m[DROPLET_WOODS] = {0.0}, all_m2 = 0.0, shares = 0.0;
+    verify_table *t = data_file_open("wood_by_diameter");
+    for (int i = 0, w = 0; i < verify_table_rows(t); i++)
+        if (strcmp(verify_table_text(t, i, "species"), "cherry") == 0) {
+            area_m2[w] += verify_table_number(t, i, "lateral_area_m2");
+            length_m[w] += verify_table_number(t, i, "length_m");
+            all_m2 += verify_table_number(t, i, "lateral_area_m2");
+            w = w < DROPLET_WOODS - 1 ? w + 1 : w;
+        }
+    verify_table_free(t);
+    for (int w = 0; w < DROPLET_WOODS; w++) {
+        assert_close(wood.diameter_m[w], area_m2[w] / (acos(-1.0) * length_m[w]), 0.005, 0.0);
+        assert_close(wood.share[w], area_m2[w] / all_m2, 0.0, 0.001);
+        shares += wood.share[w];
+    }
+    assert_close(shares, 1.0, 1e-12, 0.0);
+}
+
+/* Of 30 um droplets in 1 m/s several diameters catch more than their mean one; of large ones all are caught either way;
+ * and one diameter is one diameter. */
+static void thin_wood_catches_small_droplets_best(void **state)
+{
+    (void)state;
+    const droplet_wood several = droplet_wood_of(0.0), one = droplet_wood_of(0.015);
+    const double stop_m[2] = {2.8e-3, 3.0}; /* 30 um at 1 m/s, 300 um at 10 m/s */
+    double caught[2] = {0.0, 0.0};
+    for (int i = 0; i < 2; i++)
+        for (int w = 0; w < DROPLET_WOODS; w++)
+            caught[i] += several.share[w] * droplet_impaction_efficiency(stop_m[i] / several.diameter_m[w]);
+    assert_true(caught[0] > 1.5 * droplet_impaction_efficiency(stop_m[0] / one.diameter_m[0]));
+    assert_between(caught[1], 0.97, 1.0);
+    assert_close(one.diameter_m[0], 0.015, 0.0, 0.0);
+    assert_close(one.share[0], 1.0, 0.0, 0.0);
 }
 
 static void catch_follows_published_numbers(void **state)
@@ -113,6 +154,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(catch_follows_published_numbers),
+        cmocka_unit_test(wood_is_as_thick_as_on_the_measured_tree),
+        cmocka_unit_test(thin_wood_catches_small_droplets_best),
         cmocka_unit_test(stokes_number_is_diameter_based),
         cmocka_unit_test(efficiencies_rise_from_0_to_1),
         cmocka_unit_test(clumps_hide_what_is_caught),

@@ -188,10 +188,11 @@ static void droplets_meet_turned_leaves_at_a_flat_angle(void **state)
     static droplet_batch b;
     static droplet_targets targets;
     drupelet_scenario *scenario;
-    assert_int_equal(drupelet_scenario_read(DRUPELET_SCENARIOS "/" WALL, NULL, 0, &scenario).code, DRUPELET_OK);
+    static const char *const impaction[] = {"canopy.fine_catch=impaction"};
+    assert_int_equal(drupelet_scenario_read(DRUPELET_SCENARIOS "/" WALL, impaction, 1, &scenario).code, DRUPELET_OK);
     droplet_targets_make(scenario, 1, &targets);
     droplet_setting s = {
-        .leaf_width_m = 0.045f, .wood_diameter_m = 0.015f, .angle_ratio = 1.0f, .stokes_per_d2 = 3050.0f};
+        .leaf_width_m = 0.045f, .angle_ratio = 1.0f, .stokes_per_d2 = 3050.0f};
     double sum[2] = {0.0, 0.0};
     enum { MANY = 4000 };
     for (int turned = 0; turned < 2; turned++)

@@ -68,6 +68,11 @@ droplet_life droplet_free_fall(double diameter_m, double density_kg_m3, double n
 /* ---- leaf (impaction.c, bounce.c, shatter.c; which of them happens: outcome.h) ---- */
 /** Share of the droplets in the path of a leaf-like target that hit it. @param stokes tau U / D, diameter-based */
 double droplet_impaction_efficiency(double stokes);
+/** Wood by diameter, as it meets droplets. */
+enum { DROPLET_WOODS = 4 };
+typedef struct { double diameter_m[DROPLET_WOODS], share[DROPLET_WOODS]; } droplet_wood; /* of the area: 1 in all */
+/** That of a measured tree, or one diameter for all. @param diameter_m 0: the measured tree's */
+droplet_wood droplet_wood_of(double diameter_m);
 /** The same by the edges of a flat target as the air takes droplets past them within their radius, by hairs on it, and
  *  by a round target. @param hair_share of the target's drag, by hairs */
 double droplet_edge_interception(double diameter_m, double width_m);
@@ -83,7 +88,7 @@ double droplet_clump_met(double cover, double caught);
 /** What all of these need to know of a target. */
 typedef struct { double width_m, edge, hair_share, round; } droplet_collector;
 droplet_collector droplet_leaf_collector(const scenario_canopy *canopy);
-droplet_collector droplet_wood_collector(const scenario_canopy *canopy);
+droplet_collector droplet_wood_collector(const scenario_canopy *canopy, int i_wood); /* of one of its diameters */
 /** Share of the droplets in a target's path that hit it by impaction and interception; it may exceed 1 a little. */
 double droplet_target_efficiency(const droplet_collector *target, double diameter_m, double stokes);
 /** Catch of a smooth cylinder after Langmuir and Blodgett (closed form). @param k radius-based @param phi see leaf data

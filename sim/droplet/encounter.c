@@ -75,8 +75,9 @@ void droplet_targets_make_by(const droplet_outcome_kind *outcome, const drupelet
     t->wet_share = scenario->canopy.wet_share;
     t->wet_bounce = scenario->canopy.wet_bounce;
     t->along_leaf = scenario->canopy.splash_along_leaf;
-    t->collector[DROPLET_ON_LEAF] = droplet_leaf_collector(&scenario->canopy);
-    t->collector[DROPLET_ON_WOOD] = droplet_wood_collector(&scenario->canopy);
+    t->leaf = droplet_leaf_collector(&scenario->canopy);
+    for (int w = 0; w < DROPLET_WOODS; w++)
+        t->branch[w] = droplet_wood_collector(&scenario->canopy, w);
     t->wood = droplet_leaf_class_of(SCENARIO_EASY); /* bark is rough and takes water (common practice) */
     for (int side = 0; side < 2; side++) {
         t->side[side] = scenario->canopy.leaf_surface[side];
@@ -147,6 +148,24 @@ static void give_way(double given, const double air[3], double a[3])
         a[c] -= along * air[c];
 }
 
+/* Efficiency of the wood that is met: each diameter as often as its share is approached. @param turn even, 0 to 1 */
+static double wood_efficiency(const droplet_setting *s, const droplet_targets *t, double d_m, double stop_m,
+                              const double air[3], const double own[3], double turn)
+{
+    double efficiency[DROPLET_WOODS], up_to[DROPLET_WOODS], sum = 0.0;
+    for (int w = 0; w < DROPLET_WOODS; w++) {
+        efficiency[w] = droplet_target_efficiency(&t->branch[w], d_m, stop_m / t->branch[w].width_m);
+        double approach[3];
+        for (int c = 0; c < 3; c++)
+            approach[c] = efficiency[w] * air[c] + own[c];
+        up_to[w] = sum += (double)s->wood_share[w] * sqrt(impact_dot(approach, approach));
+    }
+    int w = 0;
+    while (w < DROPLET_WOODS - 1 && turn * sum >= up_to[w])
+        w++;
+    return efficiency[w];
+}
+
 /* Does an outcome happen to a droplet that arrives? @param differs of this leaf from a mean one, in ln(speed) */
 static bool happens(const droplet_targets *t, droplet_arrival *a, const droplet_borders *borders, table_place at,
                     droplet_outcome o, double differs)
@@ -191,11 +210,12 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
     const double air[3] = {(double)b->air_u_m_s[i], (double)b->air_v_m_s[i], (double)b->air_w_m_s[i]};
     double own[3];
     droplet_own_slip(b, i, own);
-    const droplet_collector *target = &t->collector[e.target];
     const double stokes_s =
         (double)s->stokes_per_d2 * (double)b->density_kg_m3[i] * d_m * (d_m + (double)s->slip_length_m);
-    const double efficiency =
-        droplet_target_efficiency(target, d_m, stokes_s * sqrt(impact_dot(air, air)) / target->width_m);
+    const double stop_m = stokes_s * sqrt(impact_dot(air, air));
+    const double efficiency = e.target == DROPLET_ON_LEAF
+                                  ? droplet_target_efficiency(&t->leaf, d_m, stop_m / t->leaf.width_m)
+                                  : wood_efficiency(s, t, d_m, stop_m, air, own, (pick - leaf) / wood);
     for (int c = 0; c < 3; c++)
         a->approach[c] = efficiency * air[c] + own[c];
     const double given = e.target == DROPLET_ON_LEAF ? (double)b->given[i] : 0.0;

@@ -21,7 +21,7 @@ typedef struct {
     double log_first, per_log_step;
     droplet_leaf_class side[2], wood; /* 0 lower, 1 upper side of a leaf */
     droplet_spread spread[2];
-    droplet_collector collector[2];      /* of DROPLET_ON_LEAF, DROPLET_ON_WOOD */
+    droplet_collector leaf, branch[DROPLET_WOODS];
     droplet_borders side_borders[2], wood_borders;
     /* at or below it all adhere, however leaves differ: lower side, upper side, wood */
     double log_adheres[3][DROPLET_BORDER_POINTS];

@@ -71,6 +71,15 @@ static void set_air(const air_field *field, const sprayer_work *work, droplet_se
     s->ambient_finer_1_m = a->n_fine > 0 ? (float)(1.0 / a->fine_m - 1.0 / a->dx_m) : 0.0f;
 }
 
+void droplet_setting_wood(double diameter_m, droplet_setting *s)
+{
+    const droplet_wood wood = droplet_wood_of(diameter_m);
+    for (int w = 0; w < DROPLET_WOODS; w++) {
+        s->wood_diameter_m[w] = (float)wood.diameter_m[w];
+        s->wood_share[w] = (float)wood.share[w];
+    }
+}
+
 static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *canopy, double viscosity_m2_s,
                        droplet_setting *s)
 {
@@ -93,7 +102,7 @@ static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *
     s->clumping = (float)(c->hidden_by_catch ? 1.0 : c->clumping);
     s->clump_cover = (float)(c->hidden_by_catch ? droplet_clump_cover(c->clumping) : 0.0);
     s->leaf_width_m = (float)c->leaf_width_m;
-    s->wood_diameter_m = (float)c->wood_diameter_m;
+    droplet_setting_wood(c->wood_diameter_m, s);
     s->angle_ratio = (float)c->leaf_angle_ratio;
     s->per_angle_area = (float)droplet_leaf_projection(c->leaf_angle_ratio, 0.5 * BASE_PI); /* G of a level approach */
     s->grass_height_m = (float)o->grass_height_m;
@@ -104,7 +113,8 @@ static void set_canopy(const drupelet_scenario *scenario, const orchard_canopy *
     s->leaf_edge_1_m = (float)(0.5 / c->leaf_width_m);
     s->leaf_edge_log = (float)(DROPLET_EDGE_LENGTHS + base_log(4.0 * c->leaf_width_m));
     s->leaf_hair = (float)(c->hair_share / DROPLET_HAIR_OVER);
-    s->wood_round_1_m = (float)(DROPLET_ROUND / c->wood_diameter_m);
+    for (int w = 0; w < DROPLET_WOODS; w++)
+        s->wood_round_1_m[w] = (float)DROPLET_ROUND / s->wood_diameter_m[w];
     s->grass_edge_1_m = (float)(0.5 / o->grass_blade_width_m);
     s->grass_edge_log = (float)(DROPLET_EDGE_LENGTHS + base_log(4.0 * o->grass_blade_width_m));
     s->leaf_friction2 = (float)(DROPLET_SKIN_FRICTION * sqrt(viscosity_m2_s / c->leaf_width_m));

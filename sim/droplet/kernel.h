@@ -48,10 +48,11 @@ typedef struct {
     const float *leaf_area_density_1_m, *wood_area_density_1_m;
     int32_t n_rows, canopy_nx, canopy_ny, canopy_nz;
     float row_spacing_m, half_width_m, per_edge, per_period, canopy_step_m, canopy_top_m, block_low_m, block_high_m;
-    float clumping, leaf_width_m, wood_diameter_m, angle_ratio, per_angle_area; /* angle ratio squared is used */
+    float clumping, leaf_width_m, angle_ratio, per_angle_area; /* angle ratio squared is used */
+    float wood_diameter_m[DROPLET_WOODS], wood_share[DROPLET_WOODS];
     float grass_height_m, grass_density_1_m, grass_width_m, floor_m;
     /* how they catch small droplets besides impaction (impaction.c); 0: they do not */
-    float leaf_edge_1_m, leaf_edge_log, leaf_hair, wood_round_1_m, grass_edge_1_m, grass_edge_log;
+    float leaf_edge_1_m, leaf_edge_log, leaf_hair, wood_round_1_m[DROPLET_WOODS], grass_edge_1_m, grass_edge_log;
     float leaf_friction2, per_viscosity_s_m2; /* friction velocity on a leaf, squared, over |u|^1.5 */
     float clump_cover;               /* 0: clumping is that of what flies straight */
     /* air and liquid */
@@ -134,6 +135,9 @@ static inline void droplet_own_slip(const droplet_batch *b, int i, double slip_m
 void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work *work, const orchard_canopy *canopy,
                           const air_field *field, uint64_t seed, const double plane_x_m[DROPLET_PLANES],
                           droplet_setting *setting);
+
+/** The wood that droplets meet. @param diameter_m as of droplet_wood_of() */
+void droplet_setting_wood(double diameter_m, droplet_setting *setting);
 
 /** How slip quickens drying, by one of the laws, in the form that the kernel takes. */
 void droplet_setting_drying(scenario_ventilation law, const base_air *air, droplet_setting *setting);

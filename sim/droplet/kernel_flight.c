@@ -84,6 +84,13 @@ static inline float meeting_m_s(float e, float ratio2, float per_area, float u, 
     return sqrtf(ratio2 * d * d + a * a + c * c) * per_area;
 }
 
+/* The same where all directions are alike: |w|. @param twice twice the product of slip and air */
+static inline float approach_m_s(float e, float air2, float twice, float own2)
+{
+    const float square = e * (e * air2 + twice) + own2;
+    return sqrtf(square > 0.0f ? square : 0.0f);
+}
+
 /* The step is cut into several loops. In a single one each result hangs on so many before it that the processor
  * waits most of the time; short loops it overlaps. */
 
@@ -180,7 +187,7 @@ static void take_drag(const droplet_setting *restrict s, const droplet_batch *re
 static void take_fine_catch(const droplet_setting *restrict s, const droplet_batch *restrict b, scratch *restrict k)
 {
     const float leaf_edge = s->leaf_edge_1_m, leaf_log = s->leaf_edge_log, hair = s->leaf_hair;
-    const float grass_edge = s->grass_edge_1_m, grass_log = s->grass_edge_log, wood_round = s->wood_round_1_m;
+    const float grass_edge = s->grass_edge_1_m, grass_log = s->grass_edge_log;
     const float friction = s->leaf_friction2, per_viscosity = s->per_viscosity_s_m2;
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
@@ -188,7 +195,6 @@ static void take_fine_catch(const droplet_setting *restrict s, const droplet_bat
         const float friction2 = friction * air_m_s * sqrtf(air_m_s);
         const float tau_plus = k->stokes_s[i] * friction2 * per_viscosity;
         k->fine_leaf[i] = leaf_edge * d * (leaf_log - log_d) + hair * d / (d + (float)DROPLET_HAIR_M);
-        k->fine_wood[i] = wood_round * d;
         k->fine_grass[i] = grass_edge * d * (grass_log - log_d);
         k->thrown_m_s[i] = sqrtf(friction2)
                            * smaller((float)DROPLET_TURBULENT * tau_plus * tau_plus, (float)DROPLET_TURBULENT_MOST);
@@ -200,8 +206,15 @@ static void look_ahead(const droplet_setting *restrict s, droplet_batch *restric
 {
     const float ratio2 = s->angle_ratio * s->angle_ratio, per_area = s->per_angle_area, clump = s->clumping,
                 clump_cover = s->clump_cover;
-    const float leaf_half = PETROFF * s->leaf_width_m, wood_half = PETROFF * s->wood_diameter_m,
-                grass_half = PETROFF * s->grass_width_m; /* stopping distances of which a quarter is caught */
+    /* stopping distances of which a quarter is caught */
+    const float leaf_half = PETROFF * s->leaf_width_m, grass_half = PETROFF * s->grass_width_m;
+    const float half_0 = PETROFF * s->wood_diameter_m[0], half_1 = PETROFF * s->wood_diameter_m[1],
+                half_2 = PETROFF * s->wood_diameter_m[2], half_3 = PETROFF * s->wood_diameter_m[3];
+    const float share_0 = s->wood_share[0], share_1 = s->wood_share[1], share_2 = s->wood_share[2],
+                share_3 = s->wood_share[3];
+    const float round_0 = s->wood_round_1_m[0], round_1 = s->wood_round_1_m[1], round_2 = s->wood_round_1_m[2],
+                round_3 = s->wood_round_1_m[3];
+    _Static_assert(DROPLET_WOODS == 4, "one line of the loop for each");
 #pragma omp simd
     for (int i = 0; i < DROPLET_LANES; i++) {
         const float stays = k->stays[i], air_u = k->air_u[i], air_v = k->air_v[i], air_w = k->air_w[i];
@@ -209,26 +222,35 @@ static void look_ahead(const droplet_setting *restrict s, droplet_batch *restric
         const float own_v = (k->slip_v[i] - b->turbulent_v_m_s[i] + k->eddy_v[i]) * stays;
         const float own_w = (k->slip_w[i] - b->turbulent_w_m_s[i] + k->eddy_w[i]) * stays - k->fallen_m_s[i];
         const float stop_m = k->stokes_s[i] * k->air_m_s[i]; /* over a width: Stokes number */
-        const float leaf_stop = stop_m + leaf_half, wood_stop = stop_m + wood_half, grass_stop = stop_m + grass_half;
-        const float not_leaf = wood_stop * grass_stop, share_stop = stop_m / (leaf_stop * not_leaf);
-        const float leaf_root = share_stop * not_leaf, off_leaf = share_stop * leaf_stop;
-        const float wood_root = off_leaf * grass_stop, grass_root = off_leaf * wood_stop;
+        const float leaf_stop = stop_m + leaf_half, grass_stop = stop_m + grass_half;
+        const float stop_0 = stop_m + half_0, stop_1 = stop_m + half_1, stop_2 = stop_m + half_2,
+                    stop_3 = stop_m + half_3;
+        /* one division for six */
+        const float thin = stop_0 * stop_1, thick = stop_2 * stop_3, wide = leaf_stop * grass_stop;
+        const float share_stop = stop_m / (thin * thick * wide), off_wide = share_stop * wide;
+        const float off_thin = share_stop * thin * thick, in_thin = off_wide * thick, in_thick = off_wide * thin;
+        const float leaf_root = off_thin * grass_stop, grass_root = off_thin * leaf_stop;
         /* leaves that give way to the air meet so much less of what comes along it */
         const float own_along = own_u * air_u + own_v * air_v + own_w * air_w;
-        const float along = own_along / (k->air_m_s[i] * k->air_m_s[i] + STILL_M2_S2), given = k->given[i];
+        const float air2 = k->air_m_s[i] * k->air_m_s[i], given = k->given[i];
+        const float along = own_along / (air2 + STILL_M2_S2), twice = 2.0f * own_along;
+        const float own2 = own_u * own_u + own_v * own_v + own_w * own_w;
         const float leaf_e = leaf_root * leaf_root + k->fine_leaf[i];
         const float leaf_m_s = meeting_m_s(leaf_e - given * (leaf_e + along), ratio2, per_area, air_u, air_v, air_w,
                                            own_u, own_v, own_w);
-        /* a leaf of a clump hides others from what it catches of all that flies towards it */
-        const float straight_m_s = meeting_m_s(1.0f - given * (1.0f + along), ratio2, per_area, air_u, air_v, air_w,
-                                               own_u, own_v, own_w);
+        /* a leaf of a clump hides others from what it catches of all that flies towards it as it stands in still air */
+        const float straight_m_s = meeting_m_s(1.0f, ratio2, per_area, air_u, air_v, air_w, own_u, own_v, own_w);
         const float hidden = clump_cover * leaf_m_s / (straight_m_s + 1e-9f);
         const float leaf_rate = clump * k->leaf[i]
                                 * (leaf_m_s / (1.0f + hidden * (0.5f + hidden * (1.0f / 12.0f)))
                                    + 2.0f * k->thrown_m_s[i]); /* on both sides */
-        const float wood_rate = k->wood[i]
-                                * meeting_m_s(wood_root * wood_root + k->fine_wood[i], 1.0f, 0.5f, air_u, air_v, air_w,
-                                              own_u, own_v, own_w);
+        const float root_0 = in_thin * stop_1, root_1 = in_thin * stop_0, root_2 = in_thick * stop_3,
+                    root_3 = in_thick * stop_2, d = b->diameter_m[i];
+        const float wood_rate = 0.5f * k->wood[i]
+                                * (share_0 * approach_m_s(root_0 * root_0 + round_0 * d, air2, twice, own2)
+                                   + share_1 * approach_m_s(root_1 * root_1 + round_1 * d, air2, twice, own2)
+                                   + share_2 * approach_m_s(root_2 * root_2 + round_2 * d, air2, twice, own2)
+                                   + share_3 * approach_m_s(root_3 * root_3 + round_3 * d, air2, twice, own2));
         const float grass_rate = k->grass[i]
                                  * meeting_m_s(grass_root * grass_root + k->fine_grass[i], 1.0f, 0.5f, air_u, air_v,
                                                air_w, own_u, own_v, own_w);

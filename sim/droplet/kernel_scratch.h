@@ -28,7 +28,7 @@ typedef struct { /* of one step, lane by lane */
     alignas(64) float leaf[DROPLET_LANES], wood[DROPLET_LANES], grass[DROPLET_LANES];
     alignas(64) float given[DROPLET_LANES]; /* share of the leaves that has given way to the air */
     /* catch of small droplets besides impaction: efficiencies; speed at which turbulence throws them on a leaf */
-    alignas(64) float fine_leaf[DROPLET_LANES], fine_wood[DROPLET_LANES], fine_grass[DROPLET_LANES];
+    alignas(64) float fine_leaf[DROPLET_LANES], fine_grass[DROPLET_LANES];
     alignas(64) float thrown_m_s[DROPLET_LANES];
     /* what the pieces of a step hand on */
     alignas(64) float eddy_u[DROPLET_LANES], eddy_v[DROPLET_LANES], eddy_w[DROPLET_LANES];

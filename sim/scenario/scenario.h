@@ -108,7 +108,7 @@ typedef struct {
     double gap_fraction;              /* share of crown voxels without leaves, 0 to 0.9 */
     double tree_variation;            /* standard deviation of leaf area between trees over the mean, 0 to 0.5 */
     double wood_area_index;           /* half the wood surface, m2 per m2 of orchard ground */
-    double wood_diameter_m;           /* of the branches that catch */
+    double wood_diameter_m;           /* of all wood; 0: several, as on a measured tree (droplet_wood_of()) */
     double clumping;                  /* 0 to 1; 1: leaves placed at random within a voxel */
     double drag_coefficient;          /* on one-sided leaf area, about 0.2 */
     bool yields_to_wind, yields_to_jet; /* leaves reconfigure (air/yielding.h); otherwise they are rigid */

@@ -45,7 +45,8 @@ drupelet_status flight_box_open(flight_box *box, box_profile profile, double top
     s->row_spacing_m = s->per_edge = s->per_period = 1.0f;
     s->canopy_step_m = 1.0f;
     s->canopy_top_m = -1.0f;
-    s->leaf_width_m = s->wood_diameter_m = s->grass_width_m = 0.01f;
+    s->leaf_width_m = s->grass_width_m = 0.01f;
+    droplet_setting_wood(0.01, s);
     s->angle_ratio = 1.0f;
     s->per_angle_area = 0.5f;
     s->clumping = 1.0f;

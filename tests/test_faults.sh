@@ -38,6 +38,23 @@ for name in run sweep report draw; do
     cp "${output[$name]}" "good.$name"
 done
 
+# same_contents NAME: where HDF5 has no memory to compress a piece of a file, it puts it there as it is
+same_contents()
+{
+    case $1 in
+    run)
+        "$program" draw run.h5 --force -o one.svg >/dev/null 2>&1 && cp good.run other.h5 &&
+            "$program" draw other.h5 --force -o other.svg >/dev/null 2>&1 && cmp -s one.svg other.svg &&
+            [ "$("$program" summary --json run.h5)" = "$("$program" summary --json good.run)" ]
+        ;;
+    sweep)
+        "$program" tradeoff sweep.h5 --force --csv one.csv >/dev/null 2>&1 &&
+            "$program" tradeoff good.sweep --force --csv other.csv >/dev/null 2>&1 && cmp -s one.csv other.csv
+        ;;
+    *) return 1 ;;
+    esac
+}
+
 # try NAME CALL NUMBER: a call of that kind fails at that place, over an output that is there already
 try()
 {
@@ -49,7 +66,7 @@ try()
     tries=$((tries + 1))
     local what="$name, $call $number"
     if [ "$code" -eq 0 ]; then # it was of no consequence
-        cmp -s "$file" "good.$name" || fault "$what: ended well with another result"
+        cmp -s "$file" "good.$name" || same_contents "$name" || fault "$what: ended well with another result"
     elif [ "$code" -gt 2 ]; then
         fault "$what: exit code $code: $(head -c 300 err)"
     else

@@ -97,7 +97,7 @@ static int place_of(const ledger_account *account, const tally_shape *shape, int
 static void check_account(books *k, const tally *a, const ledger_account *account, int b)
 {
     const int64_t n = ledger_numbers(account, &a->shape);
-    const int64_t *value = ledger_values(account, a) + b * n;
+    const int64_t *value = n > 0 ? ledger_values(account, a) + b * n : NULL;
     int64_t n_places = n > 0 ? 1 : 0; /* one without places is not kept */
     double sum[MOST_PLACES] = {0.0};
     for (int by = 0; by < LEDGER_AXES; by++)

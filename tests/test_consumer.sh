@@ -23,7 +23,7 @@ examples=$(cd "$work/examples" && echo *.c)
 
 # by find_package
 "$DRUPELET_CMAKE" -S "$DRUPELET_SOURCE/tests/consumer" -B "$work/build" -DCMAKE_C_COMPILER="$DRUPELET_CC" \
-    -DCMAKE_PREFIX_PATH="$work/prefix" -DCMAKE_C_FLAGS="$DRUPELET_FLAGS" -DEXAMPLES="$work/examples" >/dev/null
+    -DCMAKE_PREFIX_PATH="$work/prefix" -DCMAKE_C_FLAGS="$DRUPELET_FLAGS" -DEXAMPLES="$work/examples" -DVERSION="${version%.*}" >/dev/null
 "$DRUPELET_CMAKE" --build "$work/build" >/dev/null
 "$work/build/consumer" "$version" "$scenario" "$work/by-cmake.h5"
 

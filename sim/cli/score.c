@@ -9,8 +9,9 @@
 
 static const char help[] =
     "Usage: drupelet score [OPTION]... --measured FILE RESULT\n"
-    "Compares measurements of ground deposit, airborne spray or deposit on leaves with a result file: prints each\n"
-    "beside what was simulated there, and how well they agree. docs/score-format.md says how FILE (CSV) is written.\n"
+    "Compares measurements of ground deposit, airborne spray, deposit on leaves, and of what dishes, lines and cards\n"
+    "caught, with a result file: prints each beside what was simulated there, and how well they agree.\n"
+    "docs/score-format.md says how FILE (CSV) is written.\n"
     "\n"
     "      --measured FILE   measurements, one a line\n"
     "  -o, --output FILE     write the pairs to a table (CSV), too\n"

@@ -24,6 +24,11 @@ static score_number number_of(const score_statistics *s, int i)
     return all[i];
 }
 
+bool report_score_tells(const score_statistics *s, int i)
+{
+    return (i < 3 ? s->n : s->n_log) >= 2;
+}
+
 static bool is_empty(const score_statistics *s)
 {
     return s->n + s->n_below == 0;
@@ -80,17 +85,21 @@ static void print_pairs(FILE *to, const score_report *s, int i_group)
 static void print_group(FILE *to, const score_report *s, int i_group)
 {
     const score_statistics *g = &s->statistics[i_group];
-    fprintf(to, "\n%s\n", score_groups[i_group].title);
+    fprintf(to, "\n%s\n", report_score_group_of(i_group).title);
     print_pairs(to, s, i_group);
     fprintf(to, "\n  %-44s%24d\n", "pairs that count", g->n);
     if (g->n_below > 0)
         fprintf(to, "  %-44s%24d\n", "left out, both at or below the floor", g->n_below);
+    if (g->n < 2)
+        fputs("  one pair alone makes no statistics\n", to);
     for (int i = 0; i < 5; i++) {
         char text[64];
+        if (!report_score_tells(g, i))
+            continue;
         amount(text, sizeof text, number_of(g, i));
         fprintf(to, "  %-44s%24s  %s\n", STATISTIC[i].label, text, STATISTIC[i].note);
     }
-    if (g->n_log < g->n)
+    if (g->n_log < g->n && g->n > 1)
         fprintf(to, "  MG and VG leave out %d pair%s with a 0 and no floor\n", g->n - g->n_log,
                 g->n - g->n_log > 1 ? "s" : "");
 }
@@ -121,10 +130,12 @@ static void write_table(FILE *to, const score_report *s)
     for (int g = 0; g < SCORE_GROUPS; g++) {
         if (is_empty(&s->statistics[g]))
             continue;
-        fprintf(to, "# %s: %d pairs count, %d left out", score_groups[g].title, s->statistics[g].n,
+        fprintf(to, "# %s: %d pairs count, %d left out", report_score_group_of(g).title, s->statistics[g].n,
                 s->statistics[g].n_below);
         for (int i = 0; i < 5; i++) {
             char text[64];
+            if (!report_score_tells(&s->statistics[g], i))
+                continue;
             amount(text, sizeof text, number_of(&s->statistics[g], i));
             fprintf(to, "; %s %s", STATISTIC[i].short_name, text);
         }
@@ -136,10 +147,10 @@ static void write_table(FILE *to, const score_report *s)
             drupelet_caution());
     for (int i = 0; i < s->list->n; i++) {
         const score_pair *p = &s->list->pair[i];
-        const score_group *g = &score_groups[p->i_group];
-        fprintf(to, "%d,%s,\"%s\",%.9g,", p->line, g->kind_name, p->place, p->value.measured);
+        const score_group g = report_score_group_of(p->i_group);
+        fprintf(to, "%d,%s,\"%s\",%.9g,", p->line, g.kind_name, p->place, p->value.measured);
         number_cell(to, p->measured_error > 0.0 ? p->measured_error : NAN);
-        fprintf(to, ",%.9g,%.9g,%s,%.9g,", p->value.simulated, p->value.error, g->unit, p->value.floor);
+        fprintf(to, ",%.9g,%.9g,%s,%.9g,", p->value.simulated, p->value.error, g.unit, p->value.floor);
         number_cell(to, report_score_counts(&p->value) ? report_score_ratio(&p->value) : NAN);
         fprintf(to, ",%s\n", !report_score_counts(&p->value) ? "" : report_score_within(&p->value) ? "yes" : "no");
     }

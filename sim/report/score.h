@@ -9,16 +9,20 @@
 #include "report/score_statistics.h"
 #include "store/store.h"
 
-enum { SCORE_KINDS = 3, SCORE_GROUPS = 8, SCORE_PLACE = 96 };
-typedef enum { SCORE_GROUND, SCORE_AIRBORNE, SCORE_CANOPY } score_kind;
+enum { SCORE_PLACE = 96, SCORE_UNITS = 4 /* of what collectors caught */ };
+enum { SCORE_FIXED = 8, SCORE_GROUPS = SCORE_FIXED + SCENARIO_COLLECTOR_KINDS * SCORE_UNITS };
+/** What was measured; from SCORE_COLLECTOR on the kinds of collector. */
+typedef enum { SCORE_GROUND, SCORE_AIRBORNE, SCORE_CANOPY, SCORE_COLLECTOR } score_kind;
 
 /** Measurements that can be averaged: of one kind and one unit. */
 typedef struct {
-    score_kind kind;
+    int kind;
     const char *kind_name, *unit; /* as in the file of measurements */
-    const char *title;            /* for people */
+    char title[80];               /* for people */
 } score_group;
-extern const score_group score_groups[SCORE_GROUPS];
+score_group report_score_group_of(int i_group);
+/** A unit of what collectors caught. */
+const char *report_score_unit_of_collector(int i);
 
 typedef struct {
     int line, i_group;
@@ -47,6 +51,8 @@ typedef struct {
     score_statistics statistics[SCORE_GROUPS];
 } score_report;
 
+/** Is statistic i (of FAC2, FB, NMSE, MG, VG) of two pairs or more? One alone makes no statistic. */
+bool report_score_tells(const score_statistics *statistics, int i);
 /** "0.83 +/- 0.02" with two digits of the error, by report_amount(); the value alone where the error is next to
  * nothing. */
 void report_score_amount(char *text, size_t size, score_number number, const char *between);

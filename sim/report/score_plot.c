@@ -113,13 +113,17 @@ static void write_statistics(FILE *to, const panel *f, const score_statistics *s
     double y = f->beside ? f->top + 12.0 : f->top + f->side + 52.0;
     for (int i = 0; i < 5; i++, y += 15.0) {
         char text[96];
+        if (!report_score_tells(s, i)) {
+            y -= 15.0;
+            continue;
+        }
         words_with_error(text, sizeof text, all[i].name, all[i].n);
         picture_words(to, x, y, "note", "start", "%s", text);
     }
     if (s->n_below > 0)
         picture_words(to, x, y, "note", "start", "%d pairs, %d more below the floor", s->n, s->n_below);
     else
-        picture_words(to, x, y, "note", "start", "%d pair%s", s->n, s->n == 1 ? "" : "s");
+        picture_words(to, x, y, "note", "start", "%d pair%s", s->n, s->n == 1 ? ": no statistics" : "s");
 }
 
 /* What the common rules of picture_head() leave to this picture. */
@@ -159,7 +163,7 @@ void report_score_plot(FILE *to, const score_report *s)
     int n = 0, i_panel = 0;
     for (int g = 0; g < SCORE_GROUPS; g++)
         n += s->statistics[g].n + s->statistics[g].n_below > 0;
-    const int lines = n > 3 ? 2 : 1, across = (n + lines - 1) / lines;
+    const int lines = n > 8 ? 3 : n > 3 ? 2 : 1, across = (n + lines - 1) / lines;
     const double width = (PICTURE_WIDTH - 80.0) / across, height = 670.0 / lines;
     const double with_below = fmin(width - 90.0, height - 190.0), with_beside = fmin(width - 280.0, height - 95.0);
     write_head(to, s);
@@ -171,7 +175,8 @@ void report_score_plot(FILE *to, const score_report *s)
                    .side = fmin(fmax(with_below, with_beside), 520.0), .beside = with_beside > with_below};
         i_panel++;
         find_range(s, g, &f);
-        draw_frame(to, &f, score_groups[g].title, score_groups[g].unit);
+        const score_group group = report_score_group_of(g);
+        draw_frame(to, &f, group.title, group.unit);
         for (int i = 0; i < s->list->n; i++)
             if (s->list->pair[i].i_group == g)
                 draw_pair(to, &f, &s->list->pair[i]);

@@ -4,30 +4,30 @@
  * a sum hardly share any. The layers of a canopy have no error of their own in a result; a layer takes that of its
  * third, with the square of the error in proportion to the deposit. */
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/csv.h"
 #include "base/status.h"
-#include "report/score.h"
+#include "report/score_cells.h"
 #include "result/columns.h"
 #include "tally/drift.h"
 
 #define MOST_BYTES ((size_t)20000000)
 #define VALUE_MOST 1e9
 #define SPAN_M 1.0          /* choice: as far along the distance as ground samplers usually lie */
-#define PLANE_SLACK_M 0.25  /* choice: half a step of the flux */
 #define UL_CM2_A_L_HA 0.01  /* 1e6 uL over 1e8 cm2 */
+#define LAYER "uL/cm2"      /* what a mass of tracer becomes, too */
 
-const score_group score_groups[SCORE_GROUPS] = {
+static const score_group FIXED[SCORE_FIXED] = {
     {SCORE_GROUND, "ground", "percent of rate", "Ground deposit, percent of the application rate"},
-    {SCORE_GROUND, "ground", "uL/cm2", "Ground deposit, uL/cm2"},
+    {SCORE_GROUND, "ground", LAYER, "Ground deposit, uL/cm2"},
     {SCORE_AIRBORNE, "airborne", "percent of rate", "Airborne at a height, percent of the application rate"},
-    {SCORE_AIRBORNE, "airborne", "uL/cm2", "Airborne at a height, uL/cm2"},
+    {SCORE_AIRBORNE, "airborne", LAYER, "Airborne at a height, uL/cm2"},
     {SCORE_AIRBORNE, "airborne", "percent of output per m", "Airborne at a height, percent of the output per m"},
     {SCORE_AIRBORNE, "airborne", "percent of output", "Airborne at all heights, percent of the output"},
     {SCORE_CANOPY, "canopy", "percent of output", "On leaves, percent of the output"},
-    {SCORE_CANOPY, "canopy", "uL/cm2", "On leaves, uL/cm2 of one-sided leaf area"},
+    {SCORE_CANOPY, "canopy", LAYER, "On leaves, uL/cm2 of one-sided leaf area"},
 };
 enum {
     GROUND_RATE,
@@ -40,65 +40,20 @@ enum {
     LEAF_LAYER
 };
 
-typedef enum {
-    NAME, KIND, DISTANCE, SPAN, HEIGHT, ROW, THIRD_OF, SIDE_OF, VALUE, UNIT, FLOOR, ERROR, COLUMNS
-} score_column;
-static const char *const COLUMN[COLUMNS] = {"name", "kind", "distance_m", "span_m", "height_m", "row",
-                                            "third", "side", "value",      "unit",   "floor",    "error"};
-
-typedef struct {
-    base_csv csv;
-    int column[COLUMNS];
-    const drupelet_result *r;
-} reading;
-
-static bool fine(const reading *in)
+score_group report_score_group_of(int i)
 {
-    return in->csv.status.code == DRUPELET_OK;
-}
-
-static bool given(const reading *in, score_column c)
-{
-    return base_csv_text(&in->csv, in->column[c])[0] != '\0';
-}
-
-/* A number that may be left out. */
-static double number_or(reading *in, score_column c, double low, double high, const char *what, double otherwise)
-{
-    return given(in, c) ? base_csv_number(&in->csv, in->column[c], low, high, what) : otherwise;
-}
-
-static double number_of(reading *in, score_column c, double low, double high, const char *what)
-{
-    if (in->column[c] < 0)
-        base_csv_need(&in->csv, COLUMN[c]);
-    return fine(in) ? base_csv_number(&in->csv, in->column[c], low, high, what) : low;
-}
-
-/* Number of a word, or -1 where nothing is written. @param word NULL beyond the last */
-static int word_or(reading *in, score_column c, const char *(*word)(int i), const char *expected)
-{
-    const char *text = base_csv_text(&in->csv, in->column[c]);
-    if (text[0] == '\0')
-        return -1;
-    for (int i = 0; word(i); i++)
-        if (strcmp(text, word(i)) == 0)
-            return i;
-    base_csv_refuse(&in->csv, in->column[c], "%s", expected);
-    return -1;
-}
-
-/* Refuses cells that the kind of measurement has no use for. */
-static void leave_empty(reading *in, const char *kind, int n, const score_column column[])
-{
-    for (int i = 0; i < n; i++)
-        if (given(in, column[i]))
-            base_csv_refuse(&in->csv, in->column[column[i]], "nothing, for %s has no such place", kind);
+    if (i < SCORE_FIXED)
+        return FIXED[i];
+    const int kind = (i - SCORE_FIXED) / SCORE_UNITS;
+    score_group g = {SCORE_COLLECTOR + kind, scenario_collector_kind_name(kind),
+                     report_score_unit_of_collector((i - SCORE_FIXED) % SCORE_UNITS), ""};
+    snprintf(g.title, sizeof g.title, "On a %s, %s", g.kind_name, g.unit);
+    return g;
 }
 
 /* ---- what the result has ---- */
 
-static score_number ground_at(reading *in, double distance_m, double span_m)
+static score_number ground_at(score_reading *in, double distance_m, double span_m)
 {
     const drupelet_result *r = in->r;
     const double low_m = distance_m - 0.5 * span_m, high_m = distance_m + 0.5 * span_m;
@@ -116,37 +71,43 @@ static score_number ground_at(reading *in, double distance_m, double span_m)
         square += part_m * part_m * r->ground_percent_of_rate[i].error * r->ground_percent_of_rate[i].error;
     }
     if (!(width_m > 0.999 * span_m)) {
-        base_csv_refuse(&in->csv, in->column[DISTANCE], "a place on the ground of the result, from %.4g m to %.4g m",
+        score_refuse(in, SCORE_DISTANCE, "a place on the ground of the result, from %.4g m to %.4g m",
                          least_m + 0.5 * span_m, most_m - 0.5 * span_m);
         return (score_number){0.0, 0.0};
     }
     return (score_number){sum / width_m, sqrt(square) / width_m};
 }
 
-/* The plane of a distance. */
-static int plane_at(reading *in, double distance_m)
+/* The plane of a distance, or -1. */
+static int plane_at(const drupelet_result *r, double distance_m)
+{
+    for (int p = 0; p < TALLY_PLANES; p++)
+        if (fabs(r->plane_distance_m[p] - distance_m) <= SCORE_PLACE_SLACK_M)
+            return p;
+    return -1;
+}
+
+/* @param or_line could a line help, too? */
+static void refuse_distance(score_reading *in, bool or_line)
 {
     const double *plane_m = in->r->plane_distance_m;
-    for (int p = 0; p < TALLY_PLANES; p++)
-        if (fabs(plane_m[p] - distance_m) <= PLANE_SLACK_M)
-            return p;
     char list[32 * TALLY_PLANES] = "";
     for (int p = 0; p < TALLY_PLANES; p++)
         snprintf(list + strlen(list), sizeof list - strlen(list), "%s%g m",
                  p == 0 ? "" : p + 1 < TALLY_PLANES ? ", " : " or ", plane_m[p]);
-    base_csv_refuse(&in->csv, in->column[DISTANCE], "the distance of an upright plane of the result, %s", list);
-    return 0;
+    score_refuse(in, SCORE_DISTANCE, "the distance of an upright plane of the result, %s%s", list,
+                 or_line ? ", or one where a line of the result reaches the height" : "");
 }
 
 /* Percent of the output per metre of height. */
-static score_number airborne_at(reading *in, int plane, double height_m)
+static score_number airborne_at(score_reading *in, int plane, double height_m)
 {
     const drupelet_result *r = in->r;
     const tally_estimate *flux = r->flux_percent_per_m + (ptrdiff_t)plane * r->n_flux;
     const int i = (int)(height_m / TALLY_FLUX_STEP_M);
     if (i < r->n_flux)
         return (score_number){flux[i].share, flux[i].error};
-    base_csv_refuse(&in->csv, in->column[HEIGHT], "a height below the top of the result, %g m",
+    score_refuse(in, SCORE_HEIGHT, "a height below the top of the result, %g m",
                      r->n_flux * TALLY_FLUX_STEP_M);
     return (score_number){0.0, 0.0};
 }
@@ -225,21 +186,23 @@ static void take_headline(const drupelet_result *r, int i_number, score_pair *pa
     snprintf(pair->place, SCORE_PLACE, "%s", n->name);
 }
 
-static void read_named(reading *in, score_pair *pair)
+static void read_named(score_reading *in, score_pair *pair)
 {
-    static const score_column said[] = {KIND, DISTANCE, SPAN, HEIGHT, ROW, THIRD_OF, SIDE_OF, UNIT};
-    const int i_number = scenario_drift_named(base_csv_text(&in->csv, in->column[NAME]));
+    static const score_column said[] = {SCORE_KIND,   SCORE_DISTANCE, SCORE_SPAN, SCORE_HEIGHT,
+                                        SCORE_ROW,    SCORE_THIRD,    SCORE_SIDE, SCORE_UNIT,
+                                        SCORE_COLLECTOR_NAME, SCORE_TRACER, SCORE_AREA};
+    const int i_number = scenario_drift_named(score_text(in, SCORE_NAME));
     if (!is_headline(i_number)) {
-        base_csv_refuse(&in->csv, in->column[NAME], "one of %s to %s, or %s to %s",
+        score_refuse(in, SCORE_NAME, "one of %s to %s, or %s to %s",
                          scenario_drift_numbers[0].name, scenario_drift_numbers[SCENARIO_CURVE - 1].name,
                          scenario_drift_numbers[SCENARIO_CURVE].name,
                          scenario_drift_numbers[SCENARIO_CURVE + SCENARIO_PLANES - 1].name);
         return;
     }
     for (size_t i = 0; i < sizeof said / sizeof said[0]; i++)
-        if (given(in, said[i]))
-            base_csv_refuse(&in->csv, in->column[said[i]], "nothing: the name says it");
-    if (fine(in))
+        if (score_given(in, said[i]))
+            score_refuse(in, said[i], "nothing: the name says it");
+    if (score_fine(in))
         take_headline(in->r, i_number, pair);
 }
 
@@ -261,13 +224,13 @@ static void scale(score_pair *pair, score_number n, double factor)
     pair->value.error = factor * n.error;
 }
 
-static void read_ground(reading *in, score_pair *pair)
+static void read_ground(score_reading *in, score_pair *pair)
 {
-    static const score_column unused[] = {HEIGHT, ROW, THIRD_OF, SIDE_OF};
-    leave_empty(in, "ground", 4, unused);
-    const double distance_m = number_of(in, DISTANCE, -10000, 10000, "a distance in m");
-    const double span_m = number_or(in, SPAN, 0.01, 100, "a length in m", SPAN_M);
-    if (!fine(in))
+    static const score_column unused[] = {SCORE_HEIGHT, SCORE_ROW, SCORE_THIRD, SCORE_SIDE, SCORE_COLLECTOR_NAME};
+    score_leave_empty(in, "ground", 5, unused);
+    const double distance_m = score_number_of(in, SCORE_DISTANCE, -10000, 10000, "a distance in m");
+    const double span_m = score_number_or(in, SCORE_SPAN, 0.01, 100, "a length in m", SPAN_M);
+    if (!score_fine(in))
         return;
     const int headline = headline_at(SCENARIO_DRIFT_GROUND, distance_m);
     if (pair->i_group == GROUND_RATE && headline >= 0 && span_m == TALLY_CURVE_SPAN_M) {
@@ -279,34 +242,38 @@ static void read_ground(reading *in, score_pair *pair)
     snprintf(pair->place, SCORE_PLACE, "%g m", distance_m);
 }
 
-static void read_airborne(reading *in, score_pair *pair)
+static void read_airborne(score_reading *in, score_pair *pair)
 {
-    static const score_column unused[] = {SPAN, ROW, THIRD_OF, SIDE_OF};
+    static const score_column unused[] = {SCORE_SPAN, SCORE_ROW, SCORE_THIRD, SCORE_SIDE, SCORE_COLLECTOR_NAME};
     const drupelet_result *r = in->r;
-    leave_empty(in, "airborne", 4, unused);
-    const double distance_m = number_of(in, DISTANCE, -10000, 10000, "a distance in m");
+    score_leave_empty(in, "airborne", 5, unused);
+    const double distance_m = score_number_of(in, SCORE_DISTANCE, -10000, 10000, "a distance in m");
     const bool all = pair->i_group == AIRBORNE_ALL;
-    if (all && given(in, HEIGHT))
-        base_csv_refuse(&in->csv, in->column[HEIGHT], "nothing: percent of output is of all heights");
-    const double height_m = all ? 0.0 : number_of(in, HEIGHT, 0, 1000, "a height in m");
-    if (!fine(in))
+    if (all && score_given(in, SCORE_HEIGHT))
+        score_refuse(in, SCORE_HEIGHT, "nothing: percent of output is of all heights");
+    const double height_m = all ? 0.0 : score_number_of(in, SCORE_HEIGHT, 0, 1000, "a height in m");
+    if (!score_fine(in))
         return;
-    const int plane = plane_at(in, distance_m);
-    if (all && fine(in)) {
+    const int plane = plane_at(r, distance_m);
+    if (all && plane >= 0) {
         take_headline(r, scenario_drift_first(SCENARIO_DRIFT_AIRBORNE) + plane, pair);
         return;
     }
     /* share per metre of height, times the width whose output it is a share of: over the rate */
-    const double width_m = r->treated_width_m;
-    const double factor = pair->i_group == AIRBORNE_RATE    ? width_m
-                          : pair->i_group == AIRBORNE_LAYER ? 0.01 * width_m * UL_CM2_A_L_HA * r->application_rate_L_ha
-                                                       : 1.0;
-    scale(pair, airborne_at(in, plane, height_m), factor);
+    const double width_m = r->treated_width_m, layer = 0.01 * width_m * UL_CM2_A_L_HA * r->application_rate_L_ha;
+    const double factor = pair->i_group == AIRBORNE_RATE ? width_m : pair->i_group == AIRBORNE_LAYER ? layer : 1.0;
+    score_number net;
+    if (plane >= 0)
+        scale(pair, airborne_at(in, plane, height_m), factor);
+    else if (!all && score_line_at(in, distance_m, height_m, &net)) /* of a line: uL/cm2 */
+        scale(pair, net, factor / layer);
+    else
+        refuse_distance(in, !all);
     snprintf(pair->place, SCORE_PLACE, "%g m, %g m high", distance_m, height_m);
 }
 
 /* Words for a part of the canopy. */
-static void name_part(const reading *in, part p, double height_m, char place[SCORE_PLACE])
+static void name_part(const score_reading *in, part p, double height_m, char place[SCORE_PLACE])
 {
     int n = p.row < 0 ? snprintf(place, SCORE_PLACE, "all rows") : snprintf(place, SCORE_PLACE, "row %d", p.row + 1);
     if (p.layer >= 0)
@@ -314,37 +281,38 @@ static void name_part(const reading *in, part p, double height_m, char place[SCO
     else if (p.third >= 0)
         n += snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", result_third_name(p.third));
     if (p.side >= 0)
-        snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", base_csv_text(&in->csv, in->column[SIDE_OF]));
+        snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", score_text(in, SCORE_SIDE));
 }
 
-static int read_side(reading *in)
+static int read_side(score_reading *in)
 {
     static const char *const wind[] = {"upwind", "downwind"};
-    const char *text = base_csv_text(&in->csv, in->column[SIDE_OF]);
+    const char *text = score_text(in, SCORE_SIDE);
     const drupelet_result *r = in->r;
     const bool rises = r->n_ground < 2 || r->ground_distance_m[1] > r->ground_distance_m[0]; /* distance with x */
     for (int i = 0; i < 2; i++)
         if (strcmp(text, wind[i]) == 0)
             return rises ? i : 1 - i;
-    return word_or(in, SIDE_OF, result_side_name, "towards_minus_x, towards_plus_x, upwind or downwind");
+    return score_word_or(in, SCORE_SIDE, result_side_name, "towards_minus_x, towards_plus_x, upwind or downwind");
 }
 
-static void read_canopy(reading *in, score_pair *pair)
+static void read_canopy(score_reading *in, score_pair *pair)
 {
-    static const score_column unused[] = {DISTANCE, SPAN};
+    static const score_column unused[] = {SCORE_DISTANCE, SCORE_SPAN, SCORE_COLLECTOR_NAME};
     const drupelet_result *r = in->r;
-    leave_empty(in, "canopy", 2, unused);
+    score_leave_empty(in, "canopy", 3, unused);
     part p = {-1, -1, -1, -1};
-    const double row = number_or(in, ROW, 1, r->n_rows, "the number of a row", 0.0);
+    const double row = score_number_or(in, SCORE_ROW, 1, r->n_rows, "the number of a row", 0.0);
     if (row > floor(row))
-        base_csv_refuse(&in->csv, in->column[ROW], "a whole number from 1 to %d", r->n_rows);
+        score_refuse(in, SCORE_ROW, "a whole number from 1 to %d", r->n_rows);
     p.row = (int)row - 1;
-    p.third = word_or(in, THIRD_OF, result_third_name, "bottom, middle or top");
+    p.third = score_word_or(in, SCORE_THIRD, result_third_name, "bottom, middle or top");
     p.side = read_side(in);
-    const double height_m = number_or(in, HEIGHT, 0, r->nz * r->voxel_m, "a height in m inside the canopy", -1.0);
+    const double height_m =
+        score_number_or(in, SCORE_HEIGHT, 0, r->nz * r->voxel_m, "a height in m inside the canopy", -1.0);
     if (height_m >= 0.0 && p.third >= 0)
-        base_csv_refuse(&in->csv, in->column[HEIGHT], "nothing: either third or height_m");
-    if (!fine(in))
+        score_refuse(in, SCORE_HEIGHT, "nothing: either third or height_m");
+    if (!score_fine(in))
         return;
     if (height_m >= 0.0)
         p.layer = (int)fmin(height_m / r->voxel_m, r->nz - 1);
@@ -352,7 +320,7 @@ static void read_canopy(reading *in, score_pair *pair)
     const score_number share = canopy_at(r, p, &leaf_m2);
     name_part(in, p, height_m, pair->place);
     if (!(leaf_m2 > 0.0)) {
-        base_csv_refuse(&in->csv, in->column[KIND], "a part of the canopy with leaves");
+        score_refuse(in, SCORE_KIND, "a part of the canopy with leaves");
         return;
     }
     const double emitted_uL = 1e6 * 0.01 * r->emitted_L_per_100_m * r->ny * r->voxel_y_m; /* over one period */
@@ -361,65 +329,99 @@ static void read_canopy(reading *in, score_pair *pair)
 
 /* ---- lines ---- */
 
-/* The unit as score_groups spells it: "%" may stand for percent. */
-static void spell_unit(const char *text, char unit[64])
+/* The unit as the groups spell it: "%" may stand for percent. A mass of tracer is told as the volume that held it. */
+static void spell_unit(score_reading *in, char unit[64])
 {
+    const char *text = score_text(in, SCORE_UNIT);
     const bool sign = text[0] == '%';
-    snprintf(unit, 64, "%s%s", sign ? "percent" : "", sign ? text + 1 : text);
+    in->amount = strcmp(text, "ug/cm2") == 0 ? SCORE_MASS_AN_AREA : strcmp(text, "ug") == 0 ? SCORE_MASS : SCORE_VOLUME;
+    if (in->amount == SCORE_VOLUME)
+        snprintf(unit, 64, "%s%s", sign ? "percent" : "", sign ? text + 1 : text);
+    else
+        snprintf(unit, 64, LAYER);
 }
 
 static const char *kind_name(int kind)
 {
     for (int g = 0; g < SCORE_GROUPS; g++)
-        if ((int)score_groups[g].kind == kind)
-            return score_groups[g].kind_name;
+        if (report_score_group_of(g).kind == kind)
+            return report_score_group_of(g).kind_name;
     return NULL;
 }
 
-static int read_group(reading *in)
+static int read_group(score_reading *in)
 {
-    char unit[64], expected[160] = "";
-    const int kind = word_or(in, KIND, kind_name, "ground, airborne or canopy");
-    if (fine(in) && kind < 0)
-        base_csv_refuse(&in->csv, in->column[KIND], "ground, airborne or canopy");
-    spell_unit(base_csv_text(&in->csv, in->column[UNIT]), unit);
+    char unit[64], expected[240] = "", kinds[120] = "";
+    for (int i = 0; kind_name(i); i++)
+        base_add_word(kinds, sizeof kinds, kind_name(i + 1) ? ", " : " or ", kind_name(i));
+    const int kind = score_word_or(in, SCORE_KIND, kind_name, kinds);
+    if (score_fine(in) && kind < 0)
+        score_refuse(in, SCORE_KIND, "%s", kinds);
+    spell_unit(in, unit);
     for (int g = 0; g < SCORE_GROUPS; g++) {
-        if ((int)score_groups[g].kind != kind)
+        const score_group group = report_score_group_of(g);
+        if (group.kind != kind)
             continue;
-        if (strcmp(score_groups[g].unit, unit) == 0)
+        if (strcmp(group.unit, unit) == 0)
             return g;
-        const size_t n = strlen(expected);
-        snprintf(expected + n, sizeof expected - n, "%s%s", n > 0 ? ", or " : "", score_groups[g].unit);
+        base_add_word(expected, sizeof expected, ", ", group.unit);
     }
-    base_csv_refuse(&in->csv, in->column[UNIT], "%s", expected);
+    score_refuse(in, SCORE_UNIT, "%s, ug/cm2, or ug", expected);
     return 0;
 }
 
-static void read_line(reading *in, score_pair *pair)
+/* Turns a mass of tracer into the volume of spray that held it, per area. */
+static void take_tracer(score_reading *in, score_pair *pair)
 {
-    const bool named = given(in, NAME);
-    if (!named && in->column[KIND] < 0)
-        base_csv_need(&in->csv, COLUMN[KIND]);
-    if (!named && in->column[UNIT] < 0)
-        base_csv_need(&in->csv, COLUMN[UNIT]);
-    *pair = (score_pair){.line = in->csv.line, .i_group = named || !fine(in) ? GROUND_RATE : read_group(in)};
-    pair->value.measured = number_of(in, VALUE, 0, VALUE_MOST, "a measured value");
-    pair->value.floor = number_or(in, FLOOR, 0, VALUE_MOST, "a detection floor", 0.0);
-    pair->measured_error = number_or(in, ERROR, 0, VALUE_MOST, "a standard error", 0.0);
-    if (!fine(in))
+    static const score_column of_mass[] = {SCORE_TRACER, SCORE_AREA};
+    for (int i = in->amount; i < 2; i++) /* a volume needs neither, a mass per area only the first */
+        if (score_given(in, of_mass[i]))
+            score_refuse(in, of_mass[i], "nothing: the unit is %s", score_text(in, SCORE_UNIT));
+    if (in->amount == SCORE_VOLUME || !score_fine(in))
+        return;
+    double volume = 1.0 / score_number_of(in, SCORE_TRACER, 1e-9, 1000, "grams of tracer in a litre of spray");
+    if (in->amount == SCORE_MASS) {
+        if (in->area_cm2 > 0.0)
+            volume /= score_number_or(in, SCORE_AREA, 1e-3, 1e6, "the sampler's area in cm2", in->area_cm2);
+        else
+            volume /= score_number_of(in, SCORE_AREA, 1e-3, 1e6, "the sampler's area in cm2");
+    }
+    pair->value.measured *= volume;
+    pair->value.floor *= volume;
+    pair->measured_error *= volume;
+}
+
+static void read_line(score_reading *in, score_pair *pair)
+{
+    const bool named = score_given(in, SCORE_NAME);
+    in->amount = SCORE_VOLUME;
+    in->area_cm2 = 0.0;
+    if (!named && in->column[SCORE_KIND] < 0)
+        base_csv_need(&in->csv, score_column_names[SCORE_KIND]);
+    if (!named && in->column[SCORE_UNIT] < 0)
+        base_csv_need(&in->csv, score_column_names[SCORE_UNIT]);
+    *pair = (score_pair){.line = in->csv.line, .i_group = named || !score_fine(in) ? GROUND_RATE : read_group(in)};
+    pair->value.measured = score_number_of(in, SCORE_VALUE, 0, VALUE_MOST, "a measured value");
+    pair->value.floor = score_number_or(in, SCORE_FLOOR, 0, VALUE_MOST, "a detection floor", 0.0);
+    pair->measured_error = score_number_or(in, SCORE_ERROR, 0, VALUE_MOST, "a standard error", 0.0);
+    if (!score_fine(in))
         return;
     if (named) {
         read_named(in, pair);
         return;
     }
-    switch (score_groups[pair->i_group].kind) {
+    const int kind = report_score_group_of(pair->i_group).kind;
+    switch (kind) {
     case SCORE_GROUND: read_ground(in, pair); break;
     case SCORE_AIRBORNE: read_airborne(in, pair); break;
     case SCORE_CANOPY: read_canopy(in, pair); break;
+    default: score_read_collector(in, kind - SCORE_COLLECTOR, (pair->i_group - SCORE_FIXED) % SCORE_UNITS, pair);
     }
+    if (score_fine(in))
+        take_tracer(in, pair);
 }
 
-static void read_lines(reading *in, score_list *list)
+static void read_lines(score_reading *in, score_list *list)
 {
     int room = 0;
     while (base_csv_next(&in->csv)) {
@@ -434,25 +436,26 @@ static void read_lines(reading *in, score_list *list)
         }
         read_line(in, &list->pair[list->n++]);
     }
-    if (fine(in) && list->n == 0)
+    if (score_fine(in) && list->n == 0)
         base_csv_refuse_at(&in->csv, in->csv.line, 1, "", "no measurements", "one a line");
 }
 
 drupelet_status report_score_read(const char *measured_path, const drupelet_result *result, score_list *list)
 {
-    static const score_column needed[] = {VALUE, KIND, UNIT}; /* the last two unless lines can have names */
-    reading in = {.r = result};
-    char known[128] = "";
+    /* the last two unless lines can have names */
+    static const score_column needed[] = {SCORE_VALUE, SCORE_KIND, SCORE_UNIT};
+    score_reading in = {.r = result};
+    char known[256] = "";
     *list = (score_list){0};
-    for (int c = 0; c < COLUMNS; c++)
-        snprintf(known + strlen(known), sizeof known - strlen(known), "%s%s", c > 0 ? " " : "", COLUMN[c]);
+    for (int c = 0; c < SCORE_COLUMNS; c++)
+        snprintf(known + strlen(known), sizeof known - strlen(known), "%s%s", c > 0 ? " " : "", score_column_names[c]);
     base_csv_open(measured_path, MOST_BYTES, known, &in.csv);
-    const bool names = base_csv_column(&in.csv, COLUMN[NAME]) >= 0;
+    const bool names = base_csv_column(&in.csv, score_column_names[SCORE_NAME]) >= 0;
     for (size_t i = 0; i < (names ? 1 : sizeof needed / sizeof needed[0]); i++)
-        base_csv_need(&in.csv, COLUMN[needed[i]]);
-    for (int c = 0; c < COLUMNS; c++)
-        in.column[c] = base_csv_column(&in.csv, COLUMN[c]);
-    if (fine(&in))
+        base_csv_need(&in.csv, score_column_names[needed[i]]);
+    for (int c = 0; c < SCORE_COLUMNS; c++)
+        in.column[c] = base_csv_column(&in.csv, score_column_names[c]);
+    if (score_fine(&in))
         read_lines(&in, list);
     const drupelet_status status = in.csv.status;
     base_csv_close(&in.csv);

@@ -1,6 +1,7 @@
 """libdrupelet by ctypes: where it is, its functions (include/drupelet/*.h), and its status as exceptions."""
 
 import ctypes
+import ctypes.util
 import os
 import threading
 from ctypes import (CFUNCTYPE, POINTER, Structure, byref, c_bool, c_char, c_char_p, c_double, c_int, c_int64, c_size_t,
@@ -110,7 +111,8 @@ def _candidates():
         for pattern in ("lib/libdrupelet.so.*", "lib64/libdrupelet.so.*", "lib/*/libdrupelet.so.*"):
             found += sorted(map(str, prefix.glob(pattern)), key=len)  # the short name is the one of the interface
     found.append(str(here.parents[3] / "build" / "libdrupelet.so"))  # ROOT/scripts/python/drupelet/library.py
-    return [path for path in found if os.path.exists(path)] + ["libdrupelet.so.0.1"]  # last: wherever the system looks
+    anywhere = ctypes.util.find_library("drupelet")  # last: wherever the system looks
+    return [path for path in found if os.path.exists(path)] + ([anywhere] if anywhere else [])
 
 
 def _load():

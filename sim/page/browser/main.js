@@ -88,6 +88,7 @@
                   },
                   page.t('class'),
                 ),
+            page.liveButton('live-head'),
             page.el(
               'button',
               { type: 'button', class: 'small', 'data-key': 'print', onclick: () => window.print() },
@@ -112,7 +113,7 @@
       );
       if (focused) box.querySelector(`[data-key="${CSS.escape(focused)}"]`)?.focus();
     };
-    page.on('language units theme results', draw);
+    page.on('language units theme results live-why', draw);
     draw();
     return box;
   };

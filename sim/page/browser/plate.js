@@ -149,7 +149,8 @@
   /** A figure: { key, title, note, picture, words, legend, after, table, folded, of (result), wide }. words are what a
    *  screen reader says, after follows the picture, folded: the table is shown on demand. */
   page.figure = (f) => {
-    const name = page.id('figure');
+    const name = page.id('figure'),
+      own = f.of && page.many() ? `${f.title}, ${page.nameOf(f.of)}` : f.title; /* regions have names of their own */
     const csv =
       f.table &&
       page.el(
@@ -173,7 +174,7 @@
       f.table &&
       page.el(
         'div',
-        { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('table.of', { title: f.title }) },
+        { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': page.t('table.of', { title: own }) },
         page.table(f.table, f.title),
       );
     return page.el(

@@ -114,7 +114,16 @@
       enumerable: true,
     });
   let before = null;
-  const show = () => {
+  /* What the reader looks at stays where it is, though all above it is drawn anew, in one column or two. */
+  const keepPlace = (work) => {
+    const seen = [...document.querySelectorAll('main > section')].find((s) => s.getBoundingClientRect().bottom > 120),
+      top = seen?.getBoundingClientRect().top;
+    work();
+    const moved = seen ? seen.getBoundingClientRect().top - top : 0;
+    if (Math.abs(moved) > 1 && top < 0) window.scrollBy({ top: moved, behavior: 'instant' });
+  };
+  const show = () => keepPlace(showAll);
+  const showAll = () => {
     if (!live.after) return page.show(page.files);
     if (!before || before.of !== live.base()) before = Object.assign(named(live.base(), 'before'), { of: live.base() });
     const both = page.results()[1]?.role === 'after';

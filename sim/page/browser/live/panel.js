@@ -294,10 +294,13 @@
               }),
             ]
           : []),
-        line,
-        table,
-        page.el('div', { class: 'live-buttons' }, undo, reset),
-        ...parts.map((part) => part.node),
+        page.el('div', { class: 'live-now' }, line, table),
+        page.el(
+          'div',
+          { class: 'live-controls' },
+          page.el('div', { class: 'live-buttons' }, undo, reset),
+          parts.map((part) => part.node),
+        ),
         page.el('p', { class: 'note' }, page.t(computed ? 'live.model.computed' : 'live.model.profiles')),
         page.el(
           'div',
@@ -331,13 +334,25 @@
     return box;
   };
 
+  let from = null; /* the button that opened it gets the focus back */
   page.openLive = (on) => {
+    if (on) from = document.activeElement?.dataset.key;
     live.open = on;
     page.emit('live-panel');
     if (on) live.warm();
-    document.querySelector(on ? '[data-key="live-close"]' : '[data-key="live-open"]')?.focus();
+    const key = on ? 'live-close' : from || 'live-head';
+    document.querySelector(`[data-key="${CSS.escape(key)}"]`)?.focus({ preventScroll: true });
   };
-  /** The way in, or why there is none. */
+  /** A way in; null where there is none. */
+  page.liveButton = (key) =>
+    live.why()
+      ? null
+      : page.el(
+          'button',
+          { type: 'button', class: 'live-button', 'data-key': key, onclick: () => page.openLive(!live.open) },
+          page.t('live.open'),
+        );
+  /** The same with what it is for, or why there is none. */
   page.liveEntry = () => {
     const why = live.why();
     return why
@@ -345,11 +360,7 @@
       : page.el(
           'p',
           { class: 'live-entry' },
-          page.el(
-            'button',
-            { type: 'button', 'data-key': 'live-open', onclick: () => page.openLive(!live.open) },
-            page.t('live.open'),
-          ),
+          page.liveButton('live-open'),
           page.el('span', { class: 'note' }, page.t('live.open.note')),
         );
   };

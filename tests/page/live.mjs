@@ -253,7 +253,12 @@ for (const [what, before, why] of [
   ],
   [
     'memory',
-    'WebAssembly.Memory = undefined; window.Worker = class { postMessage() { setTimeout(() => this.onerror({ message: "out of memory" })); } terminate() {} }',
+    `window.Worker = class {
+      postMessage() {
+        setTimeout(() => this.onerror({ message: 'out of memory' }));
+      }
+      terminate() {}
+    }`,
     'not enough memory',
   ],
 ])

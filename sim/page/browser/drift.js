@@ -108,6 +108,7 @@
     page.figure({
       key: `drift-${result.letter}`,
       of: result,
+      place: page.t('glance'),
       title: page.t('drift.title'),
       note: page.t(page.windless(result) ? 'fig.windless' : page.many() ? 'drift.note' : 'drift.note.height'),
       folded: page.windless(result),

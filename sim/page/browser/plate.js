@@ -146,11 +146,13 @@
     setTimeout(() => URL.revokeObjectURL(url), 10000);
   };
 
-  /** A figure: { key, title, note, picture, words, legend, after, table, folded, of (result), wide }. words are what a
-   *  screen reader says, after follows the picture, folded: the table is shown on demand. */
+  /** A figure: { key, title, note, picture, words, legend, after, table, folded, of (result), wide, place (where
+   *  another figure has the same title) }. words are what a screen reader says, after follows the picture, folded: the
+   *  table is shown on demand. */
   page.figure = (f) => {
     const name = page.id('figure'),
-      own = f.of && page.many() ? `${f.title}, ${page.nameOf(f.of)}` : f.title; /* regions have names of their own */
+      /* regions have names of their own */
+      own = [f.title, f.place, f.of && page.many() ? page.nameOf(f.of) : null].filter(Boolean).join(', ');
     const csv =
       f.table &&
       page.el(

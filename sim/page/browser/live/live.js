@@ -92,11 +92,11 @@
 
   /** Readies the simulator, and warms it up with the scenario as it is: its first answer then comes soon. */
   live.warm = async () => {
-    if (live.why() || live.warmed) return;
+    if (live.why() || live.warmed || live.stage !== 'idle') return;
     live.warmed = true;
     try {
       await ready();
-      await crew.fly(live.scenario({}), ({ text }) => text && crew.stop());
+      if (live.stage === 'idle') await crew.fly(live.scenario({}), ({ text }) => text && crew.stop());
     } catch (error) {
       live.trouble = error.message;
       if (live.broken) {

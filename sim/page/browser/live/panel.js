@@ -329,7 +329,7 @@
       if (focused) box.querySelector(`[data-key="${CSS.escape(focused)}"]`)?.focus();
     };
     page.on('language units live-panel', make);
-    page.on('live', () => live.open && follow());
+    page.on('live', () => live.open && line && follow());
     make();
     return box;
   };
@@ -368,7 +368,11 @@
   page.startLive = () => {
     if (live.why()) return;
     document.body.append(panel());
-    const restore = () => live.restore(decodeURI(location.hash.slice(1))) && page.emit('live-panel');
+    const restore = () => {
+      const said = live.restore(decodeURI(location.hash.slice(1)));
+      if (said) page.emit('live-panel');
+      return said;
+    };
     window.addEventListener('hashchange', restore);
     if (!restore()) setTimeout(() => live.warm(), 800);
   };

@@ -37,6 +37,11 @@ sed -e 's|^name:.*|name: "<img src=x onerror=alert(1)></script><script>alert(2)<
     "$DRUPELET_SCENARIOS/drift-trial.yaml" >markup.yaml
 simulate markup.h5 markup.yaml
 
+# a name without a blank, and one that turns the direction of writing
+{ printf 'name: "%s"\n' "$(printf 'Langername%.0s' {1..12})"; sed -e '/^name:/d' -e 's|^place:.*|place: "\\u202Eturned\\u2067 place"|' \
+    "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml"; } >long.yaml
+simulate long.h5 long.yaml
+
 cat >plan.yaml <<END
 name: Fan and tips <b>of a test</b>
 scenario: $DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml
@@ -89,6 +94,7 @@ page bare.html bare.h5
 page sweep.html sweep.h5
 page four.html fine.h5 coarse.h5 tall.h5 upwind.h5
 page markup.html markup.h5
+page long.html long.h5 fine.h5
 page mixed.html fine.h5 dormant.h5 windless.h5
 page drawn.html drawn.h5
 page calm.html calm.h5

@@ -3,7 +3,8 @@
  * The deposit is that on the leaves of a voxel over their area, over the mean of all leaves. Voxels are pooled along
  * the row, then all ways, until at most MOST_CELLS hold leaves: a page should stay light, and single voxels get few
  * droplets. 0: no leaves; 1 to 255: by the square root of the deposit from none to that of the richest cell, so that
- * few rich cells leave enough steps to the others. "top" is the 99th of 100 cells: where the colours should end. */
+ * few rich cells leave enough steps to the others. "top" is the 99th of 100 cells: where the colours should end. Where
+ * no tree has a leaf ("bare"), the crowns from the side and from above are their wood. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -26,9 +27,19 @@ static uint8_t byte_of(double value, double most)
     return (uint8_t)(most > 0.0 ? lround(255.0 * fmin(fmax(value / most, 0.0), 1.0)) : 0);
 }
 
-/* Leaf area density summed along one axis: mean along y (from the side), or leaf area index (from above). */
+static bool is_bare(const drupelet_result *r)
+{
+    const int64_t n = (int64_t)r->n_rows * r->nz * r->ny * r->nx;
+    for (int64_t v = 0; v < n; v++)
+        if (r->leaf_area_density_1_m[v] > 0.0f)
+            return false;
+    return true;
+}
+
+/* Area density of leaves, or of wood, summed along one axis: mean along y (from the side), or area over ground. */
 static bool write_view(base_json *j, const char *key, const drupelet_result *r, bool above)
 {
+    const float *density_1_m = is_bare(r) ? r->wood_area_density_1_m : r->leaf_area_density_1_m;
     const int n_up = above ? r->ny : r->nz;
     const size_t n = (size_t)r->n_rows * (size_t)n_up * (size_t)r->nx;
     double *sum = calloc(n, sizeof *sum), most = 0.0;
@@ -39,7 +50,7 @@ static bool write_view(base_json *j, const char *key, const drupelet_result *r, 
                 for (int y = 0; y < r->ny; y++)
                     for (int x = 0; x < r->nx; x++)
                         sum[((size_t)row * (size_t)n_up + (size_t)(above ? y : z)) * (size_t)r->nx + (size_t)x] +=
-                            (double)r->leaf_area_density_1_m[voxel_of(r, row, z, y, x)];
+                            (double)density_1_m[voxel_of(r, row, z, y, x)];
         for (size_t i = 0; i < n; i++)
             most = fmax(most, sum[i]);
         for (size_t i = 0; i < n; i++)
@@ -172,6 +183,7 @@ drupelet_status page_canopy(base_json *j, const drupelet_result *r, bool whole)
     base_json_number(j, "nz", r->nz, 9);
     base_json_number(j, "edge_m", r->voxel_m, 6);
     base_json_number(j, "edge_along_m", r->voxel_y_m, 6);
+    base_json_truth(j, "bare", is_bare(r));
     const bool good = (!whole || (write_view(j, "side", r, false) && write_view(j, "above", r, true)))
                       && write_voxels(j, r);
     base_json_close(j, '}');

@@ -291,6 +291,53 @@ export const story = async ({ open, press, quiet }) => {
       }),
   );
 
+  await check('bare trees show their wood, and no control that does nothing', () =>
+    each(['bare.html'], async (page) => {
+      const facts = await page.evaluate(() => {
+        const r = page.result(),
+          side = page.bytesOf(r.canopy.side.bytes);
+        return {
+          bare: page.leafless(r),
+          wood: side.some((b) => b > 0),
+          crowns: document.getElementById('crowns').hidden,
+          link: document.querySelector('nav a[href="#crowns"]'),
+          title: document.querySelector('[data-figure="bounce-by-size"] h3')?.textContent,
+          head: [...document.querySelectorAll('table.sizes thead th')].at(-1).textContent,
+          example: document.querySelector('[data-example="wood"]') !== null,
+          leaf: document.querySelector('[data-palm-leaf]'),
+        };
+      });
+      must(facts.bare && facts.wood, 'no wood to be seen');
+      must(facts.crowns && !facts.link && !facts.leaf, 'a part about leaves');
+      must(/on the wood/.test(facts.title) && /Hits on wood/.test(facts.head) && facts.example, JSON.stringify(facts));
+    }),
+  );
+  await check('long names stay inside, and turn no direction of writing but their own', async () => {
+    for (const width of [360, 1280])
+      await each(
+        ['long.html'],
+        async (page) => {
+          const found = await page.evaluate(() => {
+            const over = [...document.querySelectorAll('main *, .head *')].filter((e) => {
+              const box = e.getBoundingClientRect();
+              return (
+                box.width > 0 && box.right > innerWidth + 1 && !e.closest('.scroll, nav, .unseen, svg, .skip')
+              );
+            });
+            return {
+              wide: document.documentElement.scrollWidth - document.documentElement.clientWidth,
+              over: over.slice(0, 3).map((e) => `${e.tagName}.${e.className?.baseVal ?? e.className}`),
+              turned: /[\u202a-\u202e\u2066\u2067]/.test(document.body.innerText),
+              place: document.querySelector('.place').innerText,
+            };
+          });
+          must(found.wide <= 0 && found.over.length === 0, `${width} px: ${found.wide} too wide, ${found.over}`);
+          must(!found.turned && /turned place/.test(found.place), `a mark of direction is left: ${found.place}`);
+        },
+        { width, height: 800 },
+      );
+  });
+
   await check('a droplet in the hand: size by size, what the simulator worked out', async () => {
     await each(['one.html'], async (page) => {
       const ends = [];

@@ -396,5 +396,6 @@
       key(),
     ];
   };
-  page.canopy = () => page.plate('crowns', 'crowns', 'language units theme results refined', content, 'crowns.lead');
+  page.canopy = () =>
+    page.plate('crowns', 'crowns', 'language units theme results refined', content, 'crowns.lead', page.hasLeaves);
 }

@@ -31,7 +31,10 @@
   const ticksOf = (axis, scale, room) => {
     if (axis.type === 'band') return axis.domain;
     if (axis.ticks) return axis.ticks;
-    if (axis.type !== 'log') return scale.ticks(room);
+    if (axis.type !== 'log') {
+      const span = Math.abs(axis.domain[1] - axis.domain[0]);
+      return scale.ticks(room).map((v) => (Math.abs(v) < 1e-9 * span ? 0 : v)); /* and no -0 */
+    }
     const [low, high] = axis.domain,
       decades = Math.log10(high / low),
       all = [];
@@ -48,7 +51,7 @@
     if (size >= 1e5 || size < 1e-3) {
       const p = Math.floor(Math.log10(size) + 1e-9),
         lift = (n) => String(n).replace(/./g, (c) => '⁰¹²³⁴⁵⁶⁷⁸⁹'[c] || '⁻');
-      return `10${lift(p)}`;
+      return `${value < 0 ? '\u2212' : ''}10${lift(p)}`;
     }
     return page.plain(value, 12);
   };
@@ -58,6 +61,12 @@
 
   /* A rough width of letters: text is laid out before it is on the page. */
   const widthOf = (text, size) => String(text).length * size * 0.55;
+
+  /* As much of a text as there is room for. */
+  const shortened = (text, room, font) => {
+    const most = Math.max(Math.floor(room / (0.55 * font)), 4);
+    return [...text].length > most ? `${[...text].slice(0, most - 1).join('')}…` : text;
+  };
 
   /** Draws into a new svg element of so many pixels. */
   page.drawChart = (spec, width) => {
@@ -105,7 +114,13 @@
     for (const v of yTicks) {
       const at = centre(ys, y, v);
       if (y.type !== 'band') grid.append(g('line', { x1: left, x2: right, y1: at, y2: at }));
-      axes.append(g('text', { x: left - 8, y: at, dy: '0.34em', 'text-anchor': 'end' }, tickText(y, v)));
+      axes.append(
+        g(
+          'text',
+          { x: left - 8, y: at, dy: '0.34em', 'text-anchor': 'end' },
+          shortened(tickText(y, v), left - 8, font),
+        ),
+      );
     }
     for (const [i, v] of xTicks.entries()) {
       const at = centre(xs, x, v);

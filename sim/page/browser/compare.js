@@ -1,5 +1,5 @@
 /* sim/page/browser/compare.js - results side by side: what was set differently, what came out differently, and
- * whether that is beyond the noise of sampling.  Where two results have one seed, batch b of both has the same
+ * whether that is beyond the noise of sampling. Where two results have one seed, batch b of both has the same
  * random numbers, and what chance does to both alike drops out of the difference batch by batch: the error of a
  * headline number's difference comes from these 32. Elsewhere it is the root of the sum of squares, as for
  * independent samples. 2 errors or less: lost in noise; to 3: likely; more: clear, or small where it is less than a
@@ -139,7 +139,7 @@
     );
   };
   /** What a result is called beside others: by what is different in it, where that is short and tells all apart; else
-   *  by  its own name. */
+   *  by its own name. */
   page.labelOf = (result) => {
     const results = page.results(),
       rows = rowsThatDiffer(results).map((own) =>
@@ -458,7 +458,7 @@
         table: groundTable(results),
       }),
     );
-    const met = results.map((r) => page.binsOf(r).filter((b) => Number.isFinite(b.loose[0]))),
+    const met = results.map((r) => (page.leafless(r) ? [] : page.binsOf(r).filter((b) => Number.isFinite(b.loose[0])))),
       axis = [...met.flat()].sort((a, b) => a.middle - b.middle);
     if (axis.length > 1)
       figures.push(

@@ -5,9 +5,11 @@
 'use strict';
 const page = {
   state: { language: 'en', units: 'metric', theme: 'auto', result: 0 },
-  data: JSON.parse(document.getElementById('data').textContent),
+  /* Marks that turn the direction of writing or nest it would reach beyond the name that holds them: they go. */
+  parse: (text) => JSON.parse(text.replace(/[\u202a-\u202e\u2066-\u2069]|\\u(202[a-e]|206[6-9])/gi, '')),
   measured: {},
 };
+page.data = page.parse(document.getElementById('data').textContent);
 
 {
   const listeners = new Map();
@@ -47,6 +49,8 @@ const page = {
 
   /** A name of somebody's own choice: it keeps its direction of writing to itself. */
   page.bdi = (text) => page.el('bdi', {}, text);
+  /** The same inside a text. */
+  page.apart = (text) => `\u2068${text}\u2069`;
 
   let ids = 0;
   page.id = (stem) => `${stem}-${++ids}`;

@@ -47,12 +47,15 @@
   page.fatesOf = (result, group) => page.points(result, 'fates/fate').filter((fate) => result.group_of[fate] === group);
   page.sizesOf = (result) =>
     page.along(result, 'fates/size', ['size_low', 'size_high', 'emitted', 'settling_speed', 'lifetime']);
-  /** Of all impacts on leaves, or those of droplets of a size: the percentage that had the outcome. */
+  /** What the trees have to hit: leaves, or wood where there are none. */
+  page.targetOf = (result) => (page.leafless(result) ? 'wood' : 'leaf');
+  /** Of all impacts on leaves (on wood where there are none), or of droplets of a size: the percentage that had the
+   *  outcome. */
   page.outcomeAtLeaf = (result, outcome, size) =>
     page.percent(
       size === undefined
-        ? page.at(result, 'fates/outcome_share', { target: 'leaf', outcome })
-        : page.at(result, 'fates/outcome_by_size', { target: 'leaf', size, outcome }),
+        ? page.at(result, 'fates/outcome_share', { target: page.targetOf(result), outcome })
+        : page.at(result, 'fates/outcome_by_size', { target: page.targetOf(result), size, outcome }),
     );
   /** The outcomes that let a droplet fly on: all but the first, with which it stays. */
   page.flyOutcomes = (result) => page.points(result, 'fates/outcome').slice(1);
@@ -185,7 +188,8 @@
   };
 
   /** Are there no leaves, is there no wind? Zeros then mean that there is nothing to tell, not that all is well. */
-  page.leafless = (result) => result.canopy.above.most === 0;
+  page.leafless = (result) => result.canopy.bare;
+  page.hasLeaves = () => page.results().some((r) => !page.leafless(r));
   page.windless = (result) => result.windless;
 
   /** Share of all that is sprayed in droplets below 100 um: of the spectra, by what each tip gives. */

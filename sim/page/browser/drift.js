@@ -286,6 +286,7 @@
   const headlineFigure = (result) =>
     page.figure({
       key: 'two-drifts',
+      place: page.t('numbers'),
       of: result,
       wide: true,
       title: page.t('drift.title'),

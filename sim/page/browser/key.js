@@ -141,7 +141,7 @@
     return page.figure({
       key: 'bounce-by-size',
       of: result,
-      title: page.t('fig.bounce'),
+      title: page.t(`fig.bounce.${page.targetOf(result)}`),
       note: page.t('fig.bounce.note'),
       words: page.t('fig.bounce.words', {
         names: page.list(outcomes.map(page.outcomeWord)),
@@ -152,7 +152,7 @@
       picture: page.chart(() => ({
         height: 230,
         x: page.sizeAxis(bins),
-        y: { type: 'linear', domain: [0, 100], label: page.t('axis.impacts') },
+        y: { type: 'linear', domain: [0, 100], label: page.t('axis.hits') },
         layers: outcomes.map((_, o) => ({
           type: 'steps',
           colour: page.fill(`outcome-${o}`),
@@ -173,7 +173,7 @@
       fan = (r) => r.inputs.fan_speed,
       of = (r) => outcomes.map((name) => page.outcomeAtLeaf(r, name)),
       told = results
-        .filter((r) => Number.isFinite(fan(r)) && Number.isFinite(of(r)[0][0]))
+        .filter((r) => Number.isFinite(fan(r)) && !page.leafless(r) && Number.isFinite(of(r)[0][0]))
         .sort((a, b) => fan(a) - fan(b) || a.index - b.index);
     if (new Set(told.map(fan)).size < 2) return null;
     const label = (r) => `${r.letter}: ${page.q('fan_rpm', fan(r), 4)}`;
@@ -191,7 +191,7 @@
         .join('; '),
       picture: page.chart(() => ({
         height: 40 + 44 * told.length,
-        x: { type: 'linear', domain: [0, 100], label: page.t('axis.impacts'), grid: true },
+        x: { type: 'linear', domain: [0, 100], label: page.t('axis.hits'), grid: true },
         y: { type: 'band', domain: told.map(label) },
         layers: outcomes.map((_, o) => ({
           type: 'bars',

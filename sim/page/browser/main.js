@@ -11,7 +11,7 @@
   const dress = () => {
     root.lang = page.state.language;
     root.dataset.theme = page.isDark() ? 'dark' : 'light';
-    const name = page.data.sweep ? page.sweepName() : page.data.results.map((r) => r.name).join(' · ');
+    const name = page.data.sweep ? page.sweepName() : page.data.results.map((r) => page.apart(r.name)).join(' · ');
     document.title = `${name} – ${page.t('title')}`;
   };
   dress();
@@ -106,9 +106,15 @@
               ? page.sweepName()
               : page.many()
                 ? page.t('title.several', { n: results.length, count: page.whole(results.length) })
-                : results[0].name,
+                : page.bdi(results[0].name),
           ),
-          places.length ? page.el('p', { class: 'place' }, places.join(' · ')) : null,
+          places.length
+            ? page.el(
+                'p',
+                { class: 'place' },
+                places.map((p, i) => [i ? ' · ' : '', page.bdi(p)]),
+              )
+            : null,
         ),
       );
       if (focused) box.querySelector(`[data-key="${CSS.escape(focused)}"]`)?.focus();
@@ -134,7 +140,7 @@
             ]),
         ['compare', page.compare, page.many],
         ['palm', page.palm],
-        ['crowns', page.canopy],
+        ['crowns', page.canopy, page.hasLeaves],
         ['why', page.why],
         ['numbers', page.numbers],
       ];

@@ -320,6 +320,23 @@
       page.el('output', {}, text),
     );
 
+  const atLeaf = (result, i, k) => [
+    page.el('h3', {}, page.t('palm.leaf')),
+    page.el('p', { 'data-palm-leaf': true }, leafWords(result, i, k)),
+    slider(
+      'palm-speed',
+      page.t('palm.air'),
+      k,
+      speeds(result).length,
+      page.q('speed_m_s', speeds(result)[k], 2),
+      (v) => {
+        speed = v;
+        page.emit('palm');
+      },
+    ),
+    leafTable(result, i, k),
+    page.el('p', { class: 'note' }, page.t('palm.leaf.note')),
+  ];
   const content = () => {
     const result = page.result();
     if (!page.hasPalm(result)) return [page.el('p', {}, page.t('palm.none'))];
@@ -363,21 +380,7 @@
         }),
         page.el('dl', { class: 'settings palm-facts', 'aria-live': 'polite' }, ['fall', 'carried', 'water'].map(fact)),
       ),
-      page.el('h3', {}, page.t('palm.leaf')),
-      page.el('p', { 'data-palm-leaf': true }, leafWords(result, i, k)),
-      slider(
-        'palm-speed',
-        page.t('palm.air'),
-        k,
-        speeds(result).length,
-        page.q('speed_m_s', speeds(result)[k], 2),
-        (v) => {
-          speed = v;
-          page.emit('palm');
-        },
-      ),
-      leafTable(result, i, k),
-      page.el('p', { class: 'note' }, page.t('palm.leaf.note')),
+      ...(page.leafless(result) ? [] : atLeaf(result, i, k)),
     ];
   };
   page.palm = () =>

@@ -162,7 +162,7 @@
           class: 'small',
           'data-key': `${f.key}-csv`,
           'data-csv': f.key,
-          'aria-label': page.t('csv.of', { title: f.title }),
+          'aria-label': page.t('csv.of', { title: own }),
           onclick: () =>
             page.download(
               `${page.slug(f.of ? f.of.name : 'comparison')}-${f.key}.csv`,
@@ -302,7 +302,8 @@
       result.letter,
     );
   /** "A: name" where several results are on the page. */
-  page.nameOf = (result) => (page.many() ? `${result.letter}: ${page.labelOf(result)}` : result.name);
+  page.nameOf = (result) =>
+    page.many() ? `${result.letter}: ${page.apart(page.labelOf(result))}` : page.apart(result.name);
   /** The heading of a result beside others: letter, what is different in it, and its own name where that is another. */
   page.headOf = (result, tag = 'p') => {
     if (!page.many()) return null;

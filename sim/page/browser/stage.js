@@ -208,7 +208,7 @@
       small.width = nx + 2;
       small.height = nu + 2;
       const s = small.getContext('2d');
-      const [r, g, b] = this.ink.leaf.match(/\w\w/g).map((h) => parseInt(h, 16));
+      const [r, g, b] = this.ink[canopy.bare ? 'wood' : 'leaf'].match(/\w\w/g).map((h) => parseInt(h, 16));
       this.rows.forEach((row, i) => {
         const image = s.createImageData(nx + 2, nu + 2);
         for (let u = 0; u < nu; u++)

@@ -273,6 +273,7 @@
     const size = (um) => (one) => Math.abs(Math.log(one.emitted / um));
     return [
       ['drifts', pick((o) => o.fate === 'air_downwind' && o.end > 3, size(60))],
+      ['wood', page.leafless(result) ? pick((o) => o.fate === 'wood' && o.flewOn === 0, size(130)) : null],
       ['lands', pick((o) => o.fate === 'leaf' && o.flewOn === 0, size(130))],
       [
         'bounces',
@@ -565,7 +566,13 @@
           'div',
           { class: 'watch-switches' },
           bands(),
-          page.el('div', { class: 'stack' }, alley, air, volume),
+          page.el(
+            'div',
+            { class: 'stack' },
+            alleys.length > 1 ? alley : null,
+            page.results().some((r) => r.air) ? air : null,
+            volume,
+          ),
           page.el('p', { class: 'note' }, page.t('stage.note', { emit: seconds(flight.emit) })),
           page.el('p', { class: 'note' }, page.t('stage.keys')),
         ),

@@ -102,7 +102,7 @@
           th('col.lifetime', 's'),
           th('col.way', page.unit('length_m')),
           th('col.ends', null, false),
-          th('col.loose', '%'),
+          th(`col.loose.${page.targetOf(result)}`, '%'),
         ),
       ),
       page.el(

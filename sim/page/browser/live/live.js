@@ -132,7 +132,7 @@
   };
   /* Better numbers of what flies keep its paths, crowns and air. */
   const take = (text, paths, flown) => {
-    const result = JSON.parse(text),
+    const result = page.parse(text),
       former = live.after;
     if (!paths) {
       result.canopy = { ...former.canopy, voxels: result.canopy.voxels };

@@ -374,7 +374,7 @@ static int read_group(score_reading *in)
 static void take_tracer(score_reading *in, score_pair *pair)
 {
     static const score_column of_mass[] = {SCORE_TRACER, SCORE_AREA};
-    for (int i = in->amount; i < 2; i++) /* a volume needs neither, a mass per area only the first */
+    for (int i = (int)in->amount; i < 2; i++) /* a volume needs neither, a mass per area only the first */
         if (score_given(in, of_mass[i]))
             score_refuse(in, of_mass[i], "nothing: the unit is %s", score_text(in, SCORE_UNIT));
     if (in->amount == SCORE_VOLUME || !score_fine(in))

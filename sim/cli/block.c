@@ -82,7 +82,8 @@ static bool take_prices(const char *command, const cli_texts *texts, sheet_job *
         }
         for (int k = 0; k < job->n_prices; k++)
             if (job->price[k].of == price.of) {
-                cli_bad_usage(command, "--price: found %s twice, expected each item once", sheet_price_name(price.of));
+                cli_bad_usage(command, "--price: found %s twice, expected each item once",
+                              sheet_price_name((int)price.of));
                 return false;
             }
         if (price.of == SHEET_PRICE_PRODUCT && (!job->dosed || strcmp(price.unit, job->dose.unit) != 0)) {

@@ -187,7 +187,7 @@ static void put_cost(sheet *s, const sprayer_work *work, const sheet_job *job, c
         char price[48];
         snprintf(price, sizeof price, "%.6g/%s", p->amount, p->unit);
         sum_m2 += cost_m2;
-        sheet_row(s, (sheet_cell[]){{.words = sheet_price_name(p->of)},
+        sheet_row(s, (sheet_cell[]){{.words = sheet_price_name((int)p->of)},
                                     {.words = price},
                                     {.value_si = isnan(n->area_m2) ? (double)NAN : cost_m2 * area_m2},
                                     {.value_si = cost_m2}});

@@ -51,7 +51,7 @@ endfunction()
 # each group is one array: page_script, page_style and so on, with their hashes.
 set(PAGE "${PROJECT_SOURCE_DIR}/sim/page/browser")
 set(PAGE_script core text number colour pattern data chart plate drift glance flight stage lesson exercise watch palm
-                canopy why key numbers compare sweep handout live/tree live/crew live/settings live/live live/panel main)
+                canopy why key numbers compare sweep step handout live/tree live/crew live/settings live/live live/panel main)
 set(PAGE_style base plate chart stage palm lesson live print)
 
 # What the page takes from others comes from npm packages and is bundled here; nothing of it is in the repository.

@@ -6,8 +6,7 @@
 #include "scenario/scenario.h"
 #include "tally/groups.h"
 
-/* The group of every fate, in words. */
-static void groups_of_fates(base_json *j)
+void page_groups(base_json *j)
 {
     base_json_open(j, "group_of", '{');
     for (int f = 0; f < TALLY_FATES; f++)
@@ -48,7 +47,7 @@ drupelet_status page_result(base_json *j, const char *file_name, const drupelet_
     base_json_words(j, "seed", seed);
     base_json_number(j, "droplets", (double)r->n_droplets, 15);
     base_json_truth(j, "windless", r->wind_speed_m_s < SCENARIO_STILL_M_S);
-    groups_of_fates(j);
+    page_groups(j);
     page_quantities(j, r);
     warnings(j, r);
     drupelet_status status = whole ? page_tracks(j, r) : base_ok();

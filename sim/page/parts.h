@@ -10,6 +10,8 @@
  *  recorded paths, crowns and air, which stay as they are while more droplets fly  @return DRUPELET_OK or
  *  DRUPELET_MEMORY */
 drupelet_status page_result(base_json *j, const char *file_name, const drupelet_result *r, bool whole);
+/** The group of every fate, in words, under the key "group_of". */
+void page_groups(base_json *j);
 /** What the table of quantities marks for the page, under the key "quantities" (quantities.c tells how). */
 void page_quantities(base_json *j, const drupelet_result *r);
 /** Recorded paths, thinned and packed (tracks.c tells how). */

@@ -206,6 +206,7 @@ drupelet_status page_sweep(base_json *j, const store_sweep *s)
         base_json_number(j, "failed", (double)n_failed, 12);
         base_json_number(j, "replicates", s->head.n_replicates, 9);
         base_json_truth(j, "indices", s->head.indices);
+        page_groups(j);
         factors(j, s);
         base_json_open(j, "point", '[');
         for (int64_t i = 0; i < n; i++)

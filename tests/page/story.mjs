@@ -320,9 +320,7 @@ export const story = async ({ open, press, quiet }) => {
           const found = await page.evaluate(() => {
             const over = [...document.querySelectorAll('main *, .head *')].filter((e) => {
               const box = e.getBoundingClientRect();
-              return (
-                box.width > 0 && box.right > innerWidth + 1 && !e.closest('.scroll, nav, .unseen, svg, .skip')
-              );
+              return box.width > 0 && box.right > innerWidth + 1 && !e.closest('.scroll, nav, .unseen, svg, .skip');
             });
             return {
               wide: document.documentElement.scrollWidth - document.documentElement.clientWidth,
@@ -336,6 +334,40 @@ export const story = async ({ open, press, quiet }) => {
         },
         { width, height: 800 },
       );
+  });
+
+  await check('sliders of a sweep step among its points; drops and words follow', async () => {
+    await each(['sweep.html', 'drawn.html'], async (page, name) => {
+      const factors = await page.evaluate(() => page.data.sweep.factors.length),
+        seen = new Set(),
+        look = () =>
+          page.evaluate(() => {
+            const i = page.sweepPoint(),
+              of = (fate) => page.data.sweep.outputs.find((o) => o.name === fate).v[i];
+            return {
+              i,
+              drops: document.querySelectorAll('#step .drop-trees').length,
+              all: document.querySelectorAll('#step .drop').length,
+              trees: of('leaf') + of('wood'),
+              said: document.querySelector('[data-step]').innerText,
+              change: document.querySelector('[data-step-change]').innerText,
+            };
+          });
+      for (let f = 0; f < factors; f++)
+        for (const to of ['End', 'ArrowLeft', 'Home']) {
+          await press(page, `step-${f}`, to);
+          const at = await look();
+          seen.add(at.i);
+          must(at.all === 100, `${name}: ${at.all} drops`);
+          near(at.drops, at.trees, 1, `${name}: drops on the trees at point ${at.i}`);
+          must(at.said.startsWith(`Point ${at.i + 1}: `) && /on the leaves/.test(at.said), at.said);
+        }
+      must(seen.size >= 4, `${name}: ${seen.size} points seen`);
+      await press(page, 'step-0', 'End');
+      must(/^Against point \d+: (You gain|You lose|No difference)/.test((await look()).change), (await look()).change);
+      await press(page, 'step-keep', 'Enter');
+      must(/compared with this one/.test((await look()).change), (await look()).change);
+    });
   });
 
   await check('a droplet in the hand: size by size, what the simulator worked out', async () => {

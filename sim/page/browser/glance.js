@@ -79,11 +79,9 @@
         );
 
   const DROP = 'M0,-9C2.6,-5 5.6,-1.6 5.6,2.6A5.6,5.6 0 0 1 -5.6,2.6C-5.6,-1.6 -2.6,-5 0,-9Z';
-  /** A hundred drops, one for each litre. @param columns drops in a line */
-  page.drops = (result, columns, grey) => {
-    const groups = page.groupsOf(result),
-      whole = page.wholeGroups(result),
-      W = 15,
+  /** A hundred drops, one for each litre. @param whole litres by group @param columns drops in a line */
+  page.dropsOf = (whole, columns) => {
+    const W = 15,
       H = 20;
     const root = page.svg('svg', {
       class: 'drops',
@@ -91,18 +89,19 @@
       'aria-hidden': 'true',
     });
     let k = 0;
-    groups.forEach((g, i) => {
+    page.GROUPS.forEach((name, i) => {
       for (let n = 0; n < whole[i]; n++, k++)
         root.append(
           page.svg('path', {
             d: DROP,
-            class: `drop drop-${g.name}${grey ? ' grey' : ''}`,
+            class: `drop drop-${name}`,
             transform: `translate(${W * (k % columns) + W / 2},${H * Math.floor(k / columns) + 11})`,
           }),
         );
     });
     return root;
   };
+  page.drops = (result, columns) => page.dropsOf(page.wholeGroups(result), columns);
 
   /* One scale for the bars of all results on the page, so that bars side by side can be compared. */
   const shareTop = () =>

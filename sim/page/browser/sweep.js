@@ -95,6 +95,7 @@
     return page.sizeColour(Math.exp(Math.log(10) + u * Math.log(50)));
   };
 
+  page.sweepTools = { at, kindOf, outputName, settingText, levelsOf, bare };
   page.sweepName = () => sweep.name;
   page.sweepSentence = () => {
     const span = (name) => {
@@ -569,6 +570,7 @@
 
   page.sweepPlates = () => [
     ['sweep', glance],
+    ['step', page.step],
     ['trade', () => page.plate('trade', 'trade', 'language units theme sweep', trade, 'trade.lead')],
     [
       'effects',

@@ -16,7 +16,7 @@
 #include "sheet/catch.h"
 #include "sheet_case.h"
 #include "sprayer/sprayer.h"
-#include "text_file.h"
+#include "svg_text.h"
 
 static const char *const scenario_path = DRUPELET_TEST_DATA "/block-sheet.yaml";
 
@@ -92,6 +92,30 @@ static void us_units_and_another_pressure_say_the_same(void **state)
     assert_close(sheet_case_number(json, "effect", "rate_new_US_gal_acre"), 64.14, 1e-3, 0.0);
     assert_close(sheet_case_number(json, "effect", "rate_US_gal_acre"), 64.14 * 24.5 / 24.0, 1e-3, 0.0);
     free(json);
+}
+
+/* Six bars a side; the bar of what was not caught is missing, and says so. */
+static void the_picture_has_a_bar_for_each_nozzle(void **state)
+{
+    (void)state;
+    sheet_catch caught;
+    drupelet_scenario *scenario = sheet_case_scenario(NULL);
+    assert_int_equal(sheet_catch_read(sheet_case_file(caught_csv), scenario, &caught).code, DRUPELET_OK);
+    char *svg = sheet_catch_picture(scenario, &caught);
+    assert_non_null(svg);
+    svg_assert_well_formed(svg);
+    assert_int_equal(svg_count(svg, "<rect class=\"good\""), 8);
+    assert_int_equal(svg_count(svg, "<rect class=\"bad\""), 4);
+    assert_int_equal(svg_count(svg, "+25.0 %"), 1);
+    free(svg);
+    caught.nozzle[0].line = 0;
+    svg = sheet_catch_picture(scenario, &caught);
+    assert_non_null(svg);
+    assert_int_equal(svg_count(svg, "<rect class=\"good\""), 7);
+    assert_int_equal(svg_count(svg, "not caught"), 1);
+    free(svg);
+    remove(sheet_case_file(""));
+    drupelet_scenario_free(scenario);
 }
 
 /* The file reads as the scenario that the sheet speaks of, and runs. */
@@ -205,6 +229,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(flows_agree_with_sums_by_hand),
         cmocka_unit_test(us_units_and_another_pressure_say_the_same),
+        cmocka_unit_test(the_picture_has_a_bar_for_each_nozzle),
         cmocka_unit_test(the_scenario_as_found_runs),
         cmocka_unit_test(droplets_follow_the_flow_found),
         cmocka_unit_test(bad_lines_are_told_by_line_and_column),

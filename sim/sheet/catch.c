@@ -29,6 +29,7 @@ static void put_nozzles(sheet *s, const drupelet_scenario *scenario, const sheet
                                            {"departure", "difference", SHEET_PERCENT, false},
                                            {"found", "found", 0, true}};
     sheet_section(s, "catch", "Catch test, nozzle by nozzle (left and right as the driver sees them; 1 is the lowest)");
+    sheet_picture(s, sheet_catch_picture(scenario, caught));
     sheet_table(s, "nozzles", 9, columns);
     for (int side = SCENARIO_LEFT; side <= SCENARIO_RIGHT; side += 2)
         for (int number = 1; number <= caught->n_nozzles; number++)

@@ -45,5 +45,7 @@ drupelet_status sheet_as_found_write(const char *yaml, const char *path, bool ov
  *  @return DRUPELET_OK, DRUPELET_SCENARIO or DRUPELET_MEMORY */
 drupelet_status sheet_put_catch(sheet *s, const drupelet_scenario *scenario, const drupelet_scenario *as_found,
                                 const sheet_catch *caught);
+/** The picture in it: SVG, to be freed; NULL without memory. */
+char *sheet_catch_picture(const drupelet_scenario *scenario, const sheet_catch *caught);
 
 #endif

@@ -8,8 +8,8 @@
 
 #define EXPORT(name) __attribute__((export_name(name)))
 
-static live_run live;
-static drupelet_status last; /* of the call that failed */
+static live_run live = {.winds = "memory"}; /* any name will do (kept.c) */
+static drupelet_status last;                /* of the call that failed */
 static char *told;
 static size_t n_told;
 

@@ -39,9 +39,6 @@ void live_close(live_run *live)
     live->air = NULL;
 }
 
-/* Winds are kept in memory here (kept.c): any name will do. */
-static const drupelet_run_options options = {.n_threads = 1, .cache_folder = "memory"};
-
 drupelet_status live_open(live_run *live, const char *tree, size_t n_bytes)
 {
     scenario_node *root = NULL;
@@ -50,6 +47,7 @@ drupelet_status live_open(live_run *live, const char *tree, size_t n_bytes)
     if (status.code == DRUPELET_OK) status = scenario_read_tree("scenario", root, "", 0, NULL, &live->scenario);
     scenario_node_free(root);
     if (status.code != DRUPELET_OK) return status;
+    const drupelet_run_options options = {.n_threads = 1, .cache_folder = live->winds};
     const base_hash key = air_key(live->scenario);
     if (live->air && memcmp(&key, &live->air_key, sizeof key) != 0) {
         air_field_free(live->air);
@@ -94,7 +92,7 @@ int64_t live_per_batch(const live_run *live)
 drupelet_status live_fly(live_run *live, int64_t from, int64_t up_to, bool record)
 {
     run_outcome *o = live->ready.outcome;
-    run_flight_plan plan = run_ready_plan(&live->ready, &options);
+    run_flight_plan plan = run_ready_plan(&live->ready, NULL);
     int64_t steps = 0;
     plan.emission = live->emission;
     plan.from = from;
@@ -120,50 +118,47 @@ static int64_t account_numbers(const ledger_account *account, const tally *a)
     return (account->all_batches ? 1 : TALLY_BATCHES) * ledger_numbers(account, &a->shape);
 }
 
-static int64_t cell_numbers(const tally *a)
+/* Array number i of all that droplets fill, the steps first; false beyond the last. One of no numbers is NULL. */
+static bool array_of(const live_run *live, int i, int64_t **number, int64_t *n)
 {
-    return TALLY_BATCHES * tally_leaves_cells(a->leaves) * (int64_t)(sizeof *a->leaves->cell / sizeof(int64_t));
+    run_outcome *o = live->ready.outcome;
+    *n = 1;
+    *number = &o->n_steps;
+    if (i > ledger_accounts) {
+        *number = tally_leaves_array(o->accounts->leaves, i - 1 - ledger_accounts, n);
+        return *number != NULL;
+    }
+    if (i > 0) {
+        *number = ledger_values(&ledger[i - 1], o->accounts);
+        *n = account_numbers(&ledger[i - 1], o->accounts);
+    }
+    return true;
 }
 
 int64_t live_numbers(const live_run *live)
 {
-    const tally *a = live->ready.outcome->accounts;
-    int64_t n = 1 + cell_numbers(a); /* the steps go first */
-    for (int i = 0; i < ledger_accounts; i++)
-        n += account_numbers(&ledger[i], a);
-    return n;
-}
-
-static int64_t *take(int64_t *from, int64_t n, int64_t *to)
-{
-    memcpy(to, from, (size_t)n * sizeof *to);
-    memset(from, 0, (size_t)n * sizeof *from);
-    return to + n;
+    int64_t all = 0, n, *array;
+    for (int i = 0; array_of(live, i, &array, &n); i++)
+        all += n;
+    return all;
 }
 
 void live_give(live_run *live, int64_t *number)
 {
-    run_outcome *o = live->ready.outcome;
-    number = take(&o->n_steps, 1, number);
-    for (int i = 0; i < ledger_accounts; i++)
-        number = take(ledger_values(&ledger[i], o->accounts), account_numbers(&ledger[i], o->accounts), number);
-    take((int64_t *)o->accounts->leaves->cell, cell_numbers(o->accounts), number);
-}
-
-static const int64_t *add(int64_t *to, int64_t n, const int64_t *from)
-{
-    for (int64_t i = 0; i < n; i++)
-        to[i] = tally_sum(to[i], from[i]);
-    return from + n;
+    int64_t n, *array;
+    for (int i = 0; array_of(live, i, &array, &n); i++, number += n) {
+        if (n == 0) continue;
+        memcpy(number, array, (size_t)n * sizeof *number);
+        memset(array, 0, (size_t)n * sizeof *array);
+    }
 }
 
 void live_add(live_run *live, const int64_t *number)
 {
-    run_outcome *o = live->ready.outcome;
-    number = add(&o->n_steps, 1, number);
-    for (int i = 0; i < ledger_accounts; i++)
-        number = add(ledger_values(&ledger[i], o->accounts), account_numbers(&ledger[i], o->accounts), number);
-    add((int64_t *)o->accounts->leaves->cell, cell_numbers(o->accounts), number);
+    int64_t n, *array;
+    for (int i = 0; array_of(live, i, &array, &n); i++, number += n)
+        for (int64_t k = 0; k < n; k++)
+            array[k] = tally_sum(array[k], number[k]);
 }
 
 /* ---- telling ---- */

@@ -11,6 +11,7 @@
 #include "run/ready.h"
 
 typedef struct {
+    const char *winds;           /* where computed winds are kept (base/kept.h); NULL: they are not */
     drupelet_scenario *scenario; /* NULL: none is open */
     base_hash air_key;
     air_field *air; /* stays for the next scenario with the same key; NULL: none yet */

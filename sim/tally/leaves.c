@@ -54,17 +54,24 @@ void tally_leaves_free(tally_leaves *leaves)
 
 /* ---- adding ---- */
 
+int64_t *tally_leaves_array(const tally_leaves *l, int i, int64_t *n)
+{
+    const int64_t cells = TALLY_BATCHES * tally_leaves_cells(l);
+    switch (i) { /* cells are nothing but such numbers, one after the other */
+    case 0: *n = cells * (int64_t)(sizeof *l->cell / sizeof(int64_t)); return (int64_t *)l->cell;
+    case 1: *n = cells * (int64_t)(sizeof *l->wood / sizeof(int64_t)); return (int64_t *)l->wood;
+    default: *n = 0; return NULL;
+    }
+}
+
 void tally_leaves_merge(tally_leaves *sum, const tally_leaves *more)
 {
     assert(sum->n_rows == more->n_rows && sum->nz == more->nz && sum->nx == more->nx);
-    const int64_t n = TALLY_BATCHES * tally_leaves_cells(sum), numbers = (int64_t)(sizeof *sum->cell / sizeof(int64_t));
-    int64_t *to = (int64_t *)sum->cell; /* a cell is nothing but such numbers, one after the other */
-    const int64_t *from = (const int64_t *)more->cell;
-    for (int64_t i = 0; i < n * numbers; i++)
-        to[i] = tally_sum(to[i], from[i]);
-    for (int64_t i = 0; i < n; i++) {
-        sum->wood[i].active = tally_sum(sum->wood[i].active, more->wood[i].active);
-        sum->wood[i].liquid = tally_sum(sum->wood[i].liquid, more->wood[i].liquid);
+    int64_t n, *to;
+    for (int k = 0; (to = tally_leaves_array(sum, k, &n)); k++) {
+        const int64_t *from = tally_leaves_array(more, k, &n);
+        for (int64_t i = 0; i < n; i++)
+            to[i] = tally_sum(to[i], from[i]);
     }
 }
 

@@ -50,6 +50,9 @@ struct tally_leaves {
  *  failure. */
 drupelet_status tally_leaves_create(int n_rows, int nz, int nx, tally_leaves **leaves);
 void tally_leaves_free(tally_leaves *leaves); /* NULL is allowed */
+/** What droplets fill while they fly, as numbers that add up: array number i from 0; NULL beyond the last.
+ *  @param n out: numbers in it, all batches */
+int64_t *tally_leaves_array(const tally_leaves *leaves, int i, int64_t *n);
 /** Adds what lies on the second to the first, of the same orchard; before run-off. */
 void tally_leaves_merge(tally_leaves *sum, const tally_leaves *more);
 static inline int64_t tally_leaves_cells(const tally_leaves *leaves) /* of one batch */

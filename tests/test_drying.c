@@ -266,6 +266,76 @@ static void runs_reckon_with_humidity_and_temperature(void **unused)
     assert_true(evaporated[3] < evaporated[0] - 0.005);
 }
 
+/* A droplet in air that comes down by 0.02 /s of its height, at most by 0.1 m/s, falls faster by just that. */
+static void sinking_air_takes_droplets_along(void **unused)
+{
+    (void)unused;
+    const droplet_flight flight = droplet_flight_pick();
+    flight_box box;
+    static droplet_batch b;
+    assert_int_equal(flight_box_open(&box, calm_air, 100.0, 1.0, 0.01, 1.0).code, DRUPELET_OK);
+    static const double height_m[] = {2.0, 50.0}, taken_m_s[] = {0.04, 0.1};
+    for (int h = 0; h < 2; h++) {
+        double fallen_m[2], time_s[2];
+        for (int sinks = 0; sinks < 2; sinks++) {
+            box.setting.sinks = sinks;
+            for (int a = 0; a <= DROPLET_AGES; a++) {
+                box.setting.sink_rate_1_s[a] = 0.02f;
+                box.setting.sink_m_s[a] = 0.1f;
+            }
+            flight_box_park(&b, 0);
+            flight_box_place(&box, &b, 0, 0.0, height_m[h], 50e-6);
+            for (int n = 0; n < 60 && b.time_s[0] < 2.0f; n++)
+                flight(&box.setting, &b);
+            fallen_m[sinks] = height_m[h] - (double)b.z_m[0];
+            time_s[sinks] = (double)b.time_s[0];
+        }
+        print_message("from %.0f m: falls %.4f m/s, in sinking air %.4f m/s\n", height_m[h], fallen_m[0] / time_s[0],
+                      fallen_m[1] / time_s[1]);
+        assert_close(fallen_m[1] / time_s[1] - fallen_m[0] / time_s[0], taken_m_s[h], 0.1, 0.0);
+    }
+    flight_box_close(&box);
+}
+
+static double greatest(const double table[DROPLET_AGES + 1])
+{
+    double most = 0.0;
+    for (int a = 0; a < DROPLET_AGES; a++)
+        most = fabs(table[a]) > fabs(most) ? table[a] : most;
+    return most;
+}
+
+/* More spray in the same air sinks faster, more wind mixes it off, and a fan of much power lifts it. */
+static void spray_weighs_its_air_down(void **unused)
+{
+    (void)unused;
+    const droplet_humidity usual = humidity_of("run.seed=1", NULL), more = humidity_of("sprayer.pressure=20 bar", NULL),
+                           windy = humidity_of("weather.wind_speed=8 m/s", NULL),
+                           hot = humidity_of("sprayer.fan.reference_power=200 kW", NULL);
+    print_message("sinks by at most %.3f m/s; at 20 bar %.3f, in wind of 8 m/s %.3f, fan of 200 kW %.3f\n",
+                  greatest(usual.sink_m_s), greatest(more.sink_m_s), greatest(windy.sink_m_s), greatest(hot.sink_m_s));
+    assert_between(greatest(usual.sink_m_s), 0.005, 0.2);
+    assert_true(greatest(more.sink_m_s) > 1.2 * greatest(usual.sink_m_s));
+    assert_true(greatest(windy.sink_m_s) < greatest(usual.sink_m_s));
+    assert_true(greatest(hot.sink_m_s) < 0.0);
+}
+
+static double airborne(const tally *a, int b)
+{
+    return (double)(a->fate[b][TALLY_AIR_DOWNWIND] + a->fate[b][TALLY_AIR_ABOVE]) / (double)a->emitted[b][0];
+}
+
+static void less_leaves_in_the_air_that_sinks(void **unused)
+{
+    (void)unused;
+    run_case sinks = case_run("apple-wall-full-leaf.yaml", 12000, 2,
+                              (const char *const[4]){"run.wind=profiles", "run.spray_sink=yes"}),
+             stays = case_run("apple-wall-full-leaf.yaml", 12000, 2, (const char *const[4]){"run.wind=profiles"});
+    assert_true(case_difference_in_errors(&sinks, &stays, airborne) > 3.0);
+    case_end(&sinks);
+    case_end(&stays);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -275,6 +345,9 @@ int main(void)
         cmocka_unit_test(variants_give_the_same_bits),
         cmocka_unit_test(spray_moistens_its_air),
         cmocka_unit_test(runs_reckon_with_humidity_and_temperature),
+        cmocka_unit_test(sinking_air_takes_droplets_along),
+        cmocka_unit_test(spray_weighs_its_air_down),
+        cmocka_unit_test(less_leaves_in_the_air_that_sinks),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -114,6 +114,7 @@ static void what_the_key_leaves_out_does_not_touch_the_air(void **state)
         "liquid.nonvolatile=5 %", "liquid.surfactant=spreader", "weather.temperature=30 degC",
         "weather.relative_humidity=20 %", "weather.pressure=900 hPa", "run.droplets=5000", "run.time_limit=60 s",
         "run.step=2", "run.ventilation=beard_pruppacher", "run.droplet_temperature=transient", "run.spray_humidity=yes",
+        "run.spray_sink=yes",
         "run.keep_wind=yes",
         "collectors=[{name: a, kind: dish, distance: 5 m}]"};
     drupelet_scenario *base = scenario_with(NULL);

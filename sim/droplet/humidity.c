@@ -10,7 +10,14 @@
  * the wind there (choice inside 0.3 to 0.4 of canopy tops; memory). Water: size classes of each spray that dry at their
  * speed of fall; on leaving the row they have lost what leaves as dense as those on their way catch, and they fall out
  * of a body as high as the trees. Left out: other passes, water on leaves (it evaporates later), that the middle of a
- * plume is moister than its edges, calm air's buoyancy. */
+ * plume is moister than its edges.
+ *
+ * That air is heavier by the droplets in it, which pass their weight on to it as they fall, and by what evaporation
+ * cools it; lighter by the vapour, and by the fan's power, which ends as heat. It lies on the ground, so it comes down
+ * as a slab that flows out at its sides: w = -W z/H below its top H, u = W x/H out to its half-width L, whose energy
+ * rho H W^2 (1 + (L/H)^2) / 6 the excess g' gives, rho g' H W / 2 a second (derived; no friction, no pressure in the
+ * air beside it): dW/dt = 1.5 g' / (1 + (L/H)^2). W is shared with all the air that the body grows by. Left out:
+ * leaves that hold the air back, what the outflow carries sideways. */
 #include "droplet/humidity.h"
 
 #include <math.h>
@@ -24,6 +31,7 @@
 enum { SIZES = 8, STEPS = 8 };
 #define TURBULENCE 0.3                  /* over the wind at the top of the trees; choice */
 #define SLOWEST_M_S 1.0                 /* at which spray crosses to the row where there is no fan air; choice */
+#define VAPOUR_LIGHTER 0.61             /* kg of air that a kg of vapour lifts, 28.96/18.02 - 1 */
 #define CRAWL_M_S 0.1                   /* least travel speed that is reckoned with */
 
 typedef struct {
@@ -33,6 +41,7 @@ typedef struct {
 typedef struct {
     double crossing_s, crossing_m3_s;   /* time to the far side of the row, and the air's flow there */
     double distance_m, curtain_m3_s;    /* that far side; flow through the curtain there */
+    double fan_power_W;
     double fan_m3_s, momentum_m4_s2, length_m, radius_m; /* of all outlets; radius 0: no arc */
     double body_height_m, body_width_m, growth_m_s;
 } plume;
@@ -64,6 +73,7 @@ static plume plume_of(const drupelet_scenario *scenario, const sprayer_work *wor
         p.radius_m += share * (o->kind == SCENARIO_ARC ? o->radius_m : 0.0);
     }
     p.fan_m3_s = work->fan_flow_m3_s;
+    p.fan_power_W = work->fan_power_W;
     p.curtain_m3_s = fmax(sprayer->travel_speed_m_s, CRAWL_M_S) * 2.0 * p.distance_m * height_m;
     const double step_m = 0.02;
     double speed_m_s = SLOWEST_M_S;
@@ -79,6 +89,21 @@ static plume plume_of(const drupelet_scenario *scenario, const sprayer_work *wor
     return p;
 }
 
+static double spread_m(const plume *p, double age_s)
+{
+    return p->growth_m_s * fmax(age_s - p->crossing_s, 0.0);
+}
+
+static double body_height_m(const plume *p, double age_s)
+{
+    return p->body_height_m + spread_m(p, age_s);
+}
+
+static double body_half_width_m(const plume *p, double age_s)
+{
+    return 0.5 * p->body_width_m + spread_m(p, age_s);
+}
+
 /* Air that the spray of an age is mixed into, m3/s of a pass. */
 static double air_at_m3_s(const plume *p, double age_s)
 {
@@ -88,8 +113,8 @@ static double air_at_m3_s(const plume *p, double age_s)
         const double s_m = p->distance_m * base_pow(way, 2.0 / 3.0); /* the speed falls as 1 / sqrt(s) */
         return fmax(sheet_flow_m3_s(p, s_m, &speed_m_s), way * p->curtain_m3_s);
     }
-    const double spread_m = p->growth_m_s * (age_s - p->crossing_s);
-    return p->crossing_m3_s * (1.0 + spread_m / p->body_height_m) * (1.0 + 2.0 * spread_m / p->body_width_m);
+    return p->crossing_m3_s * (body_height_m(p, age_s) / p->body_height_m)
+           * (2.0 * body_half_width_m(p, age_s) / p->body_width_m);
 }
 
 static int make_classes(const drupelet_scenario *scenario, const sprayer_work *work, const base_air *air,
@@ -129,17 +154,19 @@ static double cubed(double x)
 
 /* One life of the spray. @param back 1: its own vapour slows it, 0: it does not. @return water evaporated, m3/s */
 static double live(const drupelet_scenario *scenario, const base_air *air, const plume *p, double deficit, double back,
-                   int n, size_class classes[], double moister[DROPLET_AGES + 1])
+                   int n, size_class classes[], droplet_humidity *h)
 {
     const scenario_liquid *liquid = &scenario->liquid;
     const double still = droplet_evaporation_by(scenario->run.ventilation, 1e-4, 0.0, air).area_rate_m2_s;
     const double schmidt_root =
         base_cbrt(air->viscosity_Pa_s
                   / (air->density_kg_m3 * base_vapour_diffusivity_m2_s(air->temperature_K, air->pressure_Pa)));
-    double lost_m3_s = 0.0, wetter = 0.0;
+    double lost_m3_s = 0.0, wetter = 0.0, pushed_m4_s2 = 0.0;
+    const double per_heat = 1.0 / (BASE_AIR_HEAT_CAPACITY_J_KG_K * air->temperature_K);
+    const double latent_J_kg = base_latent_heat_J_kg(air->temperature_K);
     for (int i = 0; i < n; i++)
         classes[i].diameter_m = classes[i].first_m;
-    moister[0] = 0.0;
+    h->moister[0] = h->sink_m_s[0] = h->sink_rate_1_s[0] = 0.0;
     for (int a = 0; a < DROPLET_AGES - 1; a++) { /* the last entry is for an endless age */
         const double scale = (double)DROPLET_AGE_SCALE_S, from_s = scale * a / (DROPLET_AGES - a),
                      to_s = scale * (a + 1) / (DROPLET_AGES - a - 1), dt = (to_s - from_s) / STEPS;
@@ -148,6 +175,7 @@ static double live(const drupelet_scenario *scenario, const base_air *air, const
                                                              liquid->surface_tension_N_m, air);
         for (int k = 0; k < STEPS; k++) {
             const double age_s = from_s + (k + 0.5) * dt;
+            double liquid_m3_s = 0.0; /* in the air */
             for (int i = 0; i < n; i++) {
                 size_class *c = &classes[i];
                 const double re = air->density_kg_m3 * c->fall_m_s * c->diameter_m / air->viscosity_Pa_s;
@@ -158,14 +186,25 @@ static double live(const drupelet_scenario *scenario, const base_air *air, const
                                      * fmax(0.0, 1.0 - age_s * c->fall_m_s / p->body_height_m);
                 lost_m3_s += aloft * c->flow_m3_s * (cubed(c->diameter_m) - cubed(d_m)) / cubed(c->first_m);
                 c->diameter_m = d_m;
+                liquid_m3_s += aloft * c->flow_m3_s * cubed(d_m / c->first_m);
             }
+            const double lost_kg_s = lost_m3_s * liquid->density_kg_m3;
+            const double heavier_kg_s = liquid_m3_s * liquid->density_kg_m3
+                                        + (lost_kg_s * latent_J_kg - p->fan_power_W) * per_heat
+                                        - VAPOUR_LIGHTER * lost_kg_s;
+            const double slender = body_half_width_m(p, age_s) / body_height_m(p, age_s);
+            pushed_m4_s2 +=
+                BASE_GRAVITY_M_S2 * heavier_kg_s / air->density_kg_m3 * 1.5 / (1.0 + slender * slender) * dt;
             wetter = lost_m3_s * liquid->density_kg_m3
                      / (air_at_m3_s(p, from_s + (k + 1) * dt) * air->density_kg_m3 * deficit);
             wetter = fmin(wetter, 1.0);
         }
-        moister[a + 1] = wetter;
+        h->moister[a + 1] = wetter;
+        h->sink_m_s[a + 1] = pushed_m4_s2 / air_at_m3_s(p, to_s);
+        h->sink_rate_1_s[a + 1] = h->sink_m_s[a + 1] / body_height_m(p, to_s);
     }
-    moister[DROPLET_AGES] = moister[DROPLET_AGES - 1];
+    h->moister[DROPLET_AGES] = h->moister[DROPLET_AGES - 1];
+    h->sink_m_s[DROPLET_AGES] = h->sink_rate_1_s[DROPLET_AGES] = 0.0; /* mixed into all the air there is */
     return lost_m3_s;
 }
 
@@ -187,8 +226,8 @@ void droplet_humidity_estimate(const drupelet_scenario *scenario, const sprayer_
     size_class classes[SCENARIO_NOZZLES * SIZES];
     const plume p = plume_of(scenario, work);
     const int n = make_classes(scenario, work, &air, &p, classes);
-    const double alone = live(scenario, &air, &p, deficit, 0.0, n, classes, h->moister);
-    const double together = live(scenario, &air, &p, deficit, 1.0, n, classes, h->moister);
+    const double alone = live(scenario, &air, &p, deficit, 0.0, n, classes, h);
+    const double together = live(scenario, &air, &p, deficit, 1.0, n, classes, h);
     for (int a = 0; a < DROPLET_AGES; a++)
         if (h->moister[a] > h->most) {
             h->most = h->moister[a];

@@ -1,4 +1,5 @@
-/* sim/droplet/humidity.h - an estimate of what the spray's own evaporation does to the air that it flies in. */
+/* sim/droplet/humidity.h - an estimate of what the spray does to the air that it flies in: by its evaporation, and by
+ * its weight. */
 #ifndef DROPLET_HUMIDITY_H
 #define DROPLET_HUMIDITY_H
 
@@ -12,6 +13,8 @@ enum { DROPLET_AGES = 64 };
  * saturated; drying is slower by that share. */
 typedef struct {
     double moister[DROPLET_AGES + 1];                /* by the age of the spray */
+    /* at which that air comes down, the same: over the height up to that at its top; below 0: it rises */
+    double sink_rate_1_s[DROPLET_AGES + 1], sink_m_s[DROPLET_AGES + 1];
     double most, most_at_s;                          /* largest of them, and its age */
     double vapour_kg_m3, relative_humidity, cooling_K; /* rises (cooling: fall) that go with the largest */
     double slower;                                   /* share by which the water evaporated in flight is less for it */

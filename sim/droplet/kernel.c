@@ -226,11 +226,15 @@ void droplet_setting_make(const drupelet_scenario *scenario, const sprayer_work 
     droplet_setting_drying(scenario->run.ventilation, &air, &s);
     if (scenario->run.transient_temperature || scenario->run.spray_humidity)
         droplet_setting_warmth(scenario->run.ventilation, liquid->temperature_K, &air, &s);
-    if (scenario->run.spray_humidity) {
+    if (scenario->run.spray_humidity || scenario->run.spray_sink) {
         droplet_humidity humidity;
         droplet_humidity_estimate(scenario, work, &humidity);
-        for (int a = 0; a <= DROPLET_AGES; a++)
-            s.moister[a] = (float)humidity.moister[a];
+        for (int a = 0; a <= DROPLET_AGES; a++) {
+            s.moister[a] = scenario->run.spray_humidity ? (float)humidity.moister[a] : 0.0f;
+            s.sink_rate_1_s[a] = (float)humidity.sink_rate_1_s[a];
+            s.sink_m_s[a] = (float)humidity.sink_m_s[a];
+        }
+        s.sinks = scenario->run.spray_sink;
     }
     s.nonvolatile_root =
         (float)base_cbrt(fmax(liquid->nonvolatile, 1e-6)); /* pure water ends as a speck of a hundredth */

@@ -66,6 +66,9 @@ typedef struct {
     float extra_1, extra_2; /* lost of d^2, over density d^2: of the fall of the excess, of that of its square */
     float vent_base, vent_moving, vent_square;          /* ventilation: the form of drying, over that of still air */
     float moister[DROPLET_AGES + 1];
+    /* the spray's air comes down by the age of a droplet, in proportion to the height up to a most; sinks 0: not so */
+    int32_t sinks;
+    float sink_rate_1_s[DROPLET_AGES + 1], sink_m_s[DROPLET_AGES + 1];
     float deform_from_m, deform[DROPLET_DEFORM]; /* extra drag of flattened drops: powers 1 to 3 of the excess in mm */
     float nonvolatile_root; /* cube root of the share that stays: smallest diameter over emitted diameter */
     /* domain */

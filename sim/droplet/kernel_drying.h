@@ -21,6 +21,14 @@ typedef struct { /* a batch before a step */
     alignas(64) float u_m_s[DROPLET_LANES], v_m_s[DROPLET_LANES], w_m_s[DROPLET_LANES];
 } drying_memory;
 
+/* A table by the age of the spray: it runs over age / (age + 1 s). */
+static inline float at_age(const float *restrict table, float age_s)
+{
+    const float at = age_s / (age_s + DROPLET_AGE_SCALE_S) * (float)DROPLET_AGES;
+    const int32_t k_raw = (int32_t)at, k = k_raw < DROPLET_AGES - 1 ? k_raw : DROPLET_AGES - 1;
+    return table[k] + (at - (float)k) * (table[k + 1] - table[k]);
+}
+
 static void remember_drying(const droplet_batch *restrict b, drying_memory *restrict m)
 {
 #pragma omp simd
@@ -61,12 +69,7 @@ static void correct_drying(const droplet_setting *restrict s, const drying_memor
         const float more_m2 = b->density_kg_m3[i] * mean_d2
                               * (extra_1 + extra_2 * (excess_0 + excess_1)) * (excess_0 - excess_1);
 
-        /* moister air: the table runs over age / (age + 1 s) */
-        const float age_s = m->time_s[i] + 0.5f * dt;
-        const float at = age_s / (age_s + DROPLET_AGE_SCALE_S) * (float)DROPLET_AGES;
-        const int32_t k_raw = (int32_t)at, k = k_raw < DROPLET_AGES - 1 ? k_raw : DROPLET_AGES - 1;
-        const float fraction = at - (float)k, moist = moister[k] + fraction * (moister[k + 1] - moister[k]);
-
+        const float moist = at_age(moister, m->time_s[i] + 0.5f * dt);
         const float lost_m2 = (d_0 * d_0 - d_1 * d_1) * (1.0f - moist) + more_m2 * wet;
         const float left_m2 = d_0 * d_0 - lost_m2, least = smallest < d_0 ? smallest : d_0;
         const float shrunk = sqrtf(left_m2 > 0.0f ? left_m2 : 0.0f), d = shrunk > least ? shrunk : least;

@@ -483,12 +483,26 @@ static void find_collectors(const droplet_setting *restrict s, droplet_batch *re
     }
 }
 
+/* The spray's air comes down, or rises, by its weight and temperature (humidity.h). */
+static void sink_air(const droplet_setting *restrict s, const droplet_batch *restrict b, scratch *restrict k)
+{
+    const float *restrict rate_1_s = s->sink_rate_1_s, *restrict most_m_s = s->sink_m_s;
+#pragma omp simd
+    for (int i = 0; i < DROPLET_LANES; i++) {
+        const float age_s = b->time_s[i] + 0.5f * k->dt[i], z = k->z_mid[i] > 0.0f ? k->z_mid[i] : 0.0f;
+        const float here = at_age(rate_1_s, age_s) * z, most = at_age(most_m_s, age_s);
+        const float size = most < 0.0f ? -most : most;
+        k->air_w[i] -= held(here, -size, size);
+    }
+}
+
 void DROPLET_FLIGHT_FUNCTION(const droplet_setting *s, droplet_batch *b)
 {
     scratch k;
     find_cells(s, b, &k);
     draw(s, b, &k); /* while the nodes come */
     read_air(s, &k);
+    if (s->sinks) sink_air(s, b, &k);
     read_canopy(s, b, &k);
     if (s->n_gaps > 0)
         remember(b);

@@ -463,6 +463,10 @@ const scenario_key scenario_keys[] = {
          "choice: the settings sheet says when it would matter",
          "`yes`: drying is slowed by the vapour and the cooling that the spray gives the air it flies in, by the "
          "estimate of the settings sheet"),
+    WORD("run.spray_sink", AT(run.spray_sink), scenario_answers, NO_AIR, "no",
+         "choice: an estimate within a factor of two; [leaves.md](leaves.md) says what it changes",
+         "`yes`: the air that holds the spray comes down by the weight of its droplets and by what evaporation cools "
+         "it, less what the fan's power heats it, by the same estimate"),
     WORD("run.spray_air", AT(run.spray_air), scenario_answers, AIR, "yes",
          "the momentum that droplets lose has to go somewhere ([theory.md](theory.md), 3.6)",
          "`yes`: the droplets drag air along near their nozzle, as they slow down in it; `no`: the air is that of wind "

@@ -235,6 +235,7 @@ typedef struct {
     bool transient_temperature; /* droplets leave at the liquid's temperature; otherwise at their steady one */
     bool computed_wind;         /* the wind around the block is solved for; otherwise profiles are assumed */
     bool spray_humidity;        /* drying is slowed by the vapour and the cooling that the spray gives its air */
+    bool spray_sink;            /* the spray's air comes down by the spray's weight and cooling */
     bool spray_air;             /* droplets set the air near their nozzle moving */
     bool keep_wind;             /* the result holds the wind across the rows */
 } scenario_run;

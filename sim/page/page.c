@@ -108,6 +108,25 @@ static drupelet_status write_data(FILE *to, int n, char *const result_path[], co
     return status;
 }
 
+/* Where scripts may not run. Of a sweep there is the head alone: what it has to say is all in pictures to work with. */
+static drupelet_status write_plain(FILE *to, int n, char *const result_path[], const page_start *start)
+{
+    drupelet_status status = base_ok();
+    const bool spanish = start->language && strcmp(start->language, "es") == 0;
+    const bool us = start->units && strcmp(start->units, "us") == 0;
+    const char *texts = spanish ? page_text_es : page_text_en;
+    page_plain_head(to, texts, spanish);
+    for (int i = 0; i < n && status.code == DRUPELET_OK && !store_sweep_is(result_path[i]); i++) {
+        drupelet_result *result;
+        status = store_read(result_path[i], &result);
+        if (status.code == DRUPELET_OK)
+            page_plain_result(to, texts, spanish, us, result);
+        drupelet_result_free(result);
+    }
+    page_plain_foot(to, texts, spanish);
+    return status;
+}
+
 static drupelet_status write_page(FILE *to, int n, char *const result_path[], const page_start *start)
 {
     drupelet_status status = base_ok();
@@ -122,7 +141,9 @@ static drupelet_status write_page(FILE *to, int n, char *const result_path[], co
             write_policy(to, holds_simulator(n, result_path, start));
         } else if (strncmp(mark, "{{style", 7) == 0) {
             write_block(to, "<style>", page_style, "</style>");
-        } else if (strncmp(mark, "{{data", 6) == 0) {
+        } else if (strncmp(mark, "{{plain", 7) == 0) {
+            status = write_plain(to, n, result_path, start);
+        } else if (strncmp(mark, "{{data", 6) == 0 && status.code == DRUPELET_OK) {
             status = write_data(to, n, result_path, start);
             if (holds_simulator(n, result_path, start))
                 page_live_simulator(to);

@@ -32,4 +32,10 @@ bool page_live_is_built(void);
 /** The simulator and the script of its workers, as blocks that browsers do not run. */
 void page_live_simulator(FILE *to);
 
+/** For readers without scripts, one after the other (plain.c): what stands above, a result, what stands below.
+ *  @param texts a file of sim/page/browser/text.LANGUAGE.json */
+void page_plain_head(FILE *to, const char *texts, bool spanish);
+void page_plain_result(FILE *to, const char *texts, bool spanish, bool us, const drupelet_result *r);
+void page_plain_foot(FILE *to, const char *texts, bool spanish);
+
 #endif

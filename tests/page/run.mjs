@@ -38,6 +38,7 @@ const open = async (name, how = {}) => {
     locale: how.locale || 'en-US',
     reducedMotion: how.calm ? 'reduce' : 'no-preference',
     acceptDownloads: true,
+    javaScriptEnabled: how.scripts !== false,
   });
   const page = await context.newPage(),
     seen = { complaints: [], requests: [], dialogs: 0 };
@@ -54,7 +55,8 @@ const open = async (name, how = {}) => {
     d.dismiss();
   });
   await page.goto(`file://${join(folder, name)}`);
-  await page.waitForFunction(() => document.documentElement.dataset.openedMs !== undefined, null, { timeout: 20000 });
+  if (how.scripts !== false)
+    await page.waitForFunction(() => document.documentElement.dataset.openedMs !== undefined, null, { timeout: 20000 });
   return { page, seen, context };
 };
 /* Controls are worked by keys, as everybody must be able to; the mouse has its turn on the scene. */

@@ -370,6 +370,35 @@ export const story = async ({ open, press, quiet }) => {
     });
   });
 
+  await check('without scripts: sentence, bars, curve and cautions, as text', async () => {
+    for (const [name, most] of [
+      ['one.html', 1],
+      ['two.html', 2],
+      ['markup.html', 1],
+      ['spanish.html', 1],
+    ]) {
+      const { page, context } = await open(name, { scripts: false, calm: true });
+      const text = await page.innerText('body'),
+        told = (await page.locator('.noscript .sentence').allInnerTexts()).map((s) =>
+          [...s.matchAll(/(\d+) (?:L|gal)/g)].slice(1).map((m) => Number(m[1])),
+        );
+      must(told.length === most, `${name}: ${told.length} sentences`);
+      for (const amounts of told)
+        near(
+          amounts.reduce((a, b) => a + b),
+          100,
+          1,
+          `${name}: ${amounts}`,
+        );
+      must((await page.locator('.noscript rect').count()) >= 4 * most, `${name}: no bars`);
+      must((await page.locator('.noscript path.curve').count()) === most, `${name}: no curve`);
+      must(/product label|etiqueta del producto/.test(text), `${name}: no caution`);
+      if (name === 'markup.html') must(text.includes('<img src=x onerror=alert(1)>'), 'the name is not text');
+      if (name === 'spanish.html') must(/Adónde fue el caldo/.test(text) && /gal/.test(text), text.slice(0, 300));
+      await context.close();
+    }
+  });
+
   await check('a droplet in the hand: size by size, what the simulator worked out', async () => {
     await each(['one.html'], async (page) => {
       const ends = [];

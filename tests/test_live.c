@@ -1,13 +1,6 @@
 /* tests/test_live.c - one simulation in pieces, as the workers of a page fly it: the numbers of a run, whoever flew
  * what; and trees of values, whole and damaged. */
 #define _POSIX_C_SOURCE 200809L
-#include "check.h"
-#include "drupelet/drupelet.h"
-#include "live/live.h"
-#include "live/tree.h"
-#include "page/parts.h"
-#include "scenario/read.h"
-#include <cmocka.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -15,6 +8,13 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <cmocka.h>
+#include "check.h"
+#include "drupelet/drupelet.h"
+#include "live/live.h"
+#include "live/tree.h"
+#include "page/parts.h"
+#include "scenario/read.h"
 
 #define SMALL DRUPELET_TEST_DATA "/small-run.yaml"
 

@@ -21,17 +21,21 @@
 #include "text_file.h"
 
 static char folder[64];
+static run_case *run; /* a small one, for all */
 
 static int make_folder(void **state)
 {
     (void)state;
     strcpy(folder, "/tmp/drupelet-api-XXXXXX");
-    return mkdtemp(folder) ? 0 : -1;
+    if (!mkdtemp(folder)) return -1;
+    run = small_run(1);
+    return 0;
 }
 
 static int drop_folder(void **state)
 {
     (void)state;
+    small_run_end(run);
     return rmdir(folder);
 }
 
@@ -215,7 +219,6 @@ static void a_tree_reads_as_the_text_that_it_makes(void **state)
 static void every_quantity_has_its_name(void **state)
 {
     (void)state;
-    run_case *run = small_run(1);
     char path[96];
     snprintf(path, sizeof path, "%s/result.h5", folder);
     ok(drupelet_result_write(run->result, path, false));
@@ -276,13 +279,11 @@ static void every_quantity_has_its_name(void **state)
     assert_int_equal(i, n_quantities);
     assert_true(n_values > 10000);
     drupelet_result_free(read);
-    small_run_end(run);
 }
 
 static void names_lead_to_the_headline_numbers(void **state)
 {
     (void)state;
-    run_case *run = small_run(1);
     const drupelet_result *r = run->result;
     double share[DRUPELET_FATES], error[DRUPELET_FATES], sum = 0.0;
     ok(drupelet_result_numbers(r, "fates/active_ingredient", DRUPELET_FATES, share, error));
@@ -318,13 +319,11 @@ static void names_lead_to_the_headline_numbers(void **state)
     refused(drupelet_result_read("/nowhere/result.h5", &read),
             "/nowhere/result.h5: cannot be read: No such file or directory");
     assert_null(read);
-    small_run_end(run);
 }
 
 static void wrong_names_are_told(void **state)
 {
     (void)state;
-    run_case *run = small_run(1);
     const drupelet_result *r = run->result;
     double value[8];
     const char *text;
@@ -347,7 +346,6 @@ static void wrong_names_are_told(void **state)
             "fates/label: found value 10, expected one of its 10, from 0");
     assert_null(drupelet_quantity_word("ground/curve", 0));
     assert_null(drupelet_group_name(drupelet_groups()));
-    small_run_end(run);
 }
 
 /* ---- sweeps ---- */
@@ -368,7 +366,7 @@ static bool stop_at_once(int64_t n_done, int64_t n_cases, void *user)
 static void a_sweep_gives_a_table(void **state)
 {
     (void)state;
-    static const char plan[] = "droplets: 1000\nfactors:\n"
+    static const char plan[] = "set: {run.wind: profiles}\ndroplets: 1000\nfactors:\n"
                                "  - {name: speed, key: sprayer.fan.speed, values: [300 rpm, 540 rpm]}\n"
                                "  - {name: leaves, key: canopy.upper_side, values: [easy, very_hard]}\n";
     char *base = text_of(DRUPELET_TEST_DATA "/small-run.yaml"), path[96], journal[128], file[96];
@@ -417,10 +415,10 @@ static void a_sweep_gives_a_table(void **state)
         /* the same as the run of that case */
         const char *const set[] = {i < 2 ? "sprayer.fan.speed=300 rpm" : "sprayer.fan.speed=540 rpm",
                                    i % 2 ? "canopy.upper_side=very_hard" : "canopy.upper_side=easy",
-                                   "run.droplets=1000"};
+                                   "run.droplets=1000", "run.wind=profiles"};
         drupelet_scenario *scenario;
         drupelet_result *result;
-        ok(drupelet_scenario_read_text("base", base, strlen(base), set, 3, &scenario));
+        ok(drupelet_scenario_read_text("base", base, strlen(base), set, 4, &scenario));
         ok(drupelet_run(scenario, NULL, &result));
         const drupelet_share of_run = drupelet_result_fate(result, DRUPELET_FATE_LEAF);
         assert_close(leaf[i], 100.0 * of_run.share, 1e-12, 0.0);
@@ -444,9 +442,10 @@ static void a_sweep_gives_a_table(void **state)
     refused(drupelet_sweep_run_text("plan", "scenario: a.yaml", "base", base, "never.h5", NULL, &n_failed),
             "plan:1:1: scenario: found this key, expected nothing: the base scenario is given beside the plan");
     char of_file[256];
-    snprintf(of_file, sizeof of_file,
-             "scenario: %s\ndroplets: 1000\ndesign: listed\ncases: [{sprayer.pressure: 5 bar}]\n",
-             DRUPELET_TEST_DATA "/small-run.yaml");
+    snprintf(
+        of_file, sizeof of_file,
+        "scenario: %s\ndroplets: 1000\nset: {run.wind: profiles}\ndesign: listed\ncases: [{sprayer.pressure: 5 bar}]\n",
+        DRUPELET_TEST_DATA "/small-run.yaml");
     text_file_put(file, of_file);
     const drupelet_sweep_options over = {.overwrite = true};
     ok(drupelet_sweep_run(file, path, &over, &n_failed));
@@ -529,11 +528,12 @@ static void threads_do_not_disturb_one_another(void **state)
     (void)state;
     enum { THREADS = 4, CURVE = 8 };
     double alone[2][CURVE], found[THREADS][CURVE];
-    static const char *const wind[2][1] = {{"weather.wind_speed=2 m/s"}, {"weather.wind_speed=4 m/s"}};
+    static const char *const wind[2][2] = {{"weather.wind_speed=2 m/s", "run.wind=profiles"},
+                                           {"weather.wind_speed=4 m/s", "run.wind=profiles"}};
     bool good[THREADS];
     for (int w = 0; w < 2; w++) {
         drupelet_scenario *scenario;
-        ok(drupelet_scenario_read(DRUPELET_TEST_DATA "/small-run.yaml", wind[w], 1, &scenario));
+        ok(drupelet_scenario_read(DRUPELET_TEST_DATA "/small-run.yaml", wind[w], 2, &scenario));
         drupelet_result *result = run_few(scenario);
         ok(drupelet_result_numbers(result, "ground/curve", CURVE, alone[w], NULL));
         drupelet_result_free(result);
@@ -547,7 +547,7 @@ static void threads_do_not_disturb_one_another(void **state)
         char path[96];
         snprintf(path, sizeof path, "%s/thread-%d.h5", folder, t);
         drupelet_status status =
-            drupelet_scenario_read(DRUPELET_TEST_DATA "/small-run.yaml", wind[t % 2], 1, &scenario);
+            drupelet_scenario_read(DRUPELET_TEST_DATA "/small-run.yaml", wind[t % 2], 2, &scenario);
         if (status.code == DRUPELET_OK) status = drupelet_run(scenario, &few, &result);
         if (status.code == DRUPELET_OK) status = drupelet_result_write(result, path, false);
         if (status.code == DRUPELET_OK) status = drupelet_result_read(path, &read);

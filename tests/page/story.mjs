@@ -399,6 +399,53 @@ export const story = async ({ open, press, quiet }) => {
     }
   });
 
+  await check('the 3-D view tells rows, metres and wind, without an empty sky', () =>
+    each(['one.html'], async (page) => {
+      await page.locator('canvas.voxels').scrollIntoViewIfNeeded();
+      await page.waitForFunction(() => document.querySelectorAll('.voxel-marks text').length > 0, null, {
+        timeout: 15000,
+      });
+      const facts = await page.evaluate(() => {
+        const view = page.voxelViews[0],
+          box = view.canvas.getBoundingClientRect(),
+          inside = [...document.querySelectorAll('.voxel-marks text')].filter((t) => {
+            const b = t.getBoundingClientRect();
+            return (
+              b.left >= box.left - 1 && b.right <= box.right + 1 && b.top >= box.top - 1 && b.bottom <= box.bottom + 1
+            );
+          });
+        return {
+          rows: [...document.querySelectorAll('.voxel-marks .voxel-row')].map((t) => t.textContent),
+          inside: inside.map((t) => t.textContent),
+          arrow: document.querySelector('.voxel-marks .voxel-head').getBoundingClientRect().top - box.top,
+          high: box.height,
+        };
+      });
+      must(facts.rows.length >= 9 && facts.inside.length >= 12, JSON.stringify(facts));
+      must(facts.inside.some((t) => /\sm$/.test(t)) && facts.inside.some((t) => /Wind/.test(t)), JSON.stringify(facts));
+      must(facts.arrow < 0.35 * facts.high, `the arrow is ${facts.arrow} of ${facts.high} px down`);
+    }),
+  );
+  await check('handouts show paths of one pass, and four results can be read', async () => {
+    await each(['one.html', 'four.html'], async (page, name) => {
+      await page.waitForTimeout(1200);
+      const facts = await page.evaluate(() => {
+        window.dispatchEvent(new Event('beforeprint'));
+        return {
+          paths: document.querySelectorAll('.handout .still-path').length,
+          fits: [...document.querySelectorAll('.handout .hand-page')].map((p) =>
+            Number(p.style.getPropertyValue('--fit') || 1),
+          ),
+        };
+      });
+      must(name === 'four.html' || (facts.paths > 8 && facts.paths <= 36), `${name}: ${facts.paths} paths`);
+      must(
+        facts.fits.length === 2 && facts.fits.every((f) => f >= (name === 'four.html' ? 0.85 : 0.8)),
+        `${name}: shrunk to ${facts.fits}`,
+      );
+    });
+  });
+
   await check('a droplet in the hand: size by size, what the simulator worked out', async () => {
     await each(['one.html'], async (page) => {
       const ends = [];

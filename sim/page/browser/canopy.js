@@ -47,7 +47,8 @@
     constructor(result) {
       this.result = result;
       this.canvas = page.el('canvas', { class: 'voxels', tabindex: 0, role: 'img' });
-      this.box = page.el('div', { class: 'voxel-box' }, this.canvas);
+      this.marks = page.svg('svg', { class: 'voxel-marks', 'aria-hidden': 'true' });
+      this.box = page.el('div', { class: 'voxel-box' }, this.canvas, this.marks);
       this.canvas.addEventListener('keydown', (e) => {
         const work = {
           ArrowLeft: () => this.turn(-0.15, 0),
@@ -81,7 +82,7 @@
     /* The picture, or why there is none. */
     show() {
       const why = page.leafless(this.result) ? 'voxels.bare' : this.failed ? 'voxels.none' : null;
-      this.box.replaceChildren(why ? page.el('p', { class: 'hint' }, page.t(why)) : this.canvas);
+      this.box.replaceChildren(...(why ? [page.el('p', { class: 'hint' }, page.t(why))] : [this.canvas, this.marks]));
     }
 
     open() {
@@ -183,25 +184,43 @@
         at = one ? this.result.rows[Number(row)] : (this.low + this.high) / 2;
       const half = one ? 0.5 * voxels.shape[3] * voxels.edge_m : 0.5 * (this.high - this.low) + voxels.edge_m;
       this.size();
-      /* As near as all corners allow. */
+      /* As near as all corners allow, and the canvas no higher than they need: no empty sky. */
       const target = new THREE.Vector3(at, 0.45 * top, 0),
-        towards = new THREE.Vector3(0.62, 0.42, 0.8).normalize();
-      const right = new THREE.Vector3(0, 1, 0).cross(towards).normalize(),
+        towards = new THREE.Vector3(0.42, 0.36, 0.83).normalize(),
+        right = new THREE.Vector3(0, 1, 0).cross(towards).normalize(),
         up = towards.clone().cross(right),
-        corner = new THREE.Vector3();
-      const tall = Math.tan((0.5 * 32 * Math.PI) / 180) * 0.9,
-        wide = tall * this.camera.aspect;
-      let far = 1;
-      for (const x of [-1, 1])
-        for (const y of [0, 1])
-          for (const z of [-1, 1]) {
-            corner.set(at + x * half, y * top, z * 0.5 * period).sub(target);
-            far = Math.max(
-              far,
-              corner.dot(towards) + Math.abs(corner.dot(right)) / wide,
-              corner.dot(towards) + Math.abs(corner.dot(up)) / tall,
-            );
-          }
+        corner = new THREE.Vector3(),
+        tall = Math.tan((0.5 * 32 * Math.PI) / 180);
+      let far = 2 * half + period;
+      for (let n = 0; n < 8; n++) {
+        this.camera.position.copy(target).addScaledVector(towards, far);
+        this.camera.lookAt(target);
+        this.camera.updateMatrixWorld();
+        const low = [Infinity, Infinity],
+          high = [-Infinity, -Infinity];
+        for (const x of [-1, 1])
+          for (const y of [0, 1.45])
+            /* the wind's arrow is above the crowns */
+            for (const z of [-0.5, 0.5]) {
+              corner.set(at + x * half, y * top, z * period + (z > 0 ? 1.5 : 0)).project(this.camera);
+              low[0] = Math.min(low[0], corner.x);
+              low[1] = Math.min(low[1], corner.y);
+              high[0] = Math.max(high[0], corner.x);
+              high[1] = Math.max(high[1], corner.y);
+            }
+        const wide = (high[0] - low[0]) / 2,
+          deep = (high[1] - low[1]) / 2,
+          w = this.canvas.clientWidth;
+        target.addScaledVector(right, 0.5 * (low[0] + high[0]) * far * tall * this.camera.aspect);
+        target.addScaledVector(up, 0.5 * (low[1] + high[1]) * far * tall);
+        if (n === 3 && w > 0) {
+          const need = (w * deep * 0.93) / (0.88 * wide * this.camera.aspect);
+          const most = Math.min(0.62 * w, 30 * page.rem());
+          this.canvas.style.height = `${Math.round(page.clamp(need, 10 * page.rem(), most))}px`;
+          this.size();
+        }
+        far *= Math.max(wide / 0.93, deep / 0.88);
+      }
       this.controls.target.copy(target);
       this.camera.position.copy(target).addScaledVector(towards, far);
       this.controls.update();
@@ -242,12 +261,86 @@
       this.draw();
     }
 
+    /* Row numbers, metres across, the height of the crowns and the wind, over the picture where they are in it. */
+    drawMarks() {
+      const w = this.canvas.clientWidth,
+        h = this.canvas.clientHeight,
+        voxels = this.result.canopy.voxels,
+        front = 0.5 * voxels.shape[2] * voxels.edge_along_m,
+        top = this.result.inputs.canopy_height,
+        spot = new THREE.Vector3();
+      const at = (x, y, z) => {
+        spot.set(x, y, z).project(this.camera);
+        return { x: (0.5 + 0.5 * spot.x) * w, y: (0.5 - 0.5 * spot.y) * h, seen: spot.z < 1 };
+      };
+      const font = 0.78 * page.rem(),
+        marks = [],
+        word = (p, text, anchor = 'middle', bold = false) =>
+          p.seen &&
+          marks.push(
+            page.svg('text', { x: p.x, y: p.y, 'text-anchor': anchor, class: bold ? 'voxel-row' : null }, text),
+          );
+      const rows = this.result.rows;
+      let last = -Infinity;
+      rows.forEach((x, i) => {
+        if (row !== 'all' && i !== Number(row)) return;
+        const p = at(x, 0, front + 0.5);
+        if (Math.abs(p.x - last) < 1.4 * font && row === 'all') return;
+        last = p.x;
+        word(
+          { ...p, y: p.y + font },
+          i === 0 || row !== 'all' ? page.t('row.n', { row: page.whole(i + 1) }) : page.whole(i + 1),
+          'middle',
+          true,
+        );
+      });
+      const perUnit = page.convert('length_m', 1, true),
+        ticks = d3.scaleLinear([this.low * perUnit, this.high * perUnit], [0, 1]).ticks(5);
+      for (const v of row === 'all' ? ticks : []) {
+        const p = at(v / perUnit, 0, front + 1.5);
+        word({ ...p, y: p.y + 1.6 * font }, `${page.plain(v)}\u00a0${page.unit('length_m')}`);
+      }
+      const side = row === 'all' ? this.low - 0.8 : rows[Number(row)] - 0.5 * this.result.inputs.canopy_width - 0.8,
+        foot = at(side, 0, front),
+        head = at(side, top, front);
+      marks.push(page.svg('line', { x1: foot.x, x2: head.x, y1: foot.y, y2: head.y, class: 'voxel-line' }));
+      word({ ...head, x: head.x - 4 }, page.q('length_m', top, 2), 'end');
+      if (!page.windless(this.result)) {
+        const angle = (this.result.inputs.wind_angle * Math.PI) / 180,
+          ux = Math.cos(angle) * this.result.sign,
+          uz = -Math.sin(angle),
+          middle = row === 'all' ? 0.5 * (this.low + this.high) : rows[Number(row)],
+          long = row === 'all' ? 0.12 * (this.high - this.low) : 1,
+          a = at(middle - long * ux, 1.35 * top, -long * uz),
+          b = at(middle + long * ux, 1.35 * top, long * uz),
+          turn = (180 / Math.PI) * Math.atan2(b.y - a.y, b.x - a.x);
+        marks.push(
+          page.svg('line', { x1: a.x, y1: a.y, x2: b.x, y2: b.y, class: 'voxel-wind' }),
+          page.svg('path', {
+            d: 'M0,0L-11,-5V5Z',
+            transform: `translate(${b.x},${b.y}) rotate(${turn})`,
+            class: 'voxel-head',
+          }),
+        );
+        word(
+          { ...b, x: b.x + 10, y: b.y + 4 },
+          page.t('stage.wind', { speed: page.q('wind_m_s', this.result.inputs.wind_speed) }),
+          'start',
+          true,
+        );
+      }
+      this.marks.setAttribute('viewBox', `0 0 ${w} ${h}`);
+      this.marks.setAttribute('font-size', font);
+      this.marks.replaceChildren(...marks);
+    }
+
     draw() {
       if (!this.mesh || this.due) return;
       this.due = true;
       requestAnimationFrame(() => {
         this.due = false;
         this.renderer.render(this.scene, this.camera);
+        this.drawMarks();
         this.canvas.dataset.drawn = String(Number(this.canvas.dataset.drawn || 0) + 1);
       });
     }

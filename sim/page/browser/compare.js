@@ -305,7 +305,7 @@
             values = results.map(get);
           return page.el(
             'tr',
-            {},
+            { 'data-far': [3, 15, 30, 50].includes(line[3]?.distance) },
             page.el(
               'th',
               { scope: 'row' },

@@ -1,7 +1,8 @@
 /* sim/page/browser/handout.js - what prints: two pages in grey, A4 or Letter, laid out apart from the screen. Its
  * plots are drawn at a fixed width; lines are told apart by dash and shape, parts by shade and label. */
 {
-  const WIDE = 660,
+  const PATHS = 12 /* of each of three sizes: more cannot be told apart on paper */,
+    WIDE = 660,
     HALF = 322;
   const DASH = ['1 2.4', '', ''],
     WIDTH = [1, 0.8, 1.7];
@@ -41,13 +42,19 @@
         g('circle', { cx: s, cy: Z(0.85), r: 0.3 * k, class: 'still-sprayer' }),
       );
     }
+    /* One pass, both sides open, at the edge that drift leaves by: all of them would be a thicket. */
+    const both = result.passes.filter((q) => q.pass_left_open && q.pass_right_open),
+      pass = (both.length ? both : result.passes).reduce((a, b) =>
+        result.downwind(b.pass_x) > result.downwind(a.pass_x) ? b : a,
+      );
     const p = result.paths,
       size = (um) => (um < 100 ? 0 : um < 200 ? 1 : 2),
       drawn = [0, 0, 0];
     for (let n = 0; n < p.track.length; n++) {
       const one = p.track[(n * 379) % p.track.length],
         c = size(one.emitted); /* 379 is prime: all over the run */
-      if (drawn[c] >= 34 || one.cuts > 0) continue; /* what flies on after that is of another size */
+      if (drawn[c] >= PATHS || one.cuts > 0 || one.alley !== pass.pass_alley)
+        continue; /* what flies on after that is of another size */
       let d = '';
       for (let i = one.first; i < one.first + one.n; i++)
         d += `${d ? 'L' : 'M'}${X(result.downwind(p.x[i])).toFixed(1)},${Z(p.z[i]).toFixed(1)}`;
@@ -169,7 +176,7 @@
           { class: 'hand-result' },
           page.el('h3', {}, page.nameOf(r)),
           page.el('p', { class: 'hand-sentence small' }, page.sentence(r)),
-          page.driftWords(r),
+          results.length < 3 ? page.driftWords(r) : null,
           page.remarkList(r),
           page.warningList(r),
           results.length < 3 ? page.still(r, WIDE, 120) : null,
@@ -186,10 +193,18 @@
     ];
     const source = document.querySelector('#compare table.differences'),
       set = document.querySelector('#compare table.resolved');
+    const few = results.length > 2,
+      small = source?.cloneNode(true);
+    if (few && small)
+      for (const line of small.querySelectorAll('[data-far]')) line.remove(); /* so that the rest can be read */
     const second = [
-      block(page.t('fig.ground'), chart({ height: 170, ...page.driftSpec(results, 'log') }, WIDE), key(true)),
-      set && set.rows.length <= 14 ? block(page.t('compare.settings'), set.cloneNode(true)) : null,
-      source ? block(page.t('compare.table'), source.cloneNode(true)) : null,
+      block(
+        page.t('fig.ground'),
+        chart({ height: few ? 130 : 170, ...page.driftSpec(results, 'log') }, WIDE),
+        key(true),
+      ),
+      set && set.rows.length <= (few ? 8 : 14) ? block(page.t('compare.settings'), set.cloneNode(true)) : null,
+      small ? block(page.t('compare.table'), small) : null,
     ];
     return [first, second];
   };
@@ -231,14 +246,15 @@
         ),
       );
     };
-    /* The sheet that holds least: as wide as A4 inside its margins, as high as Letter. A fuller page shrinks. */
+    /* The sheet that holds least: as wide as A4 inside its margins, as high as Letter. A fuller page shrinks, in
+     * small steps: a table whose lines no longer break needs half the height. */
     const fit = () => {
       const high = (252 / 25.4) * 96;
       box.classList.add('measured');
       for (const one of box.children) {
         one.style.removeProperty('--fit');
-        for (let scale = 1, n = 0; n < 6 && one.getBoundingClientRect().height > high; n++) {
-          scale *= Math.max(0.8, Math.min(0.99, high / one.getBoundingClientRect().height));
+        for (let scale = 1, n = 0; n < 14 && one.getBoundingClientRect().height > high; n++) {
+          scale *= Math.max(0.95, Math.min(0.99, high / one.getBoundingClientRect().height));
           one.style.setProperty('--fit', scale.toFixed(3));
         }
       }

@@ -230,7 +230,7 @@
               'path',
               {
                 class: p.hollow ? 'dot hollow' : 'dot',
-                d: page.shape(layer.shape || 0, layer.radius || 4),
+                d: page.shape(layer.shape || 0, (layer.radius || 4) * (p.grown || 1)),
                 transform: `translate(${px.toFixed(1)},${py.toFixed(1)})`,
                 style: { [p.hollow ? 'stroke' : 'fill']: p.colour || layer.colour },
               },

@@ -226,7 +226,7 @@
                     })
                   : null,
                 item.shape !== undefined
-                  ? page.svg('path', { d: page.shape(item.shape, 4), style: { fill: item.colour } })
+                  ? page.svg('path', { d: page.shape(item.shape, 4 * (item.grown || 1)), style: { fill: item.colour } })
                   : null,
               )
             : item.fill

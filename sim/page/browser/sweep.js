@@ -88,12 +88,13 @@
     return new Map(named.flatMap((g, n) => g.map((i) => [i, String.fromCharCode(97 + (n % 26))])));
   };
   const levelsOf = (f) => [...new Set(sweep.settings[f])].sort((a, b) => (sweep.factors[f].numeric ? a - b : 0));
-  const colourOf = (f, i) => {
-    const levels = levelsOf(f),
-      k = levels.indexOf(sweep.settings[f][i]),
-      u = levels.length > 1 ? k / (levels.length - 1) : 0.5;
-    return page.sizeColour(Math.exp(Math.log(10) + u * Math.log(50)));
+  /* Where a setting stands among its levels, 0 to 1: told by colour, and by the size of the dot. */
+  const standing = (f, i) => {
+    const levels = levelsOf(f);
+    return levels.length > 1 ? levels.indexOf(sweep.settings[f][i]) / (levels.length - 1) : 0.5;
   };
+  const colourOf = (f, i) => page.sizeColour(Math.exp(Math.log(10) + standing(f, i) * Math.log(50)));
+  const grown = (f, i) => 0.9 + 0.5 * standing(f, i);
 
   page.sweepTools = { at, kindOf, outputName, settingText, levelsOf, bare };
   page.sweepName = () => sweep.name;
@@ -224,6 +225,7 @@
             .map((i) => ({
               ...place(i),
               colour: colourOf(colour, i),
+              grown: grown(colour, i),
               title: tipOf(i),
               hollow: sweep.aloft.includes(i),
             })),
@@ -232,7 +234,12 @@
           type: 'dots',
           radius: 6,
           shape: 3,
-          items: front.map((i) => ({ ...place(i), colour: colourOf(colour, i), title: tipOf(i) })),
+          items: front.map((i) => ({
+            ...place(i),
+            colour: colourOf(colour, i),
+            grown: grown(colour, i),
+            title: tipOf(i),
+          })),
         },
       ],
     };
@@ -384,7 +391,7 @@
           { colour: 'var(--ink)', dash: '', text: page.t('sweep.front') },
           ...some.map((v) => {
             const i = sweep.settings[colour].indexOf(v);
-            return { colour: colourOf(colour, i), text: settingText(colour, i) };
+            return { colour: colourOf(colour, i), shape: 0, grown: grown(colour, i), text: settingText(colour, i) };
           }),
         ]),
         table: {

@@ -357,14 +357,21 @@ static bool is_wet(const reference_setting *s, double d_m, double whole_m)
 
 typedef struct { double vertical_s, heavy_s, level_s; } scales; /* T; T* of the vertical, of both level components */
 
-static scales time_scales(const reference_setting *s, const reference_reading *air, double slip_m_s)
+/* T over T* of a component of the eddies: beta along the slip, twice that across it (8.6). @param own2 (m/s)^2, of the
+ * slip, along the component */
+static double crossing(double slip2, double own2, double sigma_m_s)
+{
+    return sqrt(1.0 + squared(CROSSING / sigma_m_s) * (own2 + 4.0 * (slip2 - own2)));
+}
+
+static scales time_scales(const reference_setting *s, const reference_reading *air, const double slip_m_s[3])
 {
     if (!s->turbulent)
         return (scales){INFINITY, INFINITY, INFINITY};
     const double t_s = 1.0 / air->rate_1_s, sigma_m_s = air->sigma_m_s[2], level_m_s = air->sigma_m_s[0];
     const double level_t_s = t_s * squared(level_m_s / sigma_m_s);
-    return (scales){t_s, t_s / sqrt(1.0 + squared(CROSSING * slip_m_s / sigma_m_s)), /* (8.6) */
-                    level_t_s / sqrt(1.0 + squared(CROSSING * slip_m_s / level_m_s))};
+    const double slip2 = squared(size_of(slip_m_s)), fall2 = squared(slip_m_s[2]), level2 = 0.5 * (slip2 - fall2);
+    return (scales){t_s, t_s / crossing(slip2, fall2, sigma_m_s), level_t_s / crossing(slip2, level2, level_m_s)};
 }
 
 /* What is found halfway through a step and holds for all of it. */
@@ -413,7 +420,7 @@ static middle look_halfway(const reference_setting *s, const reference_droplet *
     const double factor = m.first.factor + m.first.flat * (0.15 * pow(re, 0.687) - m.first.inertia);
     m.tau_s = (m.first.stokes_s - fmin(shrunk_s, 0.5 * m.first.stokes_s)) / factor;
     m.fall_m_s = weight_m_s2 * m.tau_s;
-    m.scale = time_scales(s, &m.air, slip);
+    m.scale = time_scales(s, &m.air, m.slip_m_s);
     return m;
 }
 

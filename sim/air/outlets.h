@@ -5,7 +5,7 @@
 #include "air/excess.h"
 #include "air/jet.h"
 
-#define AIR_SHEET_AXIS_ENERGY 0.075      /* of a sheet's turbulence on its axis, over Ue^2; sources: sheet.c */
+#define AIR_SHEET_AXIS_ENERGY 0.063      /* of a sheet's turbulence on its axis, over Ue^2; sources: sheet.c */
 #define AIR_SHEET_AXIS_DISSIPATION 0.016 /* over Ue^3 / b */
 #define AIR_LN_2 0.69314718056 /* of profiles that are told by their half-width */
 

@@ -6,9 +6,10 @@
  * between two lines keeps the width that its momentum was worked out for, so a column that it covers in part holds that
  * part of the momentum. Strips that come down crowd on the ground: what finds no room there lies on top, as deflected
  * air does; strips that wind or travel crowds aloft do not add up. Turbulence on
- * the axis: k = 0.075 Ue^2, flat to one half-width, then like the profile (E. Gutmark, I. Wygnanski, J. Fluid Mech. 73
- * (1976) 465; memory), dissipation 0.016 Ue^3 / b (S. B. Pope, Turbulent Flows, 2000, section 5.3; memory, published
- * range 0.012 to 0.025). */
+ * the axis: k = 0.063 Ue^2, flat to one half-width, then like the profile: rms 0.25 along and 0.18 across, measured on
+ * a slot (tests/data/jet_axis_turbulence.csv); recalled values of plane jets are 0.06 to 0.09 (E. Gutmark, I.
+ * Wygnanski, J. Fluid Mech. 73 (1976) 465; memory). Dissipation 0.016 Ue^3 / b (S. B. Pope, Turbulent Flows, 2000,
+ * section 5.3; memory, published range 0.012 to 0.025). */
 #include "air/outlets.h"
 
 #include <math.h>

@@ -9,11 +9,13 @@
  * Fluctuation seen by the droplet, each component over its own sigma (one for the vertical, one for both level ones):
  *     d(eddy_i) = -eddy_i dt / TL* + d(sigma_i)/dx_i / (1 + tau / TL*) dt + sqrt(2 / TL*) dW.
  * For a tracer that is Thomson's well-mixed model (D. J. Thomson, J. Fluid Mech. 180 (1987) 529) in the sprayer's
- * frame: written for u / sigma its term u / (2 s2) v grad(s2) vanishes. TL of a component goes with its variance. TL* =
- * TL / sqrt(1 + (1.5 slip / sigma)^2) for droplets that cross the eddies (G. T. Csanady, J. Atmos. Sci. 20 (1963) 201;
- * B. L. Sawford, F. M. Guest, Boundary-Layer Meteorol. 54 (1991) 147; memory). Over a step the share (1 - h) / (1 + h)
- * of an eddy is kept, h = dt / (2 TL*): with straight lines between the ends of steps that spreads droplets as fast as
- * the continuous process does, however long the steps, up to 2 TL*.
+ * frame: written for u / sigma its term u / (2 s2) v grad(s2) vanishes. TL of a component goes with its variance. TL*
+ * = TL / sqrt(1 + (beta slip / sigma)^2) for droplets that cross the eddies, beta 1.5 along the slip and twice that
+ * across it; between the directions by their squares (G. T. Csanady, J. Atmos. Sci. 20 (1963) 201; B. L. Sawford, F.
+ * M. Guest, Boundary-Layer Meteorol. 54 (1991) 147; as a public code has them). Over a step the share (1 - h) / (1 +
+ * h) of an eddy is kept, h = dt / (2 TL*): with straight lines between the ends of steps that spreads droplets as fast
+ *
+ * as the continuous process does, however long the steps, up to 2 TL*.
  *
  * Drag: dv/dt = (u - v) / tau - g, f(Re) held for a step at what it is halfway, the eddy's air changing evenly over
  * it: the linear law has its exact solution.
@@ -276,9 +278,11 @@ static void advance_eddies(droplet_batch *restrict b, scratch *restrict k)
         const float sigma = k->sigma[i], level = k->level[i], rate = k->rate[i], dt = k->dt[i], tau_s = k->tau_s[i];
         const float per_all = 1.0f / (sigma * level * rate), per_sigma = level * rate * per_all;
         const float per_level = sigma * rate * per_all, narrower = sigma * per_level;
-        const float crossing2 = CROSSING * CROSSING * k->slip2[i];
+        /* twice beta across the slip: 4 s^2 - 3 s_i^2 of the vertical, mean of that of both level components */
+        const float slip2 = CROSSING * CROSSING * k->slip2[i], fall2 = CROSSING * CROSSING * k->mid_w[i] * k->mid_w[i];
+        const float crossing2 = 4.0f * slip2 - 3.0f * fall2, level_crossing2 = 2.5f * slip2 + 1.5f * fall2;
         const float eddy_1_s = rate * per_sigma * sqrtf(sigma * sigma + crossing2);
-        const float level_1_s = rate * per_level * narrower * narrower * sqrtf(level * level + crossing2);
+        const float level_1_s = rate * per_level * narrower * narrower * sqrtf(level * level + level_crossing2);
         const float half = 0.5f * dt * eddy_1_s, level_half = 0.5f * dt * level_1_s;
         const float heavy = 1.0f + tau_s * eddy_1_s, level_heavy = 1.0f + tau_s * level_1_s;
         const float slow = (1.0f + half) * heavy, level_slow = (1.0f + level_half) * level_heavy, some = dt + 1e-12f;

@@ -216,7 +216,7 @@ folder_holds apple-wall-full-leaf.h5 seed.h5 two.h5 wind.h5
 expect 0 run --target-error 4% --threads 2 --output target.h5 "$scenario"
 out_has '^airborne_5_m is known to [0-9.]+ % \(relative standard error\); 4 % was the target$'
 grep -q 'not reached' "$work/err" && fault "a target that was reached is said to be missed"
-expect 0 run --set 'run.target_error=4 %' --threads 1 --output other.h5 --quiet "$scenario"
+expect 0 run --set 'run.target_error=4%' --threads 1 --output other.h5 --quiet "$scenario"
 cmp -s target.h5 other.h5 || fault "--target-error and run.target_error gave two files"
 expect 0 run --target-error 1% --set run.target=ground_row --droplets 2048 --output other.h5 --force --json "$scenario"
 for line in '"name": "ground_row"' '"error_wanted_percent": 1' '"error_percent": [0-9.]+' '"reached": false'; do

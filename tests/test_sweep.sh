@@ -115,9 +115,14 @@ expect 2 sweep --output old.h5 plan.yaml
 err_has 'old\.h5: exists'
 [ "$(cat old.h5)" = old ] || fault "an existing file was changed"
 
+# the air that the spray sets moving follows from the weather; without it only the wind makes another air
+sed 's/^set: {/&run.spray_air: no, /' plan.yaml >still.yaml
+expect 0 sweep --dry-run still.yaml
+out_has '^6 cases: 6 points, 1 replicate, 3 airs'
+
 # a dry run lists every case and leaves nothing
 expect 0 sweep --dry-run plan.yaml
-out_has '^6 cases: 6 points, 1 replicate, 3 airs'
+out_has '^6 cases: 6 points, 1 replicate, 6 airs'
 out_has '^ +6  3 m/s  90 %  1$'
 out_has '^About .* on [0-9]+ thread'
 gone plan.h5

@@ -456,7 +456,11 @@ await shows(open, quiet);
     return said.trim();
   });
   await check('both scenes go in step, and a plate can show either result', async () => {
-    await page.locator('canvas.stage').first().scrollIntoViewIfNeeded();
+    await page.locator('canvas.stage').last().scrollIntoViewIfNeeded(); /* what is out of view is not drawn */
+    await page.evaluate(() => {
+      page.flight.set(0);
+      page.flight.play(true);
+    });
     await page.waitForFunction(() => page.flight.t > 0.5 && page.stages.every((s) => s.aloft > 0));
     must(
       (await page.locator('canvas.stage').count()) === 2 && (await page.locator('canvas.voxels').count()) === 2,

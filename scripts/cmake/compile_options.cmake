@@ -24,6 +24,31 @@ if(UNIX AND NOT APPLE)
   add_link_options(LINKER:--as-needed) # h5cc names libraries that we do not use
 endif()
 
+# What makes a fault harder to use for harm, where the compiler has it: files come from anywhere. DRUPELET_HARDENED lists
+# what there is (tests/test_hardening.sh). Paths of this machine stay out, so that two builds have the same bytes.
+include(CheckPIESupported)
+check_pie_supported()
+set(CMAKE_POSITION_INDEPENDENT_CODE ON)
+add_compile_options("-ffile-prefix-map=${PROJECT_SOURCE_DIR}=." "-ffile-prefix-map=${PROJECT_BINARY_DIR}=build")
+set(DRUPELET_HARDENED "")
+foreach(flag IN ITEMS -fstack-protector-strong -fstack-clash-protection -fcf-protection)
+  string(MAKE_C_IDENTIFIER "DRUPELET_COMPILER_HAS${flag}" has)
+  check_c_compiler_flag(${flag} ${has})
+  if(${has})
+    add_compile_options(${flag})
+    list(APPEND DRUPELET_HARDENED ${flag})
+  endif()
+endforeach()
+if(NOT DRUPELET_SANITIZE AND NOT DRUPELET_FUZZ AND CMAKE_BUILD_TYPE MATCHES "^Rel")
+  add_compile_options(-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2) # checks nothing without optimisation
+  list(APPEND DRUPELET_HARDENED fortify)
+endif()
+check_linker_flag(C "LINKER:-z,relro,-z,now" DRUPELET_LINKER_HAS_NOW)
+if(DRUPELET_LINKER_HAS_NOW)
+  add_link_options(LINKER:-z,relro,-z,now)
+  list(APPEND DRUPELET_HARDENED now)
+endif()
+
 # DROPLET_FLIGHT_VARIANTS: base, and what this compiler can make for wider vectors; DROPLET_FLIGHT_OPTIONS_<variant>:
 # its flags.
 set(DROPLET_FLIGHT_VARIANTS base)

@@ -1,0 +1,28 @@
+#!/usr/bin/env bash
+# The program has what the compiler offers against faults that are used for harm: the build says which, and the program's
+# own tables show it.
+set -u
+[ -n "${DRUPELET_HARDENED:-}" ] && [ -x "${DRUPELET_READELF:-}" ] || { echo "skipped: no such flags, or no readelf"; exit 77; }
+file=$DRUPELET_PROGRAM
+faults=0
+has() # WHAT PATTERN TEXT
+{
+    grep -qE -- "$2" <<<"$3" && return
+    echo "FAULT: $file lacks $1" >&2
+    faults=$((faults + 1))
+}
+head=$("$DRUPELET_READELF" -hWld "$file" 2>/dev/null)
+symbols=$("$DRUPELET_READELF" -Ws --dyn-syms "$file" 2>/dev/null)
+has "a place that differs from run to run" 'Type: +DYN' "$head"
+for flag in $DRUPELET_HARDENED; do
+    case $flag in
+    now)
+        has "bindings that are fixed at the start" '\(FLAGS(_1)?\).*NOW|BIND_NOW' "$head"
+        has "tables that cannot be written afterwards" 'GNU_RELRO' "$head"
+        ;;
+    -fstack-protector-strong) has "guards of the stack" '__stack_chk_fail' "$symbols" ;;
+    fortify) has "checked calls of the C library" '__[a-z]+_chk' "$symbols" ;;
+    esac
+done
+echo "checked: $DRUPELET_HARDENED; $faults faults"
+[ "$faults" -eq 0 ]

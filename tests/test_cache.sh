@@ -47,11 +47,11 @@ same none.h5 kept.h5 "the wind was kept"
 [ "$(stat -c %i "$entry")" = "$inode" ] || fault "the wind was written again"
 [ "$(find kept -type f -newermt '2002-01-01' | wc -l)" -eq 1 ] || fault "a wind that was read does not count as used"
 
-# in neutral air one wind serves all speeds, and another direction has another one
-expect 0 run $computed --cache speeds --set 'weather.wind_speed=3 m/s' -o a.h5 base.yaml
-expect 0 run $computed --cache speeds --set 'weather.wind_speed=5 m/s' -o fast.h5 base.yaml
+# in neutral air one wind serves all speeds where no leaf gives way, and another direction has another one
+expect 0 run $computed --cache speeds --set canopy.leaves_in_wind=rigid --set 'weather.wind_speed=3 m/s' -o a.h5 base.yaml
+expect 0 run $computed --cache speeds --set canopy.leaves_in_wind=rigid --set 'weather.wind_speed=5 m/s' -o fast.h5 base.yaml
 holds speeds 1
-expect 0 run $computed --no-cache --set 'weather.wind_speed=5 m/s' -o cold-fast.h5 base.yaml
+expect 0 run $computed --no-cache --set canopy.leaves_in_wind=rigid --set 'weather.wind_speed=5 m/s' -o cold-fast.h5 base.yaml
 same fast.h5 cold-fast.h5 "a slower wind was kept first"
 
 # damage is mended

@@ -189,7 +189,7 @@ static void check_wind(const char *what, const char *wind, const stretch *betwee
 static void tracers_stay_even_across_the_edge_of_the_block(void **state)
 {
     (void)state;
-    check_wind("edge of the block", "run.wind=profiles", &leeward_edge, 48000, start_at_edge, layer_at_edge);
+    check_wind("edge of the block", "run.wind=profiles", &leeward_edge, 96000, start_at_edge, layer_at_edge);
 }
 
 static void tracers_stay_even_in_the_computed_wind(void **state)

@@ -11,7 +11,7 @@ static bool inside(double value, store_range range)
 
 static void refuse_number(store_in *in, const char *name, size_t i, size_t n, double value, double low, double high)
 {
-    char expected[64], place[48] = "";
+    char expected[64], place[56] = "";
     snprintf(expected, sizeof expected, "%g to %g", low, high);
     if (n > 1)
         snprintf(place, sizeof place, " at number %zu (counted from 0)", i);

@@ -29,3 +29,15 @@ void small_run_end(run_case *run)
         case_end(run);
     free(run);
 }
+
+int small_run_set_up(void **state)
+{
+    *state = small_run(1);
+    return 0;
+}
+
+int small_run_tear_down(void **state)
+{
+    small_run_end(*state);
+    return 0;
+}

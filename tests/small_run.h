@@ -11,5 +11,8 @@ enum { SMALL_RUN_ROWS = 8, SMALL_RUN_NX = 6, SMALL_RUN_NY = 15, SMALL_RUN_NZ = 1
  *  caller ends it with small_run_end(). */
 run_case *small_run(int downwind);
 void small_run_end(run_case *run); /* NULL is allowed */
+/** For groups of tests whose state is such a run, downwind. @return 0 */
+int small_run_set_up(void **state);
+int small_run_tear_down(void **state);
 
 #endif

@@ -7,21 +7,7 @@ work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 cd "$work" || exit 1
 cp "$DRUPELET_SOURCE/tests/data/block-sheet.yaml" block.yaml || exit 1
-faults=0
-checks=0
-
-fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
-# expect CODE ARGUMENT...: runs the program
-expect()
-{
-    local wanted=$1 code=0
-    shift
-    "$program" "$@" >out 2>err </dev/null || code=$?
-    checks=$((checks + 1))
-    [ "$code" -eq "$wanted" ] || fault "drupelet $*: exit code $code, expected $wanted: $(head -c 400 err)"
-}
-out_has() { grep -qE -- "$1" out || fault "standard output lacks '$1': $(head -c 3000 out)"; }
-err_has() { grep -qE -- "$1" err || fault "standard error lacks '$1': $(head -c 400 err)"; }
+. "$DRUPELET_SOURCE/tests/calls.sh"
 page_has() { grep -qE -- "$2" "$1" || fault "$1 lacks '$2'"; }
 # a page that needs nothing from elsewhere, with the caution on it
 page_is_whole()

@@ -161,18 +161,6 @@ static void file_table_and_picture_tell_the_same(void **state)
     assert_int_equal(remove(folder), 0);
 }
 
-static int set_up(void **state)
-{
-    *state = small_run(1);
-    return 0;
-}
-
-static int tear_down(void **state)
-{
-    small_run_end(*state);
-    return 0;
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -183,5 +171,5 @@ int main(void)
         cmocka_unit_test(crowns_shade_what_lies_behind_them),
         cmocka_unit_test(file_table_and_picture_tell_the_same),
     };
-    return cmocka_run_group_tests(tests, set_up, tear_down);
+    return cmocka_run_group_tests(tests, small_run_set_up, small_run_tear_down);
 }

@@ -8,22 +8,7 @@ trap 'rm -rf "$work"' EXIT
 cp "$DRUPELET_TEST_DATA/scenario-small.yaml" "$work/base.yaml" || exit 1
 cd "$work" || exit 1
 unset HOME XDG_CACHE_HOME
-faults=0
-checks=0
-
-fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
-# expect CODE ARGUMENT...: runs the program; its streams are in out and err
-expect()
-{
-    local wanted=$1 code=0
-    shift
-    "$program" "$@" >out 2>err </dev/null || code=$?
-    checks=$((checks + 1))
-    [ "$code" -eq "$wanted" ] || fault "drupelet $*: exit code $code, expected $wanted: $(head -c 400 err)"
-}
-err_has() { grep -qE -- "$1" err || fault "standard error lacks '$1': $(head -c 400 err)"; }
-err_is_empty() { [ ! -s err ] || fault "standard error should be empty: $(head -c 400 err)"; }
-same() { cmp -s "$1" "$2" || fault "$1 and $2 differ, though $3"; }
+. "$DRUPELET_SOURCE/tests/calls.sh"
 holds() # folder, number of files
 {
     local n

@@ -225,18 +225,6 @@ static void a_wind_the_other_way_closes_too(void **state)
     small_run_end(back);
 }
 
-static int set_up(void **state)
-{
-    *state = small_run(1);
-    return 0;
-}
-
-static int tear_down(void **state)
-{
-    small_run_end(*state);
-    return 0;
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -244,5 +232,5 @@ int main(void)
         cmocka_unit_test(an_amount_out_of_range_is_found),
         cmocka_unit_test(a_wind_the_other_way_closes_too),
     };
-    return cmocka_run_group_tests(tests, set_up, tear_down);
+    return cmocka_run_group_tests(tests, small_run_set_up, small_run_tear_down);
 }

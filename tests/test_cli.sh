@@ -8,23 +8,8 @@ scenario=$work/apple-wall-full-leaf.yaml # a path without blanks, wherever the p
 cp "$DRUPELET_SCENARIOS/apple-wall-full-leaf.yaml" "$scenario" || exit 1
 mkdir "$work/here"
 cd "$work/here" || exit 1
-faults=0
-checks=0
-
-fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
-# expect CODE ARGUMENT...: runs the program; its streams are in $work/out and $work/err
-expect()
-{
-    local wanted=$1 code=0
-    shift
-    "$program" "$@" >"$work/out" 2>"$work/err" </dev/null || code=$?
-    checks=$((checks + 1))
-    [ "$code" -eq "$wanted" ] || fault "drupelet $*: exit code $code, expected $wanted: $(head -c 400 "$work/err")"
-}
-out_has() { grep -qE -- "$1" "$work/out" || fault "standard output lacks '$1'"; }
-err_has() { grep -qE -- "$1" "$work/err" || fault "standard error lacks '$1': $(head -c 400 "$work/err")"; }
-out_is_empty() { [ ! -s "$work/out" ] || fault "standard output should be empty: $(head -c 200 "$work/out")"; }
-err_is_empty() { [ ! -s "$work/err" ] || fault "standard error should be empty: $(head -c 200 "$work/err")"; }
+streams=$work
+. "$DRUPELET_SOURCE/tests/calls.sh"
 folder_holds()
 {
     local found

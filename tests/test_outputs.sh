@@ -6,20 +6,7 @@ program=$DRUPELET_PROGRAM
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 cd "$work" || exit 1
-faults=0
-checks=0
-
-fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
-# expect CODE ARGUMENT...: runs the program
-expect()
-{
-    local wanted=$1 code=0
-    shift
-    "$program" "$@" >out 2>err </dev/null || code=$?
-    checks=$((checks + 1))
-    [ "$code" -eq "$wanted" ] || fault "drupelet $*: exit code $code, expected $wanted: $(head -c 400 err)"
-}
-err_has() { grep -qE -- "$1" err || fault "standard error lacks '$1': $(head -c 400 err)"; }
+. "$DRUPELET_SOURCE/tests/calls.sh"
 
 # ---- files to read ----
 cp "$DRUPELET_SCENARIOS/measured-canopy.yaml" "$DRUPELET_SCENARIOS/measured-canopy.csv" "$DRUPELET_SCENARIOS/drift-trial.yaml" .

@@ -1,18 +1,9 @@
 #!/usr/bin/env bash
 # tests/test_page.sh - makes pages with drupelet report and uses them in Debian's Chromium (tests/page/run.mjs). Needs
-# node and chromium, which scripts/setup --with-readers installs; the driver and the checks of accessibility are npm
-# packages, pinned in tests/page/package-lock.json, and come into the build folder.
+# node and chromium, which scripts/setup --with-readers installs.
 set -euo pipefail
-work=$DRUPELET_BUILD/page-test
-mkdir -p "$work"
-
-for tool in node chromium; do
-    command -v "$tool" >/dev/null || { echo "test_page: no $tool; scripts/setup --with-readers installs it" >&2; exit 1; }
-done
-chromium=$(command -v chromium)
-"$DRUPELET_SOURCE/scripts/npm-packages" "$DRUPELET_SOURCE/tests/page" "$work"
-cp "$DRUPELET_SOURCE"/tests/page/*.mjs "$work"
-cd "$work"
+. "$DRUPELET_SOURCE/tests/page/begin.sh"
+begin page-test
 
 simulate() # RESULT SCENARIO OPTION...
 {

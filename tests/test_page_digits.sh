@@ -3,16 +3,9 @@
 # scenarios with settings changed as on the page, saved as scenario files, and run by the program. Skips where the build
 # has no simulator for pages.
 set -euo pipefail
-work=$DRUPELET_BUILD/page-digits
-mkdir -p "$work"
-for tool in node chromium; do
-    command -v "$tool" >/dev/null || { echo "test_page_digits: no $tool" >&2; exit 1; }
-done
 [ -s "$DRUPELET_BUILD/simulator/simulator.wasm" ] || { echo "test_page_digits: the build has no simulator"; exit 77; }
-chromium=$(command -v chromium)
-"$DRUPELET_SOURCE/scripts/npm-packages" "$DRUPELET_SOURCE/tests/page" "$work"
-cp "$DRUPELET_SOURCE"/tests/page/*.mjs "$work"
-cd "$work"
+. "$DRUPELET_SOURCE/tests/page/begin.sh"
+begin page-digits
 
 names=(apple-wall-full-leaf vineyard apple-wall-evening-inversion)
 page() # NAME SCENARIO OPTION...

@@ -2,16 +2,9 @@
 # tests/test_page_live.sh - other settings are tried on pages in Debian's Chromium (tests/page/live.mjs), and pages on
 # which nothing can be tried say why. Skips where the build has no simulator for pages.
 set -euo pipefail
-work=$DRUPELET_BUILD/page-live
-mkdir -p "$work"
-for tool in node chromium; do
-    command -v "$tool" >/dev/null || { echo "test_page_live: no $tool" >&2; exit 1; }
-done
 [ -s "$DRUPELET_BUILD/simulator/simulator.wasm" ] || { echo "test_page_live: the build has no simulator"; exit 77; }
-chromium=$(command -v chromium)
-"$DRUPELET_SOURCE/scripts/npm-packages" "$DRUPELET_SOURCE/tests/page" "$work"
-cp "$DRUPELET_SOURCE"/tests/page/*.mjs "$work"
-cd "$work"
+. "$DRUPELET_SOURCE/tests/page/begin.sh"
+begin page-live
 
 run() # RESULT SCENARIO OPTION...
 {

@@ -7,23 +7,8 @@ work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 cp "$DRUPELET_TEST_DATA/scenario-small.yaml" "$work/base.yaml" || exit 1
 cd "$work" || exit 1
-faults=0
-checks=0
-
-fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
-# expect CODE ARGUMENT...: runs the program; its streams are in out and err
-expect()
-{
-    local wanted=$1 code=0
-    shift
-    "$program" "$@" >out 2>err </dev/null || code=$?
-    checks=$((checks + 1))
-    [ "$code" -eq "$wanted" ] || fault "drupelet $*: exit code $code, expected $wanted: $(head -c 400 err)"
-}
-out_has() { grep -qE -- "$1" out || fault "standard output lacks '$1': $(head -c 300 out)"; }
-err_has() { grep -qE -- "$1" err || fault "standard error lacks '$1': $(head -c 400 err)"; }
+. "$DRUPELET_SOURCE/tests/calls.sh"
 err_lines() { [ "$(wc -l <err)" -eq "$1" ] || fault "standard error has not $1 line(s): $(head -c 400 err)"; }
-same() { cmp -s "$1" "$2" || fault "$1 and $2 differ, though $3"; }
 gone() { [ ! -e "$1" ] || fault "$1 should not be there"; }
 
 # A plan of little cases: coarse air, short flights. Arguments: lines to add

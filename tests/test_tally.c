@@ -273,18 +273,6 @@ static void freeing_nothing_is_fine(void **state)
         assert_true(strlen(tally_fate_name(f)) > 0 && strlen(tally_fate_label(f)) > 0);
 }
 
-static int set_up(void **state)
-{
-    *state = small_run(1);
-    return 0;
-}
-
-static int tear_down(void **state)
-{
-    small_run_end(*state);
-    return 0;
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -300,5 +288,5 @@ int main(void)
         cmocka_unit_test(the_public_door_tells_the_same),
         cmocka_unit_test(freeing_nothing_is_fine),
     };
-    return cmocka_run_group_tests(tests, set_up, tear_down);
+    return cmocka_run_group_tests(tests, small_run_set_up, small_run_tear_down);
 }

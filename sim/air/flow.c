@@ -5,7 +5,7 @@
  * k); epsilon: (Ce1 production - Ce2 epsilon) epsilon / k + c (C4 |U|^3 epsilon / k - C5 bd |U| epsilon). The constants
  * of the terms of the canopy and those that keep the logarithmic law belong together (G. G. Katul, L. Mahrt, D. Poggi,
  * C. Sanz, Boundary-Layer Meteorol. 113 (2004) 81; C. Sanz, Boundary-Layer Meteorol. 108 (2003) 191, alpha 0.05: the
- * formulas as read in a public code, Cmu from k = 5.63 u*^2, sigma_epsilon from von Karman's constant of 0.40).
+ * formulas as read second hand, Cmu from k = 5.63 u*^2, sigma_epsilon from von Karman's constant of 0.40).
  *
  * Steps of false time: momentum and turbulence implicitly, column after column as the wind goes; then a pressure that
  * takes out the divergence. The length of a step cancels when nothing changes any more.

@@ -32,7 +32,7 @@ droplet_wood droplet_wood_of(double diameter_m)
     return wood;
 }
 
-/* The same source, as that code has it: broad leaves (d / (2 D)) (2 + ln(4 D / d)), needles 2 d / D. */
+/* The same source, second hand: broad leaves (d / (2 D)) (2 + ln(4 D / d)), needles 2 d / D. */
 double droplet_edge_interception(double diameter_m, double width_m)
 {
     return diameter_m / (2.0 * width_m) * (DROPLET_EDGE_LENGTHS + base_log(4.0 * width_m / diameter_m));

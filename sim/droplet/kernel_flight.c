@@ -12,10 +12,9 @@
  * frame: written for u / sigma its term u / (2 s2) v grad(s2) vanishes. TL of a component goes with its variance. TL*
  * = TL / sqrt(1 + (beta slip / sigma)^2) for droplets that cross the eddies, beta 1.5 along the slip and twice that
  * across it; between the directions by their squares (G. T. Csanady, J. Atmos. Sci. 20 (1963) 201; B. L. Sawford, F.
- * M. Guest, Boundary-Layer Meteorol. 54 (1991) 147; as a public code has them). Over a step the share (1 - h) / (1 +
- * h) of an eddy is kept, h = dt / (2 TL*): with straight lines between the ends of steps that spreads droplets as fast
- *
- * as the continuous process does, however long the steps, up to 2 TL*.
+ * M. Guest, Boundary-Layer Meteorol. 54 (1991) 147; second hand). Over a step the share (1 - h) / (1 + h) of an eddy
+ * is kept, h = dt / (2 TL*): with straight lines between the ends of steps that spreads droplets as fast as the
+ * continuous process does, however long the steps, up to 2 TL*.
  *
  * Drag: dv/dt = (u - v) / tau - g, f(Re) held for a step at what it is halfway, the eddy's air changing evenly over
  * it: the linear law has its exact solution.

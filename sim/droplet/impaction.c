@@ -9,8 +9,8 @@
 
 #include "base/elementary.h"
 
-/* Broad leaves: A. Petroff, L. Zhang, S. C. Pryor, Y. Belot, J. Aerosol Sci. 40 (2009) 218 (constant as it stands in a
- * public deposition code; paper: memory). */
+/* Broad leaves: A. Petroff, L. Zhang, S. C. Pryor, Y. Belot, J. Aerosol Sci. 40 (2009) 218 (the constant
+ * second hand; the paper: memory). */
 double droplet_impaction_efficiency(double stokes)
 {
     const double share = stokes / (stokes + DROPLET_PETROFF);

@@ -103,14 +103,14 @@ expect 2 sweep plan.yaml --output new.h5 --csv ./new.h5.journal
 kept
 
 # ---- streams and devices; root could replace /dev/stdout where the program were wrong ----
-streams="/dev/null /dev/fd/1 /proc/self/fd/1" # standard output is a plain file here
-[ "$(id -u)" -eq 0 ] || streams="$streams /dev/stdout"
+devices="/dev/null /dev/fd/1 /proc/self/fd/1" # standard output is a plain file here
+[ "$(id -u)" -eq 0 ] || devices="$devices /dev/stdout"
 for command in "run drift-trial.yaml $few -o" "draw result.h5 -o" "report result.h5 -o" \
     "score result.h5 --measured trial.csv --svg" "tradeoff sweep.h5 --csv" "sweep plan.yaml --quiet -o" \
     "sweep plan.yaml --quiet -o new.h5 --csv"; do
     expect 2 $command - --force
     err_has '^drupelet: -: standard output takes no such file: name a file'
-    for device in $streams; do
+    for device in $devices; do
         expect 2 $command $device --force
         err_has "^drupelet: $device: is not a plain file"
     done

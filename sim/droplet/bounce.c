@@ -102,7 +102,7 @@ double droplet_wet_bounce_end_m_s(double diameter_m, const droplet_liquid *liqui
 }
 
 /* Off a wet wall, by the angle between way and wall (rad): Bai and Gosman 1995, who take it from solid particles. */
-double droplet_wet_restitution(double angle_rad)
+static double wet_restitution(double angle_rad)
 {
     return 0.993 - angle_rad * (1.76 - angle_rad * (1.56 - 0.49 * angle_rad));
 }
@@ -116,7 +116,7 @@ void droplet_bounce_off(const droplet_arrival *a, droplet_batch *b, int i, doubl
     const double speed_m_s = sqrt(impact_dot(a->approach, a->approach));
     const double steep = speed_m_s > 0.0 ? fmin(normal_speed_m_s / speed_m_s, 1.0) : 1.0;
     const double angle_rad = base_atan(steep / sqrt(fmax(1.0 - steep * steep, 1e-12)));
-    const double restitution = a->wet ? droplet_wet_restitution(angle_rad)
+    const double restitution = a->wet ? wet_restitution(angle_rad)
                                       : droplet_restitution(a->alike_m, normal_speed_m_s, a->surface, a->liquid);
     e->kept = 0.0;
     for (int c = 0; c < 3; c++)

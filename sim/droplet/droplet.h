@@ -108,8 +108,6 @@ double droplet_rebound_energy(double diameter_m, double speed_m_s, double contac
 /** Normal rebound speed over normal impact speed, 0 to 0.9. */
 double droplet_restitution(double diameter_m, double normal_speed_m_s, const droplet_leaf_class *leaf,
                            const droplet_liquid *liquid);
-/** The same off a leaf that is wet already. @param angle_rad between way and leaf */
-double droplet_wet_restitution(double angle_rad);
 /** Lowest normal speed that shatters, m/s. */
 double droplet_shatter_speed_m_s(double diameter_m, const droplet_leaf_class *leaf, const droplet_liquid *liquid);
 /** Lowest normal speed that bounces, m/s; INFINITY where the leaf class never lets go or none is found below 40 m/s. */

@@ -11,7 +11,6 @@ typedef enum {
     SHEET_IS_NOTE,
     SHEET_IS_BLANK,
     SHEET_IS_PICTURE,
-    SHEET_IS_PAGE,
     SHEET_IS_TABLE,
     SHEET_IS_ROW
 } sheet_kind;

@@ -26,7 +26,6 @@ static const char style[] =
     ".blank{border-bottom:.3mm solid #111;min-height:5.3mm}\n.fill{align-items:flex-end}\ntd:empty{height:5mm}\n"
     "svg{display:block;width:100%;height:auto;margin:1mm 0;break-inside:avoid}\n"
     ".caution{margin:3mm 0 0;padding:1.5mm 2mm;border:.3mm solid #111;font-size:9pt;break-inside:avoid}\n"
-    ".page{break-before:page}\n"
     "@media print{body{padding:0;max-width:none}}\n";
 
 static void tagged(FILE *to, const char *open, const char *text, const char *close)
@@ -96,13 +95,12 @@ static void put_entry(const sheet *s, const sheet_entry *e, FILE *to)
         break;
     case SHEET_IS_NOTE: tagged(to, "<p class=\"note\">", e->words, "</p>\n"); break;
     case SHEET_IS_PICTURE: fputs(e->words, to); break;
-    case SHEET_IS_PAGE: fputs("<div class=\"page\"></div>\n", to); break;
     case SHEET_IS_TABLE:
     case SHEET_IS_ROW: break;
     }
 }
 
-void sheet_print_page(const sheet *s, sheet_paper paper, FILE *to)
+static void print_page(const sheet *s, sheet_paper paper, FILE *to)
 {
     fputs("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
           "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
@@ -140,6 +138,6 @@ drupelet_status sheet_write_page(const sheet *s, sheet_paper paper, const char *
     FILE *to;
     const drupelet_status status = store_text_begin(path, overwrite, &draft, &to);
     if (status.code != DRUPELET_OK) return status;
-    sheet_print_page(s, paper, to);
+    print_page(s, paper, to);
     return store_text_end(&draft, to, status);
 }

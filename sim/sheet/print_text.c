@@ -103,7 +103,6 @@ void sheet_print_text(const sheet *s, FILE *to)
         case SHEET_IS_TABLE: print_table(s, i, to); break;
         case SHEET_IS_ROW:
         case SHEET_IS_PICTURE:
-        case SHEET_IS_PAGE: break;
         }
     }
     fprintf(to, "\n%s\n", drupelet_caution());

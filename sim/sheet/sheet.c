@@ -146,11 +146,6 @@ void sheet_picture(sheet *s, char *svg)
         free(svg);
 }
 
-void sheet_new_page(sheet *s)
-{
-    add(s, SHEET_IS_PAGE, NULL, NULL, NULL);
-}
-
 void sheet_table(sheet *s, const char *key, int n_columns, const sheet_column column[])
 {
     sheet_entry *e = add(s, SHEET_IS_TABLE, key, NULL, NULL);

@@ -38,8 +38,6 @@ void sheet_blank(sheet *s, const char *label);
 /** A picture of a page: SVG, taken over (from malloc); NULL counts as memory that was not there. Neither text nor JSON
  *  shows it: what is in it stands in a table, too. */
 void sheet_picture(sheet *s, char *svg);
-/** A page begins here, where the sheet is printed. */
-void sheet_new_page(sheet *s);
 
 enum { SHEET_COLUMNS = 12 };
 /** A column; words: its cells are texts. */
@@ -63,9 +61,7 @@ typedef enum { SHEET_A4, SHEET_LETTER } sheet_paper;
 
 void sheet_print_text(const sheet *s, FILE *to);
 void sheet_print_json(const sheet *s, FILE *to);
-/** A page (HTML) that needs nothing else and runs no script. */
-void sheet_print_page(const sheet *s, sheet_paper paper, FILE *to);
-/** The same as a file. @return DRUPELET_OK or DRUPELET_FILE */
+/** Writes a page (HTML) that needs nothing else and runs no script. @return DRUPELET_OK or DRUPELET_FILE */
 drupelet_status sheet_write_page(const sheet *s, sheet_paper paper, const char *path, bool overwrite);
 
 #endif

@@ -102,7 +102,7 @@ void sheet_print_text(const sheet *s, FILE *to)
         case SHEET_IS_BLANK: fprintf(to, "  %-*s ______________________________\n", LABEL, e->label); break;
         case SHEET_IS_TABLE: print_table(s, i, to); break;
         case SHEET_IS_ROW:
-        case SHEET_IS_PICTURE:
+        case SHEET_IS_PICTURE: break;
         }
     }
     fprintf(to, "\n%s\n", drupelet_caution());

@@ -69,6 +69,31 @@ for i in 1 2; do
 done
 holds kept 1
 
+# who finds that another one solves the wind waits for it, takes what comes, and can be stopped meanwhile
+entry=$(find kept -type f)
+mv "$entry" whole
+exec 9>"$entry.draft-claim"
+flock 9
+"$program" run $computed --quiet --cache kept -o waited.h5 base.yaml >/dev/null 2>err-waited &
+waits=$!
+"$program" run $computed --quiet --cache kept -o stopped.h5 base.yaml >/dev/null 2>err-stopped &
+stops=$!
+sleep 3
+holds kept 1 # the claim
+kill -TERM "$stops"
+wait "$stops"
+[ $? -eq 130 ] || fault "a run that waited for a wind was not stopped: $(cat err-stopped)"
+[ ! -e stopped.h5 ] || fault "a run that was stopped while it waited left a result"
+kill -0 "$waits" || fault "a run did not wait for the wind that another one solves: $(cat err-waited)"
+mv whole "$entry"
+wait "$waits" || fault "a run that waited for a wind ended badly: $(cat err-waited)"
+same none.h5 waited.h5 "it waited for the wind"
+exec 9>&-
+rm "$entry"
+expect 0 run $computed --quiet --cache kept -o a.h5 base.yaml
+same none.h5 a.h5 "a claim was left behind"
+holds kept 1
+
 # where it lies
 here=$PWD
 XDG_CACHE_HOME=$here/xdg HOME=$here/home expect 0 run $computed -o a.h5 base.yaml

@@ -10,6 +10,7 @@
 
 #include "base/hash.h"
 #include "base/kept.h"
+#include "base/status.h"
 
 extern const char air_sources_sha256[]; /* of the sources of base and air (scripts/cmake/embedded_data.cmake) */
 
@@ -82,14 +83,10 @@ static drupelet_status read_back(const air_flow_case *c, const char *folder, bas
     return status;
 }
 
-drupelet_status air_flow_obtain(const air_flow_case *c, const air_flow_store *store, air_watch watch, air_flow **flow)
+static drupelet_status solve_and_keep(const air_flow_case *c, const air_flow_store *store, base_hash key,
+                                      air_watch watch, air_flow **flow)
 {
-    *flow = NULL;
-    if (!store || !store->folder) return air_flow_solve_watched(c, watch, flow);
-    const base_hash key = key_of(c);
-    drupelet_status status = read_back(c, store->folder, key, flow);
-    if (status.code != DRUPELET_OK || *flow) return status;
-    status = air_flow_solve_watched(c, watch, flow);
+    const drupelet_status status = air_flow_solve_watched(c, watch, flow);
     if (status.code != DRUPELET_OK) return status;
     base_kept_piece piece[PIECES];
     pieces_of(*flow, piece);
@@ -98,5 +95,26 @@ drupelet_status air_flow_obtain(const air_flow_case *c, const air_flow_store *st
 #pragma omp atomic write
         *store->refused = true; /* several threads may have one store */
     }
+    return status;
+}
+
+/* Of several threads and processes that want a wind at once, one solves and the others wait for it. */
+drupelet_status air_flow_obtain(const air_flow_case *c, const air_flow_store *store, air_watch watch, air_flow **flow)
+{
+    *flow = NULL;
+    if (!store || !store->folder) return air_flow_solve_watched(c, watch, flow);
+    const base_hash key = key_of(c);
+    drupelet_status status = read_back(c, store->folder, key, flow);
+    int claim;
+    while (status.code == DRUPELET_OK && !*flow && !base_kept_claim(store->folder, key, &claim)) {
+        if (watch.go_on && !watch.go_on(0.0, watch.user))
+            status = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
+        else
+            status = read_back(c, store->folder, key, flow);
+    }
+    if (status.code != DRUPELET_OK || *flow) return status;
+    status = read_back(c, store->folder, key, flow); /* it may have come just before the claim */
+    if (status.code == DRUPELET_OK && !*flow) status = solve_and_keep(c, store, key, watch, flow);
+    base_kept_release(store->folder, key, claim);
     return status;
 }

@@ -4,16 +4,20 @@
  * before an entry counts. Which entry was used longest ago is told by the files' times: writing an entry sets its time
  * and reading one sets it anew, both by the clock of the file system. No time is asked for here, and none comes near a
  * result: times only decide which entry goes first. */
-#define _POSIX_C_SOURCE 200809L
+#define _DEFAULT_SOURCE /* flock() */
 #include "base/kept.h"
 
 #include <dirent.h>
 #include <errno.h>
+#include <fcntl.h>
 #include <inttypes.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
 #include <sys/stat.h>
+#include <time.h>
+#include <unistd.h>
 
 /* A number, so that an entry of a machine with the other order of bytes is foreign. The last digit counts forms. */
 #define MAGIC UINT64_C(0x64727570656c0001)
@@ -251,4 +255,50 @@ bool base_kept_write(const char *folder, base_hash key, int n_pieces, const base
     free(draft);
     free(path);
     return good;
+}
+
+/* ---- claims ---- */
+
+/* A claim is a file with a lock, named like a draft, so that one that was left behind goes as drafts do. */
+static char *path_of_claim(const char *folder, base_hash key)
+{
+    char name[NAME], own[NAME + 32];
+    name_of(key, name);
+    snprintf(own, sizeof own, "%s.draft-claim", name);
+    return join(folder, own);
+}
+
+/* Is the file still there under its name? One that was released meanwhile is not. */
+static bool is_there(int file, const char *path)
+{
+    struct stat open_one, named;
+    return fstat(file, &open_one) == 0 && stat(path, &named) == 0 && open_one.st_ino == named.st_ino
+           && open_one.st_dev == named.st_dev;
+}
+
+bool base_kept_claim(const char *folder, base_hash key, int *claim)
+{
+    const struct timespec while_waiting = {.tv_nsec = 10000000};
+    char *path = path_of_claim(folder, key);
+    *claim = -1;
+    if (path) make_folder(folder);
+    const int file = path ? open(path, O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, 0600) : -1;
+    bool busy = false;
+    if (file >= 0) {
+        const bool locked = flock(file, LOCK_EX | LOCK_NB) == 0;
+        busy = locked ? !is_there(file, path) : errno == EWOULDBLOCK;
+        if (locked && !busy) *claim = file;
+        if (*claim < 0) close(file);
+    }
+    free(path);
+    if (busy) nanosleep(&while_waiting, NULL);
+    return !busy;
+}
+
+void base_kept_release(const char *folder, base_hash key, int claim)
+{
+    char *path = claim >= 0 ? path_of_claim(folder, key) : NULL;
+    if (path) remove(path);
+    if (claim >= 0) close(claim);
+    free(path);
 }

@@ -27,4 +27,11 @@ bool base_kept_read(const char *folder, base_hash key, int n_pieces, const base_
  *  @return false where the entry could not be written, or is larger than most_bytes */
 bool base_kept_write(const char *folder, base_hash key, int n_pieces, const base_kept_piece *piece, int64_t most_bytes);
 
+/** Says that the caller works out an entry, so that other threads and processes wait for it instead of doing the same.
+ *  The claim of a process that is killed ends with it. Whoever has a claim must not ask for the same again.
+ *  @param claim out: for base_kept_release(), also where the folder knows no claims, and everybody works for himself
+ *  @return false where another one had the claim for the last 10 ms: look for the entry, then ask again */
+bool base_kept_claim(const char *folder, base_hash key, int *claim);
+void base_kept_release(const char *folder, base_hash key, int claim);
+
 #endif

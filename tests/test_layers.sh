@@ -14,8 +14,8 @@ files="cli store report" kept="cli store report base" # base: base/kept.c
 declare -A door=([hdf5.h]=store [hdf5_hl.h]=store [zlib.h]=store [yaml.h]=scenario [locale.h]=base
                  [H5FDdevelop.h]=store
                  [Random123/philox.h]=base [immintrin.h]=base [omp.h]="air run sweep" [mpi.h]=mpi [getopt.h]=cli
-                 [time.h]="cli mpi" [signal.h]="cli store" [sys/wait.h]=store [sys/prctl.h]=store [sys/file.h]=store [sys/mman.h]=base
-                 [pthread.h]=base
+                 [time.h]="cli mpi" [signal.h]="cli store" [sys/wait.h]=store [sys/prctl.h]=store [sys/file.h]="store base" [sys/mman.h]=base
+                 [pthread.h]=base [poll.h]=base
                  [unistd.h]=$files [fcntl.h]=$files [sys/stat.h]=$kept [dirent.h]="base store" [sys/types.h]=$files)
 standard=" assert.h ctype.h errno.h float.h inttypes.h limits.h math.h stdalign.h stdarg.h stdatomic.h stdbool.h
  stddef.h stdint.h stdio.h stdlib.h string.h strings.h "

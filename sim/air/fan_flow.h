@@ -1,10 +1,11 @@
-/* sim/air/fan_flow.h - the fan's air around a moving sprayer as a steady flow in three dimensions, seen from the sprayer.
+/* sim/air/fan_flow.h - the fan's air around a moving sprayer as a steady flow in three dimensions, seen from the
+ * sprayer.
  *
  * Solves the Reynolds-averaged equations for the mean velocity and for the energy k of the turbulence and its
  * dissipation epsilon, with the terms of flow.h for what stands in the air: fan_flow.c has the equations and their
- * sources. SI units. x runs across the rows from the sprayer's centre line, y along the travel from the air outlets, z up
- * from the ground. Velocities are over the ground; the sprayer moves along +y, so that in its frame the air comes with
- * travel_m_s less along y. */
+ * sources. SI units. x runs across the rows from the sprayer's centre line, y along the travel from the air outlets, z
+ * up from the ground. Velocities are over the ground; the sprayer moves along +y, so that in its frame the air comes
+ * with travel_m_s less along y. */
 #ifndef AIR_FAN_FLOW_H
 #define AIR_FAN_FLOW_H
 
@@ -41,8 +42,8 @@ typedef struct {
 drupelet_status air_fan_case_create(int nx, int ny, int nz, int n_sources, air_fan_case *fan_case);
 void air_fan_case_free(air_fan_case *fan_case); /* one that is all 0 is allowed */
 
-/** Means at the centres of the cells, [nx][ny][nz]: what the fan adds to the wind. Where there is no fan all are 0, to the
- *  last bit. */
+/** Means at the centres of the cells, [nx][ny][nz]: what the fan adds to the wind. Where there is no fan all are 0, to
+ *  the last bit. */
 typedef struct {
     int nx, ny, nz;
     double *x_m, *y_m, *z_m;  /* centres */
@@ -54,10 +55,11 @@ typedef struct {
     double residual;          /* what still changed at the end, as fan_flow.c defines it */
 } air_fan_flow;
 
-/** Iterates until the flow has settled. Starts from a state that follows from the case alone; the bytes of the result do
- *  not depend on the number of threads. Uses the threads of the caller's OpenMP team or those that it may start itself.
+/** Iterates until the flow has settled. Starts from a state that follows from the case alone; the bytes of the result
+ *  do not depend on the number of threads. Uses the threads of the caller's OpenMP team or those that it may start itself.
  *  @param watch told the share that is done, and asked whether to go on
- *  @return DRUPELET_OK; DRUPELET_MEMORY; DRUPELET_STOPPED; DRUPELET_BALANCE with the residual when it does not settle */
+ *  @return DRUPELET_OK; DRUPELET_MEMORY; DRUPELET_STOPPED; DRUPELET_BALANCE with the residual when it does not
+ *  settle */
 drupelet_status air_fan_flow_solve(const air_fan_case *fan_case, int n_threads, air_watch watch, air_fan_flow **flow);
 void air_fan_flow_free(air_fan_flow *flow); /* NULL is allowed */
 

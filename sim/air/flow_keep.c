@@ -105,7 +105,7 @@ drupelet_status air_flow_obtain(const air_flow_case *c, const air_flow_store *st
     if (!store || !store->folder) return air_flow_solve_watched(c, watch, flow);
     const base_hash key = key_of(c);
     drupelet_status status = read_back(c, store->folder, key, flow);
-    int claim;
+    FILE *claim;
     while (status.code == DRUPELET_OK && !*flow && !base_kept_claim(store->folder, key, &claim)) {
         if (watch.go_on && !watch.go_on(0.0, watch.user))
             status = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");

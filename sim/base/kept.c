@@ -9,15 +9,13 @@
 
 #include <dirent.h>
 #include <errno.h>
-#include <fcntl.h>
 #include <inttypes.h>
+#include <poll.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/file.h>
 #include <sys/stat.h>
-#include <time.h>
-#include <unistd.h>
 
 /* A number, so that an entry of a machine with the other order of bytes is foreign. The last digit counts forms. */
 #define MAGIC UINT64_C(0x64727570656c0001)
@@ -259,6 +257,8 @@ bool base_kept_write(const char *folder, base_hash key, int n_pieces, const base
 
 /* ---- claims ---- */
 
+enum { WAIT_MS = 10 };
+
 /* A claim is a file with a lock, named like a draft, so that one that was left behind goes as drafts do. */
 static char *path_of_claim(const char *folder, base_hash key)
 {
@@ -276,29 +276,37 @@ static bool is_there(int file, const char *path)
            && open_one.st_dev == named.st_dev;
 }
 
-bool base_kept_claim(const char *folder, base_hash key, int *claim)
+/* Opens the file of a claim, but nothing else that may lie there, such as a pipe, which could hold us up. */
+static FILE *open_claim(const char *path)
 {
-    const struct timespec while_waiting = {.tv_nsec = 10000000};
+    struct stat found;
+    return lstat(path, &found) == 0 && !S_ISREG(found.st_mode) ? NULL : fopen(path, "ab");
+}
+
+bool base_kept_claim(const char *folder, base_hash key, FILE **claim)
+{
     char *path = path_of_claim(folder, key);
-    *claim = -1;
+    *claim = NULL;
     if (path) make_folder(folder);
-    const int file = path ? open(path, O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, 0600) : -1;
+    FILE *file = path ? open_claim(path) : NULL;
     bool busy = false;
-    if (file >= 0) {
-        const bool locked = flock(file, LOCK_EX | LOCK_NB) == 0;
-        busy = locked ? !is_there(file, path) : errno == EWOULDBLOCK;
-        if (locked && !busy) *claim = file;
-        if (*claim < 0) close(file);
+    if (file) {
+        const bool locked = flock(fileno(file), LOCK_EX | LOCK_NB) == 0;
+        busy = locked ? !is_there(fileno(file), path) : errno == EWOULDBLOCK;
+        if (locked && !busy)
+            *claim = file;
+        else
+            fclose(file);
     }
     free(path);
-    if (busy) nanosleep(&while_waiting, NULL);
+    if (busy) poll(NULL, 0, WAIT_MS);
     return !busy;
 }
 
-void base_kept_release(const char *folder, base_hash key, int claim)
+void base_kept_release(const char *folder, base_hash key, FILE *claim)
 {
-    char *path = claim >= 0 ? path_of_claim(folder, key) : NULL;
+    char *path = claim ? path_of_claim(folder, key) : NULL;
     if (path) remove(path);
-    if (claim >= 0) close(claim);
+    if (claim) fclose(claim);
     free(path);
 }

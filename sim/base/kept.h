@@ -9,6 +9,7 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include <stdio.h>
 
 #include "base/hash.h"
 
@@ -31,7 +32,7 @@ bool base_kept_write(const char *folder, base_hash key, int n_pieces, const base
  *  The claim of a process that is killed ends with it. Whoever has a claim must not ask for the same again.
  *  @param claim out: for base_kept_release(), also where the folder knows no claims, and everybody works for himself
  *  @return false where another one had the claim for the last 10 ms: look for the entry, then ask again */
-bool base_kept_claim(const char *folder, base_hash key, int *claim);
-void base_kept_release(const char *folder, base_hash key, int claim);
+bool base_kept_claim(const char *folder, base_hash key, FILE **claim);
+void base_kept_release(const char *folder, base_hash key, FILE *claim);
 
 #endif

@@ -73,14 +73,14 @@ bool base_kept_write(const char *folder, base_hash key, int n_pieces, const base
 }
 
 /* Nobody else works in a worker. */
-bool base_kept_claim(const char *folder, base_hash key, int *claim)
+bool base_kept_claim(const char *folder, base_hash key, FILE **claim)
 {
     (void)folder, (void)key;
-    *claim = -1;
+    *claim = NULL;
     return true;
 }
 
-void base_kept_release(const char *folder, base_hash key, int claim)
+void base_kept_release(const char *folder, base_hash key, FILE *claim)
 {
     (void)folder, (void)key, (void)claim;
 }

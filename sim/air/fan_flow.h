@@ -56,7 +56,8 @@ typedef struct {
 } air_fan_flow;
 
 /** Iterates until the flow has settled. Starts from a state that follows from the case alone; the bytes of the result
- *  do not depend on the number of threads. Uses the threads of the caller's OpenMP team or those that it may start itself.
+ *  do not depend on the number of threads. Uses the threads of the caller's OpenMP team or those that
+ *  it may start itself.
  *  @param watch told the share that is done, and asked whether to go on
  *  @return DRUPELET_OK; DRUPELET_MEMORY; DRUPELET_STOPPED; DRUPELET_BALANCE with the residual when it does not
  *  settle */

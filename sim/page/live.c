@@ -67,32 +67,33 @@ static bool is_measured(const scenario_node *root)
     return canopy && scenario_node_find(canopy, "measured");
 }
 
-static bool gives_the_same(const drupelet_result *r, scenario_node *root)
+/* Whether the tree gives the same values as the run had. Only a lack of memory is an error here. */
+static drupelet_status gives_the_same(const drupelet_result *r, scenario_node *root, bool *same)
 {
     drupelet_scenario *scenario = NULL;
-    const bool same = scenario_read_tree("scenario", root, "", 0, NULL, &scenario).code == DRUPELET_OK
-                      && strcmp(behind_name(scenario->resolved), behind_name(r->resolved)) == 0;
+    const drupelet_status status = scenario_read_tree("scenario", root, "", 0, NULL, &scenario);
+    *same = status.code == DRUPELET_OK && strcmp(behind_name(scenario->resolved), behind_name(r->resolved)) == 0;
     drupelet_scenario_free(scenario);
-    return same;
+    return status.code == DRUPELET_MEMORY ? status : base_ok();
 }
 
-/* The tree, which borrows the settings. NULL: `why` says why there is none. */
-static scenario_node *tree_of(const drupelet_result *r, char *settings, const char **why)
+/* The tree, which borrows the settings. NULL without an error: `why` says why there is none. */
+static drupelet_status tree_of(const drupelet_result *r, char *settings, scenario_node **root, const char **why)
 {
-    scenario_node *root = NULL;
-    *why = "changed";
-    if (scenario_load("scenario", r->scenario_text, strlen(r->scenario_text), NULL, 0, &root).code == DRUPELET_OK
-        && apply(settings, root).code == DRUPELET_OK) {
-        if (is_measured(root))
-            *why = "canopy";
-        else if (gives_the_same(r, root))
-            *why = NULL;
+    bool same = false;
+    drupelet_status status = scenario_load("scenario", r->scenario_text, strlen(r->scenario_text), NULL, 0, root);
+    if (status.code == DRUPELET_OK) status = apply(settings, *root);
+    if (status.code == DRUPELET_OK && is_measured(*root)) {
+        *why = "canopy";
+    } else {
+        if (status.code == DRUPELET_OK) status = gives_the_same(r, *root, &same);
+        *why = same ? NULL : "changed";
     }
     if (*why) {
-        scenario_node_free(root);
-        root = NULL;
+        scenario_node_free(*root);
+        *root = NULL;
     }
-    return root;
+    return status.code == DRUPELET_MEMORY ? status : base_ok();
 }
 
 /* The result keeps the name that it has, where its scenario has none. */
@@ -116,7 +117,7 @@ drupelet_status page_live(base_json *j, const drupelet_result *r, bool left_out)
     else if (strcmp(r->version, drupelet_version()) != 0)
         why = "version";
     else if (settings)
-        root = tree_of(r, settings, &why);
+        status = tree_of(r, settings, &root, &why);
     base_json_open(j, "live", '{');
     if (root && !name_it(r, root)) status = base_error(DRUPELET_MEMORY, "no memory for the page");
     if (root) write_node(j, "tree", root);

@@ -1,10 +1,14 @@
 /* tests/faults/fail.c - a library that stands before libc (LD_PRELOAD) and lets one call fail.
  *
  * FAIL_CALL names a group of calls, FAIL_AT the one of them that fails, counted from 1 and from the start of main() on.
- * The number of calls goes to the file that FAIL_COUNT names. */
+ * The file that FAIL_COUNT names gets the number of calls, and below it those that came on a way through the program
+ * which no call before had come on: what handles their failures has not been tried before. A way is told by its last
+ * WAY calls of functions. */
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
+#include <execinfo.h>
+#include <stdint.h>
 #include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -24,9 +28,42 @@ static long fail_at;
 static atomic_long count;
 static int (*true_main)(int, char **, char **);
 
-static int fails(int of)
+/* ---- which way a call came ---- */
+
+enum { WAY = 14, OWN_FRAMES = 3, WAYS = 1 << 16 };
+
+static const char *counted; /* the file to count for; NULL: a call shall fail */
+static uint64_t ways[WAYS]; /* hashes of those met; 0: free */
+static long first[WAYS];    /* the call that met with it */
+static int n_ways;
+static _Thread_local int within; /* what looks at the way allocates, too */
+
+static void note_way(long number)
 {
-    return of == group && atomic_fetch_add(&count, 1) + 1 == fail_at;
+    void *frames[OWN_FRAMES + WAY];
+    within = 1;
+    const int n = backtrace(frames, OWN_FRAMES + WAY);
+    within = 0;
+    uint64_t hash = 0xcbf29ce484222325u;
+    for (int i = OWN_FRAMES; i < n; i++)
+        hash = (hash ^ (uintptr_t)frames[i]) * 0x100000001b3u;
+    hash |= 1;
+    uint64_t at = hash >> 16;
+    for (;; at++) {
+        const uint64_t met = ways[at % WAYS];
+        if (met == hash || n_ways == WAYS - 1) return;
+        if (met == 0) break;
+    }
+    ways[at % WAYS] = hash;
+    first[n_ways++] = number;
+}
+
+__attribute__((noinline)) static int fails(int of)
+{
+    if (of != group || within) return 0;
+    const long number = atomic_fetch_add(&count, 1) + 1;
+    if (counted) note_way(number);
+    return number == fail_at;
 }
 
 /* The caller's name for the next definition of a function; no data pointer becomes one to a function by a cast. */
@@ -38,11 +75,12 @@ static void next_of(const char *name, void *function)
 
 static void tell(void)
 {
-    const char *path = getenv("FAIL_COUNT");
     group = -1;
-    FILE *to = path ? fopen(path, "w") : NULL;
+    FILE *to = counted ? fopen(counted, "w") : NULL;
     if (to) {
         fprintf(to, "%ld\n", atomic_load(&count));
+        for (int i = 0; i < n_ways; i++)
+            fprintf(to, "%ld\n", first[i]);
         fclose(to);
     }
 }
@@ -51,6 +89,7 @@ static int watched_main(int argc, char **argv, char **environment)
 {
     const char *call = getenv("FAIL_CALL"), *at = getenv("FAIL_AT");
     fail_at = at ? atol(at) : 0;
+    counted = getenv("FAIL_COUNT");
     atexit(tell);
     for (int i = 0; i < GROUPS; i++)
         if (call && strcmp(call, names[i]) == 0) group = i;

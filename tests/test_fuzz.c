@@ -77,20 +77,28 @@ static size_t change_text(size_t n, unsigned seed)
     return n;
 }
 
-static int try_files(const fuzz_target *target, const char *pattern)
+static int changes_of(const fuzz_target *target)
+{
+    return target->is_hdf5 ? HDF5_CHANGES : TEXT_CHANGES;
+}
+
+/* @param n_taken out: files that the reader takes as they are, without a change  @return number of inputs */
+static int try_files(const fuzz_target *target, const char *pattern, int *n_taken)
 {
     glob_t found;
     int n_tried = 0;
+    *n_taken = 0;
     if (glob(pattern, 0, NULL, &found) != 0)
         return 0;
     for (size_t f = 0; f < found.gl_pathc; f++) {
         const size_t n = read_file(found.gl_pathv[f]);
-        target->try_bytes(bytes, n);
+        *n_taken += target->try_bytes(bytes, n);
         n_tried++;
-        for (unsigned seed = 1; seed <= (target->is_hdf5 ? HDF5_CHANGES : TEXT_CHANGES); seed++) {
+        for (int seed = 1; seed <= changes_of(target); seed++) {
             size_t n_changed = n;
             memcpy(changed, bytes, n);
-            n_changed = target->is_hdf5 ? fuzz_change_hdf5(changed, n, MOST, seed) : change_text(n, seed);
+            n_changed =
+                target->is_hdf5 ? fuzz_change_hdf5(changed, n, MOST, (unsigned)seed) : change_text(n, (unsigned)seed);
             target->try_bytes(changed, n_changed);
             n_tried++;
         }
@@ -109,11 +117,15 @@ static void no_reader_crashes(void **state)
             snprintf(pattern, sizeof pattern, "%s/%s", DRUPELET_SOURCE, target->seeds);
         else
             snprintf(pattern, sizeof pattern, "%s/%s-[0-9]*", folder, target->name);
-        const int n_seeded = try_files(target, pattern);
+        int n_taken, n_taken_of_found;
+        const int n_seeded = try_files(target, pattern, &n_taken);
         snprintf(pattern, sizeof pattern, "%s/tests/fuzz/found/%s/*", DRUPELET_SOURCE, target->name);
-        const int n_found = try_files(target, pattern);
-        printf("%s: %d inputs from good ones, %d from those found before\n", target->name, n_seeded, n_found);
+        const int n_found = try_files(target, pattern, &n_taken_of_found);
+        printf("%s: %d inputs from good ones, %d taken, %d from those found before\n", target->name, n_seeded, n_taken,
+               n_found);
         assert_true(n_seeded > 0);
+        assert_true(target->seeds[0] ? n_taken > 0
+                                     : n_taken == n_seeded / (1 + changes_of(target))); /* good ones are */
     }
 }
 

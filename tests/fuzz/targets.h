@@ -3,12 +3,13 @@
 #ifndef FUZZ_TARGETS_H
 #define FUZZ_TARGETS_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
 typedef struct {
     const char *name;
-    void (*try_bytes)(const uint8_t *bytes, size_t n); /* reads them; what it says of them does not matter */
+    bool (*try_bytes)(const uint8_t *bytes, size_t n); /* reads them. @return whether they were taken */
     const char *seeds;  /* inputs that are good, or nearly: a pattern of file names within the project; "": made */
     int is_hdf5;        /* its inputs are changed as HDF5 files are: bytes alone meet HDF5's own sums */
 } fuzz_target;

@@ -15,9 +15,9 @@
 
 /** A cell in which the machine blows air out or takes it in. */
 typedef struct {
-    int i, j, k;              /* of the cell, along x, y, z */
-    double flow_m3_s;         /* above 0: blown out; below 0: taken in, with the velocity that the air there has */
-    double velocity_m_s[3];   /* of the air blown out, over the ground: it brings flow * velocity of momentum */
+    int i, j, k;                   /* of the cell, along x, y, z */
+    double flow_m3_s;              /* above 0: blown out; below 0: taken in, with the velocity that the air there has */
+    double velocity_m_s[3];        /* of the air blown out, over the ground: it brings flow * velocity of momentum */
     double k_m2_s2, epsilon_m2_s3; /* of its turbulence */
 } air_fan_source;
 
@@ -27,13 +27,13 @@ typedef struct {
     int nx, ny, nz;
     double *x_face_m, *y_face_m, *z_face_m; /* [nx + 1], [ny + 1], [nz + 1], rising; z from 0, the ground */
     double travel_m_s;
-    double roughness_m;     /* of the ground */
-    float *u, *v, *w;       /* [nx][nz] the wind far from the sprayer at the centres of the cells, m/s */
-    float *k, *epsilon;     /* [nx][nz] its turbulence, m2/s2 and m2/s3 */
-    double *drag_1_m;       /* [nx][nz] drag coefficient times area density of what does not give way */
-    double *leaf_drag_1_m;  /* [nx][nz] more of it, of leaves that give way */
+    double roughness_m;    /* of the ground */
+    float *u, *v, *w;      /* [nx][nz] the wind far from the sprayer at the centres of the cells, m/s */
+    float *k, *epsilon;    /* [nx][nz] its turbulence, m2/s2 and m2/s3 */
+    double *drag_1_m;      /* [nx][nz] drag coefficient times area density of what does not give way */
+    double *leaf_drag_1_m; /* [nx][nz] more of it, of leaves that give way */
     air_yielding yielding;
-    unsigned char *body;    /* [nx][ny][nz] 1: the machine stands there, and no air flows */
+    unsigned char *body; /* [nx][ny][nz] 1: the machine stands there, and no air flows */
     int n_sources;
     air_fan_source *source; /* [n_sources] */
 } air_fan_case;
@@ -42,17 +42,27 @@ typedef struct {
 drupelet_status air_fan_case_create(int nx, int ny, int nz, int n_sources, air_fan_case *fan_case);
 void air_fan_case_free(air_fan_case *fan_case); /* one that is all 0 is allowed */
 
+/** What the fan gives to the air and where it goes, over the density, more than the wind alone has: blown = out +
+ *  rows + ground (along x and y; the ground's pressure is left out of z) + what the body takes. */
+typedef struct {
+    double blown_m3_s, out_m3_s; /* air blown out less taken in; out of the box through its sides */
+    double blown_m4_s2[3];       /* momentum of air blown out, less what is taken in */
+    double out_m4_s2[3];         /* through the sides */
+    double rows_m4_s2[3];        /* to what stands in the air but the body */
+    double ground_m4_s2[3];      /* friction */
+} air_fan_budget;
+
 /** Means at the centres of the cells, [nx][ny][nz]: what the fan adds to the wind. Where there is no fan all are 0, to
  *  the last bit. */
 typedef struct {
     int nx, ny, nz;
-    double *x_m, *y_m, *z_m;  /* centres */
-    float *u, *v, *w;         /* m/s more than the wind has */
-    float *k, *epsilon;       /* of wind and fan together, m2/s2 and m2/s3 */
-    float *given;             /* share of the leaf area that has given way, 0 to 1 */
-    double force_m4_s2[3];    /* what rows and body take from the air, over the density */
-    int n_rounds;             /* of iteration */
-    double residual;          /* what still changed at the end, as fan_flow.c defines it */
+    double *x_m, *y_m, *z_m; /* centres */
+    float *u, *v, *w;        /* m/s more than the wind has */
+    float *k, *epsilon;      /* of wind and fan together, m2/s2 and m2/s3 */
+    float *given;            /* share of the leaf area that has given way, 0 to 1 */
+    air_fan_budget budget;
+    int n_rounds;    /* of iteration */
+    double residual; /* what still changed at the end, as fan_flow.c defines it */
 } air_fan_flow;
 
 /** Iterates until the flow has settled. Starts from a state that follows from the case alone; the bytes of the result

@@ -2,8 +2,7 @@
  *
  * The cells are products of two axes, so the equation separates: the eigenvectors of the part along z turn it into one
  * tridiagonal system along x for each of them (R. E. Lynch, J. R. Rice, D. H. Thomas, Numer. Math. 6 (1964) 185;
- * memory). The eigenvectors of the symmetric tridiagonal matrix come from rotations of Givens with implicit shifts (the
- * QL algorithm of H. Bowdler, R. S. Martin, C. Reinsch, J. H. Wilkinson, Numer. Math. 11 (1968) 293; memory). */
+ * memory). */
 #include "air/flow_pressure.h"
 
 #include <math.h>
@@ -11,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/elementary.h"
+#include "air/eigen.h"
 #include "base/machine.h"
 #include "base/status.h"
 
@@ -23,53 +22,6 @@ struct air_flow_pressure {
     double *factor, *per_pivot; /* [nx][nz] of the elimination along x, wave by wave */
     double *wave;               /* [nx][nz] room */
 };
-
-/* Eigenvalues (in d) and eigenvectors (columns of z[n][n]) of a symmetric tridiagonal matrix with diagonal d and
- * e[i] between i and i + 1; e is used up. */
-static bool diagonalise(ptrdiff_t n, double *d, double *e, double *z)
-{
-    for (ptrdiff_t l = 0; l < n; l++) {
-        for (int round = 0;; round++) {
-            ptrdiff_t m = l;
-            while (m + 1 < n && fabs(e[m]) > 1e-16 * (fabs(d[m]) + fabs(d[m + 1])))
-                m++;
-            if (m == l) break;
-            if (round == 60) return false;
-            double g = (d[l + 1] - d[l]) / (2.0 * e[l]), r = base_hypot(g, 1.0);
-            g = d[m] - d[l] + e[l] / (g + (g >= 0.0 ? r : -r));
-            double s = 1.0, c = 1.0, p = 0.0;
-            ptrdiff_t i = m - 1;
-            for (; i >= l; i--) {
-                const double f = s * e[i], b = c * e[i];
-                r = base_hypot(f, g);
-                if (i + 1 < n) e[i + 1] = r;
-                if (r == 0.0) {
-                    d[i + 1] -= p;
-                    e[m] = 0.0;
-                    break;
-                }
-                s = f / r;
-                c = g / r;
-                g = d[i + 1] - p;
-                r = (d[i] - g) * s + 2.0 * c * b;
-                p = s * r;
-                d[i + 1] = g + p;
-                g = c * r - b;
-                double *left = z + i * n, *right = left + n; /* rows: vectors are stored transposed */
-                for (ptrdiff_t k = 0; k < n; k++) {
-                    const double other = right[k];
-                    right[k] = s * left[k] + c * other;
-                    left[k] = c * left[k] - s * other;
-                }
-            }
-            if (r == 0.0 && i >= l) continue;
-            d[l] -= p;
-            e[l] = g;
-            e[m] = 0.0;
-        }
-    }
-    return true;
-}
 
 drupelet_status air_flow_pressure_create(const air_flow_mesh *mesh, air_flow_pressure **result)
 {
@@ -100,7 +52,7 @@ drupelet_status air_flow_pressure_create(const air_flow_mesh *mesh, air_flow_pre
         link[k] = k + 1 < nz ? above / sqrt(mesh->z.size[k] * mesh->z.size[k + 1]) : 0.0;
         p->back[k * nz + k] = 1.0;
     }
-    const bool found = diagonalise(nz, value, link, p->back);
+    const bool found = air_diagonalise(nz, value, link, p->back);
     for (ptrdiff_t m = 0; m < nz; m++)
         for (ptrdiff_t k = 0; k < nz; k++) {
             p->back[m * nz + k] /= sqrt(mesh->z.size[k]);

@@ -24,5 +24,11 @@ double air_standing_in_passage(const air_yielding *yielding, const air_passage *
  *  @param u, v, w [n] the jets' excess  @param given [n] out, 0 to 1 */
 void air_given_in_row(const air_yielding *yielding, const float wind[3], double step_s, int n, const float *u,
                       const float *v, const float *w, float *given);
+/** The same on rows that are not even: stays [n], of the way to a new shape, what is left from node j + 1 to node j;
+ *  the last node has what the wind alone makes of it as it comes. */
+void air_given_along(const air_yielding *yielding, const float wind[3], const float *stays, int n, const float *u,
+                     const float *v, const float *w, float *given);
+/** Of the way to a new shape, what is still to go after a time; 0 where leaves follow at once. */
+double air_leaf_lag(const air_yielding *yielding, double time_s);
 
 #endif

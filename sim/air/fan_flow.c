@@ -29,11 +29,27 @@
 #include "air/fan_state.h"
 #include "base/status.h"
 
-enum { MOST_ROUNDS = 1500 };
-#define STEP_S 0.03
+enum { MOST_ROUNDS = 1200, COARSE_ROUNDS = 600 };
+/* Choices. A step of false time takes the air blown out over so many cells: longer ones let pressure and speed in the
+ * jets swing about each other. */
+#define CELLS_A_STEP 4.0
+#define LONGEST_STEP_S 0.5
 /* The flow has settled where the speed's change in a second of false time, as the root of its square integral, is below
- * this share of what the fan adds to the wind (choice). */
-#define STILL 5e-2
+ * this share of what the fan adds to the wind. */
+#define STILL 3e-2
+#define COARSE_STILL 2e-2
+#define COARSE_SHARE 0.2 /* of the work, that the coarser meshes take */
+
+typedef struct {
+    air_watch watch;
+    double from, to; /* shares done */
+} stretch;
+
+static bool goes_on(const stretch *w, double residual, double still)
+{
+    const double done = fmin(fmax(log(residual) / log(still), 0.0), 1.0);
+    return !w->watch.go_on || w->watch.go_on(w->from + (w->to - w->from) * done, w->watch.user);
+}
 
 static void one_round(fan_state *s)
 {
@@ -41,31 +57,68 @@ static void one_round(fan_state *s)
     fan_project(s);
 }
 
-static drupelet_status settle(fan_state *s, double still, int most_rounds, air_watch watch, int *n_rounds,
+/* Rounds until the flow has settled, or as many as there may be; what is not a number ends them, too. */
+static drupelet_status settle(fan_state *s, double still, int most_rounds, const stretch *watch, int *n_rounds,
                               double *residual)
 {
     *residual = 1.0;
     fan_settle(s);
     for (*n_rounds = 0; *n_rounds < most_rounds;) {
-        if (watch.go_on && !watch.go_on(fmin(fmax(log(*residual) / log(still), 0.0), 1.0), watch.user))
+        if (!goes_on(watch, *residual, still))
             return base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
         one_round(s);
         const fan_norm norm = fan_settle(s);
-        ++*n_rounds;
         if (s->options.viscosity_m2_s == 0.0) fan_step_turbulence(s);
-        if (norm.fan == 0.0 && norm.change == 0.0) {
-            *residual = 0.0;
-            break;
-        }
-        *residual = sqrt(norm.change / norm.fan) / s->step_s;
-        if (!(*residual < 1e6)) break; /* not a number is not */
-        if (*residual <= still) break;
+        ++*n_rounds;
+        *residual = norm.change == 0.0 ? 0.0 : sqrt(norm.change / norm.fan) / s->step_s;
+        if (!(*residual > still && *residual < HUGE_VAL)) break;
     }
-    return *residual <= still ? base_ok()
-                              : base_error(DRUPELET_BALANCE,
-                                           "the fan's air does not settle: after %d rounds it still changes by %.2g of "
-                                           "itself in a second",
-                                           *n_rounds, *residual);
+    return base_ok();
+}
+
+static double step_of(const air_fan_case *c)
+{
+    double most = 1.0 / LONGEST_STEP_S;
+    for (int n = 0; n < c->n_sources; n++) {
+        const air_fan_source *of = &c->source[n];
+        if (!(of->flow_m3_s > 0.0)) continue;
+        const double rate = fabs(of->velocity_m_s[0]) / (c->x_face_m[of->i + 1] - c->x_face_m[of->i])
+                            + fabs(of->velocity_m_s[1] - c->travel_m_s) / (c->y_face_m[of->j + 1] - c->y_face_m[of->j])
+                            + fabs(of->velocity_m_s[2]) / (c->z_face_m[of->k + 1] - c->z_face_m[of->k]);
+        most = fmax(most, rate / CELLS_A_STEP);
+    }
+    return 1.0 / most;
+}
+
+/* Makes a state and settles it. @param finest: whether it must settle */
+static drupelet_status solve_level(const air_fan_case *c, fan_options options, int n_threads, bool finest,
+                                   const stretch *watch, fan_state *s, int *n_rounds, double *residual)
+{
+    drupelet_status status = fan_state_create(c, options, n_threads, s);
+    stretch here = *watch;
+    if (status.code == DRUPELET_OK && !options.from_wind && c->n_sources > 0 && fan_can_be_coarser(c)) {
+        here.from = watch->from + COARSE_SHARE * (watch->to - watch->from);
+        const stretch before = {watch->watch, watch->from, here.from};
+        air_fan_case coarser = {0};
+        fan_state below = {0};
+        status = fan_coarser_case(c, &coarser);
+        if (status.code == DRUPELET_OK)
+            status = solve_level(&coarser, options, n_threads, false, &before, &below, n_rounds, residual);
+        if (status.code == DRUPELET_OK && *residual < HUGE_VAL) status = fan_begin_from(s, &below);
+        fan_state_free(&below);
+        air_fan_case_free(&coarser);
+    }
+    if (status.code != DRUPELET_OK) return status;
+    s->step_s = options.step_s > 0.0 ? options.step_s : step_of(c);
+    const double still = options.still > 0.0 ? options.still : STILL;
+    const int most = options.most_rounds > 0 ? options.most_rounds : MOST_ROUNDS;
+    status = settle(s, finest ? still : COARSE_STILL, finest ? most : COARSE_ROUNDS, &here, n_rounds, residual);
+    if (status.code == DRUPELET_OK && finest && !(*residual <= still))
+        status = base_error(DRUPELET_BALANCE,
+                            "the fan's air does not settle: after %d rounds it still changes by %.2g of itself in a "
+                            "second",
+                            *n_rounds, *residual);
+    return status;
 }
 
 drupelet_status fan_solve(const air_fan_case *c, fan_options options, int n_threads, air_watch watch,
@@ -75,12 +128,8 @@ drupelet_status fan_solve(const air_fan_case *c, fan_options options, int n_thre
     double residual = 1.0;
     int n_rounds = 0;
     *flow = NULL;
-    drupelet_status status = fan_state_create(c, options, n_threads, &s);
-    if (status.code == DRUPELET_OK) {
-        s.step_s = STEP_S;
-        status = settle(&s, options.still > 0.0 ? options.still : STILL,
-                        options.most_rounds > 0 ? options.most_rounds : MOST_ROUNDS, watch, &n_rounds, &residual);
-    }
+    drupelet_status status =
+        solve_level(c, options, n_threads, true, &(stretch){watch, 0.0, 1.0}, &s, &n_rounds, &residual);
     if (status.code == DRUPELET_OK) status = fan_result(&s, n_rounds, residual, flow);
     fan_state_free(&s);
     return status;

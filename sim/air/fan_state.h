@@ -39,6 +39,7 @@ typedef struct {
     int most_rounds;            /* 0: as usual */
     double still;               /* residual at which it ends; 0: as usual */
     bool from_wind;             /* begin with the wind, not with the flow on a coarser mesh */
+    double step_s;              /* of false time; 0: as usual */
 } fan_options;
 
 /** Points along one axis and the faces between them: face f is between points f - 1 and f. All arrays can be read from
@@ -192,6 +193,10 @@ drupelet_status fan_result(const fan_state *state, int n_rounds, double residual
 /* fan_budget.c */
 void fan_find_budget(const fan_state *state, air_fan_budget *budget);
 /* fan_coarse.c */
-drupelet_status fan_begin_from_coarser(fan_state *state, air_watch watch);
+bool fan_can_be_coarser(const air_fan_case *fan_case);
+/** Every other face. The caller ends it with air_fan_case_free(). */
+drupelet_status fan_coarser_case(const air_fan_case *fan_case, air_fan_case *coarser);
+/** A state that has the wind in it gets what the fan adds to it on a coarser mesh. */
+drupelet_status fan_begin_from(fan_state *state, const fan_state *coarser);
 
 #endif

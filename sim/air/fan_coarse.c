@@ -1,7 +1,8 @@
 /* sim/air/fan_coarse.c - a flow on a mesh of half the cells along each axis, and what it tells the finer one.
  *
- * Slow changes, of the air far from the outlets, take as many rounds on a coarse mesh but an eighth of the time each, and
- * longer steps. So a flow begins with what the fan adds to the wind on the coarser mesh, and that one likewise. */
+ * Slow changes, of the air far from the outlets, take as many rounds on a coarse mesh but an eighth of the time
+ * each, and longer steps. So a flow begins with what the fan adds to the wind on the coarser mesh, and that one
+ * likewise. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -87,7 +88,10 @@ drupelet_status fan_coarser_case(const air_fan_case *c, air_fan_case *to)
 }
 
 /* Between which points of the coarse axis a point of the fine one is. */
-typedef struct { int before; float share; } between; /* share of the point after */
+typedef struct {
+    int before;
+    float share;
+} between; /* share of the point after */
 
 static void find_between(const fan_mesh *fine, const fan_mesh *coarse, bool on_faces, between *to)
 {
@@ -142,13 +146,14 @@ drupelet_status fan_begin_from(fan_state *s, const fan_state *from)
             else
                 find_between(&s->mesh[a], &from->mesh[a], f == 1, room[f][a]);
         }
-    const struct { fan_place place; const float *from; float *to, least; } all[] = {
-        {FAN_U, from->u, s->u, 0.0f},
-        {FAN_V, from->v, s->v, 0.0f},
-        {FAN_W, from->w, s->w, 0.0f},
-        {FAN_CELL, from->p, s->p, 0.0f},
-        {FAN_CELL, from->k, s->k, FAN_LEAST_K},
-        {FAN_CELL, from->e, s->e, FAN_LEAST_EPSILON},
+    const struct {
+        fan_place place;
+        const float *from;
+        float *to, least;
+    } all[] = {
+        {FAN_U, from->u, s->u, 0.0f},           {FAN_V, from->v, s->v, 0.0f},
+        {FAN_W, from->w, s->w, 0.0f},           {FAN_CELL, from->p, s->p, 0.0f},
+        {FAN_CELL, from->k, s->k, FAN_LEAST_K}, {FAN_CELL, from->e, s->e, FAN_LEAST_EPSILON},
     };
     for (size_t n = 0; status.code == DRUPELET_OK && n < sizeof all / sizeof all[0]; n++) {
         const between *at[FAN_AXES];

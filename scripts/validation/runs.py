@@ -183,7 +183,7 @@ class Lab:
         said = subprocess.run([self.program, "--version"], capture_output=True, text=True, check=True).stdout.split()
         self.version = said[-1]
         self._spoken = threading.Lock()
-        self._keys = {}
+        self._verify = None
 
     def scenario(self, name):
         """Path of a scenario of tests/validation/ or scenarios/."""
@@ -203,6 +203,15 @@ class Lab:
             command += ["--set", setting]
         done = subprocess.run(command, capture_output=True, text=True, check=False)
         return "" if done.returncode == 0 else done.stderr.strip().splitlines()[-1]
+
+    def verified(self, what):
+        """The model's value of a line of drupelet verify."""
+        if self._verify is None:
+            self._verify = subprocess.run([self.program, "verify"], capture_output=True, text=True, check=False).stdout
+        found = re.search(r"^  " + re.escape(what) + r" +\[\d+\] \S+ +(\S+) +(\S+)", self._verify, re.M)
+        if not found:
+            raise Failed(f"drupelet verify has no line {what}")
+        return float(found[2])
 
     def _settings(self, case):
         return (*self.settings, *case.unique_settings())

@@ -162,8 +162,7 @@ class Signs:
     def barrier(self):
         """Eight rows sprayed from the alleys inside, without and with one more row, not sprayed, on the lee side.
         Drift through the same place: 8.5 m from the last sprayed row's edge without, 5 m from the barrier's with."""
-        few = ("sprayer.alleys=[1, 2, 3, 4, 5, 6, 7, 8]",)
-        more = ("orchard.rows=9", "sprayer.alleys=[2, 3, 4, 5, 6, 7, 8, 9]")
+        few, more = checks.FEW_ROWS, checks.ONE_MORE
         air = {}
         for name, bare in (("full leaf", ()), ("bare", checks.BARE)):
             a, b = self._pair("barrier, " + name, "apple-wall-full-leaf", (checks.FLAT, *bare, *few),
@@ -184,23 +183,21 @@ class Signs:
 
     # ---- wind ----
     def wind(self):
+        lines = checks.wind_runs(self.lab)
+        words, signs = [], []
+        for d in (5, 52):
+            slope, spread = checks.slope_of_log(lines, lambda r, d=d: r.collector(f"{d} m"))
+            words.append(f"{d} m: {_pm((slope, spread))} log units per m/s")
+            signs.append("not clear" if abs(slope) < CLEAR * spread else "right" if slope > 0 else "WRONG")
+        sign = next((s for s in ("WRONG", "not clear") if s in signs), "right")
+        self._put("wind_airborne", f"apple wall, winds of {min(lines)} to {max(lines)} m/s, lines of 0.5 to 6 m", "; ".join(words),
+                  sign)
         winds = (2, 4) if self.lab.quick else (1.5, 2, 2.5, 3, 3.5, 4, 4.5, 5)
         cases = [self.lab.case("apple-wall-full-leaf", f"weather.wind_speed={w} m/s", seed=seed)
                  for w in winds for seed in self.seeds[:2]]
         runs = self.lab.run(cases, "directions, wind")
         each = len(self.seeds[:2])
         by_wind = {w: runs[i * each:(i + 1) * each] for i, w in enumerate(winds)}
-        words, signs = [], []
-        for plane in (5.0, 50.0):
-            flux = [mean(by_wind[w], lambda r: r.flux(plane)) for w in winds]
-            y, error = np.log([f[0] for f in flux]), np.array([f[1] / f[0] for f in flux])
-            x = np.array(winds, float) - np.mean(winds)
-            slope, spread = (x * y).sum() / (x * x).sum(), math.sqrt((x * x * error ** 2).sum()) / (x * x).sum()
-            words.append(f"{plane:.0f} m: {_pm((slope, spread))} log units per m/s")
-            signs.append("not clear" if abs(slope) < CLEAR * spread else "right" if slope > 0 else "WRONG")
-        sign = next((s for s in ("WRONG", "not clear") if s in signs), "right")
-        self._put("wind_airborne", f"apple wall, winds of {winds[0]} to {winds[-1]} m/s, flux through upright planes",
-                  "; ".join(words), sign)
         low = [r for w in winds if w < 3 for r in by_wind[w]]
         high = [r for w in winds if w > 4.4 or (self.lab.quick and w >= 4) for r in by_wind[w]]
         words, sign = _two(mean(low, lambda r: r.ground_beyond(50)), mean(high, lambda r: r.ground_beyond(50)), True,
@@ -251,14 +248,6 @@ class Signs:
         """Mean and its standard error by the scatter between seeds, which holds that of the trees."""
         return float(np.mean(values)), np.std(values, ddof=1) / math.sqrt(len(values)) if len(values) > 1 else math.nan
 
-    def _density(self, results, choose):
-        """Deposit per leaf area of the chosen voxels, over that of all."""
-        values = []
-        for r in results:
-            deposit, area = self._chosen(r, choose)
-            values.append(deposit / area / (r["canopy/deposit"].sum() / r["canopy/leaf_area"].sum()))
-        return self._over_seeds(values)
-
     def _amount(self, results, choose):
         """Deposit on the chosen leaves, percent of the output."""
         return self._over_seeds([100 * self._chosen(r, choose)[0] for r in results])
@@ -266,12 +255,10 @@ class Signs:
     def depth(self):
         """Two rows sprayed from between: leaves within 1 m of the alley's side, and deeper than 3 m of the 5 m."""
         runs, big = self._pair("depth", "", ("citrus-two-rows", ()), ("tall-globe-orchard", ()))
-        near = self._density(runs, lambda row, z, x: towards_alley(row, x) > 1.5)
-        deep = self._density(runs, lambda row, z, x: towards_alley(row, x) < -0.5)
-        outer = self._density(big, lambda row, z, x: abs(x) > 1.5)
-        inner = self._density(big, lambda row, z, x: (abs(x) < 0.75) & (z > 1.5) & (z < 4.5))
+        near = checks.density(runs, lambda row, z, x: towards_alley(row, x) > 1.5)
+        deep = checks.density(runs, lambda row, z, x: towards_alley(row, x) < -0.5)
         words, sign = _two(near, deep, False)
-        over = checks.ratio(outer, inner)
+        over = checks.outer_over_inner(big)
         self._put("depth", "citrus from one side: leaf deposit within 1 m and deeper than 3 m, over the mean; and tall "
                   "round apple trees from both sides, outer over inner",
                   f"citrus {words}: ratio {_pm(checks.ratio(near, deep))}; apple {_pm(over)}", sign,
@@ -279,7 +266,7 @@ class Signs:
 
     def height(self):
         runs, _ = self._pair("height", "tall-trees", (), ())
-        bands = [self._density(runs, lambda row, z, x, a=a, b=b: (z > a) & (z < b))
+        bands = [checks.density(runs, lambda row, z, x, a=a, b=b: (z > a) & (z < b))
                  for a, b in ((4, 6), (8, 10), (10, 12))]
         words, sign = _two(bands[0], bands[2], False)
         self._put("height", "nut trees of 12 m (the tallest a scenario has): leaf deposit over the mean",

@@ -13,6 +13,7 @@
 #include "base/status.h"
 #include "page/parts.h"
 #include "report/fan_note.h"
+#include "report/model_error.h"
 
 /* Made from the files of sim/page/browser/ when the program is built (scripts/cmake/embedded_data.cmake). */
 extern const char page_frame[], page_style[], page_script[], page_d3[], page_three[],
@@ -87,6 +88,7 @@ static drupelet_status write_data(FILE *to, int n, char *const result_path[], co
     }
     if (!is_sweep)
         base_json_words(&j, "fan_note", report_fan_note_of_results());
+    report_model_error_json(&j);
     base_json_open(&j, "results", '[');
     for (int i = 0; i < n && !is_sweep && status.code == DRUPELET_OK; i++) {
         drupelet_result *result;

@@ -6,6 +6,7 @@
 
 #include "base/csv.h"
 #include "report/compare.h"
+#include "report/model_error.h"
 #include "report/text.h"
 #include "report/tradeoff.h"
 #include "store/store.h"
@@ -203,12 +204,25 @@ static void print_elsewhere(const report_comparison *c, FILE *to)
     }
 }
 
+static void print_model_error(const report_comparison *c, FILE *to)
+{
+    bool wanted[REPORT_ERROR_KINDS] = {[REPORT_ERROR_RATIO] = true};
+    for (int k = 0; k < c->n_numbers; k++) {
+        const int kind = report_error_of_column(c->number[k].name);
+        if (kind >= 0)
+            wanted[kind] = true;
+    }
+    fputc('\n', to);
+    report_model_error_print(to, wanted);
+}
+
 void report_comparison_print(const report_comparison *c, FILE *to)
 {
     print_results(c, to);
     print_settings(c, to);
     print_numbers(c, to);
     print_elsewhere(c, to);
+    print_model_error(c, to);
     fputc('\n', to);
     report_wrapped(to,
                    "Errors are those of the sampling of droplets, not of the model. They are taken batch by batch of "
@@ -316,6 +330,7 @@ void report_comparison_json(const report_comparison *c, FILE *to)
     put_settings(c, &j);
     put_numbers(c, &j);
     put_elsewhere(c, &j);
+    report_model_error_json(&j);
     base_json_words(&j, "caution", c->result[0]->caution);
     base_json_close(&j, '}');
     fputc('\n', to);

@@ -7,6 +7,7 @@
 
 #include "base/status.h"
 #include "drupelet/run.h"
+#include "report/model_error.h"
 #include "report/text.h"
 
 typedef struct { const char *short_name, *label, *note; } statistic;
@@ -104,12 +105,32 @@ static void print_group(FILE *to, const score_report *s, int i_group)
                 g->n - g->n_log > 1 ? "s" : "");
 }
 
+/* How far other trials were, of what was measured here. */
+static void print_model_error(FILE *to, const score_report *s)
+{
+    bool wanted[REPORT_ERROR_KINDS] = {false};
+    for (int g = 0; g < SCORE_GROUPS; g++) {
+        const int kind = report_score_group_of(g).kind;
+        if (is_empty(&s->statistics[g]))
+            continue;
+        if (kind == SCORE_GROUND || kind == SCORE_COLLECTOR + SCENARIO_DISH)
+            wanted[REPORT_ERROR_GROUND_NEAR] = wanted[REPORT_ERROR_GROUND_FAR] = true;
+        else if (kind == SCORE_AIRBORNE || kind == SCORE_COLLECTOR + SCENARIO_LINE)
+            wanted[REPORT_ERROR_AIRBORNE] = wanted[REPORT_ERROR_AIRBORNE_FALL] = true;
+        else
+            wanted[REPORT_ERROR_ON_TREES] = wanted[REPORT_ERROR_BY_ZONE] = true;
+    }
+    fputc('\n', to);
+    report_model_error_print(to, wanted);
+}
+
 static void print_report(FILE *to, const score_report *s)
 {
     fprintf(to, "%s: %s beside the result %s\n", s->r->name, name_of(s->measured), name_of(s->result));
     for (int g = 0; g < SCORE_GROUPS; g++)
         if (!is_empty(&s->statistics[g]))
             print_group(to, s, g);
+    print_model_error(to, s);
     fprintf(to,
             "\nAfter +/- stands one standard error from the sampling of droplets in the simulation; what the model\n"
             "gets wrong and how well the trial was measured is not in it. Definitions: Chang and Hanna (2004).\n%s\n",

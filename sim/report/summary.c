@@ -7,6 +7,7 @@
 
 #include <math.h>
 
+#include "report/model_error.h"
 #include "report/text.h"
 #include "result/quantity.h"
 #include "tally/drift.h"
@@ -37,6 +38,15 @@ static void print_line(FILE *to, const char *what, tally_estimate e)
     print_percent_line(to, what, result_times(100.0, e));
 }
 
+/* Below numbers: how well they are known, in two ways. */
+static void print_error(FILE *to, const char *of, report_error_kind kind, tally_estimate number, const char *at)
+{
+    char error[REPORT_ERROR_TEXT], text[REPORT_ERROR_TEXT + 64];
+    snprintf(text, sizeof text, "%s: %s", of, report_error_text(kind, number, at, error));
+    fputs("  ", to);
+    report_wrapped(to, text, 4, 118);
+}
+
 static void print_fates(FILE *to, const drupelet_result *r)
 {
     fputs("\nWhere 100 L of spray went, L (+/- one standard error)\n", to);
@@ -56,6 +66,21 @@ static void print_fates(FILE *to, const drupelet_result *r)
     for (int f = 0; f < TALLY_FATES; f++)
         all += 100.0 * r->fate[f].share;
     fprintf(to, "  %-44s%20.2f\n", "together", all);
+    print_error(to, "leaves and wood together", REPORT_ERROR_ON_TREES, r->together[TALLY_TREES], "");
+}
+
+/* Below the ground curve, which the table of quantities prints. */
+static void print_ground_errors(FILE *to, const drupelet_result *r)
+{
+    int near = 0, far = SCENARIO_CURVE - 1; /* the last that is near, the last of all */
+    for (int i = 0; i < SCENARIO_CURVE; i++)
+        near = report_error_of_ground(r->curve_distance_m[i]) == REPORT_ERROR_GROUND_NEAR ? i : near;
+    char of[32], at[32];
+    snprintf(of, sizeof of, "to %g m", r->curve_distance_m[near]);
+    snprintf(at, sizeof at, " at %g m", r->curve_distance_m[near]);
+    print_error(to, of, REPORT_ERROR_GROUND_NEAR, r->curve_percent[near], at);
+    snprintf(at, sizeof at, " at %g m", r->curve_distance_m[far]);
+    print_error(to, "beyond", REPORT_ERROR_GROUND_FAR, r->curve_percent[far], at);
 }
 
 static void print_rows(FILE *to, const drupelet_result *result)
@@ -80,6 +105,7 @@ static void print_rows(FILE *to, const drupelet_result *result)
         print_amount(to, 18, r < 0 ? result->leaves_together : result->row[r].together);
         fputc('\n', to);
     }
+    print_error(to, "ratios of zones, such as top over bottom", REPORT_ERROR_BY_ZONE, (tally_estimate){0.0, 0.0}, "");
 }
 
 /* Under a heading: what the numbers below lack. */
@@ -114,6 +140,10 @@ static void print_planes(FILE *to, const drupelet_result *r)
         print_percent(to, 18, r->flux_percent[p]);
         fputc('\n', to);
     }
+    char at[32];
+    snprintf(at, sizeof at, " at %g m", r->plane_distance_m[0]);
+    print_error(to, "all heights together", REPORT_ERROR_AIRBORNE, r->flux_percent[0], at);
+    print_error(to, "their fall with the distance", REPORT_ERROR_AIRBORNE_FALL, (tally_estimate){0.0, 0.0}, "");
 }
 
 const int report_elsewhere[REPORT_ELSEWHERE] = {TALLY_AIR_ABOVE, TALLY_AIR_UPWIND, TALLY_GROUND_UPWIND, TALLY_ALOFT};
@@ -200,7 +230,8 @@ static void print_quantity(FILE *to, const drupelet_result *r, const result_grou
 
 /* What has a shape of its own, before quantities of that rank and above. */
 static const struct { int rank; void (*print)(FILE *to, const drupelet_result *r); } SHAPED[] = {
-    {50, print_fates},      {70, print_rows},  {90, report_leaves_table}, {110, print_planes}, {130, print_elsewhere},
+    {50, print_fates},      {70, print_rows},  {90, report_leaves_table}, {101, print_ground_errors},
+    {110, print_planes},    {130, print_elsewhere},
     {145, report_collectors_table}, {170, print_tips}};
 enum { N_SHAPED = sizeof SHAPED / sizeof SHAPED[0] };
 
@@ -230,7 +261,9 @@ static void print_table(const drupelet_result *r, FILE *to)
     report_warnings_print(to, &warnings);
     fprintf(
         to,
-        "\nStandard errors tell how much another sample of droplets would differ, not how far the model is off.\n%s\n",
+        "\nStandard errors, and what \"sampling\" says, tell how much another sample of droplets would differ. What "
+        "stands behind\nit tells how far the model was from field trials (docs/model-error.md). Ratios of two settings "
+        "have an error of\ntheir own: drupelet compare.\n%s\n",
         r->caution);
 }
 

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "report/model_error.h"
 #include "report/summary.h"
 #include "report/text.h"
 #include "result/quantity.h"
@@ -240,6 +241,7 @@ void report_summary_json(const drupelet_result *r, FILE *to)
     put_aim(&j, r);
     for (int rank = 1; rank <= RESULT_LAST_RANK; rank++)
         put_ranked(&j, r, rank);
+    report_model_error_json(&j);
     report_warnings_json(&j, &warnings);
     base_json_words(&j, "caution", r->caution);
     base_json_close(&j, '}');

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "drupelet/run.h"
+#include "report/model_error.h"
 #include "report/text.h"
 #include "report/tradeoff.h"
 
@@ -366,7 +367,20 @@ static void print_json(const report_tradeoff *t, const report_fan_note *fan, FIL
     for (int f = 0; f < t->sweep->head.n_factors; f++)
         put_effect(t, f, &j);
     base_json_close(&j, ']');
+    report_model_error_json(&j);
     base_json_close(&j, '}');
+}
+
+/* Of what is told, and of the ratios of two points, for a choice between settings rests on these. */
+static void print_model_error(const report_tradeoff *t, FILE *to)
+{
+    bool wanted[REPORT_ERROR_KINDS] = {[REPORT_ERROR_RATIO] = true};
+    for (int i = 0; i < t->n_told; i++) {
+        const int kind = report_error_of_column(t->of[i].output.name);
+        if (kind >= 0)
+            wanted[kind] = true;
+    }
+    report_model_error_print(to, wanted);
 }
 
 void report_tradeoff_print(const report_tradeoff *t, const report_fan_note *fan, FILE *to, bool json)
@@ -393,7 +407,8 @@ void report_tradeoff_print(const report_tradeoff *t, const report_fan_note *fan,
     print_difference(t, to);
     print_effects(t, to);
     print_indices(t, to);
-    fputs("+/- is one standard error of the sampling of droplets; it does not tell how far the model is from the "
+    print_model_error(t, to);
+    fputs("\n+/- is one standard error of the sampling of droplets; it does not tell how far the model is from the "
           "field.\n",
           to);
     report_wrapped(to, t->sweep->head.caution, 0, 100);

@@ -254,6 +254,18 @@
         .map(([name, value]) => page.el('div', {}, page.el('dt', {}, name), page.el('dd', {}, value))),
     );
 
+  /** What field trials say of a quantity, in one sentence (docs/model-error.md). */
+  page.trials = (e) => {
+    const found = page.t(`trials.${e.trials > 1 ? 'many' : e.trials > 0 ? 'one' : 'none'}`, {
+      trials: page.whole(e.trials),
+      factor: page.plain(e.mostly_within, 2),
+      bias: page.plain(e.bias, 2),
+      farthest: page.plain(e.farthest, 2),
+    });
+    const in_view = e.trials_in_view > 0 ? ` ${page.t('trials.in_view')}` : '';
+    return `${page.t(`trials.of.${e.quantity}`)}: ${found}${in_view}`;
+  };
+
   page.cautions = () =>
     page.el(
       'div',
@@ -261,6 +273,12 @@
       page.el('strong', {}, page.t('caution')),
       page.el('p', {}, page.t('caution.label')),
       page.el('p', {}, page.t('caution.errors')),
+      page.el('p', {}, page.t('trials')),
+      page.el(
+        'ul',
+        { class: 'trials' },
+        page.data.model_error.map((e) => page.el('li', { 'data-quantity': e.quantity }, page.trials(e))),
+      ),
       page.results().some((r) => r.sprays.some((s) => s.assumed === 'assumed'))
         ? page.el('p', {}, page.t('caution.assumed'))
         : null,

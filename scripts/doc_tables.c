@@ -10,6 +10,7 @@
 #include "run/collect.h"
 #include "report/key_list.h"
 #include "scenario/keys.h"
+#include "scenario/uncertain.h"
 #include "sweep/plan_factors.h"
 
 static void begin(const char *subject, const char *name, const char *head, const char *rule)
@@ -110,6 +111,31 @@ static void print_plan_keys(void)
     end();
 }
 
+/* What drupelet run --uncertain varies. */
+static void print_uncertain(void)
+{
+    begin("uncertain", "inputs", "| key | range | varies | source of the range |", "| --- | --- | --- | --- |");
+    for (int i = 0; i < scenario_n_uncertain_keys; i++) {
+        const scenario_uncertain *u = &scenario_uncertain_keys[i];
+        const char *unit = scenario_key_of(u->path)->unit;
+        const char *blank = unit[0] ? " " : "";
+        printf("| `%s` | ", u->path);
+        switch (u->bounds) {
+        case SCENARIO_BETWEEN: printf("%g to %g%s%s", u->low, u->high, blank, unit); break;
+        case SCENARIO_TIMES: printf("%g to %g times the value given", u->low, u->high); break;
+        case SCENARIO_TO_TREETOPS:
+            printf("%g%s%s to %g%s%s above the trees", u->low, blank, unit, u->high, blank, unit);
+            break;
+        case SCENARIO_BY_TIP: fputs("by the kind of tip", stdout); break;
+        }
+        const char *when = u->though_given                   ? "always"
+                           : u->bounds == SCENARIO_BY_TIP ? "where no `spectrum` is given"
+                                                          : "where not given";
+        printf("%s | %s | %s |\n", u->logarithmic ? ", even by logarithm" : "", when, u->source);
+    }
+    end();
+}
+
 static void print_offered(void)
 {
     begin("keys", "offered", "A page may offer these keys to its readers as inputs:", "");
@@ -157,6 +183,7 @@ int main(void)
 {
     print_keys();
     print_offered();
+    print_uncertain();
     print_collector_kinds();
     print_plan_keys();
     print_outcomes();

@@ -10,6 +10,7 @@
 #include "cli/cache.h"
 #include "cli/cli.h"
 #include "cli/progress.h"
+#include "cli/uncertain.h"
 #include "drupelet/drupelet.h"
 #include "report/summary.h"
 #include "scenario/keys.h"
@@ -33,11 +34,22 @@ static const char help[] =
     "      --json            print the summary as JSON\n"
     "  -h, --help            print this text\n"
     "\n"
+    "How far the inputs carry (docs/commands.md has the list of inputs, their ranges and sources):\n"
+    "      --uncertain       instead of one run: many, in which what nobody knows well varies all at once; prints the\n"
+    "                        range of the headlines and which input drives it, and writes the sweep's file\n"
+    "                        (NAME-uncertain.h5). A case has 20000 droplets unless --droplets says otherwise\n"
+    "      --samples N       cases; default: 64\n"
+    "      --known KEY       leave an input alone; may be repeated\n"
+    "      --range 'KEY=LOW to HIGH'  another range of an input, or of any key that holds a number; may be repeated\n"
+    "      --resume          keep the finished cases of a sweep that was stopped\n"
+    "\n"
     "Scripts should write long options in full. Ctrl-C stops a run; no result file is written then.\n";
 
 typedef struct {
     const char *scenario, *output;
-    bool force, quiet, json;
+    bool force, quiet, json, uncertain, resume;
+    int64_t n_samples;     /* 0: not given */
+    cli_texts known, range;
     char target_error[64]; /* as a setting */
     drupelet_run_options run;
     cli_cache cache;
@@ -66,9 +78,15 @@ static int read_options(int argc, char **argv, cli_texts *settings, run_request 
                         .most = (int64_t)droplets->high},
                        {"target-error", .text = &target_error},
                        {"threads", .count = &n_threads, .most = MOST_THREADS}, {"quiet", .flag = &request->quiet},
-                       {"json", .flag = &request->json}, CLI_CACHE_OPTIONS(&request->cache), {.name = NULL}});
+                       {"json", .flag = &request->json}, {"uncertain", .flag = &request->uncertain},
+                       {"samples", .count = &request->n_samples, .least = CLI_SAMPLES_LEAST, .most = CLI_SAMPLES_MOST},
+                       {"known", .texts = &request->known}, {"range", .texts = &request->range, .with_key = true},
+                       {"resume", .flag = &request->resume}, CLI_CACHE_OPTIONS(&request->cache), {.name = NULL}});
     if (code != CLI_GO)
         return code;
+    if (!request->uncertain
+        && (request->n_samples > 0 || request->known.n > 0 || request->range.n > 0 || request->resume))
+        return cli_bad_usage(argv[0], "--samples, --known, --range and --resume go with --uncertain");
     request->run.n_threads = (int)n_threads;
     request->run.seed_given = seed != NULL;
     if (seed && !read_seed(seed, &request->run.seed))
@@ -131,26 +149,53 @@ static int simulate(const drupelet_scenario *scenario, const run_request *reques
     return cli_end(status);
 }
 
+static int run_uncertain(const cli_texts *settings, run_request *r)
+{
+    const cli_uncertain_request request = {
+        .scenario = r->scenario, .output = r->output, .force = r->force, .resume = r->resume, .quiet = r->quiet,
+        .json = r->json, .seed_given = r->run.seed_given, .seed = r->run.seed,
+        .n_samples = r->n_samples > 0 ? r->n_samples : CLI_SAMPLES, .n_droplets = r->run.n_droplets,
+        .n_threads = r->run.n_threads, .settings = settings, .known = &r->known, .range = &r->range,
+        .cache = &r->cache};
+    return cli_uncertain(&request);
+}
+
+static int run_once(const cli_texts *settings, run_request *r)
+{
+    drupelet_scenario *scenario = NULL;
+    const drupelet_status status = drupelet_scenario_read(r->scenario, settings->text, settings->n, &scenario);
+    int code = cli_end(status);
+    if (status.code == DRUPELET_OK)
+        code = cli_output_apart_from_canopy(r->output, scenario) ? simulate(scenario, r) : CLI_BAD;
+    drupelet_scenario_free(scenario);
+    return code;
+}
+
 static int prepare(int argc, char **argv, cli_texts *settings)
 {
     run_request request = {0};
     char room[CLI_PATH];
+    const char **texts = calloc(2 * (size_t)argc, sizeof *texts);
+    if (!texts)
+        return cli_end(base_error(DRUPELET_MEMORY, "no memory left"));
+    request.known.text = texts;
+    request.range.text = texts + argc;
     int code = read_options(argc, argv, settings, &request);
-    if (code != CLI_GO)
-        return code;
-    if (!cli_input_readable(request.scenario))
-        return CLI_BAD;
-    request.output = cli_output_of(argv[0], request.output, request.scenario, ".h5", room);
-    if (!request.output || !cli_output_allowed(request.output, request.force, 1, &request.scenario))
-        return CLI_BAD;
-
-    drupelet_scenario *scenario = NULL;
-    const drupelet_status status =
-        drupelet_scenario_read(request.scenario, settings->text, settings->n, &scenario);
-    code = cli_end(status);
-    if (status.code == DRUPELET_OK)
-        code = cli_output_apart_from_canopy(request.output, scenario) ? simulate(scenario, &request) : CLI_BAD;
-    drupelet_scenario_free(scenario);
+    if (code == CLI_GO && !cli_input_readable(request.scenario))
+        code = CLI_BAD;
+    if (code == CLI_GO) {
+        request.output = cli_output_of(argv[0], request.output, request.scenario,
+                                       request.uncertain ? "-uncertain.h5" : ".h5", room);
+        if (!request.output)
+            code = CLI_BAD;
+        else if (request.uncertain)
+            code = run_uncertain(settings, &request);
+        else if (!cli_output_allowed(request.output, request.force, 1, &request.scenario))
+            code = CLI_BAD;
+        else
+            code = run_once(settings, &request);
+    }
+    free(texts);
     return code;
 }
 

@@ -44,6 +44,7 @@ static const char help[] =
 typedef struct {
     const char *plan, *output, *csv;
     bool force, resume, changed, retry, keep_journal, dry_run, quiet;
+    bool silent; /* the command prints its own answers */
     int n_threads, n_merge;
     sweep_shard shard;
     cli_cache cache;
@@ -195,6 +196,8 @@ static int dry_run(sweep_job *job, const sweep_request *r, cli_line *line)
 
 static int print_summary(const sweep_job *job, int64_t n_failed, const sweep_request *r)
 {
+    if (r->silent)
+        return n_failed > 0 ? CLI_FAILED : CLI_DONE;
     printf("%s: %lld cases, %lld done, %lld failed\n", job->plan->name, (long long)job->n_cases,
            (long long)(job->n_cases - n_failed), (long long)n_failed);
     printf("Look at them with: drupelet tradeoff %s\n", r->output);
@@ -387,6 +390,26 @@ static int sweep_plan_of(sweep_plan *plan, sweep_request *r, drupelet_status (*r
     return code;
 }
 
+static drupelet_status run_here(sweep_job *job, int n_threads, void *user)
+{
+    (void)user;
+    return sweep_run_here(job, n_threads);
+}
+
+int cli_sweep_made(sweep_plan *plan, const cli_made_sweep *made)
+{
+    sweep_request *r = calloc(1, sizeof *r);
+    if (!r)
+        return cli_end(base_error(DRUPELET_MEMORY, "no memory left"));
+    *r = (sweep_request){.output = made->output, .force = made->force, .resume = made->resume, .quiet = made->quiet,
+                         .silent = true, .n_threads = made->n_threads, .shard = {1, 1}};
+    r->cache.folder = made->cache->folder;
+    const int code = name_files(r) ? sweep_plan_of(plan, r, run_here, NULL)
+                                   : cli_end(base_error(DRUPELET_SCENARIO, "the result's name is too long"));
+    free(r);
+    return code;
+}
+
 int cli_sweep_by(int argc, char **argv, bool cached, drupelet_status (*run)(sweep_job *job, int n_threads, void *user),
                  void *user)
 {
@@ -428,12 +451,6 @@ int cli_sweep_help(int argc, char **argv, drupelet_status (*serve)(sweep_job *jo
     sweep_plan_free(plan);
     free(r);
     return code;
-}
-
-static drupelet_status run_here(sweep_job *job, int n_threads, void *user)
-{
-    (void)user;
-    return sweep_run_here(job, n_threads);
 }
 
 int cli_sweep(int argc, char **argv)

@@ -58,9 +58,10 @@ static void print_standing(FILE *to, const report_droplets *d, const sprayer_spr
     const scenario_tip *tip = &d->scenario->tip[spray->i_tip];
     if (tip->form != SCENARIO_SPECTRUM_GENERIC) return;
     const sprayer_generic kind = sprayer_generic_tip(tip->kind);
+    const double assumed_m = spray->dv50_m / tip->generic_factor;
     fprintf(to, "  a real %s tip may well give a Dv50 of %.0f to %.0f um here (docs/tips.md)\n",
-            sprayer_kind_name(tip->kind), 1e6 * spray->dv50_m * kind.dv50_lowest_m / kind.dv50_m,
-            1e6 * spray->dv50_m * kind.dv50_highest_m / kind.dv50_m);
+            sprayer_kind_name(tip->kind), 1e6 * assumed_m * kind.dv50_lowest_m / kind.dv50_m,
+            1e6 * assumed_m * kind.dv50_highest_m / kind.dv50_m);
 }
 
 static void print_size_class(FILE *to, const report_droplets *d, const sprayer_spray *spray)

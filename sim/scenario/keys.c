@@ -226,6 +226,10 @@ const scenario_key scenario_keys[] = {
     QUANTITY("tips.*.air_share", IN(scenario_tip, air_share), SHARE, "%", 0, 60, NO_AIR, "0 %",
              "choice: no measured air content is published",
              "share of a droplet's volume that is air, of air-induction tips"),
+    QUANTITY("tips.*.generic_factor", IN(scenario_tip, generic_factor), RATIO, "", 0.5, 2, NO_AIR, "1",
+             "the generic spectrum as it is ([tips.md](tips.md#generic-tips))",
+             "all diameters of the generic spectrum times this, to see how much hangs on the assumption; not beside a "
+             "`spectrum`"),
     WORD("tips.*.spectrum.form", IN(scenario_tip, form), spectrum_forms, NO_AIR, "",
          "generic spectrum of the kind, size and pressure",
          "form through the measured Dv10, Dv50 and Dv90. The first two meet Dv10 and Dv90; `upper_limit` meets all "

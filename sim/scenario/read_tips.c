@@ -64,6 +64,7 @@ static void read_spectrum(scenario_reader *r, scenario_node *tip_group, scenario
         return;
     }
     const scenario_node *group = scenario_take_group(r, tip_group, "spectrum");
+    scenario_forbid(r, tip_group, "generic_factor", "either spectrum or generic_factor, not both");
     if (scenario_given(r, group, "table")) {
         tip->form = SCENARIO_SPECTRUM_TABLE;
         static const char *const other[] = {"form", "dv10", "dv50", "dv90"};

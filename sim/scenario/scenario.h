@@ -142,6 +142,7 @@ typedef struct {
     int n_table;                        /* for SCENARIO_SPECTRUM_TABLE */
     double table_diameter_m[SCENARIO_SPECTRUM], table_share_below[SCENARIO_SPECTRUM]; /* rising, 0 to 1 */
     double air_share;                   /* share of a droplet's volume that is air, 0 to 0.6 */
+    double generic_factor;              /* diameters over those of the generic spectrum */
     int n_limits;                       /* borders of size classes, finest first; 0: none given, no class */
     scenario_class_limit limit[SCENARIO_LIMITS];
 } scenario_tip;

@@ -57,7 +57,8 @@ drupelet_status sprayer_spray_of(const drupelet_scenario *scenario, int i_tip, d
         /* a worn orifice is wider, one that is partly plugged narrower: a new tip of that flow */
         const double flow_m3_s = (1.0 + worn) * sprayer_flow_m3_s(tip->flow_m3_s, tip->flow_pressure_Pa, 300e3);
         const double dv50_m =
-            sprayer_generic_dv50_m(&generic, flow_m3_s, pressure_Pa) * sprayer_liquid_effect(scenario);
+            tip->generic_factor * sprayer_generic_dv50_m(&generic, flow_m3_s, pressure_Pa)
+            * sprayer_liquid_effect(scenario);
         spray->assumed = true;
         status = fit(tip, SCENARIO_SPECTRUM_UPPER_LIMIT, generic.dv10_over_dv50 * dv50_m, dv50_m,
                      generic.dv90_over_dv50 * dv50_m, spray);
@@ -65,6 +66,7 @@ drupelet_status sprayer_spray_of(const drupelet_scenario *scenario, int i_tip, d
         sprayer_generic_standing(tip->kind, standing);
         snprintf(spray->note, sizeof spray->note, "assumed: generic tip, %s; %s",
                  sprayer_spectrum_form_name(SCENARIO_SPECTRUM_UPPER_LIMIT), standing);
+        if (tip->generic_factor != 1.0) add_to_note(spray, "; diameters times %.3g", tip->generic_factor);
         if (worn > 0.0) add_to_note(spray, "; worn by %.3g %%, taken for a larger tip", 100.0 * worn);
         if (worn < 0.0) add_to_note(spray, "; gives %.3g %% less than new, taken for a smaller tip", -100.0 * worn);
     } else {

@@ -3,8 +3,8 @@
  * Standardised rank regression: the ranks of a headline as a linear law of the ranks of the inputs, by least squares
  * (A. Saltelli, J. Marivoet, Reliab. Eng. Syst. Saf. 28 (1990) 229; memory). For inputs drawn apart from one another
  * the square of a coefficient is the share of the ranks' variance that the input explains, and what the law explains
- * in all is their sum. Ranks find whatever rises or falls throughout. Left out: effects that turn round, and those of two
- * inputs together; they are in what the law does not explain, with the sampling of droplets. */
+ * in all is their sum. Ranks find whatever rises or falls throughout. Left out: effects that turn round, and those of
+ * two inputs together; they are in what the law does not explain, with the sampling of droplets. */
 #include "report/uncertain.h"
 
 #include <math.h>

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
-"""Opens a wind grid (.vtr) with VTK, as ParaView does, and compares it with the group wind of the result it comes from.
+"""Opens a grid of air (.vtr) with VTK, as ParaView does, and compares it with the group of the result it comes from.
 
-    check_grid.py GRID RESULT
+    check_grid.py GRID RESULT [GROUP]     (group: wind, or fan_air)
 """
 import sys
 
@@ -22,19 +22,20 @@ grid = reader.GetOutput()
 points = grid.GetPointData()
 
 with h5py.File(sys.argv[2], "r") as file:
-    wind = file["wind"]
+    wind = file[sys.argv[3] if len(sys.argv) > 3 else "wind"]
     x, z = wind["x"][()], wind["z"][()]
-    assert grid.GetDimensions() == (len(x), 1, len(z)), f"dimensions {grid.GetDimensions()}"
+    y = wind["y"][()] if "y" in wind else np.array([0.0])
+    assert grid.GetDimensions() == (len(x), len(y), len(z)), f"dimensions {grid.GetDimensions()}"
     assert np.array_equal(vtk_to_numpy(grid.GetXCoordinates()), x), "x differs"
-    assert np.array_equal(vtk_to_numpy(grid.GetYCoordinates()), [0.0]), "y differs"
+    assert np.array_equal(vtk_to_numpy(grid.GetYCoordinates()), y), "y differs"
     assert np.array_equal(vtk_to_numpy(grid.GetZCoordinates()), z), "z differs"
     speeds = ("speed_across", "speed_along", "speed_up")
-    velocity = vtk_to_numpy(points.GetVectors()).reshape(len(z), len(x), 3)
+    velocity = vtk_to_numpy(points.GetVectors()).reshape(len(z), len(y), len(x), 3)
     names = {"velocity"}
     for i, name in enumerate(speeds):
-        assert np.array_equal(velocity[:, :, i], wind[name][()]), f"{name} differs"
+        assert np.array_equal(velocity[..., i].reshape(wind[name].shape), wind[name][()]), f"{name} differs"
     for name, data in wind.items():
-        if data.ndim == 2 and name not in speeds:
+        if data.ndim >= 2 and name not in speeds:
             names.add(name)
             array = points.GetArray(name)
             assert array is not None, f"{name} is missing"

@@ -97,6 +97,10 @@ expect 2 draw result.h5 --vtk new.vtr
 err_has '--vtk goes with --air'
 expect 2 draw --air result.h5
 err_has '^result\.h5: does not hold the wind: run it again with --set run\.keep_wind=yes$'
+expect 2 draw --fan result.h5
+err_has '--fan goes with --air'
+expect 2 draw --air --fan result.h5
+err_has "^result\.h5: does not hold the fan's air: run it again with --set run\.keep_fan_air=yes$"
 expect 2 tradeoff sweep.h5 --front new.svg --effects folder/../new.svg
 expect 2 sweep plan.yaml --output new.h5 --csv ./new.h5
 expect 2 sweep plan.yaml --output new.h5 --csv ./new.h5.journal

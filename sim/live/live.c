@@ -189,6 +189,7 @@ static void give_back(run_outcome *so_far)
     so_far->collectors = NULL;
     so_far->slice.speed_m_s = NULL;
     so_far->wind = (run_wind_section){0};
+    so_far->fan = (run_fan_box){0};
     so_far->track = NULL;
     so_far->canopy = NULL;
 }

@@ -12,6 +12,15 @@ drupelet_status wind_picture(FILE *to, const drupelet_result *result);
 /** The grid, all numbers as decimals that give the same bits back. */
 void wind_grid(FILE *to, const drupelet_result *result);
 
+/** Writes what is asked for of a result, which ends with it: a picture, a grid, each whole or not at all. */
+drupelet_status report_air_files(drupelet_result *result,
+                                 drupelet_status (*draw)(FILE *to, const drupelet_result *result),
+                                 const char *svg_path, void (*write)(FILE *to, const drupelet_result *result),
+                                 const char *vtk_path, bool overwrite);
+
+/** Writes an arrow as moves and lines of a path: from a place on the sheet, so many units to the right and up. */
+void wind_arrow(FILE *to, double x, double y, double across, double up);
+
 /* ---- parts of the picture; p has the scales of the section, its height stretched ---- */
 
 enum { WIND_MOST_BANDS = 10, WIND_MOST_PLACES = 6, WIND_HEIGHTS = 4 };

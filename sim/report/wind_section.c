@@ -76,15 +76,15 @@ static void label_contours(const picture *p, double step_m_s, double x)
 
 /* ---- arrows ---- */
 
-static void draw_arrow(const picture *p, double x, double y, double across, double up)
+void wind_arrow(FILE *to, double x, double y, double across, double up)
 {
     const double length = sqrt(across * across + up * up);
     if (length < 1.0) {
-        fprintf(p->to, "M%.1f %.1fh1", x, y);
+        fprintf(to, "M%.1f %.1fh1", x, y);
         return;
     }
     const double head = fmin(HEAD, 0.6 * length) / length, tip_x = x + across, tip_y = y - up;
-    fprintf(p->to, "M%.1f %.1fL%.1f %.1fM%.1f %.1fL%.1f %.1fL%.1f %.1f", x, y, tip_x, tip_y,
+    fprintf(to, "M%.1f %.1fL%.1f %.1fM%.1f %.1fL%.1f %.1fL%.1f %.1f", x, y, tip_x, tip_y,
             tip_x - head * (across - 0.5 * up), tip_y + head * (up + 0.5 * across), tip_x, tip_y,
             tip_x - head * (across + 0.5 * up), tip_y + head * (up - 0.5 * across));
 }
@@ -98,7 +98,8 @@ static void draw_arrows(const picture *p, double arrow)
             const double x = p->left + ARROW_UNITS * (i + 0.1 + 0.5 * (k % 2));
             const double z_m = p->top_m * (k + 0.4) / ARROW_ROWS;
             const double x_m = wind_x_m(p, p->first_m + (x - p->left) / p->scale);
-            draw_arrow(p, x, picture_y(p, z_m), p->downwind * arrow * wind_value_at(p->r, RUN_WIND_ACROSS, x_m, z_m),
+            wind_arrow(p->to, x, picture_y(p, z_m),
+                       p->downwind * arrow * wind_value_at(p->r, RUN_WIND_ACROSS, x_m, z_m),
                        arrow * p->scale_up / p->scale * wind_value_at(p->r, RUN_WIND_UP, x_m, z_m));
         }
     fputs("\"/>\n", p->to);

@@ -8,7 +8,7 @@
 
 const result_group *const result_groups[] = {
     &result_fates, &result_budget_group, &result_alone, &result_tracks, &result_canopy, &result_ground,
-    &result_airborne, &result_batches, &result_collectors, &result_air, &result_wind, &result_sprayer,
+    &result_airborne, &result_batches, &result_collectors, &result_air, &result_wind, &result_fan_air, &result_sprayer,
     &result_inputs, &result_warnings,
 };
 const int result_n_groups = (int)(sizeof result_groups / sizeof result_groups[0]);

@@ -126,9 +126,9 @@ void result_drop(drupelet_result *result);
 
 /* ---- for the files of the groups ---- */
 
-extern const result_group result_fates, result_budget_group, result_alone, result_tracks, result_canopy, result_ground,
-    result_airborne, result_batches, result_collectors, result_air, result_wind, result_sprayer, result_inputs,
-    result_warnings;
+extern const result_group result_fates, result_budget_group, result_alone, result_tracks, result_canopy,
+    result_ground, result_airborne, result_batches, result_collectors, result_air, result_wind, result_fan_air,
+    result_sprayer, result_inputs, result_warnings;
 
 #define RESULT_COUNT(array) ((int)(sizeof(array) / sizeof((array)[0])))
 #define RESULT_UL_CM2_A_METRE 1e5 /* a layer of 1 m is 1e9 uL over 1e4 cm2 */

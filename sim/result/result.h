@@ -170,6 +170,11 @@ struct drupelet_result {
     int wind_nx, wind_nz;
     double *wind_x_m, *wind_z_m;
     float *wind_value[RUN_WIND_VALUES];
+    /* air around the sprayer on a pass, [fan_nz][fan_ny][fan_nx], in the order of run_fan_value; none where
+     * run.keep_fan_air is no */
+    int fan_nx, fan_ny, fan_nz;
+    double *fan_x_m, *fan_y_m, *fan_z_m, fan_sprayer_x_m;
+    float *fan_value[RUN_FAN_VALUES];
     /* sprayer */
     int n_nozzles, n_sprays, n_passes;
     result_nozzle *nozzle;

@@ -121,6 +121,8 @@ static drupelet_status prepare(const drupelet_scenario *scenario, const drupelet
         status = make_slice(air ? air : *own, &r->sprayer, &r->slice);
     if (status.code == DRUPELET_OK && scenario->run.keep_wind)
         status = run_wind_section_make(scenario, air ? air : *own, &r->wind);
+    if (status.code == DRUPELET_OK && scenario->run.keep_fan_air)
+        status = run_fan_box_make(air ? air : *own, &r->sprayer, &r->fan);
     return status;
 }
 
@@ -221,6 +223,7 @@ void run_outcome_free(run_outcome *outcome)
     run_collectors_free(outcome->collectors);
     free(outcome->slice.speed_m_s);
     run_wind_section_drop(&outcome->wind);
+    run_fan_box_drop(&outcome->fan);
     free(outcome->track);
     tally_free(outcome->accounts);
     orchard_free(outcome->canopy);

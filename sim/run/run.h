@@ -8,6 +8,7 @@
 #include "orchard/orchard.h"
 #include "run/collect.h"
 #include "run/rounds.h"
+#include "run/fan_box.h"
 #include "run/wind_section.h"
 #include "scenario/scenario.h"
 #include "sprayer/sprayer.h"
@@ -37,6 +38,7 @@ typedef struct run_outcome {
     tally_track *track;
     run_air_slice slice;
     run_wind_section wind;       /* all 0 where run.keep_wind is no */
+    run_fan_box fan;             /* all 0 where run.keep_fan_air is no */
     run_collectors *collectors;  /* NULL: none */
 } run_outcome;
 

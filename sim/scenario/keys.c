@@ -478,6 +478,10 @@ const scenario_key scenario_keys[] = {
     WORD("run.keep_wind", AT(run.keep_wind), scenario_answers, NO_AIR, "no",
          "choice: it makes the result file larger, and few ask for it",
          "`yes`: the result holds the wind across the rows (group `wind`), for `drupelet draw --air`"),
+    WORD("run.keep_fan_air", AT(run.keep_fan_air), scenario_answers, NO_AIR, "no",
+         "choice: it makes the result file larger, and few ask for it",
+         "`yes`: the result holds the air around the sprayer on the middle pass (group `fan_air`), for `drupelet draw "
+         "--air --fan`"),
 
     LIST("collectors", BY_HAND, "collectors", 0, SCENARIO_COLLECTORS, NO_AIR, "", "none", ""),
     TEXT("collectors.*.name", COLLECTOR(name, ALL), SCENARIO_TEXT, NO_AIR, NULL, "", "no two have the same"),

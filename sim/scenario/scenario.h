@@ -239,6 +239,7 @@ typedef struct {
     bool spray_sink;            /* the spray's air comes down by the spray's weight and cooling */
     bool spray_air;             /* droplets set the air near their nozzle moving */
     bool keep_wind;             /* the result holds the wind across the rows */
+    bool keep_fan_air;          /* the result holds the air around the sprayer on one pass */
 } scenario_run;
 
 /** Kinds of collector: read_collectors.c has their words, keys.c their keys, run/collector_kinds.c what they catch. */

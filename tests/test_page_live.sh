@@ -28,9 +28,9 @@ page canopy.html canopy.h5
 if grep -q 'id="simulator"' left-out.html; then echo "the simulator is in left-out.html" >&2; exit 1; fi
 
 # a file of an earlier release does not tell what was set beside its scenario
-if python3 -c 'import h5py' 2>/dev/null; then
+if python=$(python_with_h5py); then
     cp other.h5 changed.h5
-    python3 - <<'END'
+    "$python" - <<'END'
 import h5py
 with h5py.File("changed.h5", "a") as f:
     del f["inputs/settings"]

@@ -1,8 +1,9 @@
 /* tests/page/drifts.mjs - the two drifts of a page beside what the program itself says of the same run; warnings; what
  * is said of the fan; bouncing and shattering on leaves against size and fan speed.
- *     await drifts({ open, press, words, quiet, folder })   as run.mjs has them */
+ *     await drifts({ each, folder })   as browser.mjs has them */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { press, words } from './browser.mjs';
 import { check, must, near } from './checks.mjs';
 
 const pair = (text) => text.replaceAll(',', '').replaceAll('\u2212', '-').split('±').map(parseFloat);
@@ -10,15 +11,7 @@ const pair = (text) => text.replaceAll(',', '').replaceAll('\u2212', '-').split(
 /* Half of the last digit of a number as it is written. */
 const last = (text) => 0.5 * 10 ** -(/\.(\d+)/.exec(text)?.[1].length ?? 0);
 
-export const drifts = async ({ open, press, words, quiet, folder }) => {
-  const each = async (names, work, how) => {
-    for (const name of names) {
-      const { page, seen, context } = await open(name, { calm: true, ...how });
-      await work(page, name);
-      quiet(seen);
-      await context.close();
-    }
-  };
+export const drifts = async ({ each, folder }) => {
   const summary = JSON.parse(readFileSync(join(folder, 'fine.json'), 'utf8'));
   const table = (page, key) =>
     page.$$eval(`[data-figure="${key}"] tbody tr`, (rows) => rows.map((r) => [...r.cells].map((c) => c.textContent)));

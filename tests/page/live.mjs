@@ -3,53 +3,15 @@
  * The folder holds one.html, two.html (two results), canopy.html (a measured canopy), left-out.html (without the
  * simulator) and changed.html (its file does not tell all that its run was set to). */
 import { execFileSync } from 'node:child_process';
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { join } from 'node:path';
+import { SLOW, accessible, browse, press, quiet } from './browser.mjs';
 import { check, close, must } from './checks.mjs';
 import { dataOf } from './node_crew.mjs';
 
-const [folder, chromium] = process.argv.slice(2),
-  require = createRequire(join(process.cwd(), 'package.json')),
-  { chromium: driver } = require('playwright-core'),
-  axeSource = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
-const browser = await driver.launch({
-  executablePath: chromium,
-  args: ['--no-sandbox', '--disable-gpu', '--enable-unsafe-swiftshader'],
-});
-process.on('exit', () => browser.close());
-const SLOW = { timeout: 120000 };
+const [folder, chromium] = process.argv.slice(2);
+const browser = await browse(folder, chromium),
+  open = (name, how) => browser.open(name, { calm: true, ...how });
 
-const open = async (name, how = {}) => {
-  const context = await browser.newContext({
-    viewport: { width: how.width || 1280, height: how.height || 900 },
-    colorScheme: how.scheme || 'light',
-    locale: how.locale || 'en-US',
-    reducedMotion: 'reduce',
-    acceptDownloads: true,
-  });
-  const page = await context.newPage(),
-    seen = { complaints: [], requests: [] };
-  page.on('console', (m) => {
-    if (/error|warning/.test(m.type()) && !/GPU stall|GL Driver Message/.test(m.text())) seen.complaints.push(m.text());
-  });
-  page.on('pageerror', (e) => seen.complaints.push(e.message));
-  page.on('request', (r) => {
-    if (!/^(file:\/\/|blob:|data:)/.test(r.url())) seen.requests.push(r.url());
-  });
-  if (how.before) await page.addInitScript(how.before);
-  await page.goto(`file://${join(folder, name)}${how.fragment || ''}`);
-  await page.waitForFunction(() => document.documentElement.dataset.openedMs !== undefined, null, SLOW);
-  return { page, seen, context };
-};
-const quiet = (seen) => {
-  must(seen.complaints.length === 0, `the page complained: ${seen.complaints.slice(0, 3).join(' | ')}`);
-  must(seen.requests.length === 0, `the page asked for ${seen.requests.join(', ')}`);
-};
-const press = async (page, key, ...keys) => {
-  await page.focus(`[data-key="${key}"]`);
-  for (const one of keys) await page.keyboard.press(one);
-};
 const done = (page) =>
   page.waitForFunction(() => page.live.stage === 'done' || page.live.stage === 'failed', null, SLOW);
 const state = (page) =>
@@ -188,20 +150,7 @@ const state = (page) =>
       await page.setViewportSize({ width, height });
       await page.evaluate(() => page.freshen());
       await page.waitForTimeout(400);
-      await page.evaluate(axeSource.replace(/^\uFEFF/, ''));
-      const found = await page.evaluate(async () => {
-        const { violations } = await axe.run(document, {
-          runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
-        });
-        return violations.map(
-          (v) =>
-            `${v.id}: ${v.nodes
-              .map((n) => n.target.join(' '))
-              .slice(0, 4)
-              .join(', ')}`,
-        );
-      });
-      must(found.length === 0, found.join(' | '));
+      await accessible(page);
     });
   await check('units of the US move in steps of their own', async () => {
     await page.evaluate(() => page.set('units', 'us'));

@@ -1,6 +1,7 @@
 /* tests/page/readings.mjs - what a reader could read wrong: scales side by side, numbers in another language, zeros
  * that mean "nothing to tell", amounts too small to matter, one quantity told twice.
- *     await readings({ open, press, words, scrollThrough, quiet })   as run.mjs has them */
+ *     await readings({ each })   as browser.mjs has it */
+import { press, scrollThrough, words } from './browser.mjs';
 import { check, must, near, number } from './checks.mjs';
 
 /* All texts, folded ones as well, one a line; versions are no numbers. */
@@ -21,16 +22,7 @@ const markOf = (token) => {
 };
 const decimals = (text, mark) => (text.match(/\d[\d.,]*[.,]\d+/g) || []).filter((token) => markOf(token) === mark);
 
-export const readings = async ({ open, press, words, scrollThrough, quiet }) => {
-  const each = async (names, work, how) => {
-    for (const name of names) {
-      const { page, seen, context } = await open(name, { calm: true, ...how });
-      await work(page, name);
-      quiet(seen);
-      await context.close();
-    }
-  };
-
+export const readings = async ({ each }) => {
   await check('bars side by side stand on one axis, and its ends are written', () =>
     each(['two.html', 'mixed.html'], async (page, name) => {
       const cards = await page.$$eval('.glance-card', (all) =>
@@ -121,7 +113,7 @@ export const readings = async ({ open, press, words, scrollThrough, quiet }) => 
         const wrong = decimals(await everything(page), ',');
         must(wrong.length === 0, wrong.slice(0, 5).join(' '));
       },
-      { locale: 'es-MX' },
+      { own: true, locale: 'es-MX' },
     ),
   );
 

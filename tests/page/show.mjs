@@ -1,8 +1,9 @@
 /* tests/page/show.mjs - other results, and the same ones with better numbers, come onto an open page. */
+import { quiet } from './browser.mjs';
 import { check, must } from './checks.mjs';
 
-/** @param open as in run.mjs; two.html has two results */
-export const shows = async (open, quiet) => {
+/** @param open as in browser.mjs; two.html has two results */
+export const shows = async (open) => {
   const { page, seen, context } = await open('two.html');
   const state = () =>
     page.evaluate(() => {

@@ -1,18 +1,10 @@
 /* tests/page/story.mjs - the parts of the page that tell why droplets drift: which sizes bring the drift, what a hit on
  * a leaf becomes, and a droplet in the reader's hand. What they say is worked out here from the quantities alone.
- *     await story({ open, press, quiet })   as run.mjs has them */
+ *     await story({ open, each })   as browser.mjs has them */
+import { press } from './browser.mjs';
 import { check, must, near, number } from './checks.mjs';
 
-export const story = async ({ open, press, quiet }) => {
-  const each = async (names, work, how) => {
-    for (const name of names) {
-      const { page, seen, context } = await open(name, { calm: true, ...how });
-      await work(page, name);
-      quiet(seen);
-      await context.close();
-    }
-  };
-
+export const story = async ({ open, each }) => {
   await check('the key picture adds up, and crowns the size that brings most drift', () =>
     each(['one.html', 'four.html'], async (page, name) => {
       const { told, bins, dried, evaporated, table, crowned } = await page.evaluate(() => {
@@ -148,7 +140,7 @@ export const story = async ({ open, press, quiet }) => {
             `scenes are ${views[1].box.bottom - views[0].box.top} px high`,
           );
       },
-      { width: 390, height: 844 },
+      { own: true, width: 390, height: 844 },
     ),
   );
 
@@ -221,7 +213,7 @@ export const story = async ({ open, press, quiet }) => {
           await page.keyboard.press('Escape');
           must(await page.evaluate(() => !document.documentElement.hasAttribute('data-classroom')), 'it does not end');
         },
-        { width: 1280, height: 720 },
+        { own: true, width: 1280, height: 720 },
       );
       await each(
         ['one.html'],
@@ -232,25 +224,29 @@ export const story = async ({ open, press, quiet }) => {
           const [t, to] = await page.evaluate(() => [page.flight.t, page.lesson.steps()[0].to]);
           near(t, to, 1e-6, 'the step does not stop at its end');
         },
-        { calm: false, width: 1280, height: 720 },
+        { own: true, calm: false, width: 1280, height: 720 },
       );
     },
   );
   await check('exercises print with their answers on sheets of their own, in both languages', () =>
-    each(['one.html', 'bare.html'], async (page, name) => {
-      for (const language of ['en', 'es']) {
-        await press(page, `language-${language}`);
-        const [n, text] = await page.evaluate(() => {
-          window.print = () => {};
-          page.printExercises();
-          return [page.drawExercises().length, document.querySelector('.exercises').textContent];
-        });
-        must(n >= (name === 'bare.html' ? 2 : 7), `${name}: ${n} questions`);
-        must(!/NaN|undefined|\{\w+\}/.test(text), text);
-        const pdf = (await page.pdf({ format: 'A4' })).toString('latin1');
-        must(pdf.match(/\/Type\s*\/Page\b/g).length === 2, `${name}: not two pages`);
-      }
-    }),
+    each(
+      ['one.html', 'bare.html'],
+      async (page, name) => {
+        for (const language of ['en', 'es']) {
+          await press(page, `language-${language}`);
+          const [n, text] = await page.evaluate(() => {
+            window.print = () => {};
+            page.printExercises();
+            return [page.drawExercises().length, document.querySelector('.exercises').textContent];
+          });
+          must(n >= (name === 'bare.html' ? 2 : 7), `${name}: ${n} questions`);
+          must(!/NaN|undefined|\{\w+\}/.test(text), text);
+          const pdf = (await page.pdf({ format: 'A4' })).toString('latin1');
+          must(pdf.match(/\/Type\s*\/Page\b/g).length === 2, `${name}: not two pages`);
+        }
+      },
+      { own: true },
+    ),
   );
 
   await check(
@@ -332,7 +328,7 @@ export const story = async ({ open, press, quiet }) => {
           must(found.wide <= 0 && found.over.length === 0, `${width} px: ${found.wide} too wide, ${found.over}`);
           must(!found.turned && /turned place/.test(found.place), `a mark of direction is left: ${found.place}`);
         },
-        { width, height: 800 },
+        { own: true, width, height: 800 },
       );
   });
 
@@ -427,23 +423,27 @@ export const story = async ({ open, press, quiet }) => {
     }),
   );
   await check('handouts show paths of one pass, and four results can be read', async () => {
-    await each(['one.html', 'four.html'], async (page, name) => {
-      await page.waitForTimeout(1200);
-      const facts = await page.evaluate(() => {
-        window.dispatchEvent(new Event('beforeprint'));
-        return {
-          paths: document.querySelectorAll('.handout .still-path').length,
-          fits: [...document.querySelectorAll('.handout .hand-page')].map((p) =>
-            Number(p.style.getPropertyValue('--fit') || 1),
-          ),
-        };
-      });
-      must(name === 'four.html' || (facts.paths > 8 && facts.paths <= 36), `${name}: ${facts.paths} paths`);
-      must(
-        facts.fits.length === 2 && facts.fits.every((f) => f >= (name === 'four.html' ? 0.85 : 0.8)),
-        `${name}: shrunk to ${facts.fits}`,
-      );
-    });
+    await each(
+      ['one.html', 'four.html'],
+      async (page, name) => {
+        await page.waitForTimeout(1200);
+        const facts = await page.evaluate(() => {
+          window.dispatchEvent(new Event('beforeprint'));
+          return {
+            paths: document.querySelectorAll('.handout .still-path').length,
+            fits: [...document.querySelectorAll('.handout .hand-page')].map((p) =>
+              Number(p.style.getPropertyValue('--fit') || 1),
+            ),
+          };
+        });
+        must(name === 'four.html' || (facts.paths > 8 && facts.paths <= 36), `${name}: ${facts.paths} paths`);
+        must(
+          facts.fits.length === 2 && facts.fits.every((f) => f >= (name === 'four.html' ? 0.85 : 0.8)),
+          `${name}: shrunk to ${facts.fits}`,
+        );
+      },
+      { own: true },
+    );
   });
 
   await check('a droplet in the hand: size by size, what the simulator worked out', async () => {

@@ -17,7 +17,6 @@
     bands: page.BANDS.map(() => true),
     followed: null,
     drawn: new Set(),
-    dirty: true,
   });
   flight.SPEEDS = [0.02, 0.1, 0.25, 1, 'auto', 4, 16];
   /* The sprayers stay as long as they spray, then fade out (choice: within a second). */
@@ -51,10 +50,8 @@
       flight.followed = heir ? { result: heir, one: flight.followed.one } : null;
       page.emit('followed');
     }
-    flight.dirty = true;
+    flight.redraw();
   };
-  page.on('results refined', take);
-  take();
 
   flight.shows = (one) =>
     flight.bands[one.band] &&
@@ -83,38 +80,44 @@
   };
 
   /* ---- the clock ---- */
-  let last = 0,
+  let last = NaN, // of the picture before, where it belongs to the same stretch of play
     frames = 0,
-    since = 0;
-  const redraw = () => {
-    flight.dirty = true;
+    since = 0,
+    started = false,
+    due = false;
+  /** Draws all scenes with the next picture of the screen. Nothing runs while nothing moves. */
+  flight.redraw = () => {
+    if (due || !started) return;
+    due = true;
+    requestAnimationFrame(tick);
   };
-  flight.redraw = redraw;
   flight.set = (t) => {
     flight.t = page.clamp(t, 0, flight.end);
-    redraw();
+    flight.redraw();
     page.emit('clock');
   };
   flight.play = (on) => {
     if (on && flight.t >= flight.end) flight.t = 0;
     flight.playing = on;
+    last = NaN;
     frames = since = 0;
-    redraw();
+    flight.redraw();
     page.emit('playing');
   };
   flight.follow = (result, one) => {
     flight.followed = one ? { result, one } : null;
-    redraw();
+    flight.redraw();
     page.emit('followed');
   };
 
   const tick = (now) => {
-    const real = (now - last) / 1000,
-      dt = Math.min(real, 0.1); /* no leap after a hidden tab */
-    last = now;
+    due = false;
     if (flight.playing) {
+      const real = (now - last) / 1000 || 0,
+        dt = Math.min(real, 0.1); /* no leap after a hidden tab */
+      last = now;
       flight.t = Math.min(flight.t + dt * flight.rate(), flight.end);
-      frames++;
+      frames += real > 0;
       since += real;
       if (since >= 1) {
         page.measured.framesPerSecond = frames / since;
@@ -124,18 +127,15 @@
       }
       if (flight.t >= flight.end) flight.play(false);
       page.emit('clock');
-      flight.dirty = true;
     }
-    if (flight.dirty) {
-      flight.dirty = false;
-      for (const stage of flight.drawn) if (stage.seen) stage.draw();
-      page.emit('frame');
-    }
-    requestAnimationFrame(tick);
+    for (const stage of flight.drawn) if (stage.seen) stage.draw();
+    page.emit('frame');
+    if (flight.playing) flight.redraw();
   };
-  flight.start = () =>
-    requestAnimationFrame((now) => {
-      last = now;
-      tick(now);
-    });
+  flight.start = () => {
+    started = true;
+    flight.redraw();
+  };
+  page.on('results refined', take);
+  take();
 }

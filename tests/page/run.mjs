@@ -11,6 +11,7 @@ import { readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { accessible, browse, press, quiet, scrollThrough, words } from './browser.mjs';
 import { check, close, must, near, number } from './checks.mjs';
+import { colours } from './colours.mjs';
 import { readCsv } from './csv.mjs';
 import { drifts } from './drifts.mjs';
 import { quantities } from './quantities.mjs';
@@ -509,6 +510,7 @@ await readings({ each });
 await drifts({ each, folder });
 await quantities({ each, folder });
 await story({ open, each });
+await colours({ each });
 
 /* ---- names with markup in them ---- */
 {

@@ -1,7 +1,7 @@
 /* sim/page/browser/colour.js - colours that say something: droplet size, where spray ended, deposit, and the results
- * side by side. Sizes: viridis, deposit: cividis (both perceptually even and made for colour-blind eyes; CC0); ends
- * of the scales that would vanish on the ground in use are cut off. Every colour is said a second time: by place,
- * label, shape or dash. */
+ * side by side. Both scales are of this page (choices): they get lighter at every step, to all eyes and in grey, which
+ * tests/page/colours.mjs works out. Ends that would vanish on the ground in use are cut off. Every colour is said a
+ * second time: by place, label, shape, size or dash. */
 {
   const dark = window.matchMedia('(prefers-color-scheme: dark)');
   dark.addEventListener('change', () => page.emit('theme'));
@@ -13,12 +13,11 @@
   const SMALL = Math.log(10),
     LARGE = Math.log(500);
   page.sizeShare = (um) => page.clamp((Math.log(um) - SMALL) / (LARGE - SMALL), 0, 1);
-  page.sizeColour = (um, ground) => {
-    const u = page.sizeShare(um);
-    const onDark = ground === undefined ? page.isDark() : ground === 'dark';
-    return d3.interpolateViridis(onDark ? 0.36 + 0.64 * u : 0.78 * u);
-  };
-  page.depositColour = (u) => d3.interpolateCividis(page.isDark() ? 0.18 + 0.82 * u : 0.05 + 0.95 * u);
+  const between = (...colours) => d3.piecewise(d3.interpolateLab, colours),
+    ofSize = between('#0a3a44', '#54408a', '#b8466f', '#e2954f', '#f5e6a8') /* pine, plum, berry, straw */,
+    ofDeposit = between('#33261d', '#6e5638', '#7d8f52', '#a9c7a0', '#e3f4ee'); /* bark, leaf, wet shine */
+  page.sizeColour = (um) => ofSize(page.isDark() ? 0.34 + 0.66 * page.sizeShare(um) : 0.82 * page.sizeShare(um));
+  page.depositColour = (u) => ofDeposit(page.isDark() ? 0.2 + 0.8 * u : 0.94 * u);
 
   page.GROUPS = ['trees', 'orchard_floor', 'ground_beyond', 'airborne', 'aloft'];
   page.groupColour = (group) => `var(--${group.replace('_', '-')})`;

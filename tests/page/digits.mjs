@@ -57,14 +57,19 @@ if (task === 'write') {
     await check(`${name}: in node one to four workers have the digits of the program`, async () => {
       const crew = await crewOf(page, html, 1);
       let n = 0;
+      await crew.foresee([root, page.settingsOf.apply(page.files[0].live.tree, { wind: 2 })]);
       for (let workers = 1; workers <= 4; workers++) {
         await crew.grow(workers); /* those that are there keep their air, each new one makes its own */
         let last = null,
           told = 0;
-        await crew.fly(root, (state) => {
+        const flight = crew.fly(root, (state) => {
           told += state.text !== undefined;
           if (state.text) last = state;
         });
+        const asked = crew.members[0].n;
+        await crew.foresee([page.settingsOf.apply(page.files[0].live.tree, { wind: 1 })]);
+        must(crew.members[0].n === asked, 'what flies is disturbed by what may be asked for next');
+        await flight;
         must(crew.members.length === workers, `${crew.members.length} workers`);
         must(last.done && last.flown === native.droplets, `${last.flown} droplets, the program ${native.droplets}`);
         must(told >= 2, 'nothing was told before the end');

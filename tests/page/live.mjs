@@ -86,6 +86,21 @@ const state = (page) =>
     must(back.cards.length === 1 && back.cards[0] === first.cards[0], 'the page is not as it was');
     must(!(await page.url()).includes('#'), 'the link still has the setting');
   });
+  await check('who is at the slider of the wind has the winds of the next steps solved for', async () => {
+    await page.focus('[data-key="live-wind"]');
+    must(
+      JSON.stringify(await page.evaluate(() => page.live.foreseen)) === '{"name":"wind","values":[3.25,2.75]}',
+      'not',
+    );
+    await page.focus('[data-key="live-fan"]');
+    must((await page.evaluate(() => page.live.foreseen.name)) === 'wind', 'no wind depends on the fan');
+    await press(page, 'live-wind', 'ArrowLeft');
+    await done(page);
+    const [stage, next] = await page.evaluate(() => [page.live.stage, page.live.foreseen]);
+    must(stage === 'done' && next.values.join() === '2.5,3', JSON.stringify(next));
+    await press(page, 'live-reset', 'Enter');
+    quiet(seen);
+  });
   await check('tips, nozzles, weather and leaves can be set; what cannot be is told', async () => {
     await page.evaluate(() => {
       document.querySelector('.live-nozzles').open = true;

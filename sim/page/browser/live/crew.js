@@ -47,6 +47,7 @@
       this.module = module;
       this.members = [];
       this.turn = 0;
+      this.flying = 0;
       this.msPerDroplet = 0.2; /* until one has flown */
     }
 
@@ -86,6 +87,25 @@
      *  is; undefined `text`: the air is made and droplets begin to fly @return true, or false where another scenario
      *  came. An error is that of the scenario, or of the machine */
     async fly(tree, tell) {
+      this.flying++;
+      try {
+        return await this.flyAll(tree, tell);
+      } finally {
+        this.flying--;
+      }
+    }
+
+    /** Opens scenarios that may be asked for next, while nothing flies, and forgets them but for their winds, which the
+     *  lead keeps: solving for one takes longer than all else until the first answer. Ends when something flies. */
+    async foresee(trees) {
+      const turn = this.turn;
+      for (const tree of trees) {
+        if (this.flying > 0 || turn !== this.turn) return;
+        await this.members[0].ask('open', page.tree.bytes(tree)).catch(() => {}); /* told when it is asked for */
+      }
+    }
+
+    async flyAll(tree, tell) {
       const turn = ++this.turn,
         wanted = () => turn === this.turn,
         bytes = page.tree.bytes(tree),

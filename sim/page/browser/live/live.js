@@ -26,6 +26,7 @@
     trouble: '',
     memory: 0,
     workers: 1,
+    foreseen: null,
   });
   live.base = () => page.files[live.index];
   const canTry = (result) => Boolean(result?.live?.tree);
@@ -105,6 +106,16 @@
         page.emit('live-why');
       }
     }
+  };
+
+  /** Solves for the winds of values that may be set next. */
+  let foreseen = '';
+  live.foresee = (name, values) => {
+    const asked = JSON.stringify([live.index, live.changes, name, values]);
+    if (!crew || crew.flying > 0 || live.stage === 'air' || asked === foreseen) return;
+    foreseen = asked;
+    live.foreseen = { name, values };
+    crew.foresee(values.map((value) => live.scenario({ ...live.changes, [name]: value })));
   };
 
   /* ---- results ---- */

@@ -17,6 +17,16 @@
         const zero = page.convert(slider.kind, 0);
         return (shown - zero) / (page.convert(slider.kind, 1) - zero);
       };
+    const valueOf = (at) => Number(page.clamp(back(at), ...settings.range(result, slider)).toPrecision(6));
+    /* Who is at a slider on which the wind depends will most likely move it by a step, on as before. */
+    let ahead = 1,
+      last = NaN;
+    const foresee = () => {
+      if (!slider.wind) return;
+      const at = Number(range.value),
+        next = [at + ahead * step, at - ahead * step].filter((v) => v >= range.min && v <= range.max);
+      live.foresee(slider.name, next.map(valueOf));
+    };
     const words = page.el('output', { class: 'live-value' }),
       was = page.el('span', { class: 'live-was' });
     const range = page.el('input', {
@@ -25,10 +35,13 @@
       max: Math.ceil(high / step - 1e-9) * step,
       step,
       'data-key': `live-${slider.name}`,
+      onfocus: foresee,
+      onpointerenter: foresee,
       oninput: (event) => {
-        const shown = Number(event.target.value),
-          value = page.clamp(back(shown), ...settings.range(result, slider));
-        live.set(slider.name, Number(value.toPrecision(6)));
+        const shown = Number(event.target.value);
+        if (shown !== last && Number.isFinite(last)) ahead = Math.sign(shown - last);
+        last = shown;
+        live.set(slider.name, valueOf(shown));
       },
     });
     const draw = () => {
@@ -38,6 +51,7 @@
       if (document.activeElement !== range || !is) range.value = String(page.convert(slider.kind, value));
       range.setAttribute('aria-valuetext', text);
       words.textContent = text;
+      if (live.stage === 'done' && document.activeElement === range) foresee();
       was.textContent = is ? page.t('live.was', { value: settings.valueText(slider, standing) }) : '';
     };
     const label = page.el(

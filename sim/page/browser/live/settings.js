@@ -5,8 +5,8 @@
  * What is not changed stays in the scenario as it was written, so that it keeps its digits. */
 {
   /* Where sliders begin and end (metric; choices: what sprayers are used at, wider where the scenario is), their
-   * steps in metric and in US units, and where a result tells the value. The scenario's own limits are in
-   * page.data.live_keys. */
+   * steps in metric and in US units, where a result tells the value, and whether the wind depends on it. The scenario's
+   * own limits are in page.data.live_keys. */
   const SLIDERS = [
     { name: 'fan', key: 'sprayer.fan.speed', kind: 'fan_rpm', low: 0, high: 600, steps: [10, 10], of: 'fan_speed' },
     { name: 'pressure', key: 'sprayer.pressure', kind: 'pressure_bar', low: 2, high: 20, steps: [0.5, 5] },
@@ -27,6 +27,7 @@
       high: 8,
       steps: [0.25, 0.5],
       of: 'wind_speed',
+      wind: true,
     },
     {
       name: 'temperature',
@@ -54,6 +55,7 @@
       high: 4,
       steps: [0.1, 0.1],
       of: 'leaf_area_index',
+      wind: true,
     },
   ];
   /* Full angle of the spray of generic tips: common practice. Disc-and-core sets have no sizes. */

@@ -1,5 +1,5 @@
-/* tests/page/colour_space.mjs - how far apart two colours look: CIEDE2000, to eyes of three kinds of colour blindness, and
- * in grey. Colours are sRGB, [red, green, blue] from 0 to 1. */
+/* tests/page/colour_space.mjs - how far apart two colours look: CIEDE2000, to eyes of three kinds of colour blindness,
+ * and in grey. Colours are sRGB, [red, green, blue] from 0 to 1. */
 
 /* Protanopia, deuteranopia, tritanopia, on linear RGB: G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, A
  * physiologically-based model for simulation of color vision deficiency, IEEE Trans. Vis. Comput. Graph. 15 (2009)

@@ -1,12 +1,12 @@
-/* tests/page/colours.mjs - what has a colour can be told apart by everybody: in all colours, with each of three kinds of
- * colour blindness, and in grey, two things of one key look different, or a pattern, dash or shape tells them apart as
- * well, in the key and in the picture. Scales get lighter from end to end; droplets stand out from the air.
+/* tests/page/colours.mjs - what has a colour can be told apart by everybody: in all colours, with each of three kinds
+ * of colour blindness, and in grey, two things of one key look different, or a pattern, dash or shape tells them apart,
+ * in the key and in the picture. Scales get lighter from end to end; droplets stand out from the air.
  *     await colours({ each })   as browser.mjs has it */
 import { check, must, near } from './checks.mjs';
 import { EYES, ciede2000, labOf } from './colour_space.mjs';
 
-/* Colours this far apart are told apart at a glance, also in small marks: four times what is just noticed, 2.3 (M. Mahy,
- * L. Van Eycken, A. Oosterlinck, Color Res. Appl. 19 (1994) 105-121; memory). Four times: choice. */
+/* Colours this far apart are told apart at a glance, also in small marks: four times what is just noticed, 2.3 (M.
+ * Mahy, L. Van Eycken, A. Oosterlinck, Color Res. Appl. 19 (1994) 105-121; memory). Four times: choice. */
 const APART = 10;
 /* A scale that grows lighter by this much of L* in each twentieth of its way is read the right way round (choice). */
 const LIGHTER = 1;

@@ -135,12 +135,13 @@
       this.radius = Array.from({ length: BINS }, (_, b) => this.dotOf(sizeOfBin(b)));
       this.speed = at.travel_speed / 3.6;
       this.drawStill();
+      this.draw(); /* a canvas of a new size is empty, also where nobody sees it now */
       page.flight.redraw();
     }
 
     /* Half of a dot's width: it grows with the size, with the zoom, and for a class. */
     dotOf(um) {
-      const zoomed = page.clamp(Math.sqrt(this.k / 22), page.state.classroom ? 1.1 : 0.75, 2.2);
+      const zoomed = page.clamp(Math.sqrt(this.k / 22), page.state.classroom ? 1.6 : 0.75, 2.2);
       return (page.state.classroom ? 1.7 : 1) * zoomed * (0.65 + 1.1 * Math.sqrt(um / 150));
     }
 

@@ -14,7 +14,7 @@
     LARGE = Math.log(500);
   page.sizeShare = (um) => page.clamp((Math.log(um) - SMALL) / (LARGE - SMALL), 0, 1);
   const between = (...colours) => d3.piecewise(d3.interpolateLab, colours),
-    ofSize = between('#0a3a44', '#54408a', '#b8466f', '#e2954f', '#f5e6a8') /* pine, plum, berry, straw */,
+    ofSize = between('#08303a', '#463a80', '#ad5484', '#df9a5e', '#f5e8b0') /* pine, plum, berry, straw */,
     ofDeposit = between('#33261d', '#6e5638', '#7d8f52', '#a9c7a0', '#e3f4ee'); /* bark, leaf, wet shine */
   page.sizeColour = (um) => ofSize(page.isDark() ? 0.34 + 0.66 * page.sizeShare(um) : 0.82 * page.sizeShare(um));
   page.depositColour = (u) => ofDeposit(page.isDark() ? 0.2 + 0.8 * u : 0.94 * u);

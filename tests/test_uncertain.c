@@ -136,7 +136,7 @@ static sweep_uncertain_plan plan_of(const char *file, int n_settings, const char
     scenario_node *root = NULL;
     char *text = NULL;
     size_t n = 0;
-    sweep_uncertain_plan plan;
+    sweep_uncertain_plan plan = {0};
     const sweep_uncertain_question q = {.n_samples = 32, .n_settings = n_settings, .setting = setting,
                                         .n_known = n_known, .known = known, .n_ranges = n_ranges, .range = range};
     drupelet_status status = drupelet_scenario_read(file, setting, n_settings, &scenario);

@@ -7,6 +7,8 @@
 import math
 import re
 
+import numpy as np
+
 
 def _digits(value, error):
     """A number with as many places as its error carries: two of the error's digits, or three of its own."""
@@ -87,6 +89,23 @@ def signs_summary(findings):
     return (f"Right: {right}. Not clear (less than three standard errors): {count('not clear')}. Wrong: "
             f"{count('WRONG')}. Not run or not expressible: {sum(f.sign.startswith('not run') or f.sign.startswith('not exp') for f in findings)}. "
             f"No direction published: {count('')}.")
+
+
+def spans_table(found, checks):
+    """The numbers of S2, S4 and S5 as chosen, and over what their sources leave open."""
+    ours = {(check.name, row.what): row for check in checks for row in check.rows}
+    lines = []
+    for name, what, values in found:
+        row = ours[name, what]
+        low, middle, high = np.percentile(values, (0, 50, 100))
+        lines.append([name, what, row.published, _digits(row.ours, row.error), f"{middle:.3g}", f"{low:.3g} to {high:.3g}"])
+    return table(["check", "number", "published", "ours, as chosen", "median of the draws", "lowest to highest"], lines)
+
+
+def budgets_table(found):
+    return table(["", "where", "L of 100 L", "drops below 100 um", "100 to 200 um", "above", "outermost alley", "next alley",
+                  "farther in", "met neither leaf nor wood"],
+                 [[words, place, f"{whole:.2f}", *[f"{part:.0f} %" for part in parts]] for words, place, whole, *parts in found])
 
 
 def reasons_table(found):

@@ -4,6 +4,7 @@ A run is known by the program's bytes, the scenario's text, the settings, the nu
 is known is not made again. Each process has one thread: the result does not depend on it, and a run's serial parts
 then cost nothing."""
 import hashlib
+import json
 import os
 import re
 import subprocess
@@ -222,6 +223,15 @@ class Lab:
         told = "\0".join([str(EXTRACT), self.identity, text, *self._settings(case), str(droplets), str(case.seed)])
         return os.path.join(self.work, hashlib.sha256(told.encode()).hexdigest()[:32] + ".npz")
 
+    def _simulate(self, case, droplets, result):
+        command = [self.program, "run", case.scenario, "--output", result, "--force", "--quiet", "--threads", "1",
+                   "--droplets", str(droplets), "--seed", str(case.seed)]
+        for setting in self._settings(case):
+            command += ["--set", setting]
+        done = subprocess.run(command, capture_output=True, text=True, check=False)
+        if done.returncode != 0:
+            raise Failed(f"{' '.join(command)}: exit code {done.returncode}: {done.stderr.strip()}")
+
     def _make(self, case):
         droplets = case.droplets or self.droplets
         if self.quick:
@@ -229,13 +239,7 @@ class Lab:
         place = self._place(case, droplets)
         if not os.path.exists(place):
             result = place[:-4] + ".h5"
-            command = [self.program, "run", case.scenario, "--output", result, "--force", "--quiet", "--threads", "1",
-                       "--droplets", str(droplets), "--seed", str(case.seed)]
-            for setting in self._settings(case):
-                command += ["--set", setting]
-            done = subprocess.run(command, capture_output=True, text=True, check=False)
-            if done.returncode != 0:
-                raise Failed(f"{' '.join(command)}: exit code {done.returncode}: {done.stderr.strip()}")
+            self._simulate(case, droplets, result)
             np.savez_compressed(place[:-4] + ".part.npz", **take(result))
             os.remove(result)
             os.replace(place[:-4] + ".part.npz", place)
@@ -246,6 +250,26 @@ class Lab:
                 self.known += 1
         with np.load(place, allow_pickle=False) as file:
             return Result(case, {name: file[name] for name in file.files})
+
+    def budget(self, case):
+        """What drupelet budget says of a run; kept in the folder of work as runs are."""
+        droplets = min(case.droplets or self.droplets, self.droplets)
+        place = self._place(case, droplets)[:-4] + ".budget.json"
+        if not os.path.exists(place):
+            result = place + ".h5"
+            self._simulate(case, droplets, result)
+            done = subprocess.run([self.program, "budget", result, "--json"], capture_output=True, text=True, check=False)
+            os.remove(result)
+            if done.returncode != 0:
+                raise Failed(f"drupelet budget: exit code {done.returncode}: {done.stderr.strip()}")
+            with open(place + ".part", "w", encoding="utf-8") as file:
+                file.write(done.stdout)
+            os.replace(place + ".part", place)
+            self.made += 1
+        else:
+            self.known += 1
+        with open(place, encoding="utf-8") as file:
+            return json.load(file)
 
     def run(self, cases, what=""):
         """Results of the cases, in their order."""

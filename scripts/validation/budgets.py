@@ -1,0 +1,42 @@
+"""Where the spray of disagreements comes from, by drupelet budget: which drops, from which alley, and with or without a hit
+before."""
+from . import checks
+
+WIND = "weather.wind_speed=3 m/s"
+CASES = [ # words, scenario, settings
+    ("S1, S2: apple wall, full leaf", "apple-wall-full-leaf", (checks.FLAT, WIND)),
+    ("S1, S2: apple wall, dormant", "apple-wall-dormant", (checks.FLAT, WIND)),
+    ("S4: cross-flow orchard, full leaf", "cross-flow-orchard", (WIND,)),
+    ("S4: the same, bare", "cross-flow-orchard", (*checks.DUTCH_BARE, WIND)),
+    ("S5 (b): coarse, air off, bare", "cross-flow-orchard-coarse", (*checks.DUTCH_BARE, WIND, "sprayer.fan.speed=0 rpm")),
+    ("S5 (c): coarse, outer side off, bare", "cross-flow-orchard-coarse",
+     (*checks.DUTCH_BARE, WIND, "sprayer.shut=[{alley: 1, row: 1, air: no}]")),
+    ("S5: coarse, full air, bare", "cross-flow-orchard-coarse", (*checks.DUTCH_BARE, WIND)),
+]
+FINE_UM, COARSE_UM = 100, 200
+PLACES = (("ground_beyond", "ground outside"), ("airborne", "air"))
+
+
+def _sum(rows, place):
+    return sum(row["ends_L_of_100_L"][place]["amount"] for row in rows)
+
+
+def study(lab):
+    """[(words, place, litres of 100, and of them percent: below 100 um, 100 to 200, above, from the outermost alley, from
+    the next one, from alleys farther in, of droplets that met neither leaf nor wood)]"""
+    found = []
+    for words, scenario, settings in CASES:
+        budget = lab.budget(lab.case(scenario, *settings))
+        for place, said in PLACES:
+            sizes, zones, alleys = budget["by_size"], budget["by_zone"], budget["by_pass"]
+            whole = _sum(sizes, place)
+            parts = [_sum([row for row in sizes if row["high_um"] is not None and row["high_um"] <= FINE_UM], place),
+                     _sum([row for row in sizes if row["low_um"] >= FINE_UM and row["high_um"] is not None
+                           and row["high_um"] <= COARSE_UM], place),
+                     _sum([row for row in sizes if row["low_um"] >= COARSE_UM], place),
+                     _sum([row for row in alleys if row["alley"] == 0], place),
+                     _sum([row for row in alleys if row["alley"] == 1], place),
+                     _sum([row for row in alleys if row["alley"] > 1], place),
+                     _sum([row for row in zones if row["zone"] == "none"], place)]
+            found.append((words, said, whole, *[100 * part / whole if whole else float("nan") for part in parts]))
+    return found

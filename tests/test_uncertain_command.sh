@@ -68,6 +68,11 @@ END
 awk '/^What drives it/ { drives = 1 } drives && /sprayer.tank/ { found = 1 } END { exit found }' one.txt ||
     fault "the tank drives a headline"
 
+# calm air does not look safe, and what does not vary has no number made up
+uncertain "${known[@]}" "${asked[@]}" --set 'weather.wind_speed=0 m/s' --output calm.h5 >calm.txt || fault "calm: exit code $?"
+grep -q '^TOO LOW: in 32 cases' calm.txt || fault "32 cases in calm air do not say that their drift is not known"
+grep -qi 'nan' calm.txt && fault "calm: $(grep -i nan calm.txt)"
+
 # a stop loses nothing
 "$DRUPELET_PROGRAM" run "$scenario" --uncertain --samples 32 "${coarse[@]}" "${known[@]}" "${asked[@]}" --threads 1 \
     --output part.h5 >/dev/null 2>stopped.txt &

@@ -5,8 +5,22 @@
 #include "report/model_error.h"
 #include "report/text.h"
 #include "report/uncertain.h"
+#include "tally/drift.h"
 
 enum { LAST_COLUMN = 118 };
+
+/* Cases in which so much is aloft when the flight ends that their drift is not known: calm air must not look safe. */
+static int64_t count_aloft(const store_sweep *s)
+{
+    int64_t n = 0;
+    for (int64_t c = 0; c < s->head.n_cases; c++) {
+        double percent[TALLY_FATES];
+        for (int f = 0; f < TALLY_FATES; f++)
+            percent[f] = s->value[result_column_named(tally_fate_name(f))][c];
+        n += !s->failed[c] && tally_aloft_matters(percent);
+    }
+    return n;
+}
 
 /* ---- for people ---- */
 
@@ -36,8 +50,11 @@ static void print_ranges(const report_spread spread[REPORT_HEADLINES], const tal
             fprintf(to, "  %-16s%24s   not known\n", r->output.name, text);
             continue;
         }
-        fprintf(to, "  %-16s%24s%10.3g%10.3g%10.3g%20.0f %%\n", r->output.name, text, r->low, r->median, r->high,
-                100.0 * r->sampling);
+        fprintf(to, "  %-16s%24s%10.3g%10.3g%10.3g", r->output.name, text, r->low, r->median, r->high);
+        if (isfinite(r->sampling))
+            fprintf(to, "%20.0f %%\n", 100.0 * r->sampling);
+        else
+            fprintf(to, "%22s\n", "-");
     }
     for (int h = 0; h < REPORT_HEADLINES; h++)
         fprintf(to, "  %-16s%s\n", spread[h].output.name, spread[h].output.long_name);
@@ -104,6 +121,12 @@ static void print_text(const store_sweep *s, const scenario_inputs *inputs,
             (long long)s->head.n_cases, s->head.n_factors, (long long)s->n_droplets[0]);
     if (n_failed > 0)
         fprintf(to, "%lld cases failed and are left out\n", (long long)n_failed);
+    const int64_t n_aloft = count_aloft(s);
+    if (n_aloft > 0)
+        fprintf(to,
+                "TOO LOW: in %lld cases so much is still aloft when the flight ends that their drift is not known and "
+                "reads too low\n",
+                (long long)n_aloft);
     print_inputs(inputs, to);
     print_ranges(spread, as_it_stands, to);
     print_drivers(s, inputs, spread, to);
@@ -164,6 +187,7 @@ static void print_json(const store_sweep *s, const scenario_inputs *inputs,
     base_json_open(&j, NULL, '{');
     base_json_words(&j, "name", s->head.name);
     base_json_whole(&j, "cases", (uint64_t)s->head.n_cases);
+    base_json_whole(&j, "cases_too_much_aloft", (uint64_t)count_aloft(s));
     base_json_open(&j, "inputs", '[');
     for (int i = 0; i < inputs->n; i++) {
         base_json_open(&j, NULL, '{');

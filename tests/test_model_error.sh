@@ -71,6 +71,10 @@ END
 "$DRUPELET_PROGRAM" run "$DRUPELET_SOURCE/tests/data/small-run.yaml" --droplets 1000 --quiet --no-cache \
     --output "$work/small.h5" >"$work/text" || fault "run: exit code $?"
 "$DRUPELET_PROGRAM" summary "$work/small.h5" --json >"$work/json" || fault "summary: exit code $?"
+"$DRUPELET_PROGRAM" compare "$work/small.h5" "$work/small.h5" >"$work/compared" || fault "compare: exit code $?"
+"$DRUPELET_PROGRAM" compare "$work/small.h5" "$work/small.h5" --json >"$work/compared.json" || fault "compare: exit code $?"
+printf '%s\n' kind,distance_m,value,unit 'ground,5,2,percent of rate' >"$work/trial.csv"
+"$DRUPELET_PROGRAM" score "$work/small.h5" --measured "$work/trial.csv" >"$work/scored" || fault "score: exit code $?"
 cp "$DRUPELET_SOURCE/sim/report/model_error.csv" "$work/table.csv"
 python3 - "$work" <<'END' || fault "what the program says"
 import csv
@@ -93,5 +97,18 @@ for row, one in zip(table, said):
         assert f"against {one['trials']} trials mostly within a factor of {one['mostly_within']:.2g}" in one["sentence"]
     if one["trials"] == 0:
         assert "no trial" in one["sentence"]
+
+
+def words_of(name):
+    return re.sub(r"\s+", " ", open(work + "/" + name).read())
+
+
+# a comparison has that of ratios, too; a score that of what was measured
+compared, scored = words_of("compared"), words_of("scored")
+assert json.load(open(work + "/compared.json"))["model_error"] == said
+for one in said:
+    line = f"{one['of']}: {one['sentence']}"
+    assert (line in compared) == (one["quantity"] in ("ground_near", "ground_far", "airborne", "on_trees", "ratio")), line
+    assert (line in scored) == (one["quantity"] in ("ground_near", "ground_far")), line
 END
 [ "$faults" -eq 0 ]

@@ -41,6 +41,9 @@ for file in one hand; do
 done
 [ "$(wc -l <one.table)" -eq 33 ] || fault "a table of 32 cases has 33 lines, found $(wc -l <one.table)"
 cmp one.table hand.table || fault "a plan by hand gives other numbers"
+"$DRUPELET_PROGRAM" tradeoff one.h5 >one.answers || fault "tradeoff: exit code $?"
+grep -q '^  ratio of two settings: ' one.answers || fault "tradeoff does not tell the model error of a ratio"
+"$DRUPELET_PROGRAM" tradeoff one.h5 --json | grep -q '"model_error"' || fault "nor in JSON"
 
 # the quantiles are those of the cases
 uncertain "${known[@]}" "${asked[@]}" --output one.h5 --resume --json >one.json || fault "--resume of what is complete: exit code $?"

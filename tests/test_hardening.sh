@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # The program has what the compiler offers against faults that are used for harm: the build says which, and the program's
-# own tables show it.
+# own tables show it. And no path of the machine that built it, so that two builds have the same bytes.
 set -u
 [ -n "${DRUPELET_HARDENED:-}" ] && [ -x "${DRUPELET_READELF:-}" ] || { echo "skipped: no such flags, or no readelf"; exit 77; }
 file=$DRUPELET_PROGRAM
@@ -23,6 +23,9 @@ for flag in $DRUPELET_HARDENED; do
     -fstack-protector-strong) has "guards of the stack" '__stack_chk_fail' "$symbols" ;;
     fortify) has "checked calls of the C library" '__[a-z]+_chk' "$symbols" ;;
     esac
+done
+for folder in "$DRUPELET_SOURCE" "$DRUPELET_BUILD"; do
+    ! grep -qaF "$folder/" "$file" || { echo "FAULT: $file names $folder" >&2; faults=$((faults + 1)); }
 done
 echo "checked: $DRUPELET_HARDENED; $faults faults"
 [ "$faults" -eq 0 ]

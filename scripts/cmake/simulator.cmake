@@ -11,7 +11,8 @@ file(MAKE_DIRECTORY "${SIMULATOR}")
 set(SIMULATOR_WASM "${SIMULATOR}/simulator.wasm")
 # No product and sum is fused and no value changed, as in compile_options.cmake: the digits are those of the program.
 set(SIMULATOR_FLAGS --target=wasm32-wasi "--sysroot=${DRUPELET_WASI_SYSROOT}" -std=c11 -O3 -msimd128 -fno-math-errno
-    -fno-trapping-math -ffp-contract=off -fopenmp-simd)
+    -fno-trapping-math -ffp-contract=off -fopenmp-simd
+    "-ffile-prefix-map=${PROJECT_SOURCE_DIR}=." "-ffile-prefix-map=${PROJECT_BINARY_DIR}=build")
 set(SIMULATOR_LINK_FLAGS --target=wasm32-wasi "--sysroot=${DRUPELET_WASI_SYSROOT}" -nostartfiles -Wl,--no-entry -Wl,-s)
 
 find_program(SIMULATOR_CLANG NAMES clang-14 clang)

@@ -10,6 +10,7 @@
 
 #include <stdint.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "air/spray_air.h"
 
@@ -38,9 +39,12 @@ static base_hash add_sprays(base_hash key, const drupelet_scenario *scenario)
 {
     sprayer_work *work = malloc(sizeof *work);
     air_spray spray;
-    if (work && sprayer_work_out(scenario, work).code == DRUPELET_OK) /* otherwise there will be no air, either */
+    if (work && sprayer_work_out(scenario, work).code == DRUPELET_OK) {
         for (int i = 0; i < work->n_nozzles; i++)
             if (air_spray_of(scenario, work, i, &spray)) key = base_hash_on(key, &spray, sizeof spray);
+    } else { /* where memory has run out, by all values: two airs that differ never have one key */
+        key = base_hash_on(key, scenario->resolved, strlen(scenario->resolved));
+    }
     free(work);
     return key;
 }

@@ -453,7 +453,7 @@ static drupelet_status make_field(const drupelet_scenario *scenario, const orcha
     field->node = base_large_alloc((size_t)field->n_floats * sizeof *field->node);
     common c = {.scenario = scenario, .canopy = canopy, .ambient = ambient, .work = work};
     return field->node ? fill_field(&c, watch, field)
-                       : base_error(DRUPELET_MEMORY, "no memory for the air: %.1f GB are needed", size_GB);
+                       : base_error(DRUPELET_MEMORY, "no memory for the air: %.3g MB are needed", 1e3 * size_GB);
 }
 
 drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,

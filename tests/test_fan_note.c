@@ -85,7 +85,10 @@ static void ranks_within_noise_are_not_called_opposite(void **state)
 static void only_a_factor_of_the_fan_counts(void **state)
 {
     (void)state;
-    static const struct { const char *key, *plan; int i_factor; } cases[] = {
+    static const struct {
+        const char *key, *plan;
+        int i_factor;
+    } cases[] = {
         {"sprayer.fan", "a: b", 0},
         {"sprayer", "a: b", 0},
         {"sprayer.fan.reference_flow", "a: b", 0},

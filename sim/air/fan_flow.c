@@ -29,7 +29,7 @@
 #include "air/fan_state.h"
 #include "base/status.h"
 
-enum { MOST_ROUNDS = 1200, COARSE_ROUNDS = 600 };
+enum { FEWEST_ROUNDS = 150, MOST_ROUNDS = 1200, COARSE_ROUNDS = 600 };
 /* Choices. A step of false time takes the air blown out over so many cells: longer ones let pressure and speed in the
  * jets swing about each other. */
 #define CELLS_A_STEP 6.0
@@ -72,7 +72,8 @@ static drupelet_status settle(fan_state *s, double still, int most_rounds, const
         if (s->options.viscosity_m2_s == 0.0) fan_step_turbulence(s);
         ++*n_rounds;
         *residual = norm.change == 0.0 ? 0.0 : sqrt(norm.change / norm.fan) / s->step_s;
-        if (!(*residual > still && *residual < HUGE_VAL)) break;
+        if (*residual == 0.0 || !(*residual < HUGE_VAL)) break;
+        if (*residual <= still && *n_rounds >= FEWEST_ROUNDS) break;
     }
     return base_ok();
 }

@@ -20,9 +20,9 @@
 #include "air/fan_state.h"
 #include "base/machine.h"
 
-/* Neighbours along the travel weigh so much more in the diagonal, for what the limiter adds across their faces would
- * swing where air goes through a cell in less than a step (choice: 1 swings at steps of 4 cells, 3 takes longer). */
-#define ALONG 2.0f
+/* Neighbours weigh so much more in the diagonal: it slows changes where air goes through many cells in a step, whose
+ * speed and pressure would swing about each other (choice: 1 swings, 4 takes longer). */
+#define WEIGHT 2.0f
 
 /* What passes the faces of a row of cells: speed, conductance, and speed times what the limiter adds. */
 typedef struct {
@@ -228,7 +228,7 @@ static inline void balance_row(const plane_room *r, face_row west, face_row east
         const float y = a_s * (phi[j - 1] - here) + a_n * (phi[j + 1] - here) - (yo[j + 1] - yo[j]) * per_y[j];
         const float z = a_b * (phi[j - row] - here) + a_a * (phi[j + row] - here) - (ao[j] - bo[j]) * per_z;
         right[j] = (((x + y) + z) + source[j]) - left[j];
-        diagonal[j] = (((a_w + a_e) + (a_b + a_a)) + ALONG * (a_s + a_n)) + (per_step + sink[j]);
+        diagonal[j] = WEIGHT * (((a_w + a_e) + (a_b + a_a)) + (a_s + a_n)) + (per_step + sink[j]);
         low[j] = a_b;
         high[j] = a_a;
         link_low[j] = a_w;

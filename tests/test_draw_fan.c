@@ -170,8 +170,7 @@ static void a_result_without_it_says_how_to_make_one(void **state)
     assert_int_equal(remove(at->other), 0);
 }
 
-/* Pictures count on even axes around the sprayer. Every file is read back as it is written, and what does not fit is
- * said. */
+/* Pictures count on even axes around the sprayer. */
 static void a_box_that_is_no_box_is_refused(void **state)
 {
     const place *at = *state;
@@ -185,12 +184,16 @@ static void a_box_that_is_no_box_is_refused(void **state)
     for (int c = 0; c < 2; c++) {
         const double kept = *CASES[c].value;
         *CASES[c].value = CASES[c].bad;
-        const drupelet_status status = drupelet_result_write(r, at->other, true);
+        const drupelet_status written = drupelet_result_write(r, at->other, true);
         *CASES[c].value = kept;
+        assert_ok(written);
+        drupelet_result *read;
+        const drupelet_status status = drupelet_result_read(at->other, &read);
         assert_int_not_equal(status.code, DRUPELET_OK);
         if (!strstr(status.message, CASES[c].message)) print_error("%s\n", status.message);
         assert_non_null(strstr(status.message, CASES[c].message));
     }
+    assert_int_equal(remove(at->other), 0);
 }
 
 static void vtk_reads_the_numbers_of_the_result(void **state)

@@ -15,13 +15,14 @@ typedef struct {
     bool seed_given;    /**< false: the scenario's seed */
     uint64_t seed;
     int n_threads;      /**< 0: as many as OpenMP offers; the result does not depend on it */
-    /** Called now and then by one thread with the share done, 0 to 1; return false to stop. NULL: no calls. */
+    /** Called now and then by one thread with the share done, 0 to 1; return false to stop. NULL: no calls. Where the
+     *  fan's air is solved for, the share of that comes first, and then that of the droplets from 0 again. */
     bool (*progress)(double share_done, void *user);
     void *user;
     /** Folder that keeps computed winds for later runs; made where it is missing. The result does not depend on it.
      *  NULL: they are not kept. */
     const char *cache_folder;
-    int64_t cache_bytes; /**< of all in it; the winds used longest ago go first. 0: 256 MB */
+    int64_t cache_bytes; /**< of all in it; the winds used longest ago go first. 0: 1 GB */
     bool *cache_refused; /**< out: set to true where the folder did not take a wind; NULL: nobody asks */
 } drupelet_run_options;
 

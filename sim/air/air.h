@@ -53,6 +53,8 @@ typedef struct {
     int n_passes;
     air_grid *pass;   /* [n_passes], in the order of sprayer_work.pass */
     air_grid ambient;
+    int n_flows;                         /* around the sprayer that were solved for */
+    int flow_of_pass[SCENARIO_ROWS + 1]; /* which of them serves a pass; -1: none */
 } air_field;
 
 /** Builds the air of a scenario. The caller ends it with air_field_free(). Uses up to n_threads threads; the numbers do
@@ -61,8 +63,8 @@ typedef struct {
 drupelet_status air_field_create(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                  const sprayer_work *work, const air_flow_store *store, int n_threads,
                                  air_field **field);
-/** The same by tasks, for the threads of the team of the caller, its first thread. While the wind is solved for and
- * before passes of that thread it asks whether to go on, and ends with DRUPELET_STOPPED if not. */
+/** The same by tasks, for the threads of the team of the caller, its first thread. While wind or fan air are solved for
+ * and before passes of that thread it asks whether to go on, and ends with DRUPELET_STOPPED if not. */
 drupelet_status air_field_create_watched(const drupelet_scenario *scenario, const orchard_canopy *canopy,
                                          const sprayer_work *work, const air_flow_store *store, air_watch watch,
                                          air_field **field);

@@ -27,7 +27,23 @@ drupelet_status air_excess_create(const air_grid *grid, size_t room, air_excess 
     if (!first)
         return base_error(DRUPELET_MEMORY, "no memory for the fan air");
     memset(first, 0, all * sizeof *first);
-    *e = (air_excess){n, u, u + n, u + 2 * n, u + 3 * n, u + 4 * n, u + 5 * n, first};
+    *e = (air_excess){.n_nodes = n,
+                      .u_m_s = u,
+                      .v_m_s = u + n,
+                      .w_m_s = u + 2 * n,
+                      .squares_m2_s2 = u + 3 * n,
+                      .variance_m2_s2 = u + 4 * n,
+                      .dissipation_m2_s3 = u + 5 * n,
+                      .room = first};
+    return base_ok();
+}
+
+drupelet_status air_excess_with_level(air_excess *e)
+{
+    e->level_more_m2_s2 = base_large_alloc(e->n_nodes * sizeof *e->level_more_m2_s2);
+    if (!e->level_more_m2_s2)
+        return base_error(DRUPELET_MEMORY, "no memory for the fan air");
+    memset(e->level_more_m2_s2, 0, e->n_nodes * sizeof *e->level_more_m2_s2);
     return base_ok();
 }
 
@@ -35,11 +51,14 @@ void air_excess_clear(air_excess *e, size_t first, size_t n)
 {
     for (int a = 0; a < ARRAYS; a++)
         memset(e->u_m_s + (size_t)a * e->n_nodes + first, 0, n * sizeof *e->u_m_s); /* the others follow it */
+    if (e->level_more_m2_s2)
+        memset(e->level_more_m2_s2 + first, 0, n * sizeof *e->level_more_m2_s2);
 }
 
 void air_excess_free(air_excess *e)
 {
     free(e->room); /* the arrays follow it */
+    free(e->level_more_m2_s2);
     *e = (air_excess){0};
 }
 

@@ -12,13 +12,16 @@ typedef struct {
     size_t n_nodes;
     float *u_m_s, *v_m_s, *w_m_s;  /* velocity over the ambient: across, along the travel, up */
     float *squares_m2_s2;          /* sum of the squares of the jets' excess speeds; room for the projection later */
-    float *variance_m2_s2;         /* of the jets' velocity */
+    float *variance_m2_s2;         /* of the jets' velocity; of the upward one, where the level ones have more: */
+    float *level_more_m2_s2;       /* so much more; NULL: all components have the same */
     float *dissipation_m2_s3;      /* of the jets' turbulence */
     float *room;                   /* for the projection */
 } air_excess;
 
 /** All 0. The caller ends it with air_excess_free(). @param room floats that air_projection_room() asks for, or 0 */
 drupelet_status air_excess_create(const air_grid *grid, size_t room, air_excess *excess);
+/** Makes room for a variance of the level components that differs, all 0. */
+drupelet_status air_excess_with_level(air_excess *excess);
 void air_excess_clear(air_excess *excess, size_t first, size_t n); /* makes n nodes 0 */
 void air_excess_free(air_excess *excess); /* one that is all 0 is allowed */
 

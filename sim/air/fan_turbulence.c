@@ -119,12 +119,15 @@ BASE_WIDEST static void balance_k(const fan_state *s, int i, float *source, floa
         const ptrdiff_t at = fan_at(s, i, k);
         const float *restrict made = s->made + at, *restrict drag = s->drag + at, *restrict speed = s->speed + at;
         const float *restrict energy = s->k + at, *restrict e = s->e + at, *restrict left = s->left[3] + at;
+        const float per_wind = 1.0f / fan_k_of_wind(s->c->k[(ptrdiff_t)i * nz + k]);
         float *restrict to = source + k * s->row, *restrict back = sink + k * s->row;
 #pragma omp simd
         for (int j = 0; j < ny; j++) {
             const float leaves = drag[j], per_k = 1.0f / energy[j], falls = FAN_BD * leaves + e[j] * per_k;
-            to[j] = (made[j] + leaves * speed[j] * speed[j]) - falls * energy[j];
-            back[j] = falls + fan_more(left[j], 0.0f) * per_k;
+            const float taken = fan_more(left[j], 0.0f);
+            to[j] =
+                (made[j] + leaves * speed[j] * speed[j]) - falls * energy[j] + taken * (1.0f - energy[j] * per_wind);
+            back[j] = falls + taken * per_wind;
         }
     }
     fan_add_blown(s, &s->blown[3], i, s->k, source, sink);
@@ -141,12 +144,15 @@ BASE_WIDEST static void balance_e(const fan_state *s, int i, float *source, floa
         const ptrdiff_t at = fan_at(s, i, k);
         const float *restrict made = s->made + at, *restrict drag = s->drag + at, *restrict speed = s->speed + at;
         const float *restrict energy = s->k + at, *restrict e = s->e + at, *restrict left = s->left[4] + at;
+        const float per_wind = 1.0f / s->c->epsilon[(ptrdiff_t)i * nz + k];
         float *restrict to = source + k * s->row, *restrict back = sink + k * s->row;
 #pragma omp simd
         for (int j = 0; j < ny; j++) {
             const float leaves = drag[j], per_k = e[j] / energy[j], falls = FAN_CE2 * per_k + FAN_C5 * FAN_BD * leaves;
-            to[j] = (FAN_CE1 * made[j] + FAN_C4 * leaves * speed[j] * speed[j]) * per_k - falls * e[j];
-            back[j] = falls + fan_more(left[j], 0.0f) / e[j];
+            const float taken = fan_more(left[j], 0.0f);
+            to[j] = (FAN_CE1 * made[j] + FAN_C4 * leaves * speed[j] * speed[j]) * per_k - falls * e[j]
+                    + taken * (1.0f - e[j] * per_wind);
+            back[j] = falls + taken * per_wind;
         }
         if (k == 0 && s->law > 0.0f)
             for (int j = 0; j < ny; j++) {

@@ -1,4 +1,5 @@
-/* sim/air/field.c - puts wind and fan air together: the ambient grid, and around the sprayer one grid a pass.
+/* sim/air/field.c - puts wind and fan air together: the ambient grid, and around the sprayer one grid a pass. Fan air
+ * is jets by integral laws (outlets.c), or a flow that was solved for (fan_air.c).
  *
  * The pass's grid is made free of divergence, so that the air which the jets entrain flows towards them. What the fan
  * blows out it takes in close to its outlets: air, and droplets with it, pass through the machine. A sink apart from
@@ -17,6 +18,8 @@
 
 #include "air/ambient.h"
 #include "air/excess.h"
+#include "air/fan_air.h"
+#include "air/foliage.h"
 #include "air/jet.h"
 #include "air/outlets.h"
 #include "air/passing_jet.h"
@@ -52,21 +55,9 @@ static bool leaves_yield(const air_yielding *yielding)
     return yielding->half_exponent < 0.0;
 }
 
-/* Drag coefficient times area density, 1/m: what gives way, and what does not. */
-typedef struct {
-    double leaf_1_m, stiff_1_m;
-} foliage;
-
-static foliage foliage_at(const surroundings *s, double x_m, double z_m)
+static air_foliage foliage_at(const surroundings *s, double x_m, double z_m)
 {
-    const orchard_canopy *c = s->canopy;
-    const double row = floor(-x_m / c->row_spacing_m + 0.5);
-    if (row < 0.0 || row >= c->n_rows || z_m < 0.0) return (foliage){0.0, 0.0};
-    const int i = (int)floor((x_m + row * c->row_spacing_m + c->half_width_m) / c->edge_m), k = (int)(z_m / c->edge_m);
-    if (i < 0 || i >= c->nx || k >= c->nz) return (foliage){0.0, 0.0};
-    const double all_1_m = c->drag_1_m[k * c->nx + i];
-    const double leaf_1_m = leaves_yield(&s->yielding) ? c->leaf_drag_1_m[k * c->nx + i] : 0.0;
-    return (foliage){leaf_1_m, all_1_m - leaf_1_m};
+    return air_foliage_at(s->canopy, leaves_yield(&s->yielding), x_m, z_m);
 }
 
 static air_jet_surroundings look(const void *where, double x_m, double z_m)
@@ -76,7 +67,7 @@ static air_jet_surroundings look(const void *where, double x_m, double z_m)
     double u_m_s, v_m_s;
     air_ambient_level_wind(s->ambient, x_ground_m, z_m, &u_m_s, &v_m_s);
     const double passing_m_s = s->scenario->sprayer.travel_speed_m_s;
-    const foliage here = foliage_at(s, x_ground_m, z_m);
+    const air_foliage here = foliage_at(s, x_ground_m, z_m);
     return (air_jet_surroundings){.u_m_s = u_m_s,
                                   .v_m_s = s->pass->heading * v_m_s - passing_m_s,
                                   .drag_1_m = here.stiff_1_m,
@@ -94,13 +85,15 @@ static float fade(double from_border_m)
 /* Lets what was added to the ambient die out before the grid's open faces. @param along [ny], room */
 BASE_WIDEST static void fade_out(const air_grid *g, air_excess *e, float *restrict along)
 {
-    float *const values[] = {e->u_m_s, e->v_m_s, e->w_m_s, e->variance_m2_s2, e->dissipation_m2_s3};
+    float *const values[] = {e->u_m_s, e->v_m_s, e->w_m_s, e->variance_m2_s2, e->dissipation_m2_s3,
+                             e->level_more_m2_s2};
+    const size_t n_values = sizeof values / sizeof values[0] - (e->level_more_m2_s2 ? 0 : 1);
     for (int j = 0; j < g->ny; j++)
         along[j] = fade(fmin(j, g->ny - 1 - j) * g->dy_m);
     for (int k = 0; k < g->nz; k++)
         for (int i = 0; i < g->nx; i++) {
             const float of_row = fade(fmin(i, g->nx - 1 - i) * g->dx_m) * fade((g->nz - 1 - k) * g->dz_m);
-            for (size_t c = 0; c < sizeof values / sizeof values[0]; c++) {
+            for (size_t c = 0; c < n_values; c++) {
                 float *restrict row = values[c] + air_node(g, k, i, 0);
                 for (int j = 0; j < g->ny; j++)
                     row[j] *= of_row * along[j];
@@ -137,8 +130,9 @@ static drupelet_status ambient_of(const air_ambient *ambient, const air_grid *g,
     return status;
 }
 
-/* What the leaves of a row of nodes make of the jets' turbulence. @param given [n] share of them that has given way */
-BASE_WIDEST static void meet_leaves(foliage f, int n, const float *restrict given, const float *restrict u,
+/* What the leaves of a row of nodes make of the turbulence of jets by integral laws.
+ * @param given [n] share of them that has given way */
+BASE_WIDEST static void meet_leaves(air_foliage f, int n, const float *restrict given, const float *restrict u,
                                     const float *restrict v, const float *restrict w, float *restrict variance,
                                     float *restrict dissipation)
 {
@@ -184,7 +178,8 @@ static inline void turn_four(float (*row)[TOGETHER], int j, float *node)
 
 BASE_WIDEST static void put_row(const ambient_row *wind, int n_all, const float *restrict u, const float *restrict v,
                                 const float *restrict w, const float *restrict given, const float *restrict variance,
-                                const float *restrict dissipation, float *restrict node)
+                                const float *restrict level_more, const float *restrict dissipation,
+                                float *restrict node)
 {
     float value[AIR_VALUES][TOGETHER] = {{0.0f}};
     const ambient_row a = *wind;
@@ -199,7 +194,7 @@ BASE_WIDEST static void put_row(const ambient_row *wind, int n_all, const float 
             value[AIR_GIVEN][j] = given[first + j];
             value[AIR_SIGMA][j] = sqrtf(total);
             value[AIR_RATE][j] = (a.rate_m2_s3 + (float)(0.5 * AIR_KOLMOGOROV_C0) * dissipation[first + j]) / total;
-            value[AIR_SIGMA_LEVEL][j] = sqrtf(a.variance_level_m2_s2 + variance[first + j]);
+            value[AIR_SIGMA_LEVEL][j] = sqrtf(a.variance_level_m2_s2 + variance[first + j] + level_more[first + j]);
         }
         int j = 0;
         for (; j + 4 <= n; j += 4, node += 4 * AIR_VALUES) {
@@ -222,11 +217,11 @@ static bool near_leaves(const surroundings *s, const air_grid *g, double x_m, do
 
 /* Turns excess and jet turbulence into the air over the ground, and clears them, layer by layer while the processor
  * has them at hand. */
-static drupelet_status add_ambient(const surroundings *s, const air_grid *g, air_excess *e, float *node)
+static drupelet_status add_ambient(const surroundings *s, bool solved, const air_grid *g, air_excess *e, float *node)
 {
     air_ambient_state *ambient = NULL;
     drupelet_status status = ambient_of(s->ambient, g, s->pass->x_m, &ambient);
-    float *given = calloc((size_t)g->ny, sizeof *given);
+    float *given = calloc(2 * (size_t)g->ny, sizeof *given), *no_more = given + g->ny;
     if (status.code == DRUPELET_OK && !given) status = base_error(DRUPELET_MEMORY, "no memory for the fan air");
     const int n_layers = status.code == DRUPELET_OK ? g->nz : 0;
     const double travel_m_s = s->scenario->sprayer.travel_speed_m_s,
@@ -242,7 +237,7 @@ static drupelet_status add_ambient(const surroundings *s, const air_grid *g, air
                 .variance_level_m2_s2 = (float)(wind->sigma_level_m_s * wind->sigma_level_m_s),
                 .rate_m2_s3 = (float)(wind->sigma_m_s * wind->sigma_m_s / wind->time_scale_s)};
             const double x_m = s->pass->x_m + air_grid_x_m(g, i);
-            const foliage here = foliage_at(s, x_m, k * g->dz_m);
+            const air_foliage here = foliage_at(s, x_m, k * g->dz_m);
             const size_t first = air_node(g, k, i, 0);
             const float *u = e->u_m_s + first, *v = e->v_m_s + first, *w = e->w_m_s + first;
             float *jet_variance = e->variance_m2_s2 + first, *dissipation = e->dissipation_m2_s3 + first;
@@ -251,9 +246,11 @@ static drupelet_status add_ambient(const surroundings *s, const air_grid *g, air
                                  g->ny, u, v, w, given);
             else
                 memset(given, 0, (size_t)g->ny * sizeof *given);
-            if (here.leaf_1_m + here.stiff_1_m > 0.0)
+            if (!solved && here.leaf_1_m + here.stiff_1_m > 0.0) /* the equations know the leaves */
                 meet_leaves(here, g->ny, given, u, v, w, jet_variance, dissipation);
-            put_row(&around, g->ny, u, v, w, given, jet_variance, dissipation, node + AIR_VALUES * first);
+            put_row(&around, g->ny, u, v, w, given, jet_variance,
+                    e->level_more_m2_s2 ? e->level_more_m2_s2 + first : no_more, dissipation,
+                    node + AIR_VALUES * first);
         }
         air_excess_clear(e, air_node(g, k, 0, 0), air_node(g, 1, 0, 0));
     }
@@ -269,6 +266,7 @@ typedef struct {
     const air_ambient *ambient;
     const sprayer_work *work;
     const air_projection *projection;
+    const air_fans *fans; /* NULL: jets by integral laws */
 } common;
 
 /* @param e all 0, and again so in the end */
@@ -276,15 +274,21 @@ static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_
 {
     const surroundings s = {c->scenario, c->canopy, air_yielding_of(&c->scenario->canopy), c->ambient,
                             &c->work->pass[p]};
-    drupelet_status status = air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e);
+    drupelet_status status = base_ok();
+    if (c->fans) {
+        if (!e->level_more_m2_s2) status = air_excess_with_level(e);
+        if (status.code == DRUPELET_OK) air_fans_add(c->fans, p, g, e);
+    } else {
+        status = air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e);
+        if (status.code == DRUPELET_OK) air_momentum_to_velocity(e, 0, e->n_nodes);
+    }
     if (status.code == DRUPELET_OK) {
-        air_momentum_to_velocity(e, 0, e->n_nodes);
         if (c->scenario->run.spray_air) status = air_spray_add(c->scenario, c->work, s.pass, look, &s, g, e);
     }
     if (status.code == DRUPELET_OK) {
         fade_out(g, e, e->room);
         air_project(c->projection, e);
-        status = add_ambient(&s, g, e, node);
+        status = add_ambient(&s, c->fans != NULL, g, e, node);
     }
     return status;
 }
@@ -320,9 +324,13 @@ static drupelet_status make_ambient(const air_ambient *ambient, const air_yieldi
 
 /* The grids of all passes have one shape. */
 static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                          const air_ambient *ambient, const sprayer_work *work)
+                          const air_ambient *ambient, const sprayer_work *work, const air_fans *fans)
 {
     air_reach reach = {fmax(2.0 * scenario->orchard.row_spacing_m, ACROSS_M), BEHIND_M, AHEAD_M};
+    if (fans) {
+        air_fans_widen(fans, FADE_M, &reach);
+        return reach;
+    }
 #pragma omp taskgroup
     for (int p = 0; p < work->n_passes; p++)
 #pragma omp task shared(reach)
@@ -442,16 +450,16 @@ drupelet_status air_field_create(const drupelet_scenario *scenario, const orchar
 
 /* @param field its passes have room; grids and nodes are made here */
 static drupelet_status make_field(const drupelet_scenario *scenario, const orchard_canopy *canopy,
-                                  const sprayer_work *work, const air_ambient *ambient, air_watch watch,
-                                  air_field *field)
+                                  const sprayer_work *work, const air_ambient *ambient, const air_fans *fans,
+                                  air_watch watch, air_field *field)
 {
-    shape_grids(scenario, reach_of(scenario, canopy, ambient, work), field);
+    shape_grids(scenario, reach_of(scenario, canopy, ambient, work, fans), field);
     const double size_GB = 1e-9 * sizeof *field->node * (double)field->n_floats;
     if (field->n_floats > INT32_MAX) /* the kernel counts floats in 32 bits */
         return base_error(DRUPELET_SCENARIO, "run.air_cell: too fine for this orchard: the air would need %.1f GB",
                           size_GB);
     field->node = base_large_alloc((size_t)field->n_floats * sizeof *field->node);
-    common c = {.scenario = scenario, .canopy = canopy, .ambient = ambient, .work = work};
+    common c = {.scenario = scenario, .canopy = canopy, .ambient = ambient, .work = work, .fans = fans};
     return field->node ? fill_field(&c, watch, field)
                        : base_error(DRUPELET_MEMORY, "no memory for the air: %.3g MB are needed", 1e3 * size_GB);
 }
@@ -472,7 +480,14 @@ drupelet_status air_field_create_watched(const drupelet_scenario *scenario, cons
     field->pass = pass;
     air_ambient *ambient = NULL;
     drupelet_status status = air_ambient_create(scenario, canopy, store, watch, &ambient);
-    if (status.code == DRUPELET_OK) status = make_field(scenario, canopy, work, ambient, watch, field);
+    air_fans *fans = NULL;
+    if (status.code == DRUPELET_OK && scenario->run.resolved_fan_air)
+        status = air_fans_create(scenario, canopy, ambient, work, store, omp_get_num_threads(), watch, &fans);
+    field->n_flows = fans ? air_fans_sharing(fans)->n_flows : 0;
+    for (int p = 0; p < work->n_passes; p++)
+        field->flow_of_pass[p] = fans ? air_fans_sharing(fans)->flow_of_pass[p] : -1;
+    if (status.code == DRUPELET_OK) status = make_field(scenario, canopy, work, ambient, fans, watch, field);
+    air_fans_free(fans);
     air_ambient_free(ambient);
     if (status.code == DRUPELET_OK)
         *result = field;

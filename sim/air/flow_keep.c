@@ -1,4 +1,5 @@
-/* sim/air/flow_keep.c - winds that were computed once are kept in a folder and read back.
+/* sim/air/flow_keep.c - air that was computed once is kept in a folder and read back; here what all of it has in
+ * common, and the winds.
  *
  * A wind is known by a hash of all that it follows from: the case, and the sources of the solver. So neither a wind of
  * another case nor one of another state of the program is ever taken. Same sources mean same bytes: they do not
@@ -9,10 +10,29 @@
 #include <string.h>
 
 #include "base/hash.h"
-#include "base/kept.h"
 #include "base/status.h"
 
 extern const char air_sources_sha256[]; /* of the sources of base and air (scripts/cmake/embedded_data.cmake) */
+
+base_hash air_keep_key(void)
+{
+    return base_hash_on((base_hash){{0, 0}}, air_sources_sha256, strlen(air_sources_sha256));
+}
+
+bool air_keep_read(const air_flow_store *store, base_hash key, int n_pieces, const base_kept_piece *piece)
+{
+    return store && store->folder && base_kept_read(store->folder, key, n_pieces, piece);
+}
+
+void air_keep_write(const air_flow_store *store, base_hash key, int n_pieces, const base_kept_piece *piece)
+{
+    if (!store || !store->folder) return;
+    const int64_t most_bytes = store->most_bytes > 0 ? store->most_bytes : AIR_FLOW_STORE_BYTES;
+    if (!base_kept_write(store->folder, key, n_pieces, piece, most_bytes) && store->refused) {
+#pragma omp atomic write
+        *store->refused = true; /* several threads may have one store */
+    }
+}
 
 /* A case with one more field needs it in the key. */
 #define BEFORE_NUMBERS (2 * sizeof(int) + 4 * sizeof(double *))
@@ -26,8 +46,7 @@ static base_hash key_of(const air_flow_case *c)
     const double number[] = {c->over_turning,    c->half_exponent, c->roughness_m,
                              c->per_obukhov_1_m, c->cos_angle,     c->sin_angle};
     const size_t nx = (size_t)c->nx, nz = (size_t)c->nz;
-    base_hash key = base_hash_on((base_hash){{0, 0}}, air_sources_sha256, strlen(air_sources_sha256));
-    key = base_hash_on(key, shape, sizeof shape);
+    base_hash key = base_hash_on(air_keep_key(), shape, sizeof shape);
     key = base_hash_on(key, number, sizeof number);
     key = base_hash_on(key, c->x_face_m, (nx + 1) * sizeof *c->x_face_m);
     key = base_hash_on(key, c->z_face_m, (nz + 1) * sizeof *c->z_face_m);
@@ -70,13 +89,13 @@ static bool is_wind(const air_flow_case *c, const air_flow *f)
     return good;
 }
 
-static drupelet_status read_back(const air_flow_case *c, const char *folder, base_hash key, air_flow **flow)
+static drupelet_status read_back(const air_flow_case *c, const air_flow_store *store, base_hash key, air_flow **flow)
 {
     base_kept_piece piece[PIECES];
     const drupelet_status status = air_flow_create(c->nx, c->nz, flow);
     if (status.code != DRUPELET_OK) return status;
     pieces_of(*flow, piece);
-    if (!base_kept_read(folder, key, PIECES, piece) || !is_wind(c, *flow)) {
+    if (!air_keep_read(store, key, PIECES, piece) || !is_wind(c, *flow)) {
         air_flow_free(*flow);
         *flow = NULL;
     }
@@ -90,11 +109,7 @@ static drupelet_status solve_and_keep(const air_flow_case *c, const air_flow_sto
     if (status.code != DRUPELET_OK) return status;
     base_kept_piece piece[PIECES];
     pieces_of(*flow, piece);
-    const int64_t most_bytes = store->most_bytes > 0 ? store->most_bytes : AIR_FLOW_STORE_BYTES;
-    if (!base_kept_write(store->folder, key, PIECES, piece, most_bytes) && store->refused) {
-#pragma omp atomic write
-        *store->refused = true; /* several threads may have one store */
-    }
+    air_keep_write(store, key, PIECES, piece);
     return status;
 }
 
@@ -104,16 +119,16 @@ drupelet_status air_flow_obtain(const air_flow_case *c, const air_flow_store *st
     *flow = NULL;
     if (!store || !store->folder) return air_flow_solve_watched(c, watch, flow);
     const base_hash key = key_of(c);
-    drupelet_status status = read_back(c, store->folder, key, flow);
+    drupelet_status status = read_back(c, store, key, flow);
     FILE *claim;
     while (status.code == DRUPELET_OK && !*flow && !base_kept_claim(store->folder, key, &claim)) {
         if (watch.go_on && !watch.go_on(0.0, watch.user))
             status = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
         else
-            status = read_back(c, store->folder, key, flow);
+            status = read_back(c, store, key, flow);
     }
     if (status.code != DRUPELET_OK || *flow) return status;
-    status = read_back(c, store->folder, key, flow); /* it may have come just before the claim */
+    status = read_back(c, store, key, flow); /* it may have come just before the claim */
     if (status.code == DRUPELET_OK && !*flow) status = solve_and_keep(c, store, key, watch, flow);
     base_kept_release(store->folder, key, claim);
     return status;

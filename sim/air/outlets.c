@@ -15,10 +15,8 @@
 #define MOST_ALONG_M 12.0
 enum { LINES = 25, LINES_TO_LOOK = 6 /* every so many, for the reach */ };
 
-/* Start of line l of an outlet; outward is +x for the side that faces +x. */
-static air_jet_start start_of(const scenario_outlet *outlet, double outward, double speed_m_s, int l)
+air_jet_start air_outlet_start(const scenario_outlet *outlet, double outward, double speed_m_s, double t)
 {
-    const double t = (double)l / (LINES - 1);
     air_jet_start start = {.speed_m_s = speed_m_s, .slot_m = outlet->slot_m};
     double angle_rad = outlet->tilt_rad, back_rad = 0.0;
     if (outlet->kind == SCENARIO_ARC) {
@@ -42,7 +40,12 @@ static air_jet_start start_of(const scenario_outlet *outlet, double outward, dou
     return start;
 }
 
-static bool blows(const sprayer_work *work, const sprayer_pass *pass, const scenario_outlet *outlet, int o)
+static air_jet_start start_of(const scenario_outlet *outlet, const sprayer_pass *pass, double speed_m_s, int line)
+{
+    return air_outlet_start(outlet, outlet->side * pass->heading, speed_m_s, (double)line / (LINES - 1));
+}
+
+bool air_outlet_blows(const sprayer_work *work, const sprayer_pass *pass, const scenario_outlet *outlet, int o)
 {
     return work->outlet_speed_m_s[o] >= FAN_OFF_M_S
            && (outlet->side == SCENARIO_LEFT ? pass->left_air : pass->right_air);
@@ -58,11 +61,11 @@ drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer
     const double reach_m = base_hypot(g->nx * g->dx_m, g->nz * g->dz_m);
     for (int o = 0; o < sprayer->n_outlets && status.code == DRUPELET_OK; o++) {
         const scenario_outlet *outlet = &sprayer->outlet[o];
-        if (!blows(work, pass, outlet, o)) continue;
+        if (!air_outlet_blows(work, pass, outlet, o)) continue;
         const int n_lines = outlet->kind == SCENARIO_SPOUT ? 1 : LINES;
         int n_points[LINES];
         for (int l = 0; l < n_lines; l++) {
-            const air_jet_start start = start_of(outlet, outlet->side * pass->heading, work->outlet_speed_m_s[o], l);
+            const air_jet_start start = start_of(outlet, pass, work->outlet_speed_m_s[o], l);
             n_points[l] = air_jet_follow(&start, look, where, reach_m, AIR_JET_WEAKEST_M_S, line[l]);
         }
         status =
@@ -82,10 +85,10 @@ void air_outlets_widen(const drupelet_scenario *scenario, const sprayer_work *wo
     air_jet_point line[AIR_JET_POINTS];
     for (int o = 0; o < sprayer->n_outlets; o++) {
         const scenario_outlet *outlet = &sprayer->outlet[o];
-        if (!blows(work, pass, outlet, o)) continue;
+        if (!air_outlet_blows(work, pass, outlet, o)) continue;
         const int step = outlet->kind == SCENARIO_SPOUT ? LINES : LINES_TO_LOOK;
         for (int l = 0; l < LINES; l += step) {
-            const air_jet_start start = start_of(outlet, outlet->side * pass->heading, work->outlet_speed_m_s[o], l);
+            const air_jet_start start = start_of(outlet, pass, work->outlet_speed_m_s[o], l);
             const int n = air_jet_follow(&start, look, where, MOST_ACROSS_M + MOST_ALONG_M, STRONG_M_S, line);
             for (int i = 0; i < n; i++) {
                 const air_jet_point *p = &line[i];

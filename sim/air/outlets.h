@@ -12,6 +12,12 @@
 /** How far a pass's grid goes from the sprayer's centre line across the rows, and from its outlets along them, m. */
 typedef struct { double across_m, behind_m, ahead_m; } air_reach;
 
+/** Does outlet o of the scenario blow on this pass? */
+bool air_outlet_blows(const sprayer_work *work, const sprayer_pass *pass, const scenario_outlet *outlet, int o);
+/** Start of a line of an outlet's air. @param outward 1 where it faces +x, else -1
+ *  @param t 0 to 1: from the lower end of an arc or a slot to the upper one; a spout has one line only */
+air_jet_start air_outlet_start(const scenario_outlet *outlet, double outward, double speed_m_s, double t);
+
 /** Adds what the pass's outlets blow to the grid: momentum of the excess over the ambient (excess.h), and turbulence.
  *  @param look    what the jets meet, in the frame of this pass: x from its centre line */
 drupelet_status air_outlets_add(const drupelet_scenario *scenario, const sprayer_work *work, const sprayer_pass *pass,

@@ -93,11 +93,13 @@ bool cli_progress_step(double share_done, void *user)
 {
     cli_progress *progress = user;
     const double now = now_s();
-    if (!progress->flying) { /* the time before the first droplet says nothing about the time left */
+    /* the time before the first share says nothing about the time left; after that of the air comes that of droplets */
+    if (!progress->flying || share_done < progress->last_share) {
         progress->flying = true;
         progress->first_s = now;
         progress->first_share = share_done;
     }
+    progress->last_share = share_done;
     if (now - progress->line.drawn_s >= DRAW_EVERY_S) {
         const double spent_s = now - progress->first_s, covered = share_done - progress->first_share;
         char line[80];

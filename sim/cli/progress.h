@@ -22,8 +22,8 @@ void cli_line_end(cli_line *line);
 
 typedef struct {
     cli_line line;
-    bool flying; /* has the first share come? the air is ready then */
-    double first_s, first_share;
+    bool flying; /* has the first share come? */
+    double first_s, first_share, last_share;
 } cli_progress;
 
 void cli_progress_start(cli_progress *progress, bool quiet);

@@ -20,8 +20,8 @@ static drupelet_status read_fan_air(const char *path, drupelet_result **result)
 
 const char *fan_air_words(const drupelet_result *r)
 {
-    (void)r;
-    return "Fan air: jets by integral laws.";
+    return r->resolved_fan_air ? "Fan air: the flow around the sprayer, solved for (run.fan_air: resolved)."
+                               : "Fan air: jets by integral laws (run.fan_air: integral).";
 }
 
 void fan_grid(FILE *to, const drupelet_result *r)

@@ -164,10 +164,8 @@ static void print_elsewhere(FILE *to, const drupelet_result *r)
 static void print_tips(FILE *to, const drupelet_result *r)
 {
     fputs("\nTips\n", to);
-    if (r->worn_nozzles[0] != '\0')
-        fprintf(to, "  %s\n", r->worn_nozzles);
-    if (r->plugged_nozzles[0] != '\0')
-        fprintf(to, "  %s\n", r->plugged_nozzles);
+    if (r->worn_nozzles[0] != '\0') fprintf(to, "  %s\n", r->worn_nozzles);
+    if (r->plugged_nozzles[0] != '\0') fprintf(to, "  %s\n", r->plugged_nozzles);
     for (int i = 0; i < r->n_sprays; i++) {
         const result_spray *s = &r->spray[i];
         fprintf(to,
@@ -181,8 +179,7 @@ static void print_tips(FILE *to, const drupelet_result *r)
 
 static void print_aim(FILE *to, const drupelet_result *r)
 {
-    if (!r->target_name)
-        return;
+    if (!r->target_name) return;
     if (isfinite(r->target.error))
         fprintf(to, "%s is known to %.3g %% (relative standard error); %.3g %% was the target%s\n", r->target_name,
                 100.0 * r->target.error, 100.0 * r->target_asked,
@@ -209,10 +206,8 @@ static void print_quantity(FILE *to, const drupelet_result *r, const result_grou
     const result_quantity *axis = result_axis_of(group, q, 0);
     const size_t n = result_size(r, group, q);
     const double factor = q->summary.factor > 0.0 ? q->summary.factor : 1.0;
-    if (q->summary.heading)
-        fprintf(to, "\n%s\n", q->summary.heading);
-    if (q->summary.lacks_aloft)
-        print_lack(to, r);
+    if (q->summary.heading) fprintf(to, "\n%s\n", q->summary.heading);
+    if (q->summary.lacks_aloft) print_lack(to, r);
     for (size_t i = 0; i < n; i++) {
         char what[64];
         const void *at = result_value(r, group, q, i);
@@ -229,11 +224,33 @@ static void print_quantity(FILE *to, const drupelet_result *r, const result_grou
 }
 
 /* What has a shape of its own, before quantities of that rank and above. */
-static const struct { int rank; void (*print)(FILE *to, const drupelet_result *r); } SHAPED[] = {
-    {50, print_fates},      {70, print_rows},  {90, report_leaves_table}, {101, print_ground_errors},
-    {110, print_planes},    {130, print_elsewhere},
-    {145, report_collectors_table}, {170, print_tips}};
+static const struct {
+    int rank;
+    void (*print)(FILE *to, const drupelet_result *r);
+} SHAPED[] = {{50, print_fates},   {70, print_rows},       {90, report_leaves_table},      {101, print_ground_errors},
+              {110, print_planes}, {130, print_elsewhere}, {145, report_collectors_table}, {170, print_tips}};
 enum { N_SHAPED = sizeof SHAPED / sizeof SHAPED[0] };
+
+/* The alleys that share each flow. */
+static void print_fan_air(FILE *to, const drupelet_result *r)
+{
+    int n_flows = 0;
+    for (int p = 0; p < r->n_passes; p++)
+        n_flows = r->pass[p].fan_flow > n_flows ? r->pass[p].fan_flow : n_flows;
+    fprintf(to, "air of the fan: resolved, %d flow%s", n_flows, n_flows == 1 ? "" : "s");
+    for (int f = 1; f <= n_flows; f++) {
+        int n = 0;
+        for (int p = 0; p < r->n_passes; p++) {
+            if (r->pass[p].fan_flow != f) continue;
+            if (n == 0)
+                fprintf(to, "%s alley %d", f == 1 ? ":" : ";", r->pass[p].alley);
+            else
+                fprintf(to, ", %d", r->pass[p].alley);
+            n++;
+        }
+    }
+    fputs("\n", to);
+}
 
 static void print_table(const drupelet_result *r, FILE *to)
 {
@@ -247,11 +264,11 @@ static void print_table(const drupelet_result *r, FILE *to)
     if (r->wind_speed_m_s > 0.0)
         fprintf(to, "wind around the block: %s\n",
                 r->computed_wind ? "computed, row by row" : "assumed profiles (run.wind: computed solves for it)");
+    if (r->resolved_fan_air) print_fan_air(to, r);
     print_aim(to, r);
     for (int rank = 1; rank <= RESULT_LAST_RANK; rank++) {
         for (int i = 0; i < N_SHAPED; i++)
-            if (SHAPED[i].rank == rank)
-                SHAPED[i].print(to, r);
+            if (SHAPED[i].rank == rank) SHAPED[i].print(to, r);
         for (int g = 0; g < result_n_groups; g++)
             for (int k = 0; k < result_groups[g]->n; k++)
                 if (result_groups[g]->quantity[k].summary.rank == rank && result_groups[g]->quantity[k].summary.line)

@@ -9,6 +9,11 @@ static const char *wind_name(int computed)
     return scenario_word_of("run.wind", computed);
 }
 
+static const char *fan_air_name(int resolved)
+{
+    return scenario_word_of("run.fan_air", resolved);
+}
+
 static const result_quantity QUANTITIES[] = {
     {"name", "", RESULT_TEXT, NULL, "name of the scenario", RESULT_AT(name)},
     {"place", "", RESULT_TEXT, NULL, "place of the scenario", RESULT_AT(place)},
@@ -45,6 +50,8 @@ static const result_quantity QUANTITIES[] = {
      RESULT_AT(wind_angle_deg), RESULT_IN_PAGE, .key = "weather.wind_angle"},
     {"wind", "", RESULT_INT8, "1", "how the wind over, in and behind the block was found", RESULT_AT(computed_wind),
      RESULT_IN_PAGE | RESULT_MAY_LACK | RESULT_IN_SUMMARY, .word = wind_name, .n_words = 2, .summary = {.rank = 11}},
+    {"fan_air", "", RESULT_INT8, "1", "how the air of the fan was found", RESULT_AT(resolved_fan_air),
+     RESULT_IN_PAGE | RESULT_MAY_LACK | RESULT_IN_SUMMARY, .word = fan_air_name, .n_words = 2, .summary = {.rank = 11}},
     {"air_pressure", "", RESULT_DOUBLE, "hPa", "pressure of the air", RESULT_AT(air_pressure_hPa),
      RESULT_IN_PAGE | RESULT_MAY_LACK, .key = "weather.pressure"},
     {"nonvolatile", "", RESULT_DOUBLE, "percent", "share of the liquid's volume that does not evaporate",
@@ -79,6 +86,7 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
     r->domain_top_m = s->run.domain_top_m;
     r->time_limit_s = s->run.time_limit_s;
     r->computed_wind = s->run.computed_wind;
+    r->resolved_fan_air = s->run.resolved_fan_air;
     r->name = result_copy(s->name);
     r->place = result_copy(s->place);
     r->scenario_text = result_copy(s->text ? s->text : "");

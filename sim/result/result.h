@@ -51,6 +51,7 @@ typedef struct {
 typedef struct {
     double x_m, flow_L_min;
     int32_t alley, heading, left_open, right_open, left_air, right_air;
+    int32_t fan_flow; /* from 1: which of the flows that were solved for is its fan air; 0: none */
     tally_estimate end[TALLY_ENDS]; /* of what it sprays, share of the output; before run-off */
 } result_pass;
 
@@ -190,7 +191,7 @@ struct drupelet_result {
     double temperature_degC, relative_humidity_percent, wind_speed_m_s, wind_height_m, wind_angle_deg;
     double travel_speed_km_h, domain_top_m, time_limit_s;
     double air_pressure_hPa, nonvolatile_percent, fan_speed_rpm;
-    int8_t computed_wind;
+    int8_t computed_wind, resolved_fan_air;
 };
 
 static inline tally_estimate result_times(double factor, tally_estimate e)

@@ -85,6 +85,9 @@ static const result_quantity QUANTITIES[] = {
      .high = 1},
     {"pass_left_air", "pass", RESULT_INT32, "1", "do the left air outlets blow?", PASS(left_air), .high = 1},
     {"pass_right_air", "pass", RESULT_INT32, "1", "do the right air outlets blow?", PASS(right_air), .high = 1},
+    {"pass_fan_flow", "pass", RESULT_INT32, "1",
+     "which flow that was solved for is the fan's air of this pass, from 1; passes with one number share it; 0: none",
+     PASS(fan_flow), RESULT_MAY_LACK, .high = SCENARIO_ROWS + 1},
     {"pass_flow", "pass", RESULT_DOUBLE, "L/min", "flow of all open nozzles", PASS(flow_L_min)},
 };
 
@@ -134,7 +137,8 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
                                    .left_open = p->left_open,
                                    .right_open = p->right_open,
                                    .left_air = p->left_air,
-                                   .right_air = p->right_air};
+                                   .right_air = p->right_air,
+                                   .fan_flow = o->fan_flow_of_pass[i]};
         for (int end = 0; end < TALLY_ENDS; end++)
             r->pass[i].end[end] = tally_pass_end(o->accounts, i, end);
     }

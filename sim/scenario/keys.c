@@ -48,6 +48,7 @@ static const scenario_word surfactants[] = {
     {"none", SCENARIO_NO_SURFACTANT}, {"wetter", SCENARIO_WETTER}, {"spreader", SCENARIO_SPREADER}, {NULL, 0}};
 
 static const scenario_word winds[] = {{"profiles", false}, {"computed", true}, {NULL, 0}};
+static const scenario_word fan_airs[] = {{"integral", false}, {"resolved", true}, {NULL, 0}};
 static const scenario_word samplings[] = {{"stratified", false}, {"plain", true}, {NULL, 0}};
 static const scenario_word ventilations[] = {
     {"ranz_marshall", SCENARIO_RANZ_MARSHALL}, {"beard_pruppacher", SCENARIO_BEARD_PRUPPACHER}, {NULL, 0}};
@@ -451,6 +452,16 @@ const scenario_key scenario_keys[] = {
          "wind over, in and behind the block: `profiles` are assumed, one over the block and one over open ground, "
          "with changes from one to the other by fixed lengths; `computed` solves the equations of the mean wind and "
          "its turbulence around the rows as they stand. In still air both are the same"),
+    WORD("run.fan_air", AT(run.resolved_fan_air), fan_airs, AIR, "integral",
+         "choice: takes no time; [air.md](air.md#fan-air-integral-or-resolved) tells what it gets wrong",
+         "air of the fan: `integral` follows each jet along its line by laws of its momentum, with assumed profiles; "
+         "`resolved` solves the equations of the flow around the moving sprayer, which slows in the rows, rises over "
+         "them and bends in the wind, in minutes; it is kept, so that cases with other tips, pressures, liquids or "
+         "humidity take it over"),
+    QUANTITY("run.fan_air_cell", AT(run.fan_air_cell_m), LENGTH, "m", 0.05, 0.8, AIR, "0.2 m",
+             "choice: the edge of a voxel",
+             "`resolved`: edge of the cells near the sprayer and the rows beside it, across and upwards; half of it "
+             "along the travel. Half takes some ten times as long"),
     QUANTITY("run.step", AT(run.step_scale), RATIO, "", 0.25, 4, NO_AIR, "1",
              "choice: docs/validation.md shows what half and double do",
              "of the droplets' steps of flight, over the usual length; for studies of convergence, half takes "

@@ -235,6 +235,8 @@ typedef struct {
     scenario_ventilation ventilation;
     bool transient_temperature; /* droplets leave at the liquid's temperature; otherwise at their steady one */
     bool computed_wind;         /* the wind around the block is solved for; otherwise profiles are assumed */
+    bool resolved_fan_air;      /* the flow around the sprayer is solved for; otherwise jets by integral laws */
+    double fan_air_cell_m;      /* edge of the cells of that flow near the sprayer; half of it along the travel */
     bool spray_humidity;        /* drying is slowed by the vapour and the cooling that the spray gives its air */
     bool spray_sink;            /* the spray's air comes down by the spray's weight and cooling */
     bool spray_air;             /* droplets set the air near their nozzle moving */

@@ -192,7 +192,8 @@ static drupelet_status read_bytes(const char *path, size_t most, char **bytes)
 {
     FILE *file = fopen(path, "rb");
     if (!file)
-        return base_error(DRUPELET_SCENARIO, "%s: cannot be read: %s", path, strerror(errno));
+        return base_error(errno == ENOMEM ? DRUPELET_MEMORY : DRUPELET_SCENARIO, "%s: cannot be read: %s", path,
+                          strerror(errno));
     drupelet_status status = base_ok();
     size_t n = 0, room = 1 << 16;
     *bytes = malloc(room + 1);
@@ -212,7 +213,8 @@ static drupelet_status read_bytes(const char *path, size_t most, char **bytes)
     if (!*bytes)
         status = base_error(DRUPELET_MEMORY, "%s: no memory to read it", path);
     else if (ferror(file))
-        status = base_error(DRUPELET_SCENARIO, "%s: cannot be read: %s", path, strerror(errno));
+        status = base_error(errno == ENOMEM ? DRUPELET_MEMORY : DRUPELET_SCENARIO, "%s: cannot be read: %s", path,
+                          strerror(errno));
     else
         (*bytes)[n] = '\0';
     fclose(file);

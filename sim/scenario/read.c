@@ -261,13 +261,18 @@ static drupelet_status cannot_read(const char *path, const char *reason)
                       n > MOST ? path + (n - MOST) : path, reason);
 }
 
+static drupelet_status cannot_open(const char *path, int reason)
+{
+    return reason == ENOMEM ? no_memory() : cannot_read(path, strerror(reason));
+}
+
 drupelet_status scenario_file_text(const char *path, const char *what_for, int most_KiB, char **text, size_t *n_bytes)
 {
     const size_t most = (size_t)most_KiB * 1024;
     *text = NULL;
     FILE *file = fopen(path, "rb");
     if (!file)
-        return cannot_read(path, strerror(errno));
+        return cannot_open(path, errno);
     char *bytes = malloc(most + 1);
     drupelet_status status = bytes ? base_ok() : no_memory();
     errno = 0;
@@ -275,7 +280,7 @@ drupelet_status scenario_file_text(const char *path, const char *what_for, int m
     char too_large[96];
     snprintf(too_large, sizeof too_large, "it is larger than %d KiB, too large for %s", most_KiB, what_for);
     if (ferror(file))
-        status = cannot_read(path, strerror(errno));
+        status = cannot_open(path, errno);
     else if (*n_bytes > most)
         status = cannot_read(path, too_large);
     fclose(file);

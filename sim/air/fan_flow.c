@@ -36,7 +36,7 @@ enum { FEWEST_ROUNDS = 150, MOST_ROUNDS = 1200, COARSE_ROUNDS = 600 };
 #define LONGEST_STEP_S 0.5
 /* The flow has settled where the speed's change in a second of false time, as the root of its square integral, is below
  * this share of what the fan adds to the wind: what still changes is the slow air far from the outlets. Between 0.1 and
- * 0.03 the jets of a sprayer between rows changed by 1 % up to 4 m from it, by 2.5 % at 5 to 9 m (measured). */
+ * 0.03 the jets of a sprayer between rows changed by 1 % up to 4 m from it, by 5 % at 5 to 9 m (measured). */
 #define STILL 0.1
 #define COARSE_STILL 0.05
 #define COARSE_SHARE 0.2 /* of the work, that the coarser meshes take */

@@ -119,14 +119,14 @@ BASE_WIDEST static void balance_k(const fan_state *s, int i, float *source, floa
         const ptrdiff_t at = fan_at(s, i, k);
         const float *restrict made = s->made + at, *restrict drag = s->drag + at, *restrict speed = s->speed + at;
         const float *restrict energy = s->k + at, *restrict e = s->e + at, *restrict left = s->left[3] + at;
-        const float per_wind = 1.0f / fan_k_of_wind(s->c->k[(ptrdiff_t)i * nz + k]);
+        const float wind = fan_k_of_wind(s->c->k[(ptrdiff_t)i * nz + k]), per_wind = 1.0f / wind;
         float *restrict to = source + k * s->row, *restrict back = sink + k * s->row;
 #pragma omp simd
         for (int j = 0; j < ny; j++) {
             const float leaves = drag[j], per_k = 1.0f / energy[j], falls = FAN_BD * leaves + e[j] * per_k;
             const float taken = fan_more(left[j], 0.0f);
             to[j] =
-                (made[j] + leaves * speed[j] * speed[j]) - falls * energy[j] + taken * (1.0f - energy[j] * per_wind);
+                (made[j] + leaves * speed[j] * speed[j]) - falls * energy[j] + taken * per_wind * (wind - energy[j]);
             back[j] = falls + taken * per_wind;
         }
     }
@@ -144,14 +144,14 @@ BASE_WIDEST static void balance_e(const fan_state *s, int i, float *source, floa
         const ptrdiff_t at = fan_at(s, i, k);
         const float *restrict made = s->made + at, *restrict drag = s->drag + at, *restrict speed = s->speed + at;
         const float *restrict energy = s->k + at, *restrict e = s->e + at, *restrict left = s->left[4] + at;
-        const float per_wind = 1.0f / s->c->epsilon[(ptrdiff_t)i * nz + k];
+        const float wind = fan_more(s->c->epsilon[(ptrdiff_t)i * nz + k], FAN_LEAST_EPSILON), per_wind = 1.0f / wind;
         float *restrict to = source + k * s->row, *restrict back = sink + k * s->row;
 #pragma omp simd
         for (int j = 0; j < ny; j++) {
             const float leaves = drag[j], per_k = e[j] / energy[j], falls = FAN_CE2 * per_k + FAN_C5 * FAN_BD * leaves;
             const float taken = fan_more(left[j], 0.0f);
             to[j] = (FAN_CE1 * made[j] + FAN_C4 * leaves * speed[j] * speed[j]) * per_k - falls * e[j]
-                    + taken * (1.0f - e[j] * per_wind);
+                    + taken * per_wind * (wind - e[j]);
             back[j] = falls + taken * per_wind;
         }
         if (k == 0 && s->law > 0.0f)

@@ -21,10 +21,12 @@ page() # PAGE RESULT...
 run one.h5 apple-wall-full-leaf.yaml
 run other.h5 vineyard.yaml --set 'weather.wind_speed=2 m/s'
 run canopy.h5 measured-canopy.yaml
+run resolved.h5 vineyard.yaml --set run.fan_air=resolved --set 'run.fan_air_cell=0.6 m'
 page one.html one.h5
 page two.html one.h5 other.h5
 page left-out.html one.h5 --without-simulator
 page canopy.html canopy.h5
+page resolved.html resolved.h5
 if grep -q 'id="simulator"' left-out.html; then echo "the simulator is in left-out.html" >&2; exit 1; fi
 
 # a file of an earlier release does not tell what was set beside its scenario

@@ -116,6 +116,8 @@ drupelet_status page_live(base_json *j, const drupelet_result *r, bool left_out)
         why = "build";
     else if (strcmp(r->version, drupelet_version()) != 0)
         why = "version";
+    else if (r->resolved_fan_air) /* a flow in three dimensions takes a browser minutes */
+        why = "fan_air";
     else if (settings)
         status = tree_of(r, settings, &root, &why);
     base_json_open(j, "live", '{');

@@ -110,7 +110,7 @@ double sprayer_spectrum_share_below(const sprayer_spectrum *s, double diameter_m
     case SCENARIO_SPECTRUM_TABLE: return table_share(s, diameter_m);
     case SCENARIO_SPECTRUM_GENERIC: break;
     }
-    assert(!"a generic tip has a named form");
+    assert(false && "a generic tip has a named form");
     return 0.0;
 }
 
@@ -125,7 +125,7 @@ double sprayer_spectrum_quantile_m(const sprayer_spectrum *s, double share)
     case SCENARIO_SPECTRUM_TABLE: return table_quantile_m(s, share);
     case SCENARIO_SPECTRUM_GENERIC: break;
     }
-    assert(!"a generic tip has a named form");
+    assert(false && "a generic tip has a named form");
     return 0.0;
 }
 
@@ -145,7 +145,7 @@ double sprayer_spectrum_sauter_m(const sprayer_spectrum *s)
         return 1.0 / mean_1_m;
     case SCENARIO_SPECTRUM_GENERIC: break;
     }
-    assert(!"a generic tip has a named form");
+    assert(false && "a generic tip has a named form");
     return 0.0;
 }
 

@@ -199,6 +199,7 @@ const state = (page) =>
 for (const [name, why] of [
   ['left-out.html', 'was made without its simulator'],
   ['canopy.html', 'comes from a file of its own'],
+  ['resolved.html', 'solved for in three dimensions'],
   ['changed.html', 'does not hold all that its run was set to'],
 ])
   await check(`${name} says why nothing can be tried`, async () => {

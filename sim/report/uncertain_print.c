@@ -102,8 +102,8 @@ static void print_drivers(const store_sweep *s, const scenario_inputs *inputs,
         }
         for (int i = 0; i < n; i++) {
             const report_driver d = r->driver[order[i]];
-            fprintf(to, "    %5.0f +/- %.0f  %s: the more, the %s\n", share_of(d), error_of(d),
-                    inputs->input[order[i]].key, d.coefficient > 0.0 ? "more" : "less");
+            fprintf(to, "    %5.0f +/- %.0f  %s, %s\n", share_of(d), error_of(d),
+                    inputs->input[order[i]].key, d.coefficient > 0.0 ? "rises with it" : "falls as it rises");
         }
         fprintf(to, "    %5.0f          all inputs together; the rest is what ranks do not show, and sampling\n",
                 100.0 * r->explained);

@@ -27,6 +27,7 @@
 #include <string.h>
 
 #include "air/fan_state.h"
+#include "base/elementary.h"
 #include "base/status.h"
 
 enum { FEWEST_ROUNDS = 150, MOST_ROUNDS = 1200, COARSE_ROUNDS = 600 };
@@ -48,7 +49,7 @@ typedef struct {
 
 static bool goes_on(const stretch *w, double residual, double still)
 {
-    const double done = fmin(fmax(log(residual) / log(still), 0.0), 1.0);
+    const double done = fmin(fmax(base_log(residual) / base_log(still), 0.0), 1.0);
     return !w->watch.go_on || w->watch.go_on(w->from + (w->to - w->from) * done, w->watch.user);
 }
 

@@ -90,7 +90,7 @@ const html = join(folder, 'one.html'),
   lead = crew.members[0];
 const used = () => Object.values(process.cpuUsage()).reduce((a, b) => a + b) / 1000;
 const answer = async (changes) => {
-  const root = page.settingsOf.apply(page.files[0].live.tree, changes),
+  const root = page.settingsOf.toFly(page.files[0], changes),
     times = [used()];
   await lead.ask('open', page.tree.bytes(root));
   times.push(used());
@@ -111,7 +111,7 @@ for (const [what, list, wanted] of [
 ]) {
   const parts = [];
   for (const changes of list) {
-    if (wanted) await crew.foresee([page.settingsOf.apply(page.files[0].live.tree, changes)]);
+    if (wanted) await crew.foresee([page.settingsOf.toFly(page.files[0], changes)]);
     parts.push(await answer(changes));
   }
   const sums = parts.map((p) => p.reduce((a, b) => a + b));

@@ -2,27 +2,22 @@
  * results that follow: the file's, and beside it the one that flies.
  *
  * A run stops by the rule of every run, here at ERROR of what passes 5 m in the air, at MOST droplets at the latest
- * (choices: a few seconds). */
+ * (settings.js). */
 {
-  const ERROR = 1 /* percent */,
-    TARGET = 'airborne_5_m',
-    MOST = 100000,
-    WORKERS = 4,
+  const WORKERS = 4,
     PAUSE_MS = 120; /* a slider that moves is waited for */
 
   page.files = page.data.results; /* as the page came */
   const settings = page.settingsOf,
     tree = page.tree;
   const live = (page.live = {
-    ERROR,
-    MOST,
     open: false,
     index: 0 /* of the file that is tried from */,
     changes: {},
     past: [],
     after: null,
     stage: 'idle' /* 'air', 'flying', 'done', 'failed' */,
-    told: { flown: 0, most: MOST, error: NaN, asked: NaN },
+    told: { flown: 0, most: settings.MOST, error: NaN, asked: NaN },
     trouble: '',
     memory: 0,
     workers: 1,
@@ -82,13 +77,7 @@
 
   /** The scenario that flies, with its changes: what is saved, too. */
   live.scenario = (changes = live.changes) => {
-    const base = live.base(),
-      root = settings.apply(base.live.tree, changes);
-    tree.put(root, ['run', 'target_error'], `${ERROR} %`);
-    tree.put(root, ['run', 'target'], TARGET);
-    tree.put(root, ['run', 'droplets'], String(MOST));
-    tree.put(root, ['run', 'seed'], base.seed);
-    return root;
+    return settings.toFly(live.base(), changes);
   };
 
   /** Readies the simulator, and warms it up with the scenario as it is: its first answer then comes soon. */

@@ -70,6 +70,9 @@
   const tree = page.tree,
     settings = (page.settingsOf = {});
   settings.sliders = SLIDERS;
+  /* When a run stops: choices, a few seconds. */
+  settings.ERROR = 1; /* percent of what passes 5 m in the air */
+  settings.MOST = 100000; /* droplets */
   const path = (key) => key.split('.');
 
   /** The value of a slider as the result has it, or NaN. */
@@ -145,6 +148,16 @@
     if (changes.tip) setTip(changed, changes.tip);
     if (changes.shut?.length) shut(changed, changes.shut);
     return changed;
+  };
+
+  /** The scenario of a result with changes, as the page flies it. */
+  settings.toFly = (result, changes) => {
+    const root = settings.apply(result.live.tree, changes);
+    tree.put(root, ['run', 'target_error'], `${settings.ERROR} %`);
+    tree.put(root, ['run', 'target'], 'airborne_5_m');
+    tree.put(root, ['run', 'droplets'], String(settings.MOST));
+    tree.put(root, ['run', 'seed'], result.seed);
+    return root;
   };
 
   /* ---- as a part of a link ---- */

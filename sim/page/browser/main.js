@@ -175,26 +175,26 @@
     return box;
   };
 
-  document.body.append(
-    head(),
-    nav(),
-    page.el(
-      'main',
-      { id: 'main', tabindex: -1 },
-      plates.map(([, make]) => make()),
-    ),
-    foot(),
-  );
-  if (!page.data.sweep) document.body.append(page.exercises());
-  document.body.append(page.handout()); /* takes tables of the plates */
-  /* The base style holds transitions back until the first picture stands. */
-  requestAnimationFrame(() =>
-    requestAnimationFrame(() => {
-      page.measured.openedMs = performance.now();
-      root.dataset.openedMs = page.measured.openedMs.toFixed(0);
-      root.classList.add('ready');
-    }),
-  );
-  page.flight.start();
-  page.startLive();
+  /* What a screen shows comes first, the rest behind its first picture, or when a page that nobody looks at is printed.
+   * The base style holds transitions back until all stands. */
+  const FIRST = 2,
+    made = (list) => list.map(([, make]) => make()).flat(Infinity).filter(Boolean),
+    main = page.el('main', { id: 'main', tabindex: -1 }, made(plates.slice(0, FIRST)));
+  document.body.append(head(), nav(), main, foot());
+  let whole = false;
+  const complete = () => {
+    if (whole) return;
+    whole = true;
+    main.append(...made(plates.slice(FIRST)));
+    if (!page.data.sweep) document.body.append(page.exercises());
+    document.body.append(page.handout()); /* takes tables of the plates */
+    document.getElementById(location.hash.slice(1))?.scrollIntoView();
+    page.flight.start();
+    page.startLive();
+    page.measured.openedMs = performance.now();
+    root.dataset.openedMs = page.measured.openedMs.toFixed(0);
+    root.classList.add('ready');
+  };
+  requestAnimationFrame(() => requestAnimationFrame(complete));
+  addEventListener('beforeprint', complete);
 }

@@ -333,7 +333,10 @@
         page.el(
           'p',
           { class: 'note' },
-          page.t('live.note', { error: page.q('percent', page.settingsOf.ERROR, 2), most: page.whole(page.settingsOf.MOST) }),
+          page.t('live.note', {
+            error: page.q('percent', page.settingsOf.ERROR, 2),
+            most: page.whole(page.settingsOf.MOST),
+          }),
         ),
       );
       link.hidden = true;

@@ -2,8 +2,15 @@
  * worked out here, so that a reader can trade any two outputs; means and errors of effects come with the data. */
 {
   const sweep = page.data.sweep;
+  /* As columns have it; a key that the page has a control for, by the control's own words. */
   if (sweep)
-    for (const factor of sweep.factors) factor.name = factor.name.replaceAll('_', ' '); /* as columns have it */
+    for (const factor of sweep.factors) {
+      const column = factor.name,
+        control = () => page.settingsOf.sliders.find((slider) => slider.key.replaceAll('.', '_') === column);
+      Object.defineProperty(factor, 'name', {
+        get: () => (control() ? page.t(`live.${control().name}`) : column.replaceAll('_', ' ')),
+      });
+    }
   /* Without leaves the target is the wood: a gain of zero everywhere would read as a spray that always misses. */
   const bare = sweep && sweep.outputs.find((o) => o.name === 'leaf').v.every((v) => !(v > 0));
   const GAINS = bare ? ['wood'] : ['leaf', 'cover_upper', 'cover_lower', 'deposit_per_leaf_area'];

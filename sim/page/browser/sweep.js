@@ -2,13 +2,17 @@
  * worked out here, so that a reader can trade any two outputs; means and errors of effects come with the data. */
 {
   const sweep = page.data.sweep;
-  /* As columns have it; a key that the page has a control for, by the control's own words. */
+  /* As columns have it; a key that the page has a control for, by the control's own words, as they stand
+   * within a sentence. */
   if (sweep)
     for (const factor of sweep.factors) {
       const column = factor.name,
         control = () => page.settingsOf.sliders.find((slider) => slider.key.replaceAll('.', '_') === column);
       Object.defineProperty(factor, 'name', {
-        get: () => (control() ? page.t(`live.${control().name}`) : column.replaceAll('_', ' ')),
+        get: () => {
+          const words = control() ? page.t(`live.${control().name}`) : column.replaceAll('_', ' ');
+          return control() ? words.charAt(0).toLocaleLowerCase(page.state.language) + words.slice(1) : words;
+        },
       });
     }
   /* Without leaves the target is the wood: a gain of zero everywhere would read as a spray that always misses. */

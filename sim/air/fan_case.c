@@ -314,6 +314,7 @@ static drupelet_status set_machine(const drupelet_scenario *s, const sprayer_wor
         flow_m3_s += all[i].flow_m3_s;
     }
     const double area_m2 = for_intake(c, &h, 0.0, 1.0, NULL, &n_intake);
+    free(c->source); /* which is empty so far */
     c->source = calloc((size_t)(n + n_intake), sizeof *c->source);
     c->n_sources = c->source ? n + n_intake : 0;
     n = 0;

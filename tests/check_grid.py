@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Opens a grid of air (.vtr) with VTK, as ParaView does, and compares it with the group of the result it comes from.
 
-    check_grid.py GRID RESULT [GROUP]     (group: wind, or fan_air)
+    check_grid.py GRID RESULT GROUP     (group: wind, or fan_air)
 """
 import sys
 
@@ -22,7 +22,7 @@ grid = reader.GetOutput()
 points = grid.GetPointData()
 
 with h5py.File(sys.argv[2], "r") as file:
-    wind = file[sys.argv[3] if len(sys.argv) > 3 else "wind"]
+    wind = file[sys.argv[3]]
     x, z = wind["x"][()], wind["z"][()]
     y = wind["y"][()] if "y" in wind else np.array([0.0])
     assert grid.GetDimensions() == (len(x), len(y), len(z)), f"dimensions {grid.GetDimensions()}"

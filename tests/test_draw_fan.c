@@ -8,7 +8,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/wait.h>
 #include <unistd.h>
 
 #include <cmocka.h>
@@ -20,6 +19,7 @@
 #include "run/fan_box.h"
 #include "run_case.h"
 #include "svg_text.h"
+#include "vtk_check.h"
 
 typedef struct {
     run_case run;
@@ -199,19 +199,8 @@ static void a_box_that_is_no_box_is_refused(void **state)
 static void vtk_reads_the_numbers_of_the_result(void **state)
 {
     const place *at = *state;
-    char command[1024];
     assert_ok(report_fan_air(at->result, NULL, at->grid, false));
-    snprintf(command, sizeof command,
-             "IFS=:; for d in $PATH; do if [ -x \"$d/python3\" ] && \"$d/python3\" -c 'import vtk, h5py' 2>/dev/null; "
-             "then exec \"$d/python3\" '%s/tests/check_grid.py' '%s' '%s' fan_air; fi; done; exit 77",
-             DRUPELET_SOURCE, at->grid, at->result);
-    const int answer = system(command), code = WIFEXITED(answer) ? WEXITSTATUS(answer) : -1;
-    assert_int_equal(remove(at->grid), 0);
-    if (code == 77) {
-        print_message("SKIPPED: no python3 with vtk and h5py is installed, so VTK did not read the grid\n");
-        skip();
-    }
-    assert_int_equal(code, 0);
+    vtk_check(at->grid, at->result, "fan_air");
 }
 
 static int set_up(void **state)

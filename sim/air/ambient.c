@@ -16,6 +16,7 @@
 
 #include "air/block_flow.h"
 #include "air/flow_constants.h"
+#include "base/between.h"
 #include "base/elementary.h"
 #include "base/status.h"
 
@@ -90,16 +91,8 @@ typedef struct {
 
 static between find(int n, const double *centre, double place)
 {
-    int low = 0, high = n - 1;
-    while (high - low > 1) {
-        const int middle = (low + high) / 2;
-        if (centre[middle] <= place)
-            low = middle;
-        else
-            high = middle;
-    }
-    const double share = (place - centre[low]) / (centre[high] - centre[low]);
-    return (between){low, fmin(fmax(share, 0.0), 1.0)};
+    const int low = base_point_below(n, centre, place);
+    return (between){low, base_way_from(centre, low, place)};
 }
 
 /* A height, with what its values take of the two centres around it. */

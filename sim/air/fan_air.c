@@ -15,6 +15,7 @@
 
 #include "air/fan_keep.h"
 #include "air/fan_state.h"
+#include "base/between.h"
 #include "base/elementary.h"
 #include "base/status.h"
 
@@ -171,15 +172,8 @@ typedef struct {
 
 static between find(int n, const double *centre_m, double place_m)
 {
-    int low = 0, high = n - 1;
-    while (high - low > 1) {
-        const int middle = (low + high) / 2;
-        if (centre_m[middle] <= place_m)
-            low = middle;
-        else
-            high = middle;
-    }
-    return (between){(size_t)low, (float)most(0.0, (place_m - centre_m[low]) / (centre_m[high] - centre_m[low]), 1.0)};
+    const int low = base_point_below(n, centre_m, place_m);
+    return (between){(size_t)low, (float)base_way_from(centre_m, low, place_m)};
 }
 
 static float mix(float low, float high, float share)

@@ -20,6 +20,7 @@
 #include "air/flow_constants.h"
 #include "air/foliage.h"
 #include "air/outlets.h"
+#include "base/between.h"
 #include "base/elementary.h"
 #include "base/status.h"
 
@@ -113,15 +114,7 @@ static mesh mesh_of(const drupelet_scenario *s)
 
 static int cell_of(int n, const double *face_m, double place_m)
 {
-    int low = 0, high = n;
-    while (high - low > 1) {
-        const int middle = (low + high) / 2;
-        if (face_m[middle] <= place_m)
-            low = middle;
-        else
-            high = middle;
-    }
-    return low;
+    return base_point_below(n + 1, face_m, place_m);
 }
 
 /* Across, places on either side of the sprayer go to cells that are images of one another. */

@@ -65,19 +65,11 @@ static void pieces_of(air_fan_flow *f, base_kept_piece piece[PIECES])
         piece[6 + i] = (base_kept_piece){value[i], n * sizeof *value[i]};
 }
 
-static bool inside(int n, const double *face_m, const double *point_m)
-{
-    bool good = true;
-    for (int i = 0; i < n; i++)
-        good = good && point_m[i] > face_m[i] && point_m[i] < face_m[i + 1];
-    return good;
-}
-
 /* Can these be the numbers of a flow? An entry that is whole need not come from us. */
 static bool is_flow(const air_fan_case *c, const air_fan_flow *f)
 {
-    bool good = f->n_rounds > 0 && isfinite(f->residual) && inside(f->nx, c->x_face_m, f->x_m)
-                && inside(f->ny, c->y_face_m, f->y_m) && inside(f->nz, c->z_face_m, f->z_m);
+    bool good = f->n_rounds > 0 && isfinite(f->residual) && air_keep_inside(f->nx, c->x_face_m, f->x_m)
+                && air_keep_inside(f->ny, c->y_face_m, f->y_m) && air_keep_inside(f->nz, c->z_face_m, f->z_m);
     const air_fan_budget *b = &f->budget;
     const double told[] = {b->blown_m3_s,      b->out_m3_s,       b->blown_m4_s2[0], b->blown_m4_s2[1],
                            b->blown_m4_s2[2],  b->out_m4_s2[0],   b->out_m4_s2[1],   b->out_m4_s2[2],
@@ -92,48 +84,46 @@ static bool is_flow(const air_fan_case *c, const air_fan_flow *f)
     return good;
 }
 
-static drupelet_status read_back(const air_fan_case *c, const air_flow_store *store, base_hash key, air_fan_flow **flow)
+/* A flow that is wanted. */
+typedef struct {
+    const air_fan_case *c;
+    const air_flow_store *store;
+    base_hash key;
+    int n_threads;
+    air_watch watch;
+    air_fan_flow **flow;
+} wanted;
+
+static drupelet_status read_back(void *of, bool *found)
 {
+    const wanted *w = of;
     base_kept_piece piece[PIECES];
-    const drupelet_status status = air_fan_flow_create(c->nx, c->ny, c->nz, flow);
+    const drupelet_status status = air_fan_flow_create(w->c->nx, w->c->ny, w->c->nz, w->flow);
     if (status.code != DRUPELET_OK) return status;
-    pieces_of(*flow, piece);
-    if (!air_keep_read(store, key, PIECES, piece) || !is_flow(c, *flow)) {
-        air_fan_flow_free(*flow);
-        *flow = NULL;
+    pieces_of(*w->flow, piece);
+    *found = air_keep_read(w->store, w->key, PIECES, piece) && is_flow(w->c, *w->flow);
+    if (!*found) {
+        air_fan_flow_free(*w->flow);
+        *w->flow = NULL;
     }
     return status;
 }
 
-static drupelet_status solve_and_keep(const air_fan_case *c, const air_flow_store *store, base_hash key, int n_threads,
-                                      air_watch watch, air_fan_flow **flow)
+static drupelet_status solve_and_keep(void *of)
 {
-    const drupelet_status status = air_fan_flow_solve(c, n_threads, watch, flow);
+    const wanted *w = of;
+    const drupelet_status status = air_fan_flow_solve(w->c, w->n_threads, w->watch, w->flow);
     if (status.code != DRUPELET_OK) return status;
     base_kept_piece piece[PIECES];
-    pieces_of(*flow, piece);
-    air_keep_write(store, key, PIECES, piece);
+    pieces_of(*w->flow, piece);
+    air_keep_write(w->store, w->key, PIECES, piece);
     return status;
 }
 
-/* Of several threads and processes that want one flow at once, one solves and the others wait for it, as for winds. */
 drupelet_status air_fan_flow_obtain(const air_fan_case *c, const air_flow_store *store, int n_threads, air_watch watch,
                                     air_fan_flow **flow)
 {
+    wanted w = {c, store, key_of(c), n_threads, watch, flow};
     *flow = NULL;
-    if (!store || !store->folder) return air_fan_flow_solve(c, n_threads, watch, flow);
-    const base_hash key = key_of(c);
-    drupelet_status status = read_back(c, store, key, flow);
-    FILE *claim;
-    while (status.code == DRUPELET_OK && !*flow && !base_kept_claim(store->folder, key, &claim)) {
-        if (watch.go_on && !watch.go_on(0.0, watch.user))
-            status = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
-        else
-            status = read_back(c, store, key, flow);
-    }
-    if (status.code != DRUPELET_OK || *flow) return status;
-    status = read_back(c, store, key, flow); /* it may have come just before the claim */
-    if (status.code == DRUPELET_OK && !*flow) status = solve_and_keep(c, store, key, n_threads, watch, flow);
-    base_kept_release(store->folder, key, claim);
-    return status;
+    return air_keep_obtain(store, w.key, watch, (air_keep_ways){&w, read_back, solve_and_keep});
 }

@@ -34,6 +34,35 @@ void air_keep_write(const air_flow_store *store, base_hash key, int n_pieces, co
     }
 }
 
+bool air_keep_inside(int n, const double *face, const double *point)
+{
+    bool good = true;
+    for (int i = 0; i < n; i++)
+        good = good && point[i] > face[i] && point[i] < face[i + 1];
+    return good;
+}
+
+drupelet_status air_keep_obtain(const air_flow_store *store, base_hash key, air_watch watch, air_keep_ways ways)
+{
+    if (!store || !store->folder) return ways.solve(ways.of);
+    FILE *claim;
+    bool found = false;
+    drupelet_status status = ways.read(ways.of, &found);
+    while (status.code == DRUPELET_OK && !found && !base_kept_claim(store->folder, key, &claim)) {
+        if (watch.go_on && !watch.go_on(0.0, watch.user))
+            status = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
+        else
+            status = ways.read(ways.of, &found);
+    }
+    if (status.code != DRUPELET_OK || found) return status;
+    status = ways.read(ways.of, &found); /* it may have come just before the claim */
+    if (status.code == DRUPELET_OK && !found) status = ways.solve(ways.of);
+    base_kept_release(store->folder, key, claim);
+    return status;
+}
+
+/* ---- winds ---- */
+
 /* A case with one more field needs it in the key. */
 #define BEFORE_NUMBERS (2 * sizeof(int) + 4 * sizeof(double *))
 #define NUMBERS_FROM ((BEFORE_NUMBERS + _Alignof(double) - 1) / _Alignof(double) * _Alignof(double))
@@ -68,19 +97,11 @@ static void pieces_of(air_flow *f, base_kept_piece piece[PIECES])
         piece[4 + i] = (base_kept_piece){value[i], n * sizeof *value[i]};
 }
 
-/* Does each point lie in its cell? */
-static bool inside(int n, const double *face_m, const double *point_m)
-{
-    bool good = true;
-    for (int i = 0; i < n; i++)
-        good = good && point_m[i] > face_m[i] && point_m[i] < face_m[i + 1];
-    return good;
-}
-
 /* Can these be the numbers of a wind? An entry that is whole need not come from us. */
 static bool is_wind(const air_flow_case *c, const air_flow *f)
 {
-    bool good = f->n_rounds > 0 && inside(f->nx, c->x_face_m, f->x_m) && inside(f->nz, c->z_face_m, f->z_m);
+    bool good =
+        f->n_rounds > 0 && air_keep_inside(f->nx, c->x_face_m, f->x_m) && air_keep_inside(f->nz, c->z_face_m, f->z_m);
     for (int i = 0; i < f->nx; i++)
         good = good && isfinite(f->force[i]);
     for (size_t i = 0; i < (size_t)f->nx * (size_t)f->nz; i++)
@@ -89,47 +110,44 @@ static bool is_wind(const air_flow_case *c, const air_flow *f)
     return good;
 }
 
-static drupelet_status read_back(const air_flow_case *c, const air_flow_store *store, base_hash key, air_flow **flow)
+/* A wind that is wanted. */
+typedef struct {
+    const air_flow_case *c;
+    const air_flow_store *store;
+    base_hash key;
+    air_watch watch;
+    air_flow **flow;
+} wanted;
+
+static drupelet_status read_back(void *of, bool *found)
 {
+    const wanted *w = of;
     base_kept_piece piece[PIECES];
-    const drupelet_status status = air_flow_create(c->nx, c->nz, flow);
+    const drupelet_status status = air_flow_create(w->c->nx, w->c->nz, w->flow);
     if (status.code != DRUPELET_OK) return status;
-    pieces_of(*flow, piece);
-    if (!air_keep_read(store, key, PIECES, piece) || !is_wind(c, *flow)) {
-        air_flow_free(*flow);
-        *flow = NULL;
+    pieces_of(*w->flow, piece);
+    *found = air_keep_read(w->store, w->key, PIECES, piece) && is_wind(w->c, *w->flow);
+    if (!*found) {
+        air_flow_free(*w->flow);
+        *w->flow = NULL;
     }
     return status;
 }
 
-static drupelet_status solve_and_keep(const air_flow_case *c, const air_flow_store *store, base_hash key,
-                                      air_watch watch, air_flow **flow)
+static drupelet_status solve_and_keep(void *of)
 {
-    const drupelet_status status = air_flow_solve_watched(c, watch, flow);
+    const wanted *w = of;
+    const drupelet_status status = air_flow_solve_watched(w->c, w->watch, w->flow);
     if (status.code != DRUPELET_OK) return status;
     base_kept_piece piece[PIECES];
-    pieces_of(*flow, piece);
-    air_keep_write(store, key, PIECES, piece);
+    pieces_of(*w->flow, piece);
+    air_keep_write(w->store, w->key, PIECES, piece);
     return status;
 }
 
-/* Of several threads and processes that want a wind at once, one solves and the others wait for it. */
 drupelet_status air_flow_obtain(const air_flow_case *c, const air_flow_store *store, air_watch watch, air_flow **flow)
 {
+    wanted w = {c, store, key_of(c), watch, flow};
     *flow = NULL;
-    if (!store || !store->folder) return air_flow_solve_watched(c, watch, flow);
-    const base_hash key = key_of(c);
-    drupelet_status status = read_back(c, store, key, flow);
-    FILE *claim;
-    while (status.code == DRUPELET_OK && !*flow && !base_kept_claim(store->folder, key, &claim)) {
-        if (watch.go_on && !watch.go_on(0.0, watch.user))
-            status = base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
-        else
-            status = read_back(c, store, key, flow);
-    }
-    if (status.code != DRUPELET_OK || *flow) return status;
-    status = read_back(c, store, key, flow); /* it may have come just before the claim */
-    if (status.code == DRUPELET_OK && !*flow) status = solve_and_keep(c, store, key, watch, flow);
-    base_kept_release(store->folder, key, claim);
-    return status;
+    return air_keep_obtain(store, w.key, watch, (air_keep_ways){&w, read_back, solve_and_keep});
 }

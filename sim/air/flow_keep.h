@@ -23,6 +23,19 @@ base_hash air_keep_key(void);
 bool air_keep_read(const air_flow_store *store, base_hash key, int n_pieces, const base_kept_piece *piece);
 /** Keeps an entry where there is a store; one that does not take it says so in store->refused. */
 void air_keep_write(const air_flow_store *store, base_hash key, int n_pieces, const base_kept_piece *piece);
+/** Does each point lie in its cell? @param face [n + 1]  @param point [n] */
+bool air_keep_inside(int n, const double *face, const double *point);
+
+/** How a kind of air is had. */
+typedef struct {
+    void *of;                                       /* given to both */
+    drupelet_status (*read)(void *of, bool *found); /* from the store */
+    drupelet_status (*solve)(void *of);             /* and keep it */
+} air_keep_ways;
+/** Air that is read back if it is kept, else solved. Of several threads and processes that want the same at once, one
+ *  solves and the others wait for it; while they wait the watch is asked.
+ *  @return what the ways return; DRUPELET_STOPPED */
+drupelet_status air_keep_obtain(const air_flow_store *store, base_hash key, air_watch watch, air_keep_ways ways);
 
 /** The wind of a case: read back if it is kept, else solved and then kept. Both have the same bytes.
  *  @param store NULL: solved, not kept

@@ -1,32 +1,14 @@
 /* sim/report/wind_values.c - the wind of a result at any place. */
 #include <math.h>
 
+#include "base/between.h"
 #include "base/elementary.h"
 #include "report/wind_parts.h"
 
-/* The point below a place, of those that have one above them. */
-static int below(const double *at, int n, double place)
-{
-    int low = 0, high = n - 1;
-    while (high - low > 1) {
-        const int middle = (low + high) / 2;
-        if (at[middle] <= place)
-            low = middle;
-        else
-            high = middle;
-    }
-    return low;
-}
-
-static double share_above(const double *at, int i, double place)
-{
-    return fmin(fmax((place - at[i]) / (at[i + 1] - at[i]), 0.0), 1.0);
-}
-
 double wind_value_at(const drupelet_result *r, run_wind_value which, double x_m, double z_m)
 {
-    const int i = below(r->wind_x_m, r->wind_nx, x_m), k = below(r->wind_z_m, r->wind_nz, z_m);
-    const double across = share_above(r->wind_x_m, i, x_m), up = share_above(r->wind_z_m, k, z_m);
+    const int i = base_point_below(r->wind_nx, r->wind_x_m, x_m), k = base_point_below(r->wind_nz, r->wind_z_m, z_m);
+    const double across = base_way_from(r->wind_x_m, i, x_m), up = base_way_from(r->wind_z_m, k, z_m);
     const float *at = r->wind_value[which] + (ptrdiff_t)k * r->wind_nx + i, *above = at + r->wind_nx;
     return (1.0 - up) * ((1.0 - across) * (double)at[0] + across * (double)at[1])
            + up * ((1.0 - across) * (double)above[0] + across * (double)above[1]);

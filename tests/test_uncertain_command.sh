@@ -71,6 +71,18 @@ END
 awk '/^What drives it/ { drives = 1 } drives && /sprayer.tank/ { found = 1 } END { exit found }' one.txt ||
     fault "the tank drives a headline"
 
+# what the file of a measured canopy tells does not vary
+"$DRUPELET_PROGRAM" run "$DRUPELET_SCENARIOS/measured-canopy.yaml" --uncertain --samples 32 --set run.wind=profiles \
+    --set 'run.air_cell=0.5 m' --set 'run.time_limit=10 s' --droplets 1000 --no-cache --quiet "${known[@]}" \
+    --output measured.h5 >measured.txt 2>err && fault "a measured canopy leaves something that varies: $(cat measured.txt)"
+grep -q 'every input that could vary is known' err || fault "a measured canopy: $(cat err)"
+"$DRUPELET_PROGRAM" run "$DRUPELET_SCENARIOS/measured-canopy.yaml" --uncertain --samples 32 --set run.wind=profiles \
+    --set 'run.air_cell=0.5 m' --set 'run.time_limit=10 s' --droplets 1000 --no-cache --quiet --output measured.h5 \
+    >measured.txt || fault "a measured canopy: exit code $?"
+for key in leaf_area_index wood_area_index; do
+    grep -q "^  canopy.$key does not vary: the canopy was measured" measured.txt || fault "canopy.$key varies, or is not told"
+done
+
 # calm air does not look safe, and what does not vary has no number made up
 uncertain "${known[@]}" "${asked[@]}" --set 'weather.wind_speed=0 m/s' --output calm.h5 >calm.txt || fault "calm: exit code $?"
 grep -q '^TOO LOW: in 32 cases' calm.txt || fault "32 cases in calm air do not say that their drift is not known"

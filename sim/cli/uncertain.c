@@ -73,8 +73,10 @@ static int sweep_and_answer(const drupelet_scenario *scenario, const scenario_no
         const cli_made_sweep sweep = {r->output, r->force, r->resume, r->quiet, r->n_threads, r->cache};
         code = cli_sweep_made(plan, &sweep);
     }
-    if (code == CLI_DONE || (code == CLI_FAILED && plan && store_sweep_is(r->output)))
-        code = code + answer(scenario, r, n_droplets, &made.inputs) > 0 ? CLI_FAILED : CLI_DONE;
+    if (code == CLI_DONE || (code == CLI_FAILED && plan && store_sweep_is(r->output))) {
+        const int told = answer(scenario, r, n_droplets, &made.inputs);
+        if (told != CLI_DONE) code = told;
+    }
     sweep_plan_free(plan);
     sweep_uncertain_free(&made);
     return code;

@@ -106,29 +106,32 @@ static double value_of(const drupelet_scenario *s, const scenario_key *key)
     return value;
 }
 
+/* Is it told by the file of a measured canopy? */
+static bool is_measured(const scenario_canopy *canopy, const char *path)
+{
+    const scenario_measured_canopy *m = canopy->measured;
+    return m
+           && (strcmp(path, "canopy.leaf_area_index") == 0
+               || (m->wood_area_density_1_m && strcmp(path, "canopy.wood_area_index") == 0));
+}
+
 static drupelet_status add_key(sweep_uncertain_plan *plan, const drupelet_scenario *s, const scenario_node *root,
                                const sweep_uncertain_question *q, const scenario_uncertain *u)
 {
-    const scenario_key *key = scenario_key_of(u->path);
-    const bool measured = s->canopy.measured != NULL && strcmp(u->path, "canopy.leaf_area_index") == 0;
     const bool leafless = u->of_leaves && !s->canopy.measured && !(s->canopy.leaf_area_index > 0.0);
-    double low = u->low, high = u->high;
     if (is_named(plan, u->path) || leafless)
         return base_ok();
-    if (measured)
+    if (is_measured(&s->canopy, u->path))
         leave(plan, u->path, "the canopy was measured");
     else if (said_known(q, u->path, u->path))
         leave(plan, u->path, "said to be known");
     else if (!u->though_given && node_at(root, u->path))
         leave(plan, u->path, "given by the scenario");
     else {
-        if (u->bounds == SCENARIO_TIMES) {
-            low *= value_of(s, key);
-            high *= value_of(s, key);
-        } else if (u->bounds == SCENARIO_TO_TREETOPS) {
-            high += s->canopy.height_m;
-        }
-        return low < high ? add(plan, u, u->path, low, high) : base_ok();
+        const double times = u->bounds == SCENARIO_TIMES ? value_of(s, scenario_key_of(u->path)) : 1.0;
+        const double more = u->bounds == SCENARIO_TO_TREETOPS ? s->canopy.height_m : 0.0;
+        const double low = times * u->low, high = times * u->high + more;
+        if (low < high) return add(plan, u, u->path, low, high);
     }
     return base_ok();
 }

@@ -36,7 +36,7 @@ struct air_fans {
     solved *flow;              /* [sharing.n_flows] */
 };
 
-static double most(double low, double value, double high)
+static double held(double low, double value, double high)
 {
     return fmin(fmax(value, low), high);
 }
@@ -62,7 +62,7 @@ static void work_out_turbulence(const air_fan_case *c, solved *s)
                     k - wind_k + (double)fan_k_of_wind(c->k[section + (size_t)n]); /* by its constants */
                 const double even = 2.0 / 3.0 * k,
                              viscosity = epsilon > 0.0 ? (double)FAN_CMU * jet_k * jet_k / epsilon : 0.0;
-                const double up = most(even / 3.0, even - 2.0 * viscosity * change_up(f, f->w + line, n), 2.0 * even);
+                const double up = held(even / 3.0, even - 2.0 * viscosity * change_up(f, f->w + line, n), 2.0 * even);
                 const double wind = 2.0 / 3.0 * wind_k;
                 const double variance = fmax(up - wind, 0.0);
                 s->variance[line + (size_t)n] = (float)variance;

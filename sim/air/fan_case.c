@@ -256,11 +256,9 @@ static void set_body(const drupelet_scenario *s, const housing *h, air_fan_case 
 static double for_intake(const air_fan_case *c, const housing *h, double flow_m3_s, double area_m2,
                          air_fan_source *source, int *n)
 {
-    const int j = cell_of(c->ny, c->y_face_m,
-                          -HOUSING_M
-                              - 0.25
-                                    * (c->y_face_m[1 + cell_of(c->ny, c->y_face_m, 0.0)]
-                                       - c->y_face_m[cell_of(c->ny, c->y_face_m, 0.0)]));
+    const int at_outlets = cell_of(c->ny, c->y_face_m, 0.0);
+    const double cell_m = c->y_face_m[at_outlets + 1] - c->y_face_m[at_outlets];
+    const int j = cell_of(c->ny, c->y_face_m, -HOUSING_M - 0.25 * cell_m);
     /* a small housing still has an opening: the cells around its middle */
     const double radius_m = INTAKE_SHARE * h->half_width_m;
     const int middle = cell_of(c->nz, c->z_face_m, h->intake_m);

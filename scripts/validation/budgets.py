@@ -1,5 +1,7 @@
 """Where the spray of disagreements comes from, by drupelet budget: which drops, from which alley, and with or without a hit
 before."""
+import numpy as np
+
 from . import checks
 
 WIND = "weather.wind_speed=3 m/s"
@@ -40,3 +42,38 @@ def study(lab):
                      _sum([row for row in zones if row["zone"] == "none"], place)]
             found.append((words, said, whole, *[100 * part / whole if whole else float("nan") for part in parts]))
     return found
+
+
+# What passes the distances of the masts of S6, in the height of their lines and above.
+MASTS_M = (5, 26, 52)
+LINES_M = (0.5, 6)
+DRY_UM, WET_UM = 20, 40
+SEEDS = range(1, 9)
+
+
+def airborne(lab):
+    """[(distance in m, and of what passes the first distance, percent: passing, in the height of the lines, above them; of
+    what passes there, percent: now below 20 um, 20 to 40, above, below 60 um at the nozzle, 60 to 100, above, from the
+    outermost alley, the next one, alleys farther in)]; each number with its error by the scatter between seeds."""
+    by_seed = []
+    for seed in SEEDS if not lab.quick else SEEDS[:2]:
+        passing = lab.passing(lab.case(checks.AIRBORNE, WIND, seed=seed), MASTS_M)
+        first = sum(row[0] for row in passing[MASTS_M[0]])
+        by_seed.append([_of_passing(passing[d], first) for d in MASTS_M])
+    numbers = np.array(by_seed, float)
+    error = numbers.std(axis=0, ddof=1) / np.sqrt(len(numbers))
+    return [(d, list(zip(*row))) for d, row in zip(MASTS_M, zip(numbers.mean(axis=0), error))]
+
+
+def _of_passing(rows, first):
+    weight, alley, emitted, now, z = np.array(rows, float).T
+    low, high = LINES_M
+
+    def share(at, whole):
+        return 100 * weight[at].sum() / whole
+
+    here = weight.sum()
+    return [100 * here / first, share((z > low) & (z < high), first), share(z >= high, first),
+            share(now < DRY_UM, here), share((now >= DRY_UM) & (now < WET_UM), here), share(now >= WET_UM, here),
+            share(emitted < 60, here), share((emitted >= 60) & (emitted < FINE_UM), here), share(emitted >= FINE_UM, here),
+            share(alley == 0, here), share(alley == 1, here), share(alley > 1, here)]

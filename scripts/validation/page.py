@@ -13,7 +13,7 @@ def _digits(value, error):
     """A number with as many places as its error carries: two of the error's digits, or three of its own."""
     if not math.isfinite(value):
         return ""
-    if math.isfinite(error) and error > 0:
+    if math.isfinite(error) and error > 1e-9 * abs(value):  # less is rounding
         places = max(0, 1 - math.floor(math.log10(error)))
         return f"{value:.{places}f} ± {error:.{places}f}"
     if value == 0:
@@ -105,6 +105,40 @@ def budgets_table(found):
     return table(["", "where", "L of 100 L", "drops below 100 um", "100 to 200 um", "above", "outermost alley", "next alley",
                   "farther in", "met neither leaf nor wood"],
                  [[words, place, f"{whole:.2f}", *[f"{part:.0f} %" for part in parts]] for words, place, whole, *parts in found])
+
+
+def before_table(before, now):
+    """Numbers of the dossier that an earlier version had, too, where something is published: (its rows, today's rows)."""
+    ours = {(row["check"], row["number"]): row for row in now}
+    lines = []
+    for old in before:
+        row = ours.get((old["check"], old["number"]))
+        ends = [float(row[end]) for end in ("published_low", "published_high") if row and row[end]]
+        if not ends:
+            continue
+        then, today = (float(r["ours"]) for r in (old, row))
+        errors = [float(r["standard_error"] or "nan") for r in (old, row)]
+        low, high = (float(row[end]) if row[end] else infinite
+                     for end, infinite in (("published_low", -math.inf), ("published_high", math.inf)))
+
+        def outside(value):
+            return max(low - value, value - high, 0)
+
+        moved = outside(then) - outside(today)
+        noise = 2 * math.hypot(*errors)
+        published = f"{low:g}" if low == high else f"{low:g} to {high:g}" if len(ends) == 2 else \
+            f"more than {low:g}" if math.isfinite(low) else f"less than {high:g}"
+        lines.append([old["check"], old["number"], published, _digits(then, errors[0]), _digits(today, errors[1]),
+                      "nearer" if moved > noise else "farther" if moved < -noise else ""])
+    counts = [sum(line[-1] == word for line in lines) for word in ("nearer", "farther", "")]
+    return table(["check", "number", "published", "0.1.0", "now", "by more than two errors"], lines) + \
+        f"\n\nNearer to what was published: {counts[0]}. Farther: {counts[1]}. No clear change, or inside a range: {counts[2]}."
+
+
+def airborne_budget_table(found):
+    return table(["past", "of what passes 5 m, all heights", "0.5 to 6 m high", "above 6 m", "now below 20 um", "20 to 40 um",
+                  "above", "at the nozzle below 60 um", "60 to 100 um", "above", "outermost alley", "next alley", "farther in"],
+                 [[f"{metres} m", *[f"{_digits(*number)} %" for number in numbers]] for metres, numbers in found])
 
 
 def reasons_table(found):

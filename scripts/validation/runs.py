@@ -80,6 +80,25 @@ def take(path):
     return kept
 
 
+def passing_paths(path, distance_m):
+    """The paths of a result that reach a distance downwind of the block (Lab.passing)."""
+    with h5py.File(path, "r") as file:
+        tracks = {name: file["tracks"][name][()] for name in ("row_size", "weight", "alley", "emitted_diameter", "x", "z",
+                                                              "diameter")}
+        downwind = float(file["ground/downwind"][()])
+        edge = float(file["ground/block_high_x" if downwind > 0 else "ground/block_low_x"][()])
+    ends = np.cumsum(tracks["row_size"])
+    weight = tracks["weight"] / tracks["weight"].sum()
+    found = []
+    for i, (end, size) in enumerate(zip(ends, tracks["row_size"])):
+        beyond = np.nonzero(downwind * (tracks["x"][end - size:end] - edge) > distance_m)[0]
+        if len(beyond):
+            at = end - size + beyond[0]
+            found.append([float(value) for value in (weight[i], tracks["alley"][i], tracks["emitted_diameter"][i],
+                                                     tracks["diameter"][at], tracks["z"][at])])
+    return found
+
+
 class Result:
     """Numbers of one run, most as (value, standard error)."""
 
@@ -251,25 +270,43 @@ class Lab:
         with np.load(place, allow_pickle=False) as file:
             return Result(case, {name: file[name] for name in file.files})
 
-    def budget(self, case):
-        """What drupelet budget says of a run; kept in the folder of work as runs are."""
+    def _of_result(self, case, ending, work_out):
+        """What work_out makes of the path of a run's result, as text; kept in the folder of work as runs are."""
         droplets = min(case.droplets or self.droplets, self.droplets)
-        place = self._place(case, droplets)[:-4] + ".budget.json"
+        place = self._place(case, droplets)[:-4] + ending
         if not os.path.exists(place):
             result = place + ".h5"
             self._simulate(case, droplets, result)
-            done = subprocess.run([self.program, "budget", result, "--json"], capture_output=True, text=True, check=False)
+            text = work_out(result)
             os.remove(result)
-            if done.returncode != 0:
-                raise Failed(f"drupelet budget: exit code {done.returncode}: {done.stderr.strip()}")
             with open(place + ".part", "w", encoding="utf-8") as file:
-                file.write(done.stdout)
+                file.write(text)
             os.replace(place + ".part", place)
             self.made += 1
         else:
             self.known += 1
         with open(place, encoding="utf-8") as file:
             return json.load(file)
+
+    def budget(self, case):
+        """What drupelet budget says of a run."""
+        def told(result):
+            done = subprocess.run([self.program, "budget", result, "--json"], capture_output=True, text=True, check=False)
+            if done.returncode != 0:
+                raise Failed(f"drupelet budget: exit code {done.returncode}: {done.stderr.strip()}")
+            return done.stdout
+
+        return self._of_result(case, ".budget.json", told)
+
+    def passing(self, case, distances_m):
+        """{distance: [(weight, alley, diameter at the nozzle in um, diameter there in um, height there in m)]} of the
+        kept paths that reach a distance downwind of the block, at their first point beyond it; weights of all paths are
+        one together."""
+        def told(result):
+            return json.dumps({d: passing_paths(result, d) for d in distances_m})
+
+        ending = ".passing-" + "-".join(f"{d:g}" for d in distances_m) + ".json"
+        return {float(d): rows for d, rows in self._of_result(case, ending, told).items()}
 
     def run(self, cases, what=""):
         """Results of the cases, in their order."""

@@ -15,11 +15,13 @@
 
 extern const char report_model_error_csv[];
 
-static const char *const NAME[REPORT_ERROR_KINDS] = {
-    [REPORT_ERROR_GROUND_NEAR] = "ground_near", [REPORT_ERROR_GROUND_FAR] = "ground_far",
-    [REPORT_ERROR_AIRBORNE] = "airborne",       [REPORT_ERROR_AIRBORNE_FALL] = "airborne_fall",
-    [REPORT_ERROR_ON_TREES] = "on_trees",       [REPORT_ERROR_BY_ZONE] = "by_zone",
-    [REPORT_ERROR_RATIO] = "ratio"};
+static const char *const NAME[REPORT_ERROR_KINDS] = {[REPORT_ERROR_GROUND_NEAR] = "ground_near",
+                                                     [REPORT_ERROR_GROUND_FAR] = "ground_far",
+                                                     [REPORT_ERROR_AIRBORNE] = "airborne",
+                                                     [REPORT_ERROR_AIRBORNE_FALL] = "airborne_fall",
+                                                     [REPORT_ERROR_ON_TREES] = "on_trees",
+                                                     [REPORT_ERROR_BY_ZONE] = "by_zone",
+                                                     [REPORT_ERROR_RATIO] = "ratio"};
 
 static const char *text_of(const base_csv *csv, const char *column)
 {
@@ -38,8 +40,7 @@ report_model_error report_model_error_of(report_error_kind kind)
     base_csv csv;
     base_csv_embedded("model_error.csv", report_model_error_csv, &csv);
     while (base_csv_next(&csv)) {
-        if (strcmp(text_of(&csv, "quantity"), NAME[kind]) != 0)
-            continue;
+        if (strcmp(text_of(&csv, "quantity"), NAME[kind]) != 0) continue;
         e = (report_model_error){.n_trials = (int)number_of(&csv, "trials"),
                                  .n_numbers = (int)number_of(&csv, "numbers"),
                                  .n_bounds_broken = (int)number_of(&csv, "bounds_broken"),
@@ -65,18 +66,16 @@ const char *report_model_error_text(report_error_kind kind, char text[REPORT_ERR
         n = snprintf(text, REPORT_ERROR_TEXT, "no trial to compare with");
     else if (e.n_trials == 1)
         n = snprintf(text, REPORT_ERROR_TEXT,
-                     "against 1 trial %s%.2g times the published, at most a factor of %.2g off; one trial tells no "
+                     "against 1 trial%s %s%.2g times the published, at most a factor of %.2g off; one trial tells no "
                      "spread",
+                     e.n_in_view > 0 ? ", perhaps known when the scenario was chosen," : "",
                      e.n_numbers > 1 ? "on average " : "", e.bias, e.farthest);
     else
         n = snprintf(text, REPORT_ERROR_TEXT, "against %d trials mostly within a factor of %.2g", e.n_trials,
                      e.mostly_within);
-    if (e.n_in_view > 0 && e.n_trials == 1)
-        snprintf(text + n, (size_t)(REPORT_ERROR_TEXT - n),
-                 " (its numbers were, or may have been, in view when the scenario was chosen)");
-    else if (e.n_in_view > 0)
-        snprintf(text + n, (size_t)(REPORT_ERROR_TEXT - n),
-                 " (numbers of %d were, or may have been, in view when scenarios were chosen)", e.n_in_view);
+    if (e.n_in_view > 0 && e.n_trials > 1)
+        snprintf(text + n, (size_t)(REPORT_ERROR_TEXT - n), " (%d of them perhaps known when scenarios were chosen)",
+                 e.n_in_view);
     return text;
 }
 
@@ -114,8 +113,7 @@ void report_model_error_print(FILE *to, const bool wanted[REPORT_ERROR_KINDS])
     fputs("How far the model was from field trials (docs/model-error.md)\n", to);
     for (int kind = 0; kind < REPORT_ERROR_KINDS; kind++) {
         char sentence[REPORT_ERROR_TEXT], line[REPORT_ERROR_TEXT + 80];
-        if (!wanted[kind])
-            continue;
+        if (!wanted[kind]) continue;
         snprintf(line, sizeof line, "%s: %s", report_model_error_of((report_error_kind)kind).words,
                  report_model_error_text((report_error_kind)kind, sentence));
         fputs("  ", to);

@@ -14,6 +14,7 @@
 #include <cmocka.h>
 
 #include "check.h"
+#include "draw_place.h"
 #include "report/draw.h"
 #include "report/summary.h"
 #include "report/text.h"
@@ -23,7 +24,7 @@
 
 typedef struct {
     run_case *run;
-    char folder[64], result[96], other[96], picture[96];
+    draw_place in;
 } place;
 
 static int run(const char *command)
@@ -39,21 +40,14 @@ static bool installed(const char *program)
     return run(command) == 0;
 }
 
-static void assert_ok(drupelet_status status)
-{
-    if (status.code != DRUPELET_OK)
-        print_error("%s\n", status.message);
-    assert_int_equal(status.code, DRUPELET_OK);
-}
-
 /* Draws a result; the caller frees the text. */
 static char *drawn(const place *at, const drupelet_result *result)
 {
-    assert_ok(drupelet_result_write(result, at->other, true));
-    assert_ok(report_draw(at->other, at->picture, true));
-    assert_int_equal(remove(at->other), 0);
-    char *svg = svg_text_of(at->picture);
-    assert_int_equal(remove(at->picture), 0);
+    assert_ok(drupelet_result_write(result, at->in.other, true));
+    assert_ok(report_draw(at->in.other, at->in.picture, true));
+    assert_int_equal(remove(at->in.other), 0);
+    char *svg = svg_text_of(at->in.picture);
+    assert_int_equal(remove(at->in.picture), 0);
     svg_assert_well_formed(svg);
     return svg;
 }
@@ -208,7 +202,7 @@ static void equal_results_give_equal_pictures(void **state)
     const place *at = *state;
     char *one = drawn(at, at->run->result), *two = drawn(at, at->run->result);
     assert_string_equal(one, two);
-    assert_null(strstr(one, at->folder));
+    assert_null(strstr(one, at->in.folder));
     assert_true(strlen(one) < 1000000);
     free(one);
     free(two);
@@ -217,21 +211,21 @@ static void equal_results_give_equal_pictures(void **state)
 static void an_existing_picture_stays_unless_asked(void **state)
 {
     const place *at = *state;
-    FILE *f = fopen(at->picture, "w");
+    FILE *f = fopen(at->in.picture, "w");
     assert_non_null(f);
     fputs("precious", f);
     fclose(f);
-    assert_int_equal(report_draw(at->result, at->picture, false).code, DRUPELET_FILE);
-    char *text = svg_text_of(at->picture);
+    assert_int_equal(report_draw(at->in.result, at->in.picture, false).code, DRUPELET_FILE);
+    char *text = svg_text_of(at->in.picture);
     assert_string_equal(text, "precious");
     free(text);
-    assert_int_equal(report_draw(at->picture, at->other, false).code, DRUPELET_SCENARIO); /* that is no result */
-    assert_int_equal(access(at->other, F_OK), -1);
-    assert_ok(report_draw(at->result, at->picture, true));
-    text = svg_text_of(at->picture);
+    assert_int_equal(report_draw(at->in.picture, at->in.other, false).code, DRUPELET_SCENARIO); /* that is no result */
+    assert_int_equal(access(at->in.other, F_OK), -1);
+    assert_ok(report_draw(at->in.result, at->in.picture, true));
+    text = svg_text_of(at->in.picture);
     assert_int_equal(strncmp(text, "<?xml", 5), 0);
     free(text);
-    assert_int_equal(remove(at->picture), 0);
+    assert_int_equal(remove(at->in.picture), 0);
 }
 
 static void a_renderer_takes_it(void **state)
@@ -242,26 +236,26 @@ static void a_renderer_takes_it(void **state)
         print_message("SKIPPED: rsvg-convert is not installed, so no picture was rendered\n");
         skip();
     }
-    assert_ok(report_draw(at->result, at->picture, true));
-    snprintf(command, sizeof command, "rsvg-convert -w 594 '%s' -o '%s'", at->picture, at->other);
+    assert_ok(report_draw(at->in.result, at->in.picture, true));
+    snprintf(command, sizeof command, "rsvg-convert -w 594 '%s' -o '%s'", at->in.picture, at->in.other);
     assert_int_equal(run(command), 0);
-    char *png = svg_text_of(at->other);
+    char *png = svg_text_of(at->in.other);
     assert_int_equal(memcmp(png, "\211PNG", 4), 0);
     free(png);
-    assert_int_equal(remove(at->picture), 0);
-    assert_int_equal(remove(at->other), 0);
+    assert_int_equal(remove(at->in.picture), 0);
+    assert_int_equal(remove(at->in.other), 0);
 }
 
 /* ---- summary ---- */
 
 static char *summary(const place *at, const drupelet_result *result, bool json)
 {
-    FILE *to = fopen(at->other, "w");
+    FILE *to = fopen(at->in.other, "w");
     assert_non_null(to);
     report_summary(result, to, json);
     assert_int_equal(fclose(to), 0);
-    char *text = svg_text_of(at->other);
-    assert_int_equal(remove(at->other), 0);
+    char *text = svg_text_of(at->in.other);
+    assert_int_equal(remove(at->in.other), 0);
     return text;
 }
 
@@ -334,7 +328,7 @@ static void the_json_is_json_and_says_the_same(void **state)
     /* an amount that nobody knows must not become a bare nan */
     const tally_estimate known = r->drift_sum_percent[SCENARIO_SUMS - 1];
     r->drift_sum_percent[SCENARIO_SUMS - 1] = (tally_estimate){NAN, NAN};
-    FILE *to = fopen(at->other, "w");
+    FILE *to = fopen(at->in.other, "w");
     assert_non_null(to);
     report_summary(r, to, true);
     r->drift_sum_percent[SCENARIO_SUMS - 1] = known;
@@ -357,9 +351,9 @@ static void the_json_is_json_and_says_the_same(void **state)
              "assert s[\"drift_sum_percent_of_output\"][\"drift_sum_50_m\"][\"amount\"] is None\n"
              "assert s[\"tips\"][0][\"assumed\"] is True and s[\"tips\"][1][\"assumed\"] is False\n"
              "' '%s'",
-             at->other);
+             at->in.other);
     assert_int_equal(run(command), 0);
-    assert_int_equal(remove(at->other), 0);
+    assert_int_equal(remove(at->in.other), 0);
 }
 
 static void amounts_have_as_many_digits_as_their_error(void **state)
@@ -385,25 +379,18 @@ static void amounts_have_as_many_digits_as_their_error(void **state)
 static int set_up(void **state)
 {
     static place at;
-    snprintf(at.folder, sizeof at.folder, "/tmp/drupelet-draw-XXXXXX");
-    if (!mkdtemp(at.folder))
+    if (draw_place_make(&at.in) != 0)
         return -1;
-    snprintf(at.result, sizeof at.result, "%s/result.h5", at.folder);
-    snprintf(at.other, sizeof at.other, "%s/other", at.folder);
-    snprintf(at.picture, sizeof at.picture, "%s/picture.svg", at.folder);
     at.run = small_run(1);
     *state = &at;
-    return drupelet_result_write(at.run->result, at.result, false).code == DRUPELET_OK ? 0 : -1;
+    return drupelet_result_write(at.run->result, at.in.result, false).code == DRUPELET_OK ? 0 : -1;
 }
 
 static int tear_down(void **state)
 {
     const place *at = *state;
     small_run_end(at->run);
-    remove(at->other);
-    remove(at->picture);
-    remove(at->result);
-    return rmdir(at->folder);
+    return draw_place_remove(&at->in);
 }
 
 int main(void)

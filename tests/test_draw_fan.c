@@ -14,6 +14,7 @@
 
 #include "air_case.h"
 #include "check.h"
+#include "draw_place.h"
 #include "report/fan_air.h"
 #include "report/fan_parts.h"
 #include "run/fan_box.h"
@@ -23,22 +24,16 @@
 
 typedef struct {
     run_case run;
-    char folder[64], result[96], other[96], picture[96], grid[96];
+    draw_place in;
 } place;
-
-static void assert_ok(drupelet_status status)
-{
-    if (status.code != DRUPELET_OK) print_error("%s\n", status.message);
-    assert_int_equal(status.code, DRUPELET_OK);
-}
 
 static char *drawn(const place *at, const drupelet_result *result)
 {
-    assert_ok(drupelet_result_write(result, at->other, true));
-    assert_ok(report_fan_air(at->other, at->picture, NULL, true));
-    assert_int_equal(remove(at->other), 0);
-    char *svg = svg_text_of(at->picture);
-    assert_int_equal(remove(at->picture), 0);
+    assert_ok(drupelet_result_write(result, at->in.other, true));
+    assert_ok(report_fan_air(at->in.other, at->in.picture, NULL, true));
+    assert_int_equal(remove(at->in.other), 0);
+    char *svg = svg_text_of(at->in.picture);
+    assert_int_equal(remove(at->in.picture), 0);
     svg_assert_well_formed(svg);
     return svg;
 }
@@ -156,18 +151,18 @@ static void a_result_without_it_says_how_to_make_one(void **state)
     drupelet_result *r = at->run.result;
     const int n[3] = {r->fan_nx, r->fan_ny, r->fan_nz};
     r->fan_nx = r->fan_ny = r->fan_nz = 0;
-    const drupelet_status written = drupelet_result_write(r, at->other, true);
+    const drupelet_status written = drupelet_result_write(r, at->in.other, true);
     r->fan_nx = n[0];
     r->fan_ny = n[1];
     r->fan_nz = n[2];
     assert_ok(written);
-    const drupelet_status status = report_fan_air(at->other, at->picture, at->grid, true);
+    const drupelet_status status = report_fan_air(at->in.other, at->in.picture, at->in.grid, true);
     assert_int_equal(status.code, DRUPELET_SCENARIO);
-    assert_non_null(strstr(status.message, at->other));
+    assert_non_null(strstr(status.message, at->in.other));
     assert_non_null(strstr(status.message, "--set run.keep_fan_air=yes"));
     assert_null(strchr(status.message, '\n'));
-    assert_true(access(at->picture, F_OK) != 0 && access(at->grid, F_OK) != 0);
-    assert_int_equal(remove(at->other), 0);
+    assert_true(access(at->in.picture, F_OK) != 0 && access(at->in.grid, F_OK) != 0);
+    assert_int_equal(remove(at->in.other), 0);
 }
 
 /* Pictures count on even axes around the sprayer. */
@@ -184,49 +179,41 @@ static void a_box_that_is_no_box_is_refused(void **state)
     for (int c = 0; c < 2; c++) {
         const double kept = *CASES[c].value;
         *CASES[c].value = CASES[c].bad;
-        const drupelet_status written = drupelet_result_write(r, at->other, true);
+        const drupelet_status written = drupelet_result_write(r, at->in.other, true);
         *CASES[c].value = kept;
         assert_ok(written);
         drupelet_result *read;
-        const drupelet_status status = drupelet_result_read(at->other, &read);
+        const drupelet_status status = drupelet_result_read(at->in.other, &read);
         assert_int_not_equal(status.code, DRUPELET_OK);
         if (!strstr(status.message, CASES[c].message)) print_error("%s\n", status.message);
         assert_non_null(strstr(status.message, CASES[c].message));
     }
-    assert_int_equal(remove(at->other), 0);
+    assert_int_equal(remove(at->in.other), 0);
 }
 
 static void vtk_reads_the_numbers_of_the_result(void **state)
 {
     const place *at = *state;
-    assert_ok(report_fan_air(at->result, NULL, at->grid, false));
-    vtk_check(at->grid, at->result, "fan_air");
+    assert_ok(report_fan_air(at->in.result, NULL, at->in.grid, false));
+    vtk_check(at->in.grid, at->in.result, "fan_air");
 }
 
 static int set_up(void **state)
 {
     static place at;
-    snprintf(at.folder, sizeof at.folder, "/tmp/drupelet-draw-fan-XXXXXX");
-    if (!mkdtemp(at.folder)) return -1;
-    snprintf(at.result, sizeof at.result, "%s/result.h5", at.folder);
-    snprintf(at.other, sizeof at.other, "%s/other", at.folder);
-    snprintf(at.picture, sizeof at.picture, "%s/fan.svg", at.folder);
-    snprintf(at.grid, sizeof at.grid, "%s/fan.vtr", at.folder);
+    if (draw_place_make(&at.in) != 0)
+        return -1;
     at.run = case_run("apple-wall-full-leaf.yaml", 2000, 2,
                       (const char *const[4]){"run.air_cell=0.5 m", "run.keep_fan_air=yes", "run.wind=profiles", NULL});
     *state = &at;
-    return drupelet_result_write(at.run.result, at.result, false).code == DRUPELET_OK ? 0 : -1;
+    return drupelet_result_write(at.run.result, at.in.result, false).code == DRUPELET_OK ? 0 : -1;
 }
 
 static int tear_down(void **state)
 {
     place *at = *state;
     case_end(&at->run);
-    remove(at->other);
-    remove(at->picture);
-    remove(at->grid);
-    remove(at->result);
-    return rmdir(at->folder);
+    return draw_place_remove(&at->in);
 }
 
 int main(void)

@@ -14,6 +14,7 @@
 
 #include "base/elementary.h"
 #include "check.h"
+#include "draw_place.h"
 #include "report/contour.h"
 #include "report/wind.h"
 #include "report/wind_parts.h"
@@ -23,23 +24,17 @@
 
 typedef struct {
     run_case *run;
-    char folder[64], result[96], other[96], picture[96], grid[96];
+    draw_place in;
 } place;
-
-static void assert_ok(drupelet_status status)
-{
-    if (status.code != DRUPELET_OK) print_error("%s\n", status.message);
-    assert_int_equal(status.code, DRUPELET_OK);
-}
 
 /* Draws the wind of a result; the caller frees the text. */
 static char *drawn(const place *at, const drupelet_result *result)
 {
-    assert_ok(drupelet_result_write(result, at->other, true));
-    assert_ok(report_wind(at->other, at->picture, NULL, true));
-    assert_int_equal(remove(at->other), 0);
-    char *svg = svg_text_of(at->picture);
-    assert_int_equal(remove(at->picture), 0);
+    assert_ok(drupelet_result_write(result, at->in.other, true));
+    assert_ok(report_wind(at->in.other, at->in.picture, NULL, true));
+    assert_int_equal(remove(at->in.other), 0);
+    char *svg = svg_text_of(at->in.picture);
+    assert_int_equal(remove(at->in.picture), 0);
     svg_assert_well_formed(svg);
     return svg;
 }
@@ -204,60 +199,52 @@ static void a_result_without_it_says_how_to_make_one(void **state)
     drupelet_result *r = at->run->result;
     const int nx = r->wind_nx, nz = r->wind_nz;
     r->wind_nx = r->wind_nz = 0;
-    const drupelet_status written = drupelet_result_write(r, at->other, true);
+    const drupelet_status written = drupelet_result_write(r, at->in.other, true);
     r->wind_nx = nx;
     r->wind_nz = nz;
     assert_ok(written);
-    const drupelet_status status = report_wind(at->other, at->picture, at->grid, true);
+    const drupelet_status status = report_wind(at->in.other, at->in.picture, at->in.grid, true);
     assert_int_equal(status.code, DRUPELET_SCENARIO);
-    assert_non_null(strstr(status.message, at->other));
+    assert_non_null(strstr(status.message, at->in.other));
     assert_non_null(strstr(status.message, "--set run.keep_wind=yes"));
     assert_null(strchr(status.message, '\n'));
-    assert_true(access(at->picture, F_OK) != 0 && access(at->grid, F_OK) != 0);
-    assert_int_equal(remove(at->other), 0);
+    assert_true(access(at->in.picture, F_OK) != 0 && access(at->in.grid, F_OK) != 0);
+    assert_int_equal(remove(at->in.other), 0);
 }
 
 static void what_exists_stays_unless_asked(void **state)
 {
     const place *at = *state;
-    assert_ok(report_wind(at->result, at->picture, at->grid, false));
-    assert_int_equal(report_wind(at->result, at->picture, NULL, false).code, DRUPELET_FILE);
-    assert_int_equal(report_wind(at->result, NULL, at->grid, false).code, DRUPELET_FILE);
-    assert_ok(report_wind(at->result, at->picture, at->grid, true));
-    assert_int_equal(remove(at->picture), 0);
-    assert_int_equal(remove(at->grid), 0);
+    assert_ok(report_wind(at->in.result, at->in.picture, at->in.grid, false));
+    assert_int_equal(report_wind(at->in.result, at->in.picture, NULL, false).code, DRUPELET_FILE);
+    assert_int_equal(report_wind(at->in.result, NULL, at->in.grid, false).code, DRUPELET_FILE);
+    assert_ok(report_wind(at->in.result, at->in.picture, at->in.grid, true));
+    assert_int_equal(remove(at->in.picture), 0);
+    assert_int_equal(remove(at->in.grid), 0);
 }
 
 static void vtk_reads_the_numbers_of_the_result(void **state)
 {
     const place *at = *state;
-    assert_ok(report_wind(at->result, NULL, at->grid, false));
-    vtk_check(at->grid, at->result, "wind");
+    assert_ok(report_wind(at->in.result, NULL, at->in.grid, false));
+    vtk_check(at->in.grid, at->in.result, "wind");
 }
 
 static int set_up(void **state)
 {
     static place at;
-    snprintf(at.folder, sizeof at.folder, "/tmp/drupelet-draw-wind-XXXXXX");
-    if (!mkdtemp(at.folder)) return -1;
-    snprintf(at.result, sizeof at.result, "%s/result.h5", at.folder);
-    snprintf(at.other, sizeof at.other, "%s/other", at.folder);
-    snprintf(at.picture, sizeof at.picture, "%s/wind.svg", at.folder);
-    snprintf(at.grid, sizeof at.grid, "%s/wind.vtr", at.folder);
+    if (draw_place_make(&at.in) != 0)
+        return -1;
     at.run = small_run(1);
     *state = &at;
-    return drupelet_result_write(at.run->result, at.result, false).code == DRUPELET_OK ? 0 : -1;
+    return drupelet_result_write(at.run->result, at.in.result, false).code == DRUPELET_OK ? 0 : -1;
 }
 
 static int tear_down(void **state)
 {
     const place *at = *state;
     small_run_end(at->run);
-    remove(at->other);
-    remove(at->picture);
-    remove(at->grid);
-    remove(at->result);
-    return rmdir(at->folder);
+    return draw_place_remove(&at->in);
 }
 
 int main(void)

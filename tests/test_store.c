@@ -70,13 +70,6 @@ static bool contains(const char *bytes, size_t n, const char *text)
     return false;
 }
 
-static void assert_ok(drupelet_status status)
-{
-    if (status.code != DRUPELET_OK)
-        print_error("%s\n", status.message);
-    assert_int_equal(status.code, DRUPELET_OK);
-}
-
 /* Runs a program of the PATH with arguments; its exit code, or -1 where the shell finds no such program. */
 static int run(const char *command)
 {

@@ -141,15 +141,18 @@ for command in "run drift-trial.yaml $few -o" "draw result.h5 -o" "sweep plan.ya
     expect 2 $command "$(printf 'a%.0s' {1..300})" --force
     err_has 'File name too long'
 done
-expect_limited() # a limit on the size of files is a sentence, not a signal
+expect_limited() # FILE ARGUMENT...: a limit on the size of files is a sentence, not a signal
 {
-    local code=0
-    (ulimit -f 20 && exec "$program" run drift-trial.yaml $few --output small.h5 >out 2>err) || code=$?
+    local code=0 file=$1
+    shift
+    (ulimit -f 20 && exec "$program" "$@" --output "$file" >out 2>err) || code=$?
     checks=$((checks + 1))
     [ "$code" -eq 1 ] || fault "ulimit -f: exit code $code"
-    err_has 'small\.h5: cannot be written: File too large'
+    err_has "$file: cannot be written: File too large"
 }
-expect_limited
+expect_limited small.h5 run drift-trial.yaml $few
+expect_limited small.svg draw result.h5
+expect_limited small.html report result.h5
 code=0 # a team of threads that cannot be had
 (ulimit -v 700000 && exec "$program" run drift-trial.yaml $few --threads 4096 --output many.h5 >out 2>err) || code=$?
 if ! grep -q 'Sanitizer' err; then # they take more memory than the limit

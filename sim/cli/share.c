@@ -144,7 +144,7 @@ static bool takes_file(const char *path, const char *target, bool overwrite)
         return false;
     }
     if (there && !overwrite) {
-        cli_say("%s: exists; --force replaces it, -o names another file", path);
+        cli_say("%s: exists; --force replaces it, another name lets it be", path);
         return false;
     }
     if (access(folder, W_OK | X_OK) != 0) {

@@ -229,9 +229,10 @@ drupelet_status store_text_open(const store_draft *draft, FILE **to)
 drupelet_status store_text_close(const store_draft *draft, FILE *to, drupelet_status status)
 {
     const bool bad = to && ferror(to) != 0;
-    if (((to && fclose(to) != 0) || bad) && status.code == DRUPELET_OK)
-        return base_error(DRUPELET_FILE, "%s: cannot be written; is the disk full?", draft->path);
-    return status;
+    errno = 0;
+    if (((!to || fclose(to) == 0) && !bad) || status.code != DRUPELET_OK) return status;
+    /* what could not be written before is tried again at the close, and then has a cause */
+    return cannot_write(draft->path, errno != 0 ? errno : EIO);
 }
 
 drupelet_status store_text_begin(const char *path, bool overwrite, store_draft *draft, FILE **to)

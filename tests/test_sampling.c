@@ -177,14 +177,14 @@ static void errors_are_smaller_for_the_same_work(void **state)
 
 /* ---- tracks ---- */
 
-/* A recorded droplet ends where one that is caught whole or not at all would have ended, not where the last part of its
- * lane did: the paths' fates by weight are those of plain sampling within the error of so many. (They are not those of
- * the accounts: a path has the fate of the last of its droplet, also where most of it stayed where it shattered.) */
+/* A recorded droplet ends where the liquid does, not where the last part of its lane did: the paths' fates by weight
+ * are those of plain sampling, and those of the accounts, within the error of so many. */
 static void paths_end_like_droplets(void **state)
 {
     (void)state;
     enum { RUNS = 3, DROPLETS = 6400 };
-    double share[2][TALLY_FATES] = {{0.0}};
+    double share[2][TALLY_FATES] = {{0.0}}, booked[TALLY_FATES] = {0.0};
+    int n_splashed = 0, n_stayed = 0;
     for (int stratified = 0; stratified < 2; stratified++)
         for (int k = 0; k < RUNS; k++) {
             char seed[32];
@@ -200,16 +200,25 @@ static void paths_end_like_droplets(void **state)
             for (int i = 0; i < r->n_tracks; i++) {
                 assert_true(r->track[i].n_points > 1);
                 share[stratified][r->track[i].fate] += r->track[i].weight / all / RUNS;
+                const tally_track *t = &r->track[i];
+                n_splashed += t->n_outcome[DROPLET_SHATTERS] > 0;
+                n_stayed += t->n_outcome[DROPLET_SHATTERS] > 0 && t->last_rebound_s == t->point[t->n_points - 1].time_s;
             }
+            for (int f = 0; f < TALLY_FATES; f++)
+                booked[f] += c.result->fate[f].share / (2 * RUNS);
             case_end(&c);
         }
     for (int f = 0; f < TALLY_FATES; f++) {
         const double p = 0.5 * (share[0][f] + share[1][f]);
         const double error = sqrt(2.0 * 1.2 * p * (1.0 - p) / (RUNS * TALLY_TRACKS)); /* weights differ a little */
-        print_message("%s: %.4f of the paths plain, %.4f stratified\n", tally_fate_name(f), share[0][f],
-                      share[1][f]);
+        print_message("%s: %.4f of the paths plain, %.4f stratified; %.4f of the liquid\n", tally_fate_name(f),
+                      share[0][f], share[1][f], booked[f]);
         assert_true(fabs(share[1][f] - share[0][f]) <= 4.0 * error);
+        const double paths = 2.0 * RUNS * TALLY_TRACKS; /* of both; one more or less says nothing */
+        assert_true(fabs(p - booked[f]) <= 4.0 * sqrt(1.2 * booked[f] / paths) + 2.0 / paths);
     }
+    print_message("%d of %d paths with a splash end there\n", n_stayed, n_splashed);
+    assert_true(n_splashed > 200 && n_stayed > n_splashed / 5 && n_stayed < n_splashed);
 }
 
 /* What a droplet passes leaves no trace: one that meets no leaf or wood with all that it stands for flies the same
@@ -219,9 +228,9 @@ static void a_target_that_is_passed_changes_no_flight(void **state)
     (void)state;
     run_case c[2];
     for (int k = 0; k < 2; k++)
-        c[k] = case_run(WALL, 3 * TALLY_TRACKS, 2,
-                        (const char *[4]){k ? "canopy.clumping=0.8" : "canopy.clumping=0.1",
-                                          "orchard.grass_leaf_area_index=0"});
+        c[k] = case_run(
+            WALL, 3 * TALLY_TRACKS, 2,
+            (const char *[4]){k ? "canopy.clumping=0.8" : "canopy.clumping=0.1", "orchard.grass_leaf_area_index=0"});
     int n = 0;
     double passed = 0.0;
     for (int i = 0; i < TALLY_TRACKS; i++) {
@@ -233,8 +242,7 @@ static void a_target_that_is_passed_changes_no_flight(void **state)
             for (int o = DROPLET_ADHERES + 1; o < DROPLET_OUTCOMES; o++)
                 free_way = free_way && t->n_outcome[o] == 0;
         }
-        if (!free_way)
-            continue;
+        if (!free_way) continue;
         assert_true(few->droplet == many->droplet && few->fate == many->fate && few->n_points == many->n_points);
         assert_memory_equal(few->point, many->point, (size_t)few->n_points * sizeof few->point[0]);
         n++;
@@ -264,8 +272,7 @@ static void paths_come_from_everywhere(void **state)
         for (int k = 0; k < work->n_nozzles; k++) {
             const bool open =
                 work->nozzle[k].nozzle->side == SCENARIO_LEFT ? work->pass[p].left_open : work->pass[p].right_open;
-            if (!open)
-                continue;
+            if (!open) continue;
             const double expected = r->n_tracks * work->nozzle[k].flow_m3_s / all;
             const double off = found[work->pass[p].i_alley][k] - expected;
             squares += off * off / expected;

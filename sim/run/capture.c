@@ -5,6 +5,24 @@
 #include "base/random.h"
 #include "run/thread.h"
 
+/* Two uniform numbers for what a whole droplet would be part of at this encounter: what meets, and what stays. */
+static void draw(const run_thread *self, int i, double chance[2])
+{
+    const droplet_batch *b = &self->batch;
+    const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
+    uint32_t bits[4];
+    base_random_block(self->plan->emission->seed, BASE_STREAM_CAPTURE, id, b->step[i] + (b->passed[i] << 24), bits);
+    chance[0] = base_uniform(bits[0]);
+    chance[1] = base_uniform(bits[1]);
+}
+
+bool run_capture_ends_path(const run_thread *self, int i, double kept)
+{
+    double chance[2];
+    draw(self, i, chance);
+    return chance[1] < kept;
+}
+
 run_captured run_capture(run_thread *self, int i, tally_fate *fate)
 {
     run_passenger *p = &self->lane[i];
@@ -18,10 +36,9 @@ run_captured run_capture(run_thread *self, int i, tally_fate *fate)
     const bool stays = e.target == DROPLET_ON_GRASS || e.outcome == DROPLET_ADHERES;
     bool chosen = false; /* the one that a whole droplet would be; where it matters */
     if (!stays || p->i_track >= 0) {
-        const uint64_t id = (uint64_t)b->id_high[i] << 32 | b->id_low[i];
-        uint32_t bits[4];
-        base_random_block(self->plan->emission->seed, BASE_STREAM_CAPTURE, id, b->step[i] + (b->passed[i] << 24), bits);
-        chosen = base_uniform(bits[0]) < share;
+        double chance[2];
+        draw(self, i, chance);
+        chosen = chance[0] < share;
     }
     if (!stays && chosen)
         return RUN_MEETS_WHOLE; /* the same numbers give the same encounter once more */

@@ -44,4 +44,8 @@ typedef enum {
  *  @param fate out: where, for RUN_FLIES_ON_UNSEEN */
 run_captured run_capture(run_thread *self, int i, tally_fate *fate);
 
+/** Does the recorded path of lane i end where a share `kept` of its droplet stays and the rest flies on? By chance:
+ *  paths with their weights then end where the liquid does. */
+bool run_capture_ends_path(const run_thread *self, int i, double kept);
+
 #endif

@@ -191,6 +191,8 @@ static void meet(run_thread *self, int i, _Atomic int64_t *given)
     if (p->i_track >= 0 && e.outcome != DROPLET_ADHERES)
         self->track[p->i_track].last_rebound_s = self->batch.time_s[i];
     p->n_outcome[e.outcome]++;
+    if (p->i_track >= 0 && kept < before && run_capture_ends_path(self, i, (double)kept / (double)before))
+        end_record(self, i, fate);
     p->weight -= kept;
     if (p->weight > 0)
         run_book_first_hit(self, i, &e);

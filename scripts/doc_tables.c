@@ -12,6 +12,7 @@
 #include "scenario/keys.h"
 #include "scenario/uncertain.h"
 #include "sweep/plan_factors.h"
+#include "verify/checks.h"
 
 static void begin(const char *subject, const char *name, const char *head, const char *rule)
 {
@@ -179,6 +180,23 @@ static void print_columns(void)
     end();
 }
 
+static int print_crowns(void)
+{
+    static verify_list list;
+    drupelet_status status = verify_begin(&list);
+    if (status.code == DRUPELET_OK)
+        status = verify_crowns(&list);
+    begin("crowns", "light and gaps", "| inside tart cherry crowns | measured | our crown |", "| --- | --- | --- |");
+    for (int i = 0; i < list.n; i++)
+        if (!strstr(list.check[i].target.name, "of_block")) /* the same numbers of ours again */
+            printf("| %s | %.2f | %.2f |\n", list.check[i].what, list.check[i].published, list.check[i].ours);
+    end();
+    verify_end(&list);
+    if (status.code != DRUPELET_OK)
+        fprintf(stderr, "%s\n", status.message);
+    return status.code == DRUPELET_OK ? 0 : 1;
+}
+
 int main(void)
 {
     print_keys();
@@ -195,5 +213,5 @@ int main(void)
             print_quantity(group, &group->quantity[k]);
         end();
     }
-    return 0;
+    return print_crowns();
 }

@@ -12,11 +12,16 @@
 
 run_case case_run(const char *file, int64_t n_droplets, int n_threads, const char *const set[4])
 {
-    char path[1024];
-    run_case c = {NULL, NULL, NULL};
     int n = 0;
     while (n < 4 && set && set[n])
         n++;
+    return case_run_with(file, n_droplets, n_threads, set, n);
+}
+
+run_case case_run_with(const char *file, int64_t n_droplets, int n_threads, const char *const *set, int n)
+{
+    char path[1024];
+    run_case c = {NULL, NULL, NULL};
     snprintf(path, sizeof path, "%s/%s", DRUPELET_SCENARIOS, file);
     drupelet_status status = drupelet_scenario_read(path, set, n, &c.scenario);
     if (status.code != DRUPELET_OK)

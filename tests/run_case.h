@@ -14,6 +14,8 @@ typedef struct {
 /** Runs a shipped scenario (its file name) with up to four overrides, "key.path=value" or NULL. Fails the test if it
  * cannot. */
 run_case case_run(const char *file, int64_t n_droplets, int n_threads, const char *const set[4]);
+/** The same with n of them. */
+run_case case_run_with(const char *file, int64_t n_droplets, int n_threads, const char *const *set, int n);
 void case_end(run_case *c);
 
 /** Share of the output in droplets that a batch-wise function of two results says is more in the second: difference

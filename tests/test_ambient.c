@@ -19,7 +19,7 @@
 
 #define WALL "/apple-wall-full-leaf.yaml"
 /* Rows that are all alike, and alike on both sides. */
-#define ALIKE "canopy.gaps=0 %", "canopy.tree_variation=0 %", "run.wind=computed"
+#define ALIKE "canopy.gaps=0 %", "canopy.bough_variation=0 %", "canopy.tree_variation=0 %", "run.wind=computed"
 
 typedef struct {
     drupelet_scenario *scenario;
@@ -57,7 +57,7 @@ static void far_ahead_the_wind_is_that_of_open_ground(void **state)
     static const char *const set[] = {ALIKE, "weather.gusts=30 %"};
     block b = {0};
     air_ambient_state solved[HEIGHTS];
-    open_block(&b, set, 4);
+    open_block(&b, set, 5);
     at_place(&b, scenario_low_edge_x_m(&b.scenario->orchard) - 95.0, solved);
     for (int k = 0; k < HEIGHTS; k++) {
         const air_wind_state open = air_wind_at(air_ambient_profiles(b.ambient), 0.0, k * UP_M);
@@ -75,10 +75,10 @@ static void far_ahead_the_wind_is_that_of_open_ground(void **state)
 static void a_mirrored_wind_gives_mirrored_air(void **state)
 {
     (void)state;
-    static const char *const set[2][4] = {{ALIKE, "weather.wind_angle=-30 deg"}, {ALIKE, "weather.wind_angle=210 deg"}};
+    static const char *const set[2][5] = {{ALIKE, "weather.wind_angle=-30 deg"}, {ALIKE, "weather.wind_angle=210 deg"}};
     block b[2] = {{0}, {0}};
     for (int i = 0; i < 2; i++)
-        open_block(&b[i], set[i], 4);
+        open_block(&b[i], set[i], 5);
     const scenario_orchard *o = &b[0].scenario->orchard;
     const double twice_middle_m = scenario_low_edge_x_m(o) + scenario_high_edge_x_m(o);
     double most_m_s = 0.0;

@@ -132,6 +132,7 @@ static void a_dense_row_takes_its_share(void **state)
                                  "canopy.leaf_area_index=3",
                                  "canopy.wood_area_index=0.3",
                                  "canopy.gaps=0",
+                                 "canopy.bough_variation=0 %",
                                  "canopy.tree_variation=0",
                                  "canopy.leaves_in_jet=rigid",
                                  ONE_FLOW,

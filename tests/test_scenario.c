@@ -334,7 +334,10 @@ static void what_is_left_out_has_its_default(void **state)
     assert_close(c->tree_variation, 0.15, 1e-12, 0);
     assert_close(c->wood_area_index, 0.15, 0, 0);
     assert_close(c->wood_diameter_m, 0.0, 0, 0); /* several */
-    assert_close(c->clumping, 0.8, 0, 0);
+    assert_close(c->clumping, 0.9, 0, 0);
+    assert_close(c->bough_variation, 1.0, 1e-12, 0);
+    assert_close(c->bough_size_m, 0.3, 1e-12, 0); /* not below it: the crown is 1.5 m wide */
+    assert_true(c->shell_depth_m == 0.0 && c->wood_by_height);
     assert_close(c->drag_coefficient, 0.2, 0, 0);
     assert_close(c->leaf_width_m, 0.045, 1e-12, 0);
     assert_close(c->leaf_angle_ratio, 1.5, 0, 0);
@@ -1200,7 +1203,7 @@ static void a_share_without_its_percent_is_refused(void **state)
         assert_string_equal(status.message, start);
         n_shares++;
     }
-    assert_int_equal(n_shares, 13);
+    assert_int_equal(n_shares, 14);
     assert_message(small_text, "tips.red cone.spectrum.table=[[9 um, 0], [20 um, 0.5], [30 um, 100 %]]",
                    "--set tips.red cone.spectrum.table=[[9 um, 0], [20 um, 0.5], [30 um, 100 %]]: tips.red "
                    "cone.spectrum.table.1.1: found 0.5 without its %, expected a share from 0 % to 100 %: 0.5 % or "

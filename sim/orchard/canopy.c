@@ -1,8 +1,8 @@
 /* sim/orchard/canopy.c - voxels of leaf and wood area from crown shapes.
  *
- * Each voxel is filled by the share of its inner points that lie in a crown, thinned by gaps and varied from tree to
- * tree; then all are scaled so that the block has the leaf and wood area that the scenario says. Branches fill the
- * crown, denser towards the row line; a trunk carries it. Random numbers are keyed by row and tree or voxel. */
+ * Each voxel is filled by the share of its inner points that lie in a crown, varied from tree to tree and from bough to
+ * bough (texture.c); then all are scaled so that the block has the leaf area that the scenario says. Wood: wood.c.
+ * Random numbers are keyed by row and tree or bough. */
 #include "orchard/orchard.h"
 
 #include <math.h>
@@ -11,9 +11,10 @@
 #include "base/random.h"
 #include "base/status.h"
 #include "orchard/measured.h"
+#include "orchard/texture.h"
+#include "orchard/wood.h"
 
 enum { POINTS = 4 }; /* inner points along each edge of a voxel */
-#define TRUNK_SHARE 0.1 /* of the wood's surface; choice */
 #define LEAST_TREE 0.2  /* of the mean leaf area */
 
 /* Leaf area of a tree over the mean one. */
@@ -44,7 +45,7 @@ static void find_neighbours(const drupelet_scenario *s, double along_m, neighbou
 }
 
 /* What each tree gives to a voxel of any row, before its vigour: mean over the voxel's inner points. Where crowns
- * overlap a point belongs to the first: at one height all are equally dense.
+ * overlap a point belongs to the one in which it lies deepest (of equals the first): that crown shades it.
  * @param tree [POINTS][n_near], the neighbours of the voxel's points along the row */
 static void fill_of(const drupelet_scenario *s, const orchard_canopy *c, int ix, int iz, int n_near,
                     const neighbour *tree, double *of_tree)
@@ -55,37 +56,22 @@ static void fill_of(const drupelet_scenario *s, const orchard_canopy *c, int ix,
         const double fx = (p % POINTS + 0.5) / POINTS, fz = (p / (POINTS * POINTS) + 0.5) / POINTS;
         const double across_m = (ix + fx) * c->edge_m - c->half_width_m, height_m = (iz + fz) * c->edge_m;
         const neighbour *near = tree + p / POINTS % POINTS * n_near;
+        int of = 0;
+        double density = 0.0;
         for (int t = 0; t < n_near; t++) {
             const double d = orchard_crown_density(&s->canopy, s->orchard.tree_spacing_m, across_m, near[t].off_m,
                                                    height_m);
-            if (d > 0.0) {
-                of_tree[near[t].i_tree] += d / (POINTS * POINTS * POINTS);
-                break;
+            if (d > 0.0 && (density == 0.0 || d < density)) {
+                of = near[t].i_tree;
+                density = d;
             }
         }
+        of_tree[of] += density / (POINTS * POINTS * POINTS);
     }
 }
 
-/* Branches: where the crown is, twice as dense at the row line as at its edge. */
-double orchard_branches(const drupelet_scenario *s, const orchard_canopy *c, int ix, double fill)
-{
-    const double off_m = fabs((ix + 0.5) * c->edge_m - c->half_width_m);
-    return fill > 0.0 ? fmax(1.0, 2.0 - off_m / (0.5 * s->canopy.width_m)) : 0.0;
-}
-
-/* Trunk: the voxels around each tree's place up to the middle of the crown. Its bark catches like the branches': one
- * wood diameter serves all wood. */
-static double trunk_of(const drupelet_scenario *s, const orchard_canopy *c, int ix, int iy, int iz)
-{
-    const double off_m = fabs((ix + 0.5) * c->edge_m - c->half_width_m), spacing_m = s->orchard.tree_spacing_m;
-    const double along_m = (iy + 0.5) * c->edge_y_m, tree_m = (floor(along_m / spacing_m) + 0.5) * spacing_m;
-    const double top_m = 0.5 * (s->canopy.base_m + s->canopy.height_m);
-    const int here = off_m <= 0.51 * c->edge_m && fabs(along_m - tree_m) <= 0.51 * c->edge_y_m;
-    return here && (iz + 0.5) * c->edge_m < top_m ? 1.0 : 0.0;
-}
-
 /* False where there is area to place and no voxel to hold it. */
-static bool scale(float *density, int64_t n, double wanted_m2, double voxel_m3)
+bool orchard_scale(float *density, int64_t n, double wanted_m2, double voxel_m3)
 {
     double sum = 0.0;
     for (int64_t v = 0; v < n; v++)
@@ -95,44 +81,35 @@ static bool scale(float *density, int64_t n, double wanted_m2, double voxel_m3)
     return sum > 0.0 || wanted_m2 == 0.0;
 }
 
-/* The same voxel of every row: alike but for vigour and gaps.
- * @param of_tree [tree], from fill_of()  @param vigour [row][tree] */
-static void grow_voxels(const drupelet_scenario *s, orchard_canopy *c, int ix, int iy, int iz, const double *of_tree,
-                        const double *vigour)
+/* What the rows' voxels are grown from. */
+typedef struct {
+    const drupelet_scenario *scenario;
+    orchard_canopy *canopy;
+    const double *vigour; /* [row][tree] */
+    const orchard_texture *texture;
+} growth;
+
+/* The same voxel of every row: alike but for vigour and boughs. @param of_tree [tree], from fill_of() */
+static void grow_voxels(const growth *g, int ix, int iy, int iz, const double *of_tree)
 {
-    const int n_trees = s->orchard.n_trees;
+    orchard_canopy *c = g->canopy;
+    const int n_trees = g->scenario->orchard.n_trees;
     for (int r = 0; r < c->n_rows; r++) {
         const int64_t v = (((int64_t)r * c->nz + iz) * c->ny + iy) * c->nx + ix;
         double fill = 0.0;
         for (int t = 0; t < n_trees; t++)
-            fill += of_tree[t] * vigour[r * n_trees + t];
-        uint32_t bits[4];
-        base_random_block(s->run.seed, BASE_STREAM_CANOPY, (uint64_t)v, 1, bits);
-        const bool gap = base_uniform(bits[0]) < s->canopy.gap_fraction;
-        c->leaf_area_density_1_m[v] = gap ? 0.0f : (float)fill;
-        c->wood_area_density_1_m[v] = (float)orchard_branches(s, c, ix, fill);
+            fill += of_tree[t] * g->vigour[r * n_trees + t];
+        c->leaf_area_density_1_m[v] =
+            fill > 0.0 ? (float)(fill * orchard_texture_of(g->texture, r, iz, iy, ix)) : 0.0f;
+        c->wood_area_density_1_m[v] = (float)orchard_branches(g->scenario, c, ix, fill);
     }
 }
 
-/* Scales a row's branches and adds its trunks. */
-bool orchard_finish_wood(const drupelet_scenario *s, const orchard_canopy *c, float *wood, float *trunk)
-{
-    const double voxel_m3 = c->edge_m * c->edge_m * c->edge_y_m;
-    const double wood_m2 = s->canopy.wood_area_index * c->row_spacing_m * c->period_m;
-    const int64_t n = (int64_t)c->nz * c->ny * c->nx;
-    for (int64_t v = 0; v < n; v++)
-        trunk[v] = (float)trunk_of(s, c, (int)(v % c->nx), (int)(v / c->nx % c->ny),
-                                   (int)(v / ((int64_t)c->nx * c->ny)));
-    const bool branches_placed = scale(wood, n, (1.0 - TRUNK_SHARE) * wood_m2, voxel_m3);
-    const bool trunk_placed = scale(trunk, n, TRUNK_SHARE * wood_m2, voxel_m3);
-    for (int64_t v = 0; v < n; v++)
-        wood[v] += trunk[v];
-    return branches_placed && trunk_placed;
-}
-
 /* All rows' voxels at one place along them. @return is there memory for it? */
-static bool grow_slice(const drupelet_scenario *s, orchard_canopy *c, int iy, const double *vigour)
+static bool grow_slice(const growth *g, int iy)
 {
+    const drupelet_scenario *s = g->scenario;
+    const orchard_canopy *c = g->canopy;
     const int n_near = 2 * reach_of(s) + 1;
     double *of_tree = malloc((size_t)s->orchard.n_trees * sizeof *of_tree);
     neighbour *tree = malloc((size_t)(POINTS * n_near) * sizeof *tree);
@@ -142,7 +119,7 @@ static bool grow_slice(const drupelet_scenario *s, orchard_canopy *c, int iy, co
     for (int iz = 0; iz < c->nz && enough; iz++)
         for (int ix = 0; ix < c->nx; ix++) {
             fill_of(s, c, ix, iz, n_near, tree, of_tree);
-            grow_voxels(s, c, ix, iy, iz, of_tree, vigour);
+            grow_voxels(g, ix, iy, iz, of_tree);
         }
     free(tree);
     free(of_tree);
@@ -156,11 +133,15 @@ static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
     const int n_trees = s->orchard.n_trees;
     float *trunk = calloc((size_t)per_row, sizeof *trunk);
     double *vigour = calloc((size_t)c->n_rows * (size_t)n_trees, sizeof *vigour);
-    if (!trunk || !vigour) {
+    orchard_texture *texture = NULL;
+    drupelet_status status = orchard_texture_create(s, c, &texture);
+    if (status.code != DRUPELET_OK || !trunk || !vigour) {
+        orchard_texture_free(texture);
         free(vigour);
         free(trunk);
-        return base_error(DRUPELET_MEMORY, "no memory for the trees");
+        return status.code != DRUPELET_OK ? status : base_error(DRUPELET_MEMORY, "no memory for the trees");
     }
+    const growth g = {s, c, vigour, texture};
     for (int r = 0; r < c->n_rows; r++)
         for (int t = 0; t < n_trees; t++)
             vigour[r * n_trees + t] = tree_vigour(s, r, t);
@@ -168,14 +149,16 @@ static drupelet_status grow(const drupelet_scenario *s, orchard_canopy *c)
 #pragma omp taskgroup
     for (int iy = 0; iy < c->ny; iy++)
 #pragma omp task shared(enough)
-        if (!grow_slice(s, c, iy, vigour)) {
+        if (!grow_slice(&g, iy)) {
 #pragma omp atomic write
             enough = false;
         }
     bool placed = true;
     for (int r = 0; r < c->n_rows; r++)
         placed = orchard_finish_wood(s, c, c->wood_area_density_1_m + r * per_row, trunk) && placed;
-    placed = scale(c->leaf_area_density_1_m, n, s->canopy.leaf_area_index * ground_m2 * c->n_rows, voxel_m3) && placed;
+    const double leaf_m2 = s->canopy.leaf_area_index * ground_m2 * c->n_rows;
+    placed = orchard_scale(c->leaf_area_density_1_m, n, leaf_m2, voxel_m3) && placed;
+    orchard_texture_free(texture);
     free(vigour);
     free(trunk);
     if (!enough)

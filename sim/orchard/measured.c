@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/status.h"
+#include "orchard/wood.h"
 
 void orchard_measured_shape(const scenario_measured_canopy *m, orchard_canopy *c)
 {

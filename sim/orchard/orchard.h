@@ -47,6 +47,12 @@ static inline int64_t orchard_voxels(const orchard_canopy *canopy)
     return (int64_t)canopy->n_rows * canopy->nz * canopy->ny * canopy->nx;
 }
 
+/** Leaf and wood area density summed up along a ray from a place to the top of the trees, area over area across it.
+ *  Rows lie at x = 0, -spacing, ...; the pattern repeats along y. A ray that never gets there ends after far_m. */
+typedef struct { double leaf, wood; } orchard_layers;
+orchard_layers orchard_layers_along(const orchard_canopy *canopy, const double from_m[3], const double towards[3],
+                                    double far_m);
+
 /** Share of a crown's volume-weighted leaf area at a place: relative density (0 outside the crown).
  *  @param across_m from the row line  @param along_m from the tree's own centre  @param height_m above the ground */
 double orchard_crown_density(const scenario_canopy *canopy, double tree_spacing_m, double across_m, double along_m,

@@ -24,6 +24,7 @@ static const scenario_word wettings[] = {{"easy", SCENARIO_EASY},
                                          {NULL, 0}};
 
 static const scenario_word yieldings[] = {{"reconfigure", true}, {"rigid", false}, {NULL, 0}};
+static const scenario_word wood_heights[] = {{"felled_trees", true}, {"even", false}, {NULL, 0}};
 static const scenario_word fine_catches[] = {{"full", true}, {"impaction", false}, {NULL, 0}};
 static const scenario_word hidings[] = {{"by_catch", true}, {"from_all", false}, {NULL, 0}};
 static const scenario_word wet_leaves[] = {{"rebound", true}, {"hold", false}, {NULL, 0}};
@@ -118,18 +119,31 @@ const scenario_key scenario_keys[] = {
     QUANTITY("canopy.profile.*.0", BY_HAND, FRACTION, "", 0, 1, AIR, NULL, "", "height"),
     QUANTITY("canopy.profile.*.1", BY_HAND, RATIO, "", 0, 1000, AIR, NULL, "", "density"),
     QUANTITY("canopy.gaps", AT(canopy.gap_fraction), SHARE, "%", 0, 90, AIR, "10 %", "choice",
-             "share of the crown's voxels without leaves"),
+             "share of the crown's volume without leaves, in gaps as large as boughs"),
+    QUANTITY("canopy.bough_variation", AT(canopy.bough_variation), SHARE, "%", 0, 300, AIR, "100 %",
+             "how much the sky fraction differs inside tart cherry crowns, see [leaves.md](leaves.md#crowns)",
+             "standard deviation of leaf area density from bough to bough over the mean; 0 %: even between the gaps"),
+    QUANTITY("canopy.bough_size", AT(canopy.bough_size_m), LENGTH, "m", 0.1, 3, AIR, "",
+             "a sixth of the crown's width, 0.3 to 1 m, see [leaves.md](leaves.md#crowns)",
+             "way through a crown from a place with many leaves to one that has nothing to do with it"),
+    QUANTITY("canopy.shell_depth", IN_OR(drupelet_scenario, canopy.shell_depth_m, "none: leaves all through"), LENGTH,
+             "m", 0.1, 10, AIR, "",
+             "none: the light in tart cherries of 24 years shows no hollow, see [leaves.md](leaves.md#crowns)",
+             "leafy shell of an old crown: depth below its surface over which leaf area density falls to 1/e"),
     QUANTITY("canopy.tree_variation", AT(canopy.tree_variation), SHARE, "%", 0, 50, AIR, "15 %", "choice",
              "standard deviation of leaf area between trees over the mean"),
     QUANTITY("canopy.wood_area_index", AT(canopy.wood_area_index), RATIO, "", 0, 2, AIR, "0.15",
              "middle of 0.05 to 0.4: measured apple and cherry trees, see [theory.md](theory.md), 2.5",
              "half the surface of branches and trunks, m2 per m2 of orchard ground"),
+    WORD("canopy.wood_heights", AT(canopy.wood_by_height), wood_heights, AIR, "felled_trees",
+         "seven felled fruit trees, measured layer by layer, see [leaves.md](leaves.md#crowns)",
+         "where the wood is: by height as in felled trees, trunk included, or evenly over the crown"),
     QUANTITY("canopy.wood_diameter",
              IN_OR(drupelet_scenario, canopy.wood_diameter_m, "trunk to twigs of a measured tree"), LENGTH, "mm", 1,
              300, NO_AIR, "", "trunk to twigs of a measured tree, see [leaves.md](leaves.md#wood)",
              "one diameter for all wood; thin wood catches small droplets best"),
-    QUANTITY("canopy.clumping", AT(canopy.clumping), RATIO, "", 0.1, 1, NO_AIR, "0.8",
-             "choice inside the published 0.6 to 0.9 of rows (memory)",
+    QUANTITY("canopy.clumping", AT(canopy.clumping), RATIO, "", 0.1, 1, NO_AIR, "0.9",
+             "within boughs, from the sky fraction in tart cherry crowns, see [leaves.md](leaves.md#crowns)",
              "1: leaves stand at random within a voxel; less: they hide one another"),
     WORD("canopy.hidden_leaves", AT(canopy.hidden_by_catch), hidings, NO_AIR, "by_catch",
          "leaves in random clumps, see [theory.md](theory.md), 9.1",

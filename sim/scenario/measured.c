@@ -154,7 +154,8 @@ static void check_fit(scenario_reader *r, const scenario_node *node, const scena
 void scenario_take_measured(scenario_reader *r, const scenario_node *canopy, const scenario_orchard *o,
                             scenario_canopy *c)
 {
-    static const char *const of_growing[] = {"crown", "leaf_area_index", "profile", "gaps", "tree_variation"};
+    static const char *const of_growing[] = {"crown", "leaf_area_index", "profile", "gaps", "tree_variation",
+                                             "bough_variation", "bough_size", "shell_depth"};
     const scenario_measured_canopy *m = c->measured;
     const scenario_node *node = scenario_good(r) ? scenario_node_find(canopy, "measured") : NULL;
     char name[SCENARIO_FILE] = "";
@@ -163,8 +164,9 @@ void scenario_take_measured(scenario_reader *r, const scenario_node *canopy, con
         scenario_refuse(r, canopy, "measured", "no file, for none was read with this text");
     for (size_t i = 0; i < sizeof of_growing / sizeof of_growing[0]; i++)
         scenario_forbid(r, canopy, of_growing[i], "no such key beside canopy.measured, whose file has the leaves");
-    if (m && m->wood_area_density_1_m)
-        scenario_forbid(r, canopy, "wood_area_index", "no such key beside a canopy file that has the wood");
+    static const char *const of_wood[] = {"wood_area_index", "wood_heights"};
+    for (size_t i = 0; i < sizeof of_wood / sizeof of_wood[0] && m && m->wood_area_density_1_m; i++)
+        scenario_forbid(r, canopy, of_wood[i], "no such key beside a canopy file that has the wood");
     if (!scenario_good(r))
         return;
     const measured_facts f = facts_of(m, o->row_spacing_m);

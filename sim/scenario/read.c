@@ -20,6 +20,11 @@
 
 #define PERIOD_M 10.0         /* choice: the trees of about so much row differ, then the pattern repeats */
 #define PERIOD_MOST_M 100.0   /* choice */
+/* A bough by default: a sixth of the crown's width, as on the tart cherries of tests/data/crown_sky.csv (1 m of 6 m); not
+ * below what a shoot with its leaves takes up (choice). */
+#define BOUGH_OF_WIDTH (1.0 / 6.0)
+#define BOUGH_LEAST_M 0.3
+#define BOUGH_MOST_M 1.0
 #define OBUKHOV_LEAST_M 3.0   /* choice: nearer to 0 the similarity laws say nothing about the air over an orchard */
 
 #define MOST_FOR_TARGET INT64_C(10000000) /* droplets where run.target_error ends the run; choice: some minutes */
@@ -60,6 +65,7 @@ static void read_crown(scenario_reader *r, const scenario_node *group, drupelet_
         scenario_refuse(r, group, "width", "at most orchard.row_spacing, %.6g m", s->orchard.row_spacing_m);
     if (scenario_given(r, group, "profile"))
         read_profile(r, group, c);
+    c->bough_size_m = fmin(BOUGH_MOST_M, fmax(BOUGH_LEAST_M, BOUGH_OF_WIDTH * c->width_m));
     scenario_take_keys(r, group, "gaps", "wood_area_index", s);
 }
 

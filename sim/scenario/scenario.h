@@ -105,9 +105,12 @@ typedef struct {
     int n_profile;                    /* 0: uniform within the crown */
     double profile_height[SCENARIO_PROFILE];  /* 0 at the base, 1 at the top, rising */
     double profile_density[SCENARIO_PROFILE]; /* relative leaf area density, any scale */
-    double gap_fraction;              /* share of crown voxels without leaves, 0 to 0.9 */
+    double gap_fraction;              /* share of the crown's volume without leaves, 0 to 0.9 */
+    double bough_variation, bough_size_m; /* relative standard deviation of leaf area density from bough to bough */
+    double shell_depth_m;             /* below the crown's surface, over which leaf area density falls to 1/e; 0: even */
     double tree_variation;            /* standard deviation of leaf area between trees over the mean, 0 to 0.5 */
     double wood_area_index;           /* half the wood surface, m2 per m2 of orchard ground */
+    bool wood_by_height;              /* as in felled trees; otherwise evenly over the crown */
     double wood_diameter_m;           /* of all wood; 0: several, as on a measured tree (droplet_wood_of()) */
     double clumping;                  /* 0 to 1; 1: leaves placed at random within a voxel */
     double drag_coefficient;          /* on one-sided leaf area, about 0.2 */

@@ -51,6 +51,7 @@ drupelet_status verify_evaporation(verify_list *list);
 drupelet_status verify_impaction(verify_list *list);
 drupelet_status verify_small_catch(verify_list *list);
 drupelet_status verify_outcome(verify_list *list);
+drupelet_status verify_crowns(verify_list *list);
 drupelet_status verify_retention(verify_list *list);
 drupelet_status verify_coverage(verify_list *list);
 drupelet_status verify_flow(verify_list *list);

@@ -66,10 +66,12 @@ static void assert_same(const char *what, tally_estimate a, tally_estimate b)
 static void reverse_wind_on_mirrored_alleys_mirrors_the_fates(void **state)
 {
     (void)state;
-    const char *const one[] = {"weather.wind_angle=0 deg", "sprayer.alleys=[1, 2, 5]", "canopy.gaps=0", "canopy.bough_variation=0",
-                                "canopy.tree_variation=0"};
-    const char *const other[] = {"weather.wind_angle=180 deg", "sprayer.alleys=[3, 6, 7]", "canopy.gaps=0", "canopy.bough_variation=0",
-                                  "canopy.tree_variation=0"};
+    const char *const one[] = {"weather.wind_angle=0 deg", "sprayer.alleys=[1, 2, 5]", "canopy.gaps=0",
+                               "canopy.bough_variation=0",
+                               "canopy.tree_variation=0"};
+    const char *const other[] = {"weather.wind_angle=180 deg", "sprayer.alleys=[3, 6, 7]", "canopy.gaps=0",
+                                 "canopy.bough_variation=0",
+                                 "canopy.tree_variation=0"};
     run_case a = case_run_with(WALL, DROPLETS, 0, one, 5), b = case_run_with(WALL, DROPLETS, 0, other, 5);
     const tally *x = a.outcome->accounts, *y = b.outcome->accounts;
     assert_int_equal(x->shape.downwind, 1);
@@ -118,7 +120,7 @@ static void wind_along_the_rows_treats_both_sides_alike(void **state)
 {
     (void)state;
     const char *const along[4] = {"weather.wind_angle=90 deg", "canopy.gaps=0", "canopy.bough_variation=0",
-                                  "canopy.tree_variation=0"};
+                                 "canopy.tree_variation=0"};
     run_case c = case_run(WALL, DROPLETS, 0, along);
     const tally *a = c.outcome->accounts;
     assert_same("ground outside", tally_share(a, &a->fate[0][TALLY_GROUND_DOWNWIND], TALLY_FATES),

@@ -160,7 +160,8 @@ static void flow_and_leaves_by_height_agree_with_sums_by_hand(void **state)
     (void)state;
     static const char *const set[] = {"sprayer.nozzles=[{tip: disc, offset: 0.5 m, height: 1 m, angle: 0 deg},"
                                       " {side: right, tip: disc, offset: 0.3 m, height: 1.3 m, angle: 80 deg}]",
-                                      "tips.disc.cone_angle=90 deg", "canopy.gaps=0 %", "canopy.bough_variation=0 %", NULL};
+                                      "tips.disc.cone_angle=90 deg", "canopy.gaps=0 %",
+                                      "canopy.bough_variation=0 %", NULL};
     job_case c = job_begin(set);
     sheet_heights h;
     assert_int_equal(sheet_heights_of(c.scenario, c.work, 0.25, &h).code, DRUPELET_OK);

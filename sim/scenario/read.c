@@ -20,8 +20,8 @@
 
 #define PERIOD_M 10.0         /* choice: the trees of about so much row differ, then the pattern repeats */
 #define PERIOD_MOST_M 100.0   /* choice */
-/* A bough by default: a sixth of the crown's width, as on the tart cherries of tests/data/crown_sky.csv (1 m of 6 m); not
- * below what a shoot with its leaves takes up (choice). */
+/* A bough by default: a sixth of the crown's width, as on the tart cherries of tests/data/crown_sky.csv (1 m of 6 m);
+ * not below what a shoot with its leaves takes up (choice). */
 #define BOUGH_OF_WIDTH (1.0 / 6.0)
 #define BOUGH_LEAST_M 0.3
 #define BOUGH_MOST_M 1.0

@@ -107,7 +107,7 @@ typedef struct {
     double profile_density[SCENARIO_PROFILE]; /* relative leaf area density, any scale */
     double gap_fraction;              /* share of the crown's volume without leaves, 0 to 0.9 */
     double bough_variation, bough_size_m; /* relative standard deviation of leaf area density from bough to bough */
-    double shell_depth_m;             /* below the crown's surface, over which leaf area density falls to 1/e; 0: even */
+    double shell_depth_m;             /* below a crown's surface, over which leaf area density falls to 1/e; 0: even */
     double tree_variation;            /* standard deviation of leaf area between trees over the mean, 0 to 0.5 */
     double wood_area_index;           /* half the wood surface, m2 per m2 of orchard ground */
     bool wood_by_height;              /* as in felled trees; otherwise evenly over the crown */

@@ -14,18 +14,35 @@ air_foliage air_foliage_at(const orchard_canopy *c, bool yields, double x_m, dou
     return (air_foliage){leaf_1_m, all_1_m - leaf_1_m};
 }
 
-/* Places a quarter of a voxel apart; the box holds a whole number of them. */
+/* The end of the piece that begins at a place and lies in one voxel, or between two rows. A row's voxels are counted
+ * from its side, and its own places end half way to the next row. */
+static double end_across(const orchard_canopy *c, double from_m, double to_m)
+{
+    const double nearly = from_m + 1e-6 * c->edge_m; /* rounding must not keep it where it is */
+    const double row = floor(-nearly / c->row_spacing_m + 0.5), side_m = -row * c->row_spacing_m - c->half_width_m;
+    const double border_m = side_m + (floor((nearly - side_m) / c->edge_m) + 1.0) * c->edge_m;
+    return fmin(fmin(border_m, (0.5 - row) * c->row_spacing_m), to_m);
+}
+
+static double end_up(const orchard_canopy *c, double from_m, double to_m)
+{
+    return fmin((floor(from_m / c->edge_m + 1e-6) + 1.0) * c->edge_m, to_m);
+}
+
+/* Piece by piece of the voxels that the box has parts of. */
 air_foliage air_foliage_mean(const orchard_canopy *c, bool yields, const double x_m[2], const double z_m[2])
 {
     air_foliage sum = {0.0, 0.0};
-    if (z_m[0] >= c->nz * c->edge_m) return sum;
-    const int nx = (int)ceil(4.0 * (x_m[1] - x_m[0]) / c->edge_m), nz = (int)ceil(4.0 * (z_m[1] - z_m[0]) / c->edge_m);
-    for (int i = 0; i < nx; i++)
-        for (int k = 0; k < nz; k++) {
-            const air_foliage here = air_foliage_at(c, yields, x_m[0] + (i + 0.5) / nx * (x_m[1] - x_m[0]),
-                                                    z_m[0] + (k + 0.5) / nz * (z_m[1] - z_m[0]));
-            sum.leaf_1_m += here.leaf_1_m;
-            sum.stiff_1_m += here.stiff_1_m;
+    const double top_m = fmin(z_m[1], c->nz * c->edge_m), per_area = 1.0 / ((x_m[1] - x_m[0]) * (z_m[1] - z_m[0]));
+    for (double x = x_m[0], x_end; x < x_m[1]; x = x_end) {
+        x_end = end_across(c, x, x_m[1]);
+        for (double z = z_m[0], z_end; z < top_m; z = z_end) {
+            z_end = end_up(c, z, top_m);
+            const air_foliage here = air_foliage_at(c, yields, 0.5 * (x + x_end), 0.5 * (z + z_end));
+            const double share = (x_end - x) * (z_end - z) * per_area;
+            sum.leaf_1_m += share * here.leaf_1_m;
+            sum.stiff_1_m += share * here.stiff_1_m;
         }
-    return (air_foliage){sum.leaf_1_m / ((double)nx * nz), sum.stiff_1_m / ((double)nx * nz)};
+    }
+    return sum;
 }

@@ -474,8 +474,9 @@ const scenario_key scenario_keys[] = {
          "humidity take it over"),
     QUANTITY("run.fan_air_cell", AT(run.fan_air_cell_m), LENGTH, "m", 0.05, 0.8, AIR, "0.2 m",
              "choice: the edge of a voxel",
-             "`resolved`: edge of the cells near the sprayer and the rows beside it, across and upwards; half of it "
-             "along the travel. Half takes some ten times as long"),
+             "`resolved`: edge of the cells in the rows beside the sprayer. At its outlets they are two fifths of "
+             "that, an eighth along the travel, or a quarter of the slot where that is less; beyond they grow. Half "
+             "takes some ten times as long"),
     QUANTITY("run.step", AT(run.step_scale), RATIO, "", 0.25, 4, NO_AIR, "1",
              "choice: docs/validation.md shows what half and double do",
              "of the droplets' steps of flight, over the usual length; for studies of convergence, half takes "

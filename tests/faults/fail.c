@@ -2,12 +2,13 @@
  *
  * FAIL_CALL names a group of calls, FAIL_AT the one of them that fails, counted from 1 and from the start of main() on.
  * The file that FAIL_COUNT names gets the number of calls, and below it those that came on a way through the program
- * which no call before had come on: what handles their failures has not been tried before. A way is told by its last
- * WAY calls of functions. */
+ * which no call before had come on: what handles their failures has not been tried before. A way is told by the last
+ * WAY functions of the program on it; what libraries do below them they answer for by one failure. */
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
 #include <execinfo.h>
+#include <link.h>
 #include <stdint.h>
 #include <stdatomic.h>
 #include <stdio.h>
@@ -30,7 +31,7 @@ static int (*true_main)(int, char **, char **);
 
 /* ---- which way a call came ---- */
 
-enum { WAY = 14, OWN_FRAMES = 3, WAYS = 1 << 16 };
+enum { WAY = 3, FRAMES = 40, OWN_FRAMES = 4, WAYS = 1 << 16 };
 
 static const char *counted; /* the file to count for; NULL: a call shall fail */
 static uint64_t ways[WAYS]; /* hashes of those met; 0: free */
@@ -38,16 +39,40 @@ static long first[WAYS];    /* the call that met with it */
 static int n_ways;
 static _Thread_local int within; /* what looks at the way allocates, too */
 
-static void note_way(long number)
+static uintptr_t program_begin, program_end;
+
+/* The first object is the program. */
+static int find_program(struct dl_phdr_info *object, size_t size, void *user)
 {
-    void *frames[OWN_FRAMES + WAY];
+    (void)size;
+    (void)user;
+    program_begin = object->dlpi_addr;
+    for (int i = 0; i < object->dlpi_phnum; i++) {
+        const uintptr_t end = object->dlpi_addr + object->dlpi_phdr[i].p_vaddr + object->dlpi_phdr[i].p_memsz;
+        if (object->dlpi_phdr[i].p_type == PT_LOAD && end > program_end) program_end = end;
+    }
+    return 1;
+}
+
+static uint64_t hash_of_way(void)
+{
+    void *frames[FRAMES];
     within = 1;
-    const int n = backtrace(frames, OWN_FRAMES + WAY);
+    const int n = backtrace(frames, FRAMES);
     within = 0;
     uint64_t hash = 0xcbf29ce484222325u;
-    for (int i = OWN_FRAMES; i < n; i++)
-        hash = (hash ^ (uintptr_t)frames[i]) * 0x100000001b3u;
-    hash |= 1;
+    for (int i = OWN_FRAMES, met = 0; i < n && met < WAY; i++) {
+        const uintptr_t at = (uintptr_t)frames[i];
+        if (at < program_begin || at >= program_end) continue;
+        hash = (hash ^ at) * 0x100000001b3u;
+        met++;
+    }
+    return hash | 1;
+}
+
+static void note_way(long number)
+{
+    const uint64_t hash = hash_of_way();
     uint64_t at = hash >> 16;
     for (;; at++) {
         const uint64_t met = ways[at % WAYS];
@@ -90,6 +115,7 @@ static int watched_main(int argc, char **argv, char **environment)
     const char *call = getenv("FAIL_CALL"), *at = getenv("FAIL_AT");
     fail_at = at ? atol(at) : 0;
     counted = getenv("FAIL_COUNT");
+    if (counted) dl_iterate_phdr(find_program, NULL);
     atexit(tell);
     for (int i = 0; i < GROUPS; i++)
         if (call && strcmp(call, names[i]) == 0) group = i;

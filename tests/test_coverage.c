@@ -22,7 +22,7 @@ static tally *leaves(int n_rows, int nz, int nx)
                                .n_ground = 1, .n_flux = 1};
     tally *a;
     assert_int_equal(tally_create(&shape, &a).code, DRUPELET_OK);
-    assert_int_equal(tally_leaves_create(n_rows, nz, nx, &a->leaves).code, DRUPELET_OK);
+    assert_int_equal(tally_leaves_create(n_rows, nz, 1, nx, &a->leaves).code, DRUPELET_OK);
     for (int b = 0; b < TALLY_BATCHES; b++)
         a->emitted[b][0] = EACH;
     return a;
@@ -118,7 +118,7 @@ static void few_droplets_do_not_cover_less(void **state)
             double layers = 0.0;
             for (int b = 0; b < TALLY_BATCHES; b++)
                 layers += CELLS * 1.5 * (double)a->leaves->cell[b * CELLS + i].stain[1] / (double)TALLY_PARTS;
-            raw += tally_covered(layers) / CELLS;
+            raw += tally_covered(layers, 0.0) / CELLS;
         }
         sum += e.share;
         squares += e.share * e.share;

@@ -96,6 +96,11 @@ double droplet_target_efficiency(const droplet_collector *target, double diamete
 double droplet_cylinder_efficiency(double k, double phi);
 /** Mean projection of unit leaf area, ellipsoidal leaf angles (Campbell 1986). @param theta_rad from the vertical */
 double droplet_leaf_projection(double angle_ratio, double theta_rad);
+enum { DROPLET_LEAF_KINDS = 24 };
+/** Which kind of leaves one belongs to that faces (up or down) along an axis of length 1, and the share that a kind has
+ *  of the leaf area (facing.c). */
+int droplet_leaf_kind(const double axis[3]);
+double droplet_leaf_kind_share(double angle_ratio, int kind);
 
 /** What a leaf side is like to a droplet; the four classes are choices inside published ranges. */
 typedef scenario_leaf_surface droplet_leaf_class;
@@ -161,10 +166,6 @@ double droplet_spread_factor(const droplet_spread *leaf, double diameter_m, doub
                              double density_kg_m3);
 
 /* ---- what leaves hold (retention.c) ---- */
-/** Standard deviation of the deposit of single leaves within one place of a tree, over their mean. Set by two published
- *  statements (retention.c). */
-#define DROPLET_LEAF_VARIATION 0.35
-
 /** Regularised incomplete gamma function Q(a, x), the upper part; a above 0, x 0 or more. */
 double droplet_gamma_above(double a, double x);
 

@@ -223,6 +223,11 @@ static droplet_encounter arrive(const droplet_setting *s, const droplet_targets 
     give_way(given, air, met);
     leaf_normal(met, e.target == DROPLET_ON_LEAF ? (double)s->angle_ratio : 1.0, base_uniform(bits[2]),
                 base_uniform(bits[3]), a->normal);
+    e.leaf_kind = droplet_leaf_kind(a->normal);
+    double towards[3] = {a->approach[0], a->approach[1], a->approach[2]};
+    unit(towards);
+    for (int c = 0; c < 3; c++)
+        e.towards[c] = (float)towards[c];
     if (given > 0.0) {
         give_way(given, air, a->normal);
         unit(a->normal);

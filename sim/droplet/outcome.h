@@ -15,6 +15,8 @@ typedef struct {
     droplet_target target;
     droplet_outcome outcome;
     int upper_side;   /* leaf: 1 upper, 0 lower */
+    int leaf_kind;    /* leaf: the way it faces where nothing turns it (droplet_leaf_kind()) */
+    float towards[3]; /* leaf: direction that the droplet comes in, length 1 */
     double normal_speed_m_s; /* leaf, wood: at which the droplet arrives */
     double kept;      /* share of the droplet that stays there; 1: all, 0: none */
     float path_limit; /* cover to the target after this one: exponential */

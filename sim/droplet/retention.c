@@ -3,11 +3,9 @@
  * A leaf keeps its deposit X up to the retention R and loses the rest. Within one place of a tree X is spread around
  * its mean m as a gamma distribution (choice of form: never negative, skewed like counts of deposit on leaves), shape
  * k = 1/variation^2, so that the loss E[max(X - R, 0)] / m = Q(k + 1, k R/m) - (R/m) Q(k, k R/m), with Q the upper
- * regularised incomplete gamma function. The variation, 0.35, is the value that agrees with two statements: trees and
- * vines lose 10 to 15 % at the point of run-off, where the mean deposit equals the retention (common practice; 13.8 %
- * here), and within one region of a peach tree it takes twice the mean to bring 95 % of the leaves to a dose (abstract
- * on carbaryl deposits in peach trees; 2.0 here). Left out: drips that a lower leaf catches, liquid that runs to the
- * tip before the leaf is full, wetters, wind that shakes leaves, drying between two passes. */
+ * regularised incomplete gamma function. The variation comes from the run (tally/unlike.c). Left out: drips that a
+ * lower leaf catches, liquid that runs to the tip before the leaf is full, wetters, wind that shakes leaves, drying
+ * between two passes. */
 #include "droplet/droplet.h"
 
 #include <assert.h>

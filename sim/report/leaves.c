@@ -34,6 +34,17 @@ static bool has_leaves(const drupelet_result *r)
     return area > 0.0;
 }
 
+/* How single leaves differ, over the mean of all; what makes them differ at one place. */
+static void print_unlike(FILE *to, const drupelet_result *r)
+{
+    const double *by = r->unlike_all_percent;
+    fprintf(to,
+            "  from leaf to leaf the deposit differs by %.0f %% (standard deviation over the mean); at one height and\n"
+            "    depth by place along the row %.0f, angle %.0f, leaves in front %.0f %%\n"
+            "  upper sides get %.1f times the deposit of lower sides\n",
+            r->leaf_to_leaf_percent, by[0], by[1], by[2], r->leaf_side[1].share / r->leaf_side[0].share);
+}
+
 void report_leaves_table(FILE *to, const drupelet_result *r)
 {
     char deposit[64], dripped[64];
@@ -48,6 +59,8 @@ void report_leaves_table(FILE *to, const drupelet_result *r)
         amount(dripped, sizeof dripped, 100.0, r->run_off);
         fprintf(to, "  deposit %s uL of spray per cm2 of leaf; leaves hold %g uL per cm2\n", deposit,
                 1e2 * r->retention_L_m2);
+        if (isfinite(r->leaf_to_leaf_percent)) /* not in older files */
+            print_unlike(to, r);
         if (r->run_off.share < NONE)
             fputs("  no run-off\n", to);
         else

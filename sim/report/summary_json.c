@@ -151,6 +151,14 @@ static void put_known(base_json *j, const char *key, double factor, tally_estima
     base_json_close(j, '}');
 }
 
+static void put_number(base_json *j, const char *key, double value)
+{
+    if (isfinite(value))
+        base_json_number(j, key, value, REPORT_JSON_DIGITS);
+    else
+        base_json_null(j, key);
+}
+
 static void put_leaves(base_json *j, const drupelet_result *r)
 {
     static const char *const SIDE[2] = {"lower_side", "upper_side"};
@@ -165,6 +173,8 @@ static void put_leaves(base_json *j, const drupelet_result *r)
     put_known(j, "deposit_uL_per_cm2", 1.0, r->deposit_uL_cm2);
     put_known(j, "liquid_uL_per_cm2", 1.0, r->liquid_uL_cm2);
     put_known(j, "normalised_deposit_ug_per_cm2_for_1_kg_per_ha", 1.0, r->normalised_ug_cm2);
+    put_number(j, "leaf_to_leaf_deviation_percent", r->leaf_to_leaf_percent);
+    put_number(j, "upper_over_lower_side_deposit", r->leaf_side[1].share / r->leaf_side[0].share);
     put_known(j, "run_off_L_of_100_L", 100.0, r->run_off);
     put_known(j, "wood_run_off_L_of_100_L", 100.0, r->wood_run_off);
     base_json_close(j, '}');

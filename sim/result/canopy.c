@@ -27,6 +27,12 @@ static const char *leaf_side_name(int i)
     return NAME[i];
 }
 
+static const char *unlike_name(int i)
+{
+    static const char *const NAME[RESULT_UNLIKE] = {"place", "angle", "shade"};
+    return NAME[i];
+}
+
 #define ROW(name) RESULT_FIELD(row, result_row, name)
 #define COVER "leaf area covered by stains, of the area of that side of the leaves"
 #define DROPLETS "droplets that left a stain, over the area of that side of the leaves"
@@ -116,6 +122,18 @@ static const result_quantity QUANTITIES[] = {
     {"wood_run_off", "", RESULT_SHARE, "1",
      "share of the output that dripped from wood (it lies on the ground under the rows)", RESULT_AT(wood_run_off),
      RESULT_MAY_LACK | RESULT_MAY_BE_NONE},
+    {"unlike_by", NULL, RESULT_TEXT, NULL,
+     "why leaves of one place differ: their place along the row, the way they face, leaves right in front",
+     .length = RESULT_UNLIKE, .word = unlike_name, .place.none = true},
+    {"leaf_to_leaf", "", RESULT_DOUBLE, "percent",
+     "deposit of single leaves, all of them, before run-off: standard deviation over the mean, without the noise of "
+     "few droplets",
+     RESULT_AT(leaf_to_leaf_percent), RESULT_IN_PAGE | RESULT_MAY_LACK | RESULT_MAY_BE_NONE, .high = 1e6},
+    {"leaf_to_leaf_within", "third side unlike_by", RESULT_DOUBLE, "percent",
+     "the same of leaves at one height and place across, by its cause", RESULT_AT(unlike_percent),
+     RESULT_MAY_LACK | RESULT_MAY_BE_NONE, .high = 1e6},
+    {"leaf_to_leaf_by", "unlike_by", RESULT_DOUBLE, "percent", "the same of all leaves, weighted by deposit",
+     RESULT_AT(unlike_all_percent), RESULT_MAY_LACK | RESULT_MAY_BE_NONE, .high = 1e6},
     {"retention", "", RESULT_DOUBLE, "L/m2", "liquid that leaves hold, over their one-sided area",
      RESULT_AT(retention_L_m2), RESULT_MAY_LACK},
     {"spread_at_rest", "leaf_side", RESULT_DOUBLE, "1",
@@ -178,6 +196,13 @@ static void fill_row(const run_outcome *o, const tally_coverage *coverage, int i
         }
 }
 
+static void put_unlike(const tally_leaves *leaves, const tally_unlike *u, double percent[RESULT_UNLIKE])
+{
+    const double by[RESULT_UNLIKE] = {u->place2, u->angle2[2], u->shade2};
+    for (int k = 0; k < RESULT_UNLIKE; k++)
+        percent[k] = isnan(leaves->leaf_to_leaf) ? (double)NAN : 100.0 * sqrt(by[k]);
+}
+
 static drupelet_status fill(const run_outcome *o, drupelet_result *r)
 {
     const orchard_canopy *c = o->canopy;
@@ -213,6 +238,11 @@ static drupelet_status fill(const run_outcome *o, drupelet_result *r)
     r->normalised_ug_cm2 = result_times(UG_CM2_A_KG_HA, tally_leaf_deposit_of_rate(coverage, all));
     r->run_off = tally_run_off(a);
     r->wood_run_off = tally_wood_run_off(a);
+    r->leaf_to_leaf_percent = 100.0 * a->leaves->leaf_to_leaf;
+    for (int t = 0; t < TALLY_THIRDS; t++)
+        for (int s = 0; s < TALLY_SIDES; s++)
+            put_unlike(a->leaves, &a->leaves->unlike[t][s], r->unlike_percent[t][s]);
+    put_unlike(a->leaves, &a->leaves->unlike_all, r->unlike_all_percent);
     r->retention_L_m2 = 1e3 * o->scenario->canopy.retention_m;
     tally_coverage_free(coverage);
     return base_ok();

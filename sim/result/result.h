@@ -14,6 +14,8 @@
 #include "tally/tally.h"
 
 /** A row and how its leaves did; thirds from bottom to top. */
+enum { RESULT_UNLIKE = 3 }; /* causes why leaves of a place differ: place along the row, angle, shade */
+
 typedef struct {
     double x_m;
     tally_estimate leaf[TALLY_THIRDS][TALLY_SIDES];              /* share of the output */
@@ -137,6 +139,9 @@ struct drupelet_result {
     tally_estimate cover_percent[2], all_droplets_1_cm2[2], droplets_1_cm2[2]; /* lower, upper */
     tally_estimate deposit_uL_cm2, liquid_uL_cm2, normalised_ug_cm2, run_off, wood_run_off;
     double retention_L_m2, spread_at_rest[2];
+    double leaf_to_leaf_percent; /* of the deposit of single leaves: standard deviation over the mean, all leaves */
+    double unlike_percent[TALLY_THIRDS][TALLY_SIDES][RESULT_UNLIKE]; /* the same within a place, by its cause */
+    double unlike_all_percent[RESULT_UNLIKE]; /* the same of all together */
     /* ground: n_ground strips; distance from the downwind edge of the block, negative inside it and upwind */
     int n_ground;
     double *ground_x_m, *ground_distance_m;

@@ -140,6 +140,7 @@ static void book_leaf(run_thread *self, int i, const droplet_encounter *e, int64
     tally_cell *cell =
         &self->leaves->cell[start->i_batch * tally_leaves_cells(self->leaves) + (int64_t)layer * o->nx + ix];
     tally_leaves_add(cell, e->upper_side, kept, &mark);
+    tally_leaves_face(self->leaves, start->i_batch, voxel, third, side, e->upper_side, e->leaf_kind, e->towards, kept);
 }
 
 /* The wood of the voxel where the lane's droplet is. */

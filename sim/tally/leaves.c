@@ -5,8 +5,8 @@
  * few droplets: each cell's own layers of the whole run go in, and the mean over leaf area comes out. The batches
  * enter by the jackknife (M. H. Quenouille, Biometrika 43 (1956) 353; J. W. Tukey, Ann. Math. Stat. 29 (1958) 614;
  * memory): the cover without each batch in turn gives the standard error, and takes off the first order of what
- * sampling puts below the true value. Left out: differences between leaves of a cell and along the row, which lower
- * the cover a little; stains that flow together. */
+ * sampling puts below the true value. The leaves of a cell differ (unlike.c), which lowers the cover. Left out: stains
+ * that flow together. */
 #include "tally/leaves.h"
 
 #include <assert.h>
@@ -15,10 +15,11 @@
 
 #include "base/elementary.h"
 #include "base/status.h"
+#include "tally/unlike.h"
 
-drupelet_status tally_leaves_create(int n_rows, int nz, int nx, tally_leaves **leaves)
+drupelet_status tally_leaves_create(int n_rows, int nz, int ny, int nx, tally_leaves **leaves)
 {
-    assert(n_rows > 0 && nz > 0 && nx > 0);
+    assert(n_rows > 0 && nz > 0 && ny > 0 && nx > 0);
     const size_t n = (size_t)n_rows * (size_t)nz * (size_t)nx;
     *leaves = NULL;
     tally_leaves *l = calloc(1, sizeof *l);
@@ -27,12 +28,15 @@ drupelet_status tally_leaves_create(int n_rows, int nz, int nx, tally_leaves **l
     l->n_rows = n_rows;
     l->nz = nz;
     l->nx = nx;
+    l->n_voxels = (int64_t)n * ny;
+    l->place = calloc(2 * n * (size_t)ny, sizeof *l->place);
+    l->leaf_to_leaf = NAN;
     l->cell = calloc(TALLY_BATCHES * n, sizeof *l->cell);
     l->wood = calloc(TALLY_BATCHES * n, sizeof *l->wood);
     l->area_m2 = calloc(n, sizeof *l->area_m2);
     l->wood_area_m2 = calloc(n, sizeof *l->wood_area_m2);
     l->third = calloc((size_t)nz, sizeof *l->third);
-    if (!l->cell || !l->wood || !l->area_m2 || !l->wood_area_m2 || !l->third) {
+    if (!l->place || !l->cell || !l->wood || !l->area_m2 || !l->wood_area_m2 || !l->third) {
         tally_leaves_free(l);
         return base_error(DRUPELET_MEMORY, "no memory for the leaves");
     }
@@ -49,6 +53,7 @@ void tally_leaves_free(tally_leaves *leaves)
     free(leaves->area_m2);
     free(leaves->wood);
     free(leaves->cell);
+    free(leaves->place);
     free(leaves);
 }
 
@@ -60,6 +65,8 @@ int64_t *tally_leaves_array(const tally_leaves *l, int i, int64_t *n)
     switch (i) { /* cells are nothing but such numbers, one after the other */
     case 0: *n = cells * (int64_t)(sizeof *l->cell / sizeof(int64_t)); return (int64_t *)l->cell;
     case 1: *n = cells * (int64_t)(sizeof *l->wood / sizeof(int64_t)); return (int64_t *)l->wood;
+    case 2: *n = 2 * l->n_voxels; return l->place;
+    case 3: *n = (int64_t)(sizeof l->facing / sizeof(int64_t)); return (int64_t *)(uintptr_t)l->facing;
     default: *n = 0; return NULL;
     }
 }
@@ -118,11 +125,30 @@ void tally_leaves_add(tally_cell *cell, int leaf_side, int64_t kept, const tally
     cell->seen[leaf_side] += mark->seen;
 }
 
+void tally_leaves_face(tally_leaves *l, int i_batch, int64_t voxel, int third, int side, int leaf_side, int kind,
+                       const float towards[3], int64_t kept)
+{
+    const int half = i_batch % 2;
+    tally_facing *f = &l->facing[half][third][side];
+#pragma omp atomic
+    l->place[half * l->n_voxels + voxel] += kept;
+#pragma omp atomic
+    f->on[leaf_side][kind] += kept;
+    for (int c = 0; c < 3; c++) {
+        const int64_t part = base_nearest((double)towards[c] * (double)kept);
+#pragma omp atomic
+        f->towards[c] += part;
+    }
+}
+
 /* ---- sums ---- */
 
-double tally_covered(double layers)
+#define ALIKE 1e-6 /* below it leaves count as alike: the cover differs by less than that of itself */
+
+/* Mean of 1 - exp(-n X) over a gamma distribution of mean 1 and variance v^2: 1 - (1 + n v^2)^(-1/v^2). */
+double tally_covered(double layers, double unlike2)
 {
-    return -base_expm1(-layers);
+    return unlike2 < ALIKE ? -base_expm1(-layers) : -base_expm1(-base_log1p(layers * unlike2) / unlike2);
 }
 
 /* Of one row, third, side and leaf side. */
@@ -157,10 +183,12 @@ static void add_cell(bucket *to, const tally *a, int64_t i_cell, int leaf_side)
     }
     to->area_m2 += area_m2;
     const double layers = 1.5 * l->emitted_m3 / (TALLY_STAIN_M * area_m2);
-    to->covered_m2[0] += area_m2 * tally_covered(layers * all / emitted);
+    const double unlike2 = tally_unlike_side(
+        &l->unlike[l->third[i_cell / l->nx % l->nz]][tally_leaves_side(l, (int)(i_cell % l->nx))], leaf_side);
+    to->covered_m2[0] += area_m2 * tally_covered(layers * all / emitted, unlike2);
     for (int b = 0; b < TALLY_BATCHES; b++)
         to->covered_m2[1 + b] +=
-            area_m2 * tally_covered(layers * (all - stain[b]) / (emitted - (double)a->emitted[b][0]));
+            area_m2 * tally_covered(layers * (all - stain[b]) / (emitted - (double)a->emitted[b][0]), unlike2);
 }
 
 drupelet_status tally_coverage_create(const tally *accounts, tally_coverage **coverage)

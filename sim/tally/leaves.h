@@ -9,6 +9,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "droplet/droplet.h"
 #include "tally/tally.h"
 
 /** Diameter that stains and numbers of droplets are counted in; see tally_mark_of(). Keeps both inside 64 bits for all
@@ -30,8 +31,25 @@ typedef struct {
 /** Of the wood of a cell, in the same parts. */
 typedef struct { int64_t active, liquid; } tally_wood;
 
+/** Of a third and side of all rows: deposit by leaf side and kind of leaf, and the sum over it of the directions that
+ *  droplets came in. */
+typedef struct { int64_t on[2][DROPLET_LEAF_KINDS], towards[3]; } tally_facing;
+
+/** How leaves of one place differ: variances over the mean squared, of factors that go together (unlike.h). */
+typedef struct {
+    double place2;    /* by place along the row */
+    double angle2[3]; /* by the way that they face: lower side, upper side, both together */
+    double shade2;    /* by the leaves right in front */
+} tally_unlike;
+
 struct tally_leaves {
     int n_rows, nz, nx;
+    int64_t n_voxels;
+    int64_t *place;       /* [2][n_voxels] deposit of even and of odd batches, before run-off; shared by threads */
+    tally_facing facing[2][TALLY_THIRDS][TALLY_SIDES]; /* the same halves; shared too */
+    tally_unlike unlike[TALLY_THIRDS][TALLY_SIDES];    /* 0 until it is worked out */
+    tally_unlike unlike_all; /* of all thirds and sides together, by deposit; less noise than a mean of the former */
+    double leaf_to_leaf;  /* standard deviation of what all leaves get, over the mean; before run-off */
     tally_cell *cell;  /* [TALLY_BATCHES][n_rows][nz][nx], shared by threads */
     tally_wood *wood;  /* the same shape, shared too */
     double *area_m2;   /* [n_rows][nz][nx] leaf area, one side, over the length of row that the run stands for */
@@ -48,7 +66,7 @@ struct tally_leaves {
 
 /** Accounts of no deposit, areas 0, all in the bottom third. The caller ends it with tally_leaves_free(); NULL after a
  *  failure. */
-drupelet_status tally_leaves_create(int n_rows, int nz, int nx, tally_leaves **leaves);
+drupelet_status tally_leaves_create(int n_rows, int nz, int ny, int nx, tally_leaves **leaves);
 void tally_leaves_free(tally_leaves *leaves); /* NULL is allowed */
 /** What droplets fill while they fly, as numbers that add up: array number i from 0; NULL beyond the last.
  *  @param n out: numbers in it, all batches */
@@ -79,8 +97,13 @@ void tally_wood_add(tally_wood *wood, int64_t kept, int64_t liquid);
 /** Adds it. Many threads may add to one cell; the sums do not depend on the order. */
 void tally_leaves_add(tally_cell *cell, int leaf_side, int64_t kept, const tally_mark *mark);
 
-/** Share of an area that is covered by stains that lie at random: layers is their summed area over that area. */
-double tally_covered(double layers);
+/** Adds the same droplets to the accounts of how leaves differ. @param towards direction they came in, length 1 */
+void tally_leaves_face(tally_leaves *leaves, int i_batch, int64_t voxel, int third, int side, int leaf_side, int kind,
+                       const float towards[3], int64_t kept);
+
+/** Share of an area that is covered by stains that lie at random: layers is their summed area over that area, on the
+ *  mean of leaves that differ in it as a gamma distribution does. @param unlike2 variance over the mean squared */
+double tally_covered(double layers, double unlike2);
 
 /** Sums over the cells of each row, third, side and leaf side. */
 typedef struct tally_coverage tally_coverage;

@@ -167,6 +167,9 @@
         deposit: page.pm('per_leaf_uL_cm2', ...page.at(result, 'canopy/deposit_per_leaf_area_all'), {
           difference: true,
         }),
+        unlike: Number.isFinite(page.at(result, 'canopy/leaf_to_leaf'))
+          ? page.t('fig.leaf.unlike', { deviation: Math.round(page.at(result, 'canopy/leaf_to_leaf')) })
+          : '',
         run_off: run_off[0] > 0 ? page.pm('per_100_L', ...page.percent(run_off)) : page.q('per_100_L', 0),
         target: page.q('count_1_cm2', 85, 2),
       }),

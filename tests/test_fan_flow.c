@@ -139,10 +139,39 @@ static void what_is_no_number_does_not_settle(void **state)
     air_fan_case_free(&c);
 }
 
+/* What is blown out is found again: in the rows, on the ground, in the machine, through the sides, and in what the
+ * flow still changes. This flow goes on wandering behind the sprayer. */
+static void momentum_of_a_sprayer_is_found_again(void **state)
+{
+    (void)state;
+    air_fan_case c;
+    sprayer_case(&c, true);
+    air_fan_flow *f = solved(&c, 1);
+    const air_fan_budget *b = &f->budget;
+    double blown = 0.0;
+    for (int n = 0; n < c.n_sources; n++)
+        if (c.source[n].flow_m3_s > 0.0 && c.source[n].velocity_m_s[0] > 0.0)
+            blown += c.source[n].flow_m3_s * c.source[n].velocity_m_s[0];
+    for (int a = 0; a < 3; a++) {
+        const double found =
+            b->out_m4_s2[a] + b->rows_m4_s2[a] + b->ground_m4_s2[a] + b->body_m4_s2[a] + b->unsettled_m4_s2[a];
+        print_message("axis %d: blown %g, out %g, rows %g, ground %g, body %g, unsettled %g; of %g to one side\n", a,
+                      b->blown_m4_s2[a], b->out_m4_s2[a], b->rows_m4_s2[a], b->ground_m4_s2[a], b->body_m4_s2[a],
+                      b->unsettled_m4_s2[a], blown);
+        assert_close(found, b->blown_m4_s2[a], 0.0, 5e-3 * blown);
+        assert_close(b->unsettled_m4_s2[a], 0.0, 0.0, 0.05 * blown);
+    }
+    assert_true(b->rows_m4_s2[0] < 0.0 && fabs(b->body_m4_s2[1]) > 0.01 * blown);
+    assert_close(b->out_m3_s, b->blown_m3_s, 0.0, 1e-4);
+    air_fan_flow_free(f);
+    air_fan_case_free(&c);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(without_a_fan_the_wind_stays_to_the_last_bit),
+        cmocka_unit_test(momentum_of_a_sprayer_is_found_again),
         cmocka_unit_test(any_number_of_threads_gives_the_same_bytes),
         cmocka_unit_test(solving_can_be_stopped),
         cmocka_unit_test(what_is_no_number_does_not_settle),

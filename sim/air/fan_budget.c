@@ -68,8 +68,8 @@ static double out_of_box(const fan_state *s, fan_place place, const float *value
     return sum;
 }
 
-/* Standing rows, and the ground in lowest cells: what they take more than from the wind alone. */
-static void add_held_back(const fan_state *s, int i, int k, air_fan_budget *b)
+/* Standing rows: what they take more than from the wind alone. */
+static void add_rows(const fan_state *s, int i, int k, air_fan_budget *b)
 {
     const air_fan_case *c = s->c;
     const ptrdiff_t at = fan_at(s, i, k), plane = s->level_count * s->row;
@@ -80,23 +80,86 @@ static void add_held_back(const fan_state *s, int i, int k, air_fan_budget *b)
     const double leaf = c->leaf_drag_1_m[i * c->nz + k], of_wind = c->yielding.of_wind * speed;
     const double standing = s->leaves_yield && leaf > 0.0 ? air_standing_share(&c->yielding, of_wind) : 1.0;
     const double rate = (c->drag_1_m[i * c->nz + k] + leaf * standing) * speed;
-    const double wall = k == 0 && s->law > 0.0f
-                            ? AIR_VON_KARMAN * (double)FAN_CMU_1_4 / (double)s->law / s->mesh[FAN_Z].size_m[0]
-                            : 0.0;
     for (int j = 0; j < c->ny; j++) {
         const float *u = s->u + at + j, *v = s->v + at + j, *w = s->w + at + j;
         const double volume = cell_m2 * s->mesh[FAN_Y].size_m[j];
         const double now[3] = {0.5 * (double)(u[0] + u[plane]), 0.5 * (double)(v[0] + v[1]),
                                0.5 * (double)(w[0] + w[s->row])};
-        const double friction = wall * sqrt((double)s->k[at + j]), before = wall * sqrt((double)s->k[at - 1]);
-        for (int a = 0; a < 3; a++) {
+        for (int a = 0; a < 3; a++)
             b->rows_m4_s2[a] += volume * ((double)s->drag[at + j] * now[a] - rate * wind[a]);
-            if (a != FAN_Z) b->ground_m4_s2[a] += volume * (friction * now[a] - before * wind[a]);
-        }
     }
 }
 
-void fan_find_budget(const fan_state *s, air_fan_budget *b)
+static double volume_of(const fan_state *s, fan_place place, int i, int j, int k)
+{
+    return 1.0
+           / ((double)fan_axis_of(s, FAN_X, place)->per_size[i] * (double)fan_axis_of(s, FAN_Y, place)->per_size[j]
+              * (double)fan_axis_of(s, FAN_Z, place)->per_size[k]);
+}
+
+/* Friction on the ground, of the unknowns of u or v; and the pressure on it. */
+static double friction(const fan_state *s, fan_place place, const float *value)
+{
+    const fan_axis *x = fan_axis_of(s, FAN_X, place), *y = fan_axis_of(s, FAN_Y, place);
+    double sum = 0.0;
+    for (int i = x->first; i <= x->last && s->law > 0.0f; i++) {
+        const ptrdiff_t at = fan_at(s, i, 0), back = place == FAN_U ? s->level_count * s->row : 1;
+        const double before = (double)fan_ground_1_s(s, s->k[at - 1], s->k[at - 1 - (place == FAN_U ? back : 0)]);
+        for (int j = y->first; j <= y->last; j++) {
+            const double now = (double)fan_ground_1_s(s, s->k[at + j], s->k[at + j - back]);
+            sum += volume_of(s, place, i, j, 0) * (now * (double)value[at + j] - before * (double)value[at - 1]);
+        }
+    }
+    return sum;
+}
+
+static double pressure_on_ground(const fan_state *s)
+{
+    double sum = 0.0;
+    for (int i = 0; i < s->c->nx; i++)
+        for (int j = 0; j < s->c->ny; j++)
+            sum -= s->mesh[FAN_X].size_m[i] * s->mesh[FAN_Y].size_m[j] * (double)s->p[fan_at(s, i, 0) + j];
+    return sum;
+}
+
+/* What the equations of a speed do not balance: where the body holds it, that is the body's force on the air;
+ * elsewhere what still changes. What the body takes is all that it does not give.
+ * @param short_of the residual of its equation without air blown out */
+static void add_body(const fan_state *s, int axis, const float *value, const float *short_of, air_fan_budget *b)
+{
+    const fan_place place = (fan_place)(axis + 1);
+    const fan_axis *x = fan_axis_of(s, FAN_X, place), *y = fan_axis_of(s, FAN_Y, place),
+                   *z = fan_axis_of(s, FAN_Z, place);
+    const fan_held *held = &s->held[place];
+    double all = 0.0, body = 0.0, given = 0.0;
+    for (int i = x->first; i <= x->last; i++)
+        for (int k = z->first; k <= z->last; k++) {
+            const ptrdiff_t at = fan_at(s, i, k), in_list = (ptrdiff_t)i * s->level_count + k;
+            for (int j = y->first; j <= y->last; j++)
+                all += volume_of(s, place, i, j, k) * (double)short_of[at + j];
+            for (int n = held->start[in_list]; n < held->start[in_list + 1]; n++)
+                body += volume_of(s, place, i, held->j[n], k) * (double)short_of[at + held->j[n]];
+        }
+    const fan_blown *blown = &s->blown[axis];
+    for (int i = x->first; i <= x->last; i++)
+        for (int n = blown->start[i]; n < blown->start[i + 1]; n++) {
+            const struct fan_blown_point *p = &blown->point[n];
+            given +=
+                volume_of(s, place, i, p->j, p->k) * (double)(p->gain - p->rate * value[fan_at(s, i, p->k) + p->j]);
+        }
+    b->unsettled_m4_s2[axis] = all - body + given;
+    /* air that is blown out between two held faces leaves its momentum there; on held ones it moves with the machine */
+    const ptrdiff_t on[3] = {s->level_count * s->row, 1, s->row};
+    for (int n = 0; n < s->c->n_sources; n++) {
+        const air_fan_source *of = &s->c->source[n];
+        if (!(of->flow_m3_s > 0.0)) continue;
+        const ptrdiff_t at = fan_at(s, of->i, of->k) + of->j;
+        body += of->flow_m3_s * (of->velocity_m_s[axis] - 0.5 * (double)(value[at] + value[at + on[axis]]));
+    }
+    b->body_m4_s2[axis] = body - given;
+}
+
+void fan_find_budget(fan_state *s, air_fan_budget *b)
 {
     const air_fan_case *c = s->c;
     const float *const value[3] = {s->u, s->v, s->w};
@@ -113,9 +176,17 @@ void fan_find_budget(const fan_state *s, air_fan_budget *b)
     }
     for (int i = 0; i < c->nx; i++)
         for (int k = 0; k < c->nz; k++)
-            add_held_back(s, i, k, b);
+            add_rows(s, i, k, b);
+    b->ground_m4_s2[0] = friction(s, FAN_U, s->u);
+    b->ground_m4_s2[1] = friction(s, FAN_V, s->v);
+    b->ground_m4_s2[2] = pressure_on_ground(s);
     for (int a = 0; a < 3; a++)
         b->out_m4_s2[a] = out_of_box(s, (fan_place)(FAN_U + a), value[a]);
+    s->finding_left = true; /* becomes what the equations leave of this flow */
+    fan_step_momentum(s);
+    s->finding_left = false;
+    for (int a = 0; a < 3; a++)
+        add_body(s, a, value[a], s->left[a], b);
     /* a value that is 1 everywhere: the air itself */
     for (int axis = 0; axis < FAN_AXES; axis++)
         for (int high = 0; high < 2; high++)

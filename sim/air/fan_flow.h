@@ -43,13 +43,15 @@ drupelet_status air_fan_case_create(int nx, int ny, int nz, int n_sources, air_f
 void air_fan_case_free(air_fan_case *fan_case); /* one that is all 0 is allowed */
 
 /** What the fan gives to the air and where it goes, over the density, more than the wind alone has: blown = out +
- *  rows + ground (along x and y; the ground's pressure is left out of z) + what the body takes. */
+ *  rows + ground + body + unsettled, along each axis. */
 typedef struct {
     double blown_m3_s, out_m3_s; /* air blown out less taken in; out of the box through its sides */
     double blown_m4_s2[3];       /* momentum of air blown out, less what is taken in */
     double out_m4_s2[3];         /* through the sides */
     double rows_m4_s2[3];        /* to what stands in the air but the body */
-    double ground_m4_s2[3];      /* friction */
+    double ground_m4_s2[3];      /* friction, and the pressure on the ground */
+    double body_m4_s2[3];        /* to the machine: pressure and friction */
+    double unsettled_m4_s2[3];   /* what the flow's last change was short of */
 } air_fan_budget;
 
 /** Means at the centres of the cells, [nx][ny][nz]: what the fan adds to the wind. Where there is no fan all are 0, to

@@ -71,10 +71,11 @@ static bool is_flow(const air_fan_case *c, const air_fan_flow *f)
     bool good = f->n_rounds > 0 && isfinite(f->residual) && air_keep_inside(f->nx, c->x_face_m, f->x_m)
                 && air_keep_inside(f->ny, c->y_face_m, f->y_m) && air_keep_inside(f->nz, c->z_face_m, f->z_m);
     const air_fan_budget *b = &f->budget;
-    const double told[] = {b->blown_m3_s,      b->out_m3_s,       b->blown_m4_s2[0], b->blown_m4_s2[1],
-                           b->blown_m4_s2[2],  b->out_m4_s2[0],   b->out_m4_s2[1],   b->out_m4_s2[2],
-                           b->rows_m4_s2[0],   b->rows_m4_s2[1],  b->rows_m4_s2[2],  b->ground_m4_s2[0],
-                           b->ground_m4_s2[1], b->ground_m4_s2[2]};
+    const double told[] = {b->blown_m3_s,      b->out_m3_s,           b->blown_m4_s2[0],     b->blown_m4_s2[1],
+                           b->blown_m4_s2[2],  b->out_m4_s2[0],       b->out_m4_s2[1],       b->out_m4_s2[2],
+                           b->rows_m4_s2[0],   b->rows_m4_s2[1],      b->rows_m4_s2[2],      b->ground_m4_s2[0],
+                           b->ground_m4_s2[1], b->ground_m4_s2[2],    b->body_m4_s2[0],      b->body_m4_s2[1],
+                           b->body_m4_s2[2],   b->unsettled_m4_s2[0], b->unsettled_m4_s2[1], b->unsettled_m4_s2[2]};
     _Static_assert(sizeof told == sizeof *b, "all numbers of the budget are looked at");
     for (size_t i = 0; i < sizeof told / sizeof told[0]; i++)
         good = good && isfinite(told[i]);

@@ -6,11 +6,14 @@
 #include "air/wind.h"
 #include "base/machine.h"
 
-/* What the ground holds back in lowest cells, 1/s. @param k, beside turbulence of the two cells that share the
- * unknown */
 static inline float ground_1_s(const fan_state *s, float k, float beside)
 {
     return (float)AIR_VON_KARMAN * FAN_CMU_1_4 * sqrtf(0.5f * (k + beside)) * s->mesh[FAN_Z].cells.per_size[0] / s->law;
+}
+
+float fan_ground_1_s(const fan_state *s, float k, float beside)
+{
+    return ground_1_s(s, k, beside);
 }
 
 /* Unknowns between two rows of cells: before and here. */

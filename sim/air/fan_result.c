@@ -88,7 +88,7 @@ static float k_of(const fan_state *s, ptrdiff_t row, int j, float wind_k)
     return wind_k + (s->k[row + j] - s->k[row - 1]);
 }
 
-drupelet_status fan_result(const fan_state *s, int n_rounds, double residual, air_fan_flow **flow)
+drupelet_status fan_result(fan_state *s, int n_rounds, double residual, air_fan_flow **flow)
 {
     const air_fan_case *c = s->c;
     const int nx = c->nx, ny = c->ny, nz = c->nz;

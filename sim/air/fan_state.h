@@ -166,6 +166,9 @@ size_t fan_transport_room(const fan_state *state); /* numbers that a thread need
 
 /* fan_momentum.c */
 void fan_step_momentum(fan_state *state);
+/** What the ground holds back in lowest cells, 1/s. @param k, beside turbulence of the two cells that share the
+ *  unknown */
+float fan_ground_1_s(const fan_state *state, float k, float beside);
 /* fan_project.c */
 void fan_project(fan_state *state);
 /** Divergence of cells of a row over the step, less what the wind has. @param to may be the latter, where that is 0 */
@@ -189,9 +192,10 @@ void fan_pressure_solve(const fan_pressure *pressure, float *phi, ptrdiff_t plan
 drupelet_status fan_solve(const air_fan_case *fan_case, fan_options options, int n_threads, air_watch watch,
                           air_fan_flow **flow);
 /* fan_result.c */
-drupelet_status fan_result(const fan_state *state, int n_rounds, double residual, air_fan_flow **flow);
+/** Uses up what the equations leave of the wind: no round may follow. */
+drupelet_status fan_result(fan_state *state, int n_rounds, double residual, air_fan_flow **flow);
 /* fan_budget.c */
-void fan_find_budget(const fan_state *state, air_fan_budget *budget);
+void fan_find_budget(fan_state *state, air_fan_budget *budget); /* as fan_result() */
 /* fan_coarse.c */
 bool fan_can_be_coarser(const air_fan_case *fan_case);
 /** Every other face. The caller ends it with air_fan_case_free(). */

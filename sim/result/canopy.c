@@ -124,7 +124,7 @@ static const result_quantity QUANTITIES[] = {
      RESULT_MAY_LACK | RESULT_MAY_BE_NONE},
     {"unlike_by", NULL, RESULT_TEXT, NULL,
      "why leaves of one place differ: their place along the row, the way they face, leaves right in front",
-     .length = RESULT_UNLIKE, .word = unlike_name, .place.none = true},
+     .length = RESULT_UNLIKE, .word = unlike_name, .place.none = true, .use = RESULT_MAY_LACK},
     {"leaf_to_leaf", "", RESULT_DOUBLE, "percent",
      "deposit of single leaves, all of them, before run-off: standard deviation over the mean, without the noise of "
      "few droplets",

@@ -101,7 +101,7 @@ const scenario_key scenario_keys[] = {
     TEXT("canopy.measured", BY_HAND_OR("none"), SCENARIO_FILE, NO_AIR, "", "grown from the keys below",
          "file with leaf area density by voxel, [its format](canopy-format.md); a name counts from the folder "
          "of the scenario file (in `--set` from the current one). Beside it `crown`, `leaf_area_index`, "
-         "`profile`, `gaps` and `tree_variation` are refused, and no key of the shape is required"),
+         "`profile`, `gaps`, boughs, shell and `tree_variation` are refused, and no key of the shape is required"),
     WORD("canopy.crown", AT(canopy.crown), crowns, AIR, NULL, "",
          "shape: a hedge with straight sides, a spindle, an ellipsoid, an open centre"),
     QUANTITY("canopy.height", AT(canopy.height_m), LENGTH, "m", 0.5, 12, AIR, NULL, "",

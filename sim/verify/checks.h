@@ -56,6 +56,7 @@ drupelet_status verify_retention(verify_list *list);
 drupelet_status verify_coverage(verify_list *list);
 drupelet_status verify_flow(verify_list *list);
 drupelet_status verify_fan_air(verify_list *list);
+drupelet_status verify_fan_flow(verify_list *list);
 drupelet_status verify_spray_air(verify_list *list);
 drupelet_status verify_wind(verify_list *list);
 drupelet_status verify_computed_wind(verify_list *list);

@@ -152,7 +152,8 @@ drupelet_status verify_run(verify_list *list)
 {
     drupelet_status (*const subjects[])(verify_list *) = {
         verify_humid_air, verify_settling,  verify_evaporation,   verify_impaction,  verify_small_catch, verify_outcome,
-        verify_crowns,    verify_retention, verify_coverage,  verify_flow,          verify_fan_air,    verify_spray_air,
+        verify_crowns,    verify_retention, verify_coverage,  verify_flow,          verify_fan_air,    verify_fan_flow,
+        verify_spray_air,
         verify_wind,      verify_computed_wind, verify_dispersion, verify_plumes,    verify_collectors};
     drupelet_status status = verify_begin(list);
     for (size_t i = 0; i < sizeof subjects / sizeof subjects[0] && status.code == DRUPELET_OK; i++)

@@ -178,8 +178,7 @@ static double measured_unlike(const verify_table *t, const char *level)
 
 static void compare(verify_list *list, const verify_table *light, const verify_table *sky, const seen *ours)
 {
-    static const char *const level[LEVELS] = {"low", "mid"}, *const place[2] = {"outer", "centre"},
-                             *const where[LEVELS] = {"at the waist", "at arm's reach"};
+    static const char *const level[LEVELS] = {"low", "mid"}, *const place[2] = {"outer", "centre"};
     for (int k = 0; k < LEVELS; k++) {
         verify_compare(list, "crowns.index", spread_of(sky, "level", level[k], NULL, "effective_plant_area_index").mean,
                        ours->index[k], "effective plant area index, %s", level[k]);
@@ -192,9 +191,9 @@ static void compare(verify_list *list, const verify_table *light, const verify_t
         for (int k = 0; k < LEVELS; k++) {
             const spread blocks = spread_of(light, "height", level[k], place[p], "light");
             char what[64];
-            verify_compare(list, "crowns.light", blocks.mean, ours->light[k][p], "light, %s %s, mean of the blocks",
-                           place[p], where[k]);
-            snprintf(what, sizeof what, "light, %s %s, of a block", place[p], where[k]);
+            verify_compare(list, "crowns.light", blocks.mean, ours->light[k][p], "light, %s %s, mean of blocks", place[p],
+                           level[k]);
+            snprintf(what, sizeof what, "light, %s %s, a block", place[p], level[k]);
             verify_compare_range(list, "crowns.light_of_block", blocks.least, blocks.most, ours->light[k][p], what);
         }
 }

@@ -83,6 +83,7 @@ static void noise_is_no_difference(void **state)
     (void)state;
     static const float down[3] = {0.0f, 0.0f, -1.0f};
     static float density[VOXELS];
+    const tally_foliage f = foliage_of(density);
     double mean = 0.0;
     enum { TRIES = 40, DROPLETS = 2000 };
     for (int try = 0; try < TRIES; try++) {
@@ -93,11 +94,10 @@ static void noise_is_no_difference(void **state)
             const int v = (int)(base_uniform(bits[0]) * VOXELS), iz = v / (NX * NY), ix = v % NX;
             double of = base_uniform(bits[1]);
             int kind = 0;
-            while (kind < DROPLET_LEAF_KINDS - 1 && of >= droplet_leaf_kind_share(1.0, kind))
-                of -= droplet_leaf_kind_share(1.0, kind++);
+            while (kind < DROPLET_LEAF_KINDS - 1 && of >= f.kind_share[kind])
+                of -= f.kind_share[kind++];
             tally_leaves_face(l, (int)(bits[2] % TALLY_BATCHES), v, iz, ix, 1, kind, down, TALLY_PARTS / DROPLETS);
         }
-        const tally_foliage f = foliage_of(density);
         tally_leaves_differ(l, &f);
         for (int t = 0; t < TALLY_THIRDS; t++)
             for (int s = 0; s < TALLY_SIDES; s++) /* 8 droplets a voxel: their noise alone would be 0.12 */

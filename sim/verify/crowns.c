@@ -191,8 +191,8 @@ static void compare(verify_list *list, const verify_table *light, const verify_t
         for (int k = 0; k < LEVELS; k++) {
             const spread blocks = spread_of(light, "height", level[k], place[p], "light");
             char what[64];
-            verify_compare(list, "crowns.light", blocks.mean, ours->light[k][p], "light, %s %s, mean of blocks", place[p],
-                           level[k]);
+            verify_compare(list, "crowns.light", blocks.mean, ours->light[k][p], "light, %s %s, mean of blocks",
+                           place[p], level[k]);
             snprintf(what, sizeof what, "light, %s %s, a block", place[p], level[k]);
             verify_compare_range(list, "crowns.light_of_block", blocks.least, blocks.most, ours->light[k][p], what);
         }

@@ -102,7 +102,7 @@ static double beyond_spout(const air_jet_start *spout, const double at_m[3], dou
     return beyond_m;
 }
 
-static bool in_pipe(const drupelet_scenario *s, double heading, const double at_m[3])
+static bool in_pipe(const drupelet_scenario *s, int heading, const double at_m[3])
 {
     bool inside = false;
     for (int o = 0; o < s->sprayer.n_outlets; o++) {
@@ -117,7 +117,7 @@ static bool in_pipe(const drupelet_scenario *s, double heading, const double at_
     return inside;
 }
 
-static void set_body(const drupelet_scenario *s, const housing *h, double heading, air_fan_case *c)
+static void set_body(const drupelet_scenario *s, const housing *h, int heading, air_fan_case *c)
 {
     const double top_m = fmin(h->high_m, MACHINE_TOP_M);
     for (int i = 0; i < c->nx; i++)

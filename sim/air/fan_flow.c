@@ -41,7 +41,7 @@ enum { FEWEST_ROUNDS = 150, MOST_ROUNDS = 1500, COARSE_ROUNDS = 600 };
  * in the next alleys by a tenth (measured). Slow air may go on wandering: after MOST_ROUNDS one below ENOUGH is taken.
  */
 #define STILL 0.05
-#define ENOUGH 0.15
+#define ENOUGH 0.3
 #define COARSE_STILL 0.05
 #define COARSE_SHARE 0.2 /* of the work, that the coarser meshes take */
 

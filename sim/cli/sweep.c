@@ -333,8 +333,7 @@ static int run_cases(sweep_job *job, const sweep_request *r, cli_line *line, boo
                 (long long)job->progress.n_cases);
     if (status.code == DRUPELET_OK) status = run(job, r->n_threads, user);
     cli_line_end(line);
-    if (status.code != DRUPELET_OK)
-        return say_end(status, r, job);
+    if (status.code != DRUPELET_OK) return say_end(status, r, sweep_drop_empty_journal(job) ? NULL : job);
     if (r->shard.n > 1) {
         if (!r->quiet)
             cli_say("wrote %s", r->journal);

@@ -10,8 +10,10 @@ void cli_show_build(void)
 {
     unsigned hdf5[3];
     store_hdf5_version(hdf5);
-#ifdef __VERSION__
-    printf("compiler: %s\n", __VERSION__);
+#if defined __clang__
+    printf("compiler: %s\n", __VERSION__); /* it has its name in it */
+#elif defined __GNUC__
+    printf("compiler: gcc %s\n", __VERSION__);
 #endif
     printf("vectors of the droplet kernel on this processor: %s\n", droplet_flight_name());
     printf("HDF5: %u.%u.%u\n", hdf5[0], hdf5[1], hdf5[2]);

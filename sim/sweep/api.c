@@ -73,6 +73,7 @@ static drupelet_status run_plan(sweep_plan *plan, const char *output, const char
         status = sweep_open_journal(job, journal, start, false);
     }
     if (status.code == DRUPELET_OK) status = sweep_run_here(job, c->options.n_threads);
+    if (status.code != DRUPELET_OK && job) sweep_drop_empty_journal(job);
     if (status.code == DRUPELET_OK) {
 #pragma omp critical(store_hdf5)
         status = sweep_write(job, output, c->options.overwrite, n_failed);

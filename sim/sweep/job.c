@@ -424,6 +424,13 @@ drupelet_status sweep_open_journal(sweep_job *job, const char *path, sweep_start
     return status;
 }
 
+bool sweep_drop_empty_journal(sweep_job *job)
+{
+    store_journal *journal = job->n_journals == 1 ? job->journal[0] : NULL;
+    if (!journal || store_journal_records(journal) > 0 || store_journal_lost(journal) > 0) return false;
+    return remove(store_journal_path(journal)) == 0;
+}
+
 drupelet_status sweep_open_shards(sweep_job *job, int n, const char *const path[])
 {
     drupelet_status status = base_ok();

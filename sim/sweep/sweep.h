@@ -73,6 +73,9 @@ typedef enum {
 } sweep_start;
 /** @param retry failed cases are done again */
 drupelet_status sweep_open_journal(sweep_job *job, const char *path, sweep_start start, bool retry);
+/** After a failure or a stop: takes a journal without a case away, which would be in the way of the next start.
+ *  @return whether it did */
+bool sweep_drop_empty_journal(sweep_job *job);
 /** Takes in the journals of n shards; every case must be there. */
 drupelet_status sweep_open_shards(sweep_job *job, int n, const char *const path[]);
 

@@ -186,6 +186,24 @@ static void sources_lie_where_the_sprayer_has_them(void **state)
     close_block(&b);
 }
 
+/* Outlets near the ground have small cells, which still stand clear of the ground's roughness. */
+static void cells_stand_clear_of_the_ground(void **state)
+{
+    (void)state;
+    block b;
+    open_block(&b, "apple-wall-full-leaf.yaml",
+               (const char *const[]){"run.wind=profiles",
+                                     "sprayer.outlets=[{kind: spout, side: both, offset: 0.5 m, height: 0.4 m, "
+                                     "diameter: 100 mm}]",
+                                     "sprayer.fan.speed=150 rpm", NULL});
+    air_fan_case c = case_of(&b, 0);
+    assert_true(0.5 * c.z_face_m[1] >= 1.5 * c.roughness_m && c.roughness_m > 0.0);
+    for (int k = 0; k < c.nz; k++)
+        assert_true(c.z_face_m[k + 1] > c.z_face_m[k]);
+    air_fan_case_free(&c);
+    close_block(&b);
+}
+
 /* Air that is blown across the diagonal of the cells keeps its momentum as that along them does: r times the integral
  * of the squared speed along the travel, a little way out, in still air without trees. Steps of cells that are a
  * quarter of the arc's radius leave it uneven by a quarter, and its ends spread. Shared out by the length of arc in a
@@ -424,6 +442,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(outlets_bring_the_flow_and_momentum_of_the_scenario),
         cmocka_unit_test(sources_lie_where_the_sprayer_has_them),
+        cmocka_unit_test(cells_stand_clear_of_the_ground),
         cmocka_unit_test(outlets_keep_their_momentum_across_the_cells),
         cmocka_unit_test(rows_and_wind_are_those_of_the_scenario),
         cmocka_unit_test(alleys_inside_the_block_share_a_flow),

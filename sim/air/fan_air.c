@@ -145,6 +145,14 @@ const air_fan_sharing *air_fans_sharing(const air_fans *fans)
     return &fans->sharing;
 }
 
+double air_fans_change_1_s(const air_fans *fans)
+{
+    double most = 0.0;
+    for (int i = 0; i < fans->sharing.n_flows; i++)
+        most = fmax(most, fans->flow[i].flow->residual);
+    return most;
+}
+
 void air_fans_widen(const air_fans *fans, double fade_m, air_reach *reach)
 {
     for (int l = 0; l < fans->sharing.n_flows; l++) {

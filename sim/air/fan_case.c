@@ -40,6 +40,7 @@
 enum { PLACES = 64 }; /* of an outlet, which tell where it is */
 #define MOST_CELLS 3e6
 #define FINE_HEIGHT_M 0.1 /* steps in which the wind is read */
+#define CLEAR_OF_ROUGHNESS 1.5 /* middle of the lowest cell over the roughness length, at least */
 
 /* ---- mesh ---- */
 
@@ -91,6 +92,16 @@ typedef struct {
     double *face_m[3];
 } mesh;
 
+/* Joins the lowest cells until the middle of the lowest stands clear of what makes the ground rough, which the law of
+ * the wall asks for; fine cells at low outlets would reach the ground. */
+static void clear_of_ground(double roughness_m, int *n, double *face_m)
+{
+    while (*n > 2 && 0.5 * face_m[1] < CLEAR_OF_ROUGHNESS * roughness_m) {
+        memmove(face_m + 1, face_m + 2, (size_t)(*n - 1) * sizeof *face_m);
+        --*n;
+    }
+}
+
 static drupelet_status mesh_of(const drupelet_scenario *s, mesh *m)
 {
     const double cell_m = s->run.fan_air_cell_m, spacing_m = s->orchard.row_spacing_m,
@@ -111,6 +122,7 @@ static drupelet_status mesh_of(const drupelet_scenario *s, mesh *m)
     if (status.code == DRUPELET_OK)
         status = air_fan_faces(-BEHIND_M, AHEAD_M, 1, &along, most_m, &m->n[1], &m->face_m[1]);
     if (status.code == DRUPELET_OK) status = air_fan_faces(0.0, top_m + TOP_M, 2, up, most_m, &m->n[2], &m->face_m[2]);
+    if (status.code == DRUPELET_OK) clear_of_ground(s->weather.roughness_m, &m->n[2], m->face_m[2]);
     return status;
 }
 

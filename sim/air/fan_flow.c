@@ -40,7 +40,7 @@ enum { FEWEST_ROUNDS = 150, MOST_ROUNDS = 1500, COARSE_ROUNDS = 600 };
  * 0.05 and 0.01 speeds before, in and behind the rows of a sprayer changed by 3 % at most, between 0.1 and 0.05 those
  * in the next alleys by a tenth (measured). Slow air may go on wandering: after MOST_ROUNDS one below ENOUGH is taken.
  */
-#define STILL 0.05
+#define STILL AIR_FAN_STILL_1_S
 #define ENOUGH 0.3
 #define COARSE_STILL 0.05
 #define COARSE_SHARE 0.2 /* of the work, that the coarser meshes take */

@@ -64,8 +64,10 @@ typedef struct {
     float *given;            /* share of the leaf area that has given way, 0 to 1 */
     air_fan_budget budget;
     int n_rounds;    /* of iteration */
-    double residual; /* what still changed at the end, as fan_flow.c defines it */
+    double residual; /* what still changed at the end, as fan_flow.c defines it, 1/s */
 } air_fan_flow;
+
+#define AIR_FAN_STILL_1_S 0.05 /* a flow whose residual is below has settled; fan_flow.c has why */
 
 /** Iterates until the flow has settled. Starts from a state that follows from the case alone; the bytes of the result
  *  do not depend on the number of threads. Uses the threads of the caller's OpenMP team or those that

@@ -11,6 +11,7 @@
 #include <stdarg.h>
 #include <stdio.h>
 
+#include "air/fan_flow.h"
 #include "air/wind.h"
 #include "base/moist_air.h"
 #include "base/number.h"
@@ -103,4 +104,10 @@ void run_warnings_of(const run_outcome *result, run_warnings *w)
     tally_aloft_warning(percent, result->scenario->weather.wind_speed_m_s, text);
     if (text[0] != '\0')
         run_warn(w, "aloft", 100.0 * tally_aloft_of_drift(percent), 100.0 * TALLY_ALOFT_SMALL, "percent", "%s", text);
+    if (result->fan_change_1_s > AIR_FAN_STILL_1_S)
+        run_warn(w, "fan_air_unsettled", result->fan_change_1_s, AIR_FAN_STILL_1_S, "1/s",
+                 "Fan air unsettled: the flow around the sprayer goes on wandering; it changes by %.2g of itself in a "
+                 "second, where %g counts as settled. Without wind jets have no steady flow. Take numbers of this run "
+                 "as rough, or use run.fan_air: integral.",
+                 result->fan_change_1_s, AIR_FAN_STILL_1_S);
 }

@@ -95,9 +95,10 @@ const state = (page) =>
     await page.focus('[data-key="live-fan"]');
     must((await page.evaluate(() => page.live.foreseen.name)) === 'wind', 'no wind depends on the fan');
     await press(page, 'live-wind', 'ArrowLeft');
+    /* A step that the page has taken is flown before the next winds are asked for. */
+    await page.waitForFunction(() => page.live.foreseen.values.join() === '2.5,3', null, SLOW);
     await done(page);
-    const [stage, next] = await page.evaluate(() => [page.live.stage, page.live.foreseen]);
-    must(stage === 'done' && next.values.join() === '2.5,3', JSON.stringify(next));
+    must((await page.evaluate(() => page.live.stage)) === 'done', 'not flown');
     await press(page, 'live-reset', 'Enter');
     quiet(seen);
   });

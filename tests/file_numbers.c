@@ -97,6 +97,14 @@ static mean_number mean_of(int n_files, const file_numbers files[], size_t i)
     return m;
 }
 
+/* How many droplets there are is told by the smallest, of which a plain sample has few that stand for thousands each:
+ * neither the number nor its error is near normal (with other seeds other cells are 4 to 5 errors apart). Shares of the
+ * liquid and visible stains hold the same droplets by what they carry. */
+static bool is_skewed(const char *dataset)
+{
+    return strcmp(dataset, "canopy/droplet_density") == 0;
+}
+
 file_difference file_numbers_compare(int n_files, const file_numbers a[], const file_numbers b[], const char *dataset)
 {
     file_difference d = {.n = 0};
@@ -107,7 +115,8 @@ file_difference file_numbers_compare(int n_files, const file_numbers a[], const 
         for (int k = 0; k < n_files; k++)
             assert_true(strcmp(number->dataset, b[k].of[i].dataset) == 0 && number->i == b[k].of[i].i);
         const mean_number one = mean_of(n_files, a, i), other = mean_of(n_files, b, i);
-        if ((dataset && strcmp(number->dataset, dataset) != 0) || !(fmin(one.least, other.least) > TOO_RARE))
+        if ((dataset && strcmp(number->dataset, dataset) != 0) || !(fmin(one.least, other.least) > TOO_RARE)
+            || is_skewed(number->dataset))
             continue;
         const double off = (other.value - one.value) / sqrt(one.variance + other.variance);
         if (fabs(off) > 3.5)

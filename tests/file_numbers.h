@@ -24,7 +24,7 @@ void file_numbers_end(file_numbers *numbers);
 
 /** What is asked of two lots of numbers that should have the same means: how far apart they are, in standard errors of
  *  the difference. Numbers that are not more than five times their own error in both are left out, for they are too
- *  rare to have a normal error. */
+ *  rare to have a normal error, and so are numbers of all droplets, tiny ones included. */
 typedef struct {
     int n;              /* numbers compared */
     double mean_square; /* of the differences; 1 is expected */

@@ -11,7 +11,7 @@ fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
 coarse=(--set run.wind=profiles --set 'run.air_cell=0.5 m' --set 'canopy.voxel=0.4 m' --set 'run.time_limit=10 s'
         --droplets 1000 --no-cache --quiet) # a case takes a tenth of a second
 uncertain() { "$DRUPELET_PROGRAM" run "$scenario" --uncertain --samples 32 "${coarse[@]}" "$@"; }
-known=(--known canopy.leaf_area_index --known canopy.clumping --known canopy.drag_coefficient --known canopy.turning_speed
+known=(--known canopy.leaf_area_index --known canopy.bough_variation --known canopy.clumping --known canopy.drag_coefficient --known canopy.turning_speed
        --known canopy.vogel_exponent --known canopy.leaf_response --known canopy.retention --known weather.gusts
        --known weather.roughness --known weather.wind_height --known canopy.leaf_width --known 'tips.*.generic_factor')
 asked=(--range 'weather.relative_humidity=40 % to 90 %' --range 'sprayer.tank=500 L to 1500 L')
@@ -79,7 +79,7 @@ grep -q 'every input that could vary is known' err || fault "a measured canopy: 
 "$DRUPELET_PROGRAM" run "$DRUPELET_SCENARIOS/measured-canopy.yaml" --uncertain --samples 32 --set run.wind=profiles \
     --set 'run.air_cell=0.5 m' --set 'run.time_limit=10 s' --droplets 1000 --no-cache --quiet --output measured.h5 \
     >measured.txt || fault "a measured canopy: exit code $?"
-for key in leaf_area_index wood_area_index; do
+for key in leaf_area_index bough_variation wood_area_index; do
     grep -q "^  canopy.$key does not vary: the canopy was measured" measured.txt || fault "canopy.$key varies, or is not told"
 done
 

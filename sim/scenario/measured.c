@@ -151,22 +151,36 @@ static void check_fit(scenario_reader *r, const scenario_node *node, const scena
     check_range(r, node, "canopy.wood_area_index", "a wood area index", f->wood_area_index);
 }
 
+/* Keys of the group canopy that a file of a measured canopy answers: of the leaves, and of the wood where it has it. */
+static const char *const OF_LEAVES[] = {"crown",          "leaf_area_index", "profile",    "gaps",
+                                        "tree_variation", "bough_variation", "bough_size", "shell_depth"};
+static const char *const OF_WOOD[] = {"wood_area_index", "wood_heights"};
+enum { N_OF_LEAVES = sizeof OF_LEAVES / sizeof OF_LEAVES[0], N_OF_WOOD = sizeof OF_WOOD / sizeof OF_WOOD[0] };
+
+bool scenario_is_measured(const scenario_canopy *c, const char *key)
+{
+    for (int i = 0; c->measured && i < N_OF_LEAVES; i++)
+        if (strcmp(key, OF_LEAVES[i]) == 0)
+            return true;
+    for (int i = 0; c->measured && c->measured->wood_area_density_1_m && i < N_OF_WOOD; i++)
+        if (strcmp(key, OF_WOOD[i]) == 0)
+            return true;
+    return false;
+}
+
 void scenario_take_measured(scenario_reader *r, const scenario_node *canopy, const scenario_orchard *o,
                             scenario_canopy *c)
 {
-    static const char *const of_growing[] = {"crown", "leaf_area_index", "profile", "gaps", "tree_variation",
-                                             "bough_variation", "bough_size", "shell_depth"};
     const scenario_measured_canopy *m = c->measured;
     const scenario_node *node = scenario_good(r) ? scenario_node_find(canopy, "measured") : NULL;
     char name[SCENARIO_FILE] = "";
     scenario_take_text(r, canopy, "measured", name, sizeof name);
     if (!m)
         scenario_refuse(r, canopy, "measured", "no file, for none was read with this text");
-    for (size_t i = 0; i < sizeof of_growing / sizeof of_growing[0]; i++)
-        scenario_forbid(r, canopy, of_growing[i], "no such key beside canopy.measured, whose file has the leaves");
-    static const char *const of_wood[] = {"wood_area_index", "wood_heights"};
-    for (size_t i = 0; i < sizeof of_wood / sizeof of_wood[0] && m && m->wood_area_density_1_m; i++)
-        scenario_forbid(r, canopy, of_wood[i], "no such key beside a canopy file that has the wood");
+    for (int i = 0; i < N_OF_LEAVES; i++)
+        scenario_forbid(r, canopy, OF_LEAVES[i], "no such key beside canopy.measured, whose file has the leaves");
+    for (int i = 0; i < N_OF_WOOD && m && m->wood_area_density_1_m; i++)
+        scenario_forbid(r, canopy, OF_WOOD[i], "no such key beside a canopy file that has the wood");
     if (!scenario_good(r))
         return;
     const measured_facts f = facts_of(m, o->row_spacing_m);

@@ -133,6 +133,9 @@ typedef struct {
     double wood_retention_m;          /* the same of wood, per m2 of half its surface */
 } scenario_canopy;
 
+/** Does the file of a measured canopy answer a key of the group canopy, such as "gaps"? False without such a file. */
+bool scenario_is_measured(const scenario_canopy *canopy, const char *key);
+
 typedef struct {
     char name[SCENARIO_TEXT];
     scenario_tip_kind kind;

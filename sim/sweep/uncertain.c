@@ -109,10 +109,9 @@ static double value_of(const drupelet_scenario *s, const scenario_key *key)
 /* Is it told by the file of a measured canopy? */
 static bool is_measured(const scenario_canopy *canopy, const char *path)
 {
-    const scenario_measured_canopy *m = canopy->measured;
-    return m
-           && (strcmp(path, "canopy.leaf_area_index") == 0
-               || (m->wood_area_density_1_m && strcmp(path, "canopy.wood_area_index") == 0));
+    static const char GROUP[] = "canopy.";
+    const size_t n = sizeof GROUP - 1;
+    return strncmp(path, GROUP, n) == 0 && scenario_is_measured(canopy, path + n);
 }
 
 static drupelet_status add_key(sweep_uncertain_plan *plan, const drupelet_scenario *s, const scenario_node *root,

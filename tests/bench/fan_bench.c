@@ -2,8 +2,8 @@
  *
  *     drupelet_fan_bench SCENARIO [THREADS [ROUNDS]]
  *
- * A triad a = b + 3 c over arrays far larger than the caches says how many bytes a second the memory takes and gives (J.
- * D. McCalpin, IEEE TCCA Newsletter (1995) 19; memory). A round of the solver streams so many numbers of 4 bytes a
+ * A triad a = b + 3 c over arrays far larger than the caches says how many bytes a second the memory takes and gives
+ * (J. D. McCalpin, IEEE TCCA Newsletter (1995) 19; memory). A round of the solver streams so many numbers of 4 bytes a
  * cell; a solver that only waited for the memory would do as many cells a second as that allows. Prints both, and
  * their ratio. */
 #include <math.h>
@@ -15,8 +15,8 @@
 #include "air/fan_case.h"
 #include "air/fan_state.h"
 
-/* Numbers of a cell that a round reads or writes, each counted once in every sweep over the mesh that uses it, and twice
- * where it is read and written. What a write reads first (write-allocate) is not counted, neither here nor in the
+/* Numbers of a cell that a round reads or writes, each counted once in every sweep over the mesh that uses it, and
+ * twice where it is read and written. What a write reads first (write-allocate) is not counted, neither here nor in the
  * triad. */
 enum {
     SPEED = 7 + 3 + 7,       /* fan_transport.c: u v w nu p drag left; change and both links; the lines across */

@@ -17,4 +17,19 @@ static inline int omp_get_thread_num(void)
     return 0;
 }
 
+static inline int omp_get_active_level(void)
+{
+    return 0;
+}
+
+static inline int omp_get_max_active_levels(void)
+{
+    return 1;
+}
+
+static inline void omp_set_max_active_levels(int levels)
+{
+    (void)levels;
+}
+
 #endif

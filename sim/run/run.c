@@ -164,9 +164,14 @@ drupelet_status run_make_ready(const drupelet_scenario *scenario, const drupelet
     drupelet_status status = base_threads_check(r->n_threads);
     if (status.code != DRUPELET_OK)
         return status;
+    /* The solver of the fan's air has loops of its own threads inside this team, of which one works meanwhile. */
+    const int levels = omp_get_max_active_levels();
+    if (scenario->run.resolved_fan_air && !air)
+        omp_set_max_active_levels(omp_get_active_level() + 2);
 #pragma omp parallel num_threads(r->n_threads)
 #pragma omp master
     status = prepare(scenario, &options, air, r, &ready->most, &ready->own, ready->targets);
+    omp_set_max_active_levels(levels);
     if (status.code == DRUPELET_OK)
         status = run_collectors_create(scenario, &r->sprayer, &r->collectors);
     if (status.code == DRUPELET_OK)

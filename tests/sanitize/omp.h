@@ -11,7 +11,5 @@ static inline void omp_init_lock(omp_lock_t *lock) { lock->nothing = 0; }
 static inline void omp_set_lock(omp_lock_t *lock) { (void)lock; }
 static inline void omp_unset_lock(omp_lock_t *lock) { (void)lock; }
 static inline void omp_destroy_lock(omp_lock_t *lock) { (void)lock; }
-static inline int omp_get_max_active_levels(void) { return 1; }
-static inline void omp_set_max_active_levels(int levels) { (void)levels; }
 
 #endif

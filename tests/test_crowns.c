@@ -12,6 +12,7 @@
 
 #include "check.h"
 #include "data_file.h"
+#include "grown.h"
 #include "orchard/orchard.h"
 #include "orchard/wood.h"
 #include "verify/checks.h"
@@ -39,19 +40,6 @@ static drupelet_scenario wall(void)
     return s;
 }
 
-static orchard_canopy *grown(const drupelet_scenario *s)
-{
-    orchard_canopy *canopy = NULL;
-    const drupelet_status status = orchard_create(s, &canopy);
-    if (status.code != DRUPELET_OK) fail_msg("%s", status.message);
-    return canopy;
-}
-
-static int64_t at(const orchard_canopy *c, int row, int iz, int iy, int ix)
-{
-    return (((int64_t)row * c->nz + iz) * c->ny + iy) * c->nx + ix;
-}
-
 /* Of the crown's voxels: mean, standard deviation over it, and how the deviations of two places go together. */
 typedef struct { double mean, variation, beside, apart; } facts;
 
@@ -64,7 +52,7 @@ static facts facts_of(const orchard_canopy *c, int beside, int apart)
             for (int iz = 6; iz < c->nz; iz++)
                 for (int iy = 0; iy < c->ny; iy++)
                     for (int ix = 0; ix < c->nx; ix++) {
-                        const double here = (double)d[at(c, row, iz, iy, ix)];
+                        const double here = (double)d[grown_at(c, row, iz, iy, ix)];
                         if (pass == 0) {
                             n += 1.0;
                             sum += here;
@@ -72,8 +60,8 @@ static facts facts_of(const orchard_canopy *c, int beside, int apart)
                         }
                         const double off = here - sum / n;
                         squares += off * off;
-                        with[0] += off * ((double)d[at(c, row, iz, (iy + beside) % c->ny, ix)] - sum / n);
-                        with[1] += off * ((double)d[at(c, row, iz, (iy + apart) % c->ny, ix)] - sum / n);
+                        with[0] += off * ((double)d[grown_at(c, row, iz, (iy + beside) % c->ny, ix)] - sum / n);
+                        with[1] += off * ((double)d[grown_at(c, row, iz, (iy + apart) % c->ny, ix)] - sum / n);
                     }
     return (facts){sum / n, sqrt(squares / n) / (sum / n), with[0] / squares, with[1] / squares};
 }
@@ -108,12 +96,12 @@ static void voxels_cut_the_same_boughs(void **state)
     for (int iz = 3; iz < coarse->nz; iz++)
         for (int iy = 0; iy < coarse->ny; iy++)
             for (int ix = 0; ix < coarse->nx; ix++) {
-                const double large = (double)coarse->leaf_area_density_1_m[at(coarse, 2, iz, iy, ix)];
+                const double large = (double)coarse->leaf_area_density_1_m[grown_at(coarse, 2, iz, iy, ix)];
                 double small = 0.0;
-                for (int k = 0; k < 8; k++)
-                    small += (double)fine->leaf_area_density_1_m[at(fine, 2, 2 * iz + (k >> 2), 2 * iy + (k >> 1 & 1),
-                                                                    2 * ix + (k & 1))]
-                             / 8.0;
+                for (int k = 0; k < 8; k++) {
+                    const int64_t v = grown_at(fine, 2, 2 * iz + (k >> 2), 2 * iy + (k >> 1 & 1), 2 * ix + (k & 1));
+                    small += (double)fine->leaf_area_density_1_m[v] / 8.0;
+                }
                 n += 1.0;
                 a += large;
                 b += small;
@@ -138,8 +126,8 @@ static void a_shell_thins_out_inwards(void **state)
         assert_close(orchard_crown_density(&s.canopy, 3.0, r_m, 0.0, 2.1), exp(-(1.0 - r_m) / 0.5), 1e-9, 0.0);
     s.canopy.bough_variation = 0.0;
     orchard_canopy *c = grown(&s);
-    const double inner = (double)c->leaf_area_density_1_m[at(c, 0, 20, 15, 10)], /* 0.1 m off the middle */
-                 outer = (double)c->leaf_area_density_1_m[at(c, 0, 20, 15, 18)]; /* 0.1 m below the surface */
+    const double inner = (double)c->leaf_area_density_1_m[grown_at(c, 0, 20, 15, 10)], /* 0.1 m off the middle */
+                 outer = (double)c->leaf_area_density_1_m[grown_at(c, 0, 20, 15, 18)]; /* 0.1 m below the surface */
     assert_between(outer / inner, 3.0, 6.0); /* exp(0.8 / 0.5) = 5 */
     orchard_free(c);
 }
@@ -175,7 +163,7 @@ static void wood_is_as_high_as_in_felled_trees(void **state)
     orchard_canopy *c = grown(&s);
     double below = 0.0, all = 0.0;
     for (int iz = 0; iz < c->nz; iz++)
-        for (int64_t v = at(c, 1, iz, 0, 0); v < at(c, 1, iz + 1, 0, 0); v++) {
+        for (int64_t v = grown_at(c, 1, iz, 0, 0); v < grown_at(c, 1, iz + 1, 0, 0); v++) {
             all += (double)c->wood_area_density_1_m[v];
             below += iz < 18 ? (double)c->wood_area_density_1_m[v] : 0.0;
         }

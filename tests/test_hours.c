@@ -208,7 +208,7 @@ static void simulated_hours_are_runs(void **state)
     assert_true(result->curve_distance_m[2] == 5.0);
     assert_true(f[0].drift.share > 0.0);
     assert_true(f[0].drift.share == result->curve_percent[2].share);
-    assert_close(f[0].drift.error, result->curve_percent[2].error, 1e-12, 0.0); /* summed in another order */
+    assert_close(f[0].drift.error, result->curve_percent[2].error, 1e-12, 0.0); /* multiplied in another order */
     assert_true(f[0].airborne.share == result->flux_percent[0].share);
     assert_true(isnan(f[1].drift.share));
     assert_string_equal(f[1].no_drift, "blows away from it");

@@ -11,6 +11,7 @@
 
 #include "check.h"
 #include "data_file.h"
+#include "grown.h"
 #include "orchard/orchard.h"
 
 static const double PI = 3.141592653589793;
@@ -32,19 +33,6 @@ static drupelet_scenario block(scenario_crown crown)
                                  .bough_size_m = 0.4,
                                  .voxel_m = 0.2};
     return s;
-}
-
-static orchard_canopy *grown(const drupelet_scenario *s)
-{
-    orchard_canopy *canopy = NULL;
-    const drupelet_status status = orchard_create(s, &canopy);
-    if (status.code != DRUPELET_OK) fail_msg("%s", status.message);
-    return canopy;
-}
-
-static int64_t at(const orchard_canopy *c, int row, int iz, int iy, int ix)
-{
-    return (((int64_t)row * c->nz + iz) * c->ny + iy) * c->nx + ix;
 }
 
 static double voxel_m3(const orchard_canopy *c)
@@ -110,7 +98,8 @@ static void a_whole_wall_is_uniform(void **state)
     for (int iz = 0; iz < c->nz; iz++)
         for (int iy = 0; iy < c->ny; iy++)
             for (int ix = 0; ix < c->nx; ix++)
-                assert_close((double)c->leaf_area_density_1_m[at(c, 1, iz, iy, ix)], iz < 3 ? 0.0 : 1.2, 1e-6, 0.0);
+                assert_close((double)c->leaf_area_density_1_m[grown_at(c, 1, iz, iy, ix)], iz < 3 ? 0.0 : 1.2, 1e-6,
+                             0.0);
     orchard_free(c);
 }
 
@@ -182,12 +171,13 @@ static void a_profile_shares_the_leaves_out_by_height(void **state)
     memcpy(s.canopy.profile_height, (const double[]){0.0, 0.5, 1.0}, 3 * sizeof(double));
     memcpy(s.canopy.profile_density, (const double[]){2.0, 4.0, 1.0}, 3 * sizeof(double));
     orchard_canopy *c = grown(&s);
-    const double middle = (double)c->leaf_area_density_1_m[at(c, 0, 10, 0, 5)];
+    const double middle = (double)c->leaf_area_density_1_m[grown_at(c, 0, 10, 0, 5)];
     for (int iz = 3; iz < 18; iz++) {
         const double t = ((iz + 0.5) * 0.2 - 0.6) / 3.0; /* of the voxel's middle: the profile is straight there */
         const double relative = t < 0.5 ? 2.0 + 4.0 * t : 4.0 - 6.0 * (t - 0.5);
         if (iz != 10) /* the kink lies in this one */
-            assert_close((double)c->leaf_area_density_1_m[at(c, 0, iz, 0, 5)] / middle, relative / 3.88, 0.02, 0.0);
+            assert_close((double)c->leaf_area_density_1_m[grown_at(c, 0, iz, 0, 5)] / middle, relative / 3.88, 0.02,
+                         0.0);
     }
     assert_close(area_m2(c, c->leaf_area_density_1_m, 0, orchard_voxels(c)), 1.8 * 3 * 48.0, 1e-6, 0.0);
     orchard_free(c);
@@ -226,7 +216,7 @@ static void overlapping_crowns_do_not_add_up(void **state)
     for (int64_t v = 0; v < orchard_voxels(c); v++)
         most = fmax(most, (double)c->leaf_area_density_1_m[v]);
     for (int iy = 0; iy < c->ny; iy++) /* along the row line at the crowns' middle: filled, and evenly */
-        assert_close((double)c->leaf_area_density_1_m[at(c, 0, 10, iy, c->nx / 2)], most, 1e-6, 0.0);
+        assert_close((double)c->leaf_area_density_1_m[grown_at(c, 0, 10, iy, c->nx / 2)], most, 1e-6, 0.0);
     orchard_free(c);
 }
 
@@ -244,7 +234,7 @@ static void gaps_empty_their_share_of_the_crown(void **state)
             for (int iy = 0; iy < c->ny; iy++)
                 for (int ix = 0; ix < c->nx; ix++) {
                     crown += 1.0;
-                    empty += c->leaf_area_density_1_m[at(c, row, iz, iy, ix)] == 0.0f;
+                    empty += c->leaf_area_density_1_m[grown_at(c, row, iz, iy, ix)] == 0.0f;
                 }
     assert_close(empty / crown, 0.25, 0.0, 4.0 * sqrt(0.25 * 0.75 / 3375.0));
     orchard_free(c);
@@ -265,7 +255,7 @@ static void trees_vary_as_much_as_they_should(void **state)
             for (int iz = 0; iz < c->nz; iz++)
                 for (int iy = tree * c->ny / 4; iy < (tree + 1) * c->ny / 4; iy++)
                     for (int ix = 0; ix < c->nx; ix++)
-                        area += (double)c->leaf_area_density_1_m[at(c, row, iz, iy, ix)];
+                        area += (double)c->leaf_area_density_1_m[grown_at(c, row, iz, iy, ix)];
             sum += area;
             sum2 += area * area;
         }
@@ -302,11 +292,11 @@ static void wood_is_a_trunk_and_branches(void **state)
         const double from_tree_m = fabs(fmod((iy + 0.5) * c->edge_y_m, 3.0) - 1.5);
         for (int ix = 0; ix < c->nx; ix++) { /* below the crown: the trunk alone */
             const int at_trunk = from_tree_m < 0.6 * c->edge_y_m && (ix == 4 || ix == 5);
-            assert_int_equal(c->wood_area_density_1_m[at(c, 0, 0, iy, ix)] > 0.0f, at_trunk);
+            assert_int_equal(c->wood_area_density_1_m[grown_at(c, 0, 0, iy, ix)] > 0.0f, at_trunk);
         }
     }
-    const float inner = c->wood_area_density_1_m[at(c, 0, 17, 0, 5)],
-                outer = c->wood_area_density_1_m[at(c, 0, 17, 0, 9)];
+    const float inner = c->wood_area_density_1_m[grown_at(c, 0, 17, 0, 5)],
+                outer = c->wood_area_density_1_m[grown_at(c, 0, 17, 0, 9)];
     assert_true(inner > outer && outer > 0.0f);
     orchard_free(c);
 }
@@ -322,8 +312,8 @@ static void air_feels_the_mean_of_the_rows(void **state)
             double drag = 0.0;
             for (int row = 0; row < 3; row++)
                 for (int iy = 0; iy < c->ny; iy++)
-                    drag += 0.2 * (double)c->leaf_area_density_1_m[at(c, row, iz, iy, ix)]
-                            + ORCHARD_WOOD_DRAG * (double)c->wood_area_density_1_m[at(c, row, iz, iy, ix)];
+                    drag += 0.2 * (double)c->leaf_area_density_1_m[grown_at(c, row, iz, iy, ix)]
+                            + ORCHARD_WOOD_DRAG * (double)c->wood_area_density_1_m[grown_at(c, row, iz, iy, ix)];
             assert_close(c->drag_1_m[iz * c->nx + ix], drag / (3.0 * c->ny), 1e-9, 1e-15);
         }
     orchard_free(c);

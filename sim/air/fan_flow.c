@@ -38,8 +38,8 @@ enum { FEWEST_ROUNDS = 150, MOST_ROUNDS = 1500, COARSE_ROUNDS = 600 };
 /* The flow has settled where the speed's change in a second of false time, as the root of its square integral, is
  * below this share of what the fan adds to the wind: what still changes is the slow air far from the outlets. Between
  * 0.05 and 0.01 speeds before, in and behind the rows of a sprayer changed by 3 % at most, between 0.1 and 0.05 those
- * in the next alleys by a tenth (measured). Slow air may go on wandering: after MOST_ROUNDS one below ENOUGH is taken.
- */
+ * in the next alleys by a tenth (measured). Slow air may go on wandering: after MOST_ROUNDS one below ENOUGH (choice)
+ * is taken, and the run warns. */
 #define STILL AIR_FAN_STILL_1_S
 #define ENOUGH 0.3
 #define COARSE_STILL 0.05

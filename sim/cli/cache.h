@@ -1,4 +1,5 @@
-/* sim/cli/cache.h - the options --cache and --no-cache: where computed winds are kept between runs. */
+/* sim/cli/cache.h - the options --cache and --no-cache: where computed winds and resolved
+ * air of fans are kept between runs. */
 #ifndef CLI_CACHE_H
 #define CLI_CACHE_H
 
@@ -17,9 +18,10 @@ typedef struct {
 /* Rows of a command's table of options, and their lines of its help. */
 #define CLI_CACHE_OPTIONS(cache) {"cache", .text = &(cache)->named}, {"no-cache", .flag = &(cache)->none}
 #define CLI_CACHE_HELP                                                                                                 \
-    "      --cache DIR       where computed winds are kept for later runs; default: the folder drupelet in that of\n"  \
-    "                        the environment variable XDG_CACHE_HOME, else in .cache of the home folder\n"             \
-    "      --no-cache        neither keep computed winds nor take kept ones. The result does not depend on it\n"
+    "      --cache DIR       where computed winds and resolved air of fans are kept for later runs; default: the\n"    \
+    "                        folder drupelet in that of the environment variable XDG_CACHE_HOME, else in .cache of\n"  \
+    "                        the home folder\n"                                                                       \
+    "      --no-cache        neither keep such air nor take what is kept. The result does not depend on it\n"
 
 /** Finds the folder that the options ask for. @param by_default whether winds are kept where no option says so
  *  @return CLI_GO, or the exit code of options that do not go together */

@@ -132,11 +132,6 @@ static void outlets_bring_the_flow_and_momentum_of_the_scenario(void **state)
                                                sin(30.0 * deg)});
 }
 
-static size_t cell(const air_fan_case *c, int i, int j, int k)
-{
-    return ((size_t)i * (size_t)c->ny + (size_t)j) * (size_t)c->nz + (size_t)k;
-}
-
 /* Air comes from cells at the outlet and goes into cells behind the machine; nothing of it lies in the machine. A
  * sprayer whose sides are alike has a case that is its own image, but for the wind. */
 static void sources_lie_where_the_sprayer_has_them(void **state)
@@ -150,7 +145,7 @@ static void sources_lie_where_the_sprayer_has_them(void **state)
     for (int i = 0; i < c.n_sources; i++) {
         const air_fan_source *s = &c.source[i];
         const double y_m = 0.5 * (c.y_face_m[s->j] + c.y_face_m[s->j + 1]);
-        assert_true(c.body[cell(&c, s->i, s->j, s->k)] == 0);
+        assert_true(c.body[air_fan_cell(&c, s->i, s->j, s->k)] == 0);
         if (s->flow_m3_s < 0.0) {
             n_in++;
             assert_true(y_m < -0.25 && y_m > -0.5);
@@ -174,8 +169,8 @@ static void sources_lie_where_the_sprayer_has_them(void **state)
     for (int i = 0; i < c.nx; i++)
         for (int j = 0; j < c.ny; j++)
             for (int k = 0; k < c.nz; k++) {
-                n_body += c.body[cell(&c, i, j, k)];
-                assert_int_equal(c.body[cell(&c, i, j, k)], c.body[cell(&c, c.nx - 1 - i, j, k)]);
+                n_body += c.body[air_fan_cell(&c, i, j, k)];
+                assert_int_equal(c.body[air_fan_cell(&c, i, j, k)], c.body[air_fan_cell(&c, c.nx - 1 - i, j, k)]);
             }
     assert_true(n_body > 100);
     const flux f = flux_of(&c);
@@ -236,7 +231,7 @@ static void outlets_keep_their_momentum_across_the_cells(void **state)
         for (int j = 0; j < f->ny; j++) {
             double speed = 0.0;
             for (int n = 0; n < 4; n++) {
-                const size_t at = cell(&c, i + n % 2, j, k + n / 2);
+                const size_t at = air_fan_cell(&c, i + n % 2, j, k + n / 2);
                 const double share = (n % 2 ? east : 1.0 - east) * (n / 2 ? up : 1.0 - up);
                 speed += share * ((double)f->u[at] * to[0] + (double)f->w[at] * to[1]);
             }

@@ -73,7 +73,8 @@ static void a_radial_jet_spreads_as_the_equations_say(void **state)
     }
     print_message("radial: spread %.4f, decay %.3f, k %.4f, from %.2f m\n", spread, decay, k, begin_m);
     assert_close(spread, verify_table_number(t, row, "spread"), 0.05, 0.0);
-    /* A rim without a disc in it draws air from its inside, and the low pressure there holds the jet back. */
+    /* 7 % slower than the equations have it. Perhaps a rim without a disc in it draws air from its inside, and the low
+     * pressure there holds the jet back; that was not tried. The band is about what was found. */
     assert_between(decay / verify_table_number(t, row, "decay"), 0.92, 1.0);
     assert_close(k, verify_table_number(t, row, "k_axis"), 0.05, 0.0);
     verify_table_free(t);

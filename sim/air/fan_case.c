@@ -32,14 +32,14 @@
 #define GROWTH 0.10        /* from there on cells grow by so much a metre, */
 #define BEHIND_GROWTH 0.08 /* by so much behind the sprayer, where the jets go, */
 #define LARGEST_M 2.0      /* up to this */
-#define ACROSS_M 14.0   /* from the sprayer to where the wind is taken to be undisturbed, */
-#define ACROSS_ROWS 3.5 /* or so many row spacings where that is more, */
+#define ACROSS_M 14.0      /* from the sprayer to where the wind is taken to be undisturbed, */
+#define ACROSS_ROWS 3.5    /* or so many row spacings where that is more, */
 #define BEHIND_M 15.0
 #define AHEAD_M 8.0
 #define TOP_M 14.0
 enum { PLACES = 64 }; /* of an outlet, which tell where it is */
 #define MOST_CELLS 3e6
-#define FINE_HEIGHT_M 0.1 /* steps in which the wind is read */
+#define FINE_HEIGHT_M 0.1      /* steps in which the wind is read */
 #define CLEAR_OF_ROUGHNESS 1.5 /* middle of the lowest cell over the roughness length, at least */
 
 /* ---- mesh ---- */
@@ -132,11 +132,6 @@ static void free_mesh(mesh *m)
         free(m->face_m[a]);
 }
 
-static double middle_m(const double *face_m, int i)
-{
-    return 0.5 * (face_m[i] + face_m[i + 1]);
-}
-
 /* ---- wind and rows ---- */
 
 /* Adds the wind around a pass to the means. @param share of it in them */
@@ -148,14 +143,14 @@ static drupelet_status add_wind(const air_ambient *ambient, const sprayer_pass *
     air_ambient_state *state = malloc((size_t)c->nx * (size_t)n_heights * sizeof *state);
     drupelet_status status = place && state ? base_ok() : base_error(DRUPELET_MEMORY, "no memory for the fan air");
     for (int i = 0; i < c->nx && status.code == DRUPELET_OK; i++)
-        place[i] =
-            (air_ambient_place){pass->x_m + middle_m(c->x_face_m, i),
-                                i > 0 ? middle_m(c->x_face_m, i) - middle_m(c->x_face_m, i - 1) : LARGEST_M,
-                                i + 1 < c->nx ? middle_m(c->x_face_m, i + 1) - middle_m(c->x_face_m, i) : LARGEST_M};
+        place[i] = (air_ambient_place){
+            pass->x_m + air_fan_middle_m(c->x_face_m, i),
+            i > 0 ? air_fan_middle_m(c->x_face_m, i) - air_fan_middle_m(c->x_face_m, i - 1) : LARGEST_M,
+            i + 1 < c->nx ? air_fan_middle_m(c->x_face_m, i + 1) - air_fan_middle_m(c->x_face_m, i) : LARGEST_M};
     if (status.code == DRUPELET_OK) status = air_ambient_fill(ambient, c->nx, place, n_heights, FINE_HEIGHT_M, state);
     for (int i = 0; i < c->nx && status.code == DRUPELET_OK; i++)
         for (int k = 0; k < c->nz; k++) {
-            const double f = middle_m(c->z_face_m, k) / FINE_HEIGHT_M;
+            const double f = air_fan_middle_m(c->z_face_m, k) / FINE_HEIGHT_M;
             const air_ambient_state *low = &state[(size_t)f * (size_t)c->nx + (size_t)i], *high = low + c->nx;
             const double up = share * (f - floor(f)), rest = share - up;
             const double variance_low = low->sigma_m_s * low->sigma_m_s,

@@ -9,6 +9,8 @@
 #ifndef AIR_FAN_FLOW_H
 #define AIR_FAN_FLOW_H
 
+#include <stddef.h>
+
 #include "air/flow.h"
 #include "air/yielding.h"
 #include "drupelet/status.h"
@@ -37,6 +39,18 @@ typedef struct {
     int n_sources;
     air_fan_source *source; /* [n_sources] */
 } air_fan_case;
+
+/** Middle of cell i between two of an axis' faces. */
+static inline double air_fan_middle_m(const double *face_m, int i)
+{
+    return 0.5 * (face_m[i] + face_m[i + 1]);
+}
+
+/** Index of a cell in arrays [nx][ny][nz]. */
+static inline size_t air_fan_cell(const air_fan_case *c, int i, int j, int k)
+{
+    return ((size_t)i * (size_t)c->ny + (size_t)j) * (size_t)c->nz + (size_t)k;
+}
 
 /** Room for a case; all of it is the caller's to set. The caller ends it with air_fan_case_free(). */
 drupelet_status air_fan_case_create(int nx, int ny, int nz, int n_sources, air_fan_case *fan_case);

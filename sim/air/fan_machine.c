@@ -41,16 +41,6 @@
 #define LEAST_FACING 0.25 /* of the air's direction along a slot's face: slots are not wider than 4 times their width */
 enum { PLACES = 16 };     /* on a face along each of its sides, at which an outlet is looked for */
 
-static double middle_m(const double *face_m, int i)
-{
-    return 0.5 * (face_m[i] + face_m[i + 1]);
-}
-
-static size_t cell(const air_fan_case *c, int i, int j, int k)
-{
-    return ((size_t)i * (size_t)c->ny + (size_t)j) * (size_t)c->nz + (size_t)k;
-}
-
 /* ---- body ---- */
 
 /* The housing that the outlets are in. */
@@ -123,11 +113,12 @@ static void set_body(const drupelet_scenario *s, const housing *h, int heading, 
     for (int i = 0; i < c->nx; i++)
         for (int j = 0; j < c->ny; j++)
             for (int k = 0; k < c->nz; k++) {
-                const double at_m[3] = {middle_m(c->x_face_m, i), middle_m(c->y_face_m, j), middle_m(c->z_face_m, k)};
+                const double at_m[3] = {air_fan_middle_m(c->x_face_m, i), air_fan_middle_m(c->y_face_m, j),
+                                        air_fan_middle_m(c->z_face_m, k)};
                 const bool beside = fabs(at_m[1]) < HOUSING_M && in_housing(s, h, at_m[0], at_m[2]);
                 const bool ahead = at_m[1] >= HOUSING_M && at_m[1] < HOUSING_M + MACHINE_LENGTH_M
                                    && fabs(at_m[0]) < h->half_width_m && at_m[2] > CLEAR_M && at_m[2] < top_m;
-                c->body[cell(c, i, j, k)] = beside || ahead || in_pipe(s, heading, at_m);
+                c->body[air_fan_cell(c, i, j, k)] = beside || ahead || in_pipe(s, heading, at_m);
             }
 }
 
@@ -221,7 +212,7 @@ static bool is_body(const air_fan_case *c, const int at[3], int axis, int side)
     const int n[3] = {c->nx, c->ny, c->nz};
     int to[3] = {at[0], at[1], at[2]};
     to[axis] += side;
-    return to[axis] >= 0 && to[axis] < n[axis] && c->body[cell(c, to[0], to[1], to[2])];
+    return to[axis] >= 0 && to[axis] < n[axis] && c->body[air_fan_cell(c, to[0], to[1], to[2])];
 }
 
 /* Air that comes into a cell through faces of the body. An arc and a slot blow sideways and up only, a slot through its
@@ -264,7 +255,7 @@ static drupelet_status add_outlet(const air_fan_case *c, const scenario_outlet *
             if (c->y_face_m[j + 1] < -reach_m || c->y_face_m[j] > reach_m) continue;
             for (int k = 0; k < c->nz && status.code == DRUPELET_OK; k++) {
                 double sum[4] = {0.0, 0.0, 0.0, 0.0};
-                if (c->body[cell(c, i, j, k)]) continue;
+                if (c->body[air_fan_cell(c, i, j, k)]) continue;
                 look_at_cell(c, &o, (const int[3]){i, j, k}, sum);
                 if (!(sum[0] > 0.0)) continue;
                 air_fan_source to = {.i = i, .j = j, .k = k, .flow_m3_s = sum[0]};
@@ -286,7 +277,7 @@ static drupelet_status add_outlet(const air_fan_case *c, const scenario_outlet *
                              .flow_m3_s = flow = 1.0};
         for (int d = 0; d < 3; d++)
             momentum[d] = to.velocity_m_s[d] = mean[d];
-        c->body[cell(c, to.i, to.j, to.k)] = 0;
+        c->body[air_fan_cell(c, to.i, to.j, to.k)] = 0;
         status = add_cell(all, to);
     }
     const double sigma_m_s = INTENSITY * speed_m_s, k = 1.5 * sigma_m_s * sigma_m_s;
@@ -308,7 +299,7 @@ static drupelet_status add_outlet(const air_fan_case *c, const scenario_outlet *
 static drupelet_status add_intake(const air_fan_case *c, const housing *h, double flow_m3_s, cells *all)
 {
     int j = base_point_below(c->ny + 1, c->y_face_m, -HOUSING_M);
-    while (j > 0 && middle_m(c->y_face_m, j) > -HOUSING_M) /* the last one that the housing does not hold */
+    while (j > 0 && air_fan_middle_m(c->y_face_m, j) > -HOUSING_M) /* the last one that the housing does not hold */
         j--;
     /* a small housing still has an opening: the cells around its middle */
     const double radius_m = INTAKE_SHARE * h->half_width_m;
@@ -317,12 +308,12 @@ static drupelet_status add_intake(const air_fan_case *c, const housing *h, doubl
     drupelet_status status = base_ok();
     for (int i = 0; i < c->nx; i++)
         for (int k = 0; k < c->nz && status.code == DRUPELET_OK; k++) {
-            const double x_m = middle_m(c->x_face_m, i), z_m = middle_m(c->z_face_m, k);
+            const double x_m = air_fan_middle_m(c->x_face_m, i), z_m = air_fan_middle_m(c->z_face_m, k);
             const bool least = k == middle && (i == c->nx / 2 || i == c->nx / 2 - 1);
             if (!least && base_hypot(x_m, z_m - h->intake_m) >= radius_m) continue;
             const double face_m2 = (c->x_face_m[i + 1] - c->x_face_m[i]) * (c->z_face_m[k + 1] - c->z_face_m[k]);
             sum_m2 += face_m2;
-            c->body[cell(c, i, j, k)] = 0;
+            c->body[air_fan_cell(c, i, j, k)] = 0;
             status = add_cell(all, (air_fan_source){.i = i, .j = j, .k = k, .flow_m3_s = -face_m2});
         }
     for (int n = first; n < all->n; n++)

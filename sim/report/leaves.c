@@ -39,10 +39,13 @@ static void print_unlike(FILE *to, const drupelet_result *r)
 {
     const double *by = r->unlike_all_percent;
     fprintf(to,
-            "  from leaf to leaf the deposit differs by %.0f %% (standard deviation over the mean); at one height and\n"
-            "    depth by place along the row %.0f, angle %.0f, leaves in front %.0f %%\n"
-            "  upper sides get %.1f times the deposit of lower sides\n",
-            r->leaf_to_leaf_percent, by[0], by[1], by[2], r->leaf_side[1].share / r->leaf_side[0].share);
+            "  from leaf to leaf the deposit differs by %.0f %% (standard deviation over the mean)\n"
+            "  at one height and depth by %.0f %% along the row, %.0f %% by the way leaves face, %.0f %% by leaves in "
+            "front\n",
+            r->leaf_to_leaf_percent, by[0], by[1], by[2]);
+    if (r->leaf_side[0].share > 0.0)
+        fprintf(to, "  upper sides get %.1f times the deposit of lower sides\n",
+                r->leaf_side[1].share / r->leaf_side[0].share);
 }
 
 void report_leaves_table(FILE *to, const drupelet_result *r)

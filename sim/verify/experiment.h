@@ -17,7 +17,7 @@ struct experiment {
     void (*each)(experiment *e, const droplet_batch *b, int i); /* after every step; NULL: not wanted */
     void (*look)(experiment *e, const droplet_batch *b, int i); /* once, when the lane ends; NULL: not wanted */
     int n_sums;
-    double *sum;           /* [n_sums] what each() and look() fill: of a batch while it flies, in the end of all */
+    double *sum;           /* [n_sums] what each() and look() fill: of a part while it flies, in the end of all */
     const void *about;     /* what they need to know; may be NULL */
 };
 

@@ -196,15 +196,11 @@
           share: page.amount('percent', 100 * s.share_below_100_um, 2),
         }),
       );
-    add(
-      'set.fan',
-      Number.isFinite(at.fan_speed)
-        ? page.t('set.fan.value', {
-            flow: page.q('air_m3_s', flow),
-            speed: page.q('fan_rpm', at.fan_speed, 4),
-          })
-        : page.q('air_m3_s', flow),
-    );
+    const fan = Number.isFinite(at.fan_speed)
+      ? page.t('set.fan.value', { flow: page.q('air_m3_s', flow), speed: page.q('fan_rpm', at.fan_speed, 4) })
+      : page.q('air_m3_s', flow);
+    const by = page.t(at.fan_air === 'resolved' ? 'set.fan.resolved' : 'set.fan.integral');
+    add('set.fan', flow > 0 ? page.t('set.fan.by', { fan, by }) : fan);
     if (page.windless(result)) add('set.wind', page.t('set.wind.none'));
     else
       add(

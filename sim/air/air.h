@@ -55,7 +55,7 @@ typedef struct {
     air_grid ambient;
     int n_flows;                         /* around the sprayer that were solved for */
     int flow_of_pass[SCENARIO_ROWS + 1]; /* which of them serves a pass; -1: none */
-    double fan_change_1_s; /* of the flow that has settled least (air_fan_flow.residual); 0: none */
+    double fan_unsure; /* of the flow that wanders most (air_fan_flow.unsure); 0: none does */
 } air_field;
 
 /** Builds the air of a scenario. The caller ends it with air_field_free(). Uses up to n_threads threads; the numbers do

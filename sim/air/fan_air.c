@@ -145,11 +145,11 @@ const air_fan_sharing *air_fans_sharing(const air_fans *fans)
     return &fans->sharing;
 }
 
-double air_fans_change_1_s(const air_fans *fans)
+double air_fans_unsure(const air_fans *fans)
 {
     double most = 0.0;
     for (int i = 0; i < fans->sharing.n_flows; i++)
-        most = fmax(most, fans->flow[i].flow->residual);
+        most = fmax(most, fans->flow[i].flow->unsure);
     return most;
 }
 

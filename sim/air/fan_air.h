@@ -20,8 +20,8 @@ void air_fans_free(air_fans *fans); /* NULL is allowed */
 /** Which of the flows serves which pass. */
 const air_fan_sharing *air_fans_sharing(const air_fans *fans);
 
-/** What still changes in the flow that has settled least (air_fan_flow.residual), 1/s. */
-double air_fans_change_1_s(const air_fans *fans);
+/** How well the flow is known that wanders most (air_fan_flow.unsure); 0: all have settled. */
+double air_fans_unsure(const air_fans *fans);
 
 /** Widens the reach of the passes' grids to where the fan's air is still fast, within bounds. */
 void air_fans_widen(const air_fans *fans, double fade_m, air_reach *reach);

@@ -32,16 +32,17 @@
 
 enum { FEWEST_ROUNDS = 150, MOST_ROUNDS = 1500, COARSE_ROUNDS = 600 };
 /* Choices. A step of false time takes the air blown out over so many cells: longer ones let pressure and speed in the
- * jets swing about each other. */
+ * jets swing about each other. With these steps neighbours have the weight 1 in the diagonal, a true step in time;
+ * with 2 changes took up to twice the rounds, most of all in slow turbulent air, and ended in a ringing. */
 #define CELLS_A_STEP 12.0
 #define LONGEST_STEP_S 0.5
 /* The flow has settled where the speed's change in a second of false time, as the root of its square integral, is
- * below this share of what the fan adds to the wind: what still changes is the slow air far from the outlets. Between
- * 0.05 and 0.01 speeds before, in and behind the rows of a sprayer changed by 3 % at most, between 0.1 and 0.05 those
- * in the next alleys by a tenth (measured). Slow air may go on wandering: after MOST_ROUNDS one below ENOUGH (choice)
- * is taken, and the run warns. */
+ * below this share of what the fan adds to the wind: what still changes is the slow air far from the outlets, over some
+ * five seconds. Theory.md 3.7 has how far such flows are from their end. One that has not settled after MOST_ROUNDS
+ * wanders: its mean over the last half of them is taken (fan_mean.c) where that is known within UNSURE of what the fan
+ * adds (choice), and the run warns. */
 #define STILL AIR_FAN_STILL_1_S
-#define ENOUGH 0.3
+#define UNSURE 0.3
 #define COARSE_STILL 0.05
 #define COARSE_SHARE 0.2 /* of the work, that the coarser meshes take */
 
@@ -50,9 +51,9 @@ typedef struct {
     double from, to; /* shares done */
 } stretch;
 
-static bool goes_on(const stretch *w, double residual, double still)
+static bool goes_on(const stretch *w, double residual, double still, double share_of_rounds)
 {
-    const double done = fmin(fmax(base_log(residual) / base_log(still), 0.0), 1.0);
+    const double done = fmin(fmax(base_log(residual) / base_log(still), share_of_rounds), 1.0);
     return !w->watch.go_on || w->watch.go_on(w->from + (w->to - w->from) * done, w->watch.user);
 }
 
@@ -62,24 +63,29 @@ static void one_round(fan_state *s)
     fan_project(s);
 }
 
-/* Rounds until the flow has settled, or as many as there may be; what is not a number ends them, too. */
-static drupelet_status settle(fan_state *s, double still, int most_rounds, const stretch *watch, int *n_rounds,
-                              double *residual)
+/* Rounds until the flow has settled, or as many as there may be; what is not a number ends them, too.
+ * @param mean over the last half of as many as there may be; NULL: none is wanted */
+static drupelet_status settle(fan_state *s, double still, int most_rounds, const stretch *watch, fan_mean *mean,
+                              fan_end *end)
 {
-    *residual = 1.0;
+    drupelet_status status = base_ok();
+    *end = (fan_end){.residual = 1.0};
     fan_settle(s);
-    for (*n_rounds = 0; *n_rounds < most_rounds;) {
-        if (!goes_on(watch, *residual, still))
+    while (end->n_rounds < most_rounds && status.code == DRUPELET_OK) {
+        if (!goes_on(watch, end->residual, still, (double)end->n_rounds / most_rounds))
             return base_error(DRUPELET_STOPPED, "stopped before the end; no result was kept");
         one_round(s);
         const fan_norm norm = fan_settle(s);
         if (s->options.viscosity_m2_s == 0.0) fan_step_turbulence(s);
-        ++*n_rounds;
-        *residual = norm.change == 0.0 ? 0.0 : sqrt(norm.change / norm.fan) / s->step_s;
-        if (*residual == 0.0 || !(*residual < HUGE_VAL)) break;
-        if (*residual <= still && *n_rounds >= FEWEST_ROUNDS) break;
+        end->n_rounds++;
+        end->residual = norm.change == 0.0 ? 0.0 : sqrt(norm.change / norm.fan) / s->step_s;
+        if (end->residual == 0.0 || !(end->residual < HUGE_VAL)) break;
+        if (end->residual <= still && end->n_rounds >= FEWEST_ROUNDS) break;
+        if (!mean || end->n_rounds <= most_rounds / 2) continue;
+        if (!mean->memory) status = fan_mean_create(s, mean);
+        if (status.code == DRUPELET_OK) fan_mean_add(s, end->n_rounds > most_rounds / 4 * 3, mean);
     }
-    return base_ok();
+    return status;
 }
 
 static double step_of(const air_fan_case *c)
@@ -98,7 +104,7 @@ static double step_of(const air_fan_case *c)
 
 /* Makes a state and settles it. @param finest whether it must settle */
 static drupelet_status solve_level(const air_fan_case *c, fan_options options, int n_threads, bool finest,
-                                   const stretch *watch, fan_state *s, int *n_rounds, double *residual)
+                                   const stretch *watch, fan_state *s, fan_end *end)
 {
     drupelet_status status = fan_state_create(c, options, n_threads, s);
     stretch here = *watch;
@@ -108,23 +114,27 @@ static drupelet_status solve_level(const air_fan_case *c, fan_options options, i
         air_fan_case coarser = {0};
         fan_state below = {0};
         status = fan_coarser_case(c, &coarser);
-        if (status.code == DRUPELET_OK)
-            status = solve_level(&coarser, options, n_threads, false, &before, &below, n_rounds, residual);
-        if (status.code == DRUPELET_OK && *residual < HUGE_VAL) status = fan_begin_from(s, &below);
+        if (status.code == DRUPELET_OK) status = solve_level(&coarser, options, n_threads, false, &before, &below, end);
+        if (status.code == DRUPELET_OK && end->residual < HUGE_VAL) status = fan_begin_from(s, &below);
         fan_state_free(&below);
         air_fan_case_free(&coarser);
     }
     if (status.code != DRUPELET_OK) return status;
     s->step_s = options.step_s > 0.0 ? options.step_s : step_of(c);
+    s->weight = options.step_s > 0.0 ? FAN_HEAVY : 1.0f;
     const double still = options.still > 0.0 ? options.still : STILL;
     const int most = options.most_rounds > 0 ? options.most_rounds : MOST_ROUNDS;
-    status = settle(s, finest ? still : COARSE_STILL, finest ? most : COARSE_ROUNDS, &here, n_rounds, residual);
-    const double enough = options.still > 0.0 ? options.still : ENOUGH;
-    if (status.code == DRUPELET_OK && finest && !(*residual <= enough))
+    if (!finest) return settle(s, COARSE_STILL, COARSE_ROUNDS, &here, NULL, end);
+    fan_mean mean = {0};
+    status = settle(s, still, most, &here, options.still > 0.0 || options.most_rounds > 0 ? NULL : &mean, end);
+    const bool wanders = status.code == DRUPELET_OK && !(end->residual <= still);
+    if (wanders && mean.memory && end->residual < HUGE_VAL) end->unsure = fan_mean_take(s, &mean);
+    if (wanders && !(mean.memory && end->residual < HUGE_VAL && end->unsure <= UNSURE))
         status = base_error(DRUPELET_BALANCE,
                             "the fan's air does not settle: after %d rounds it still changes by %.2g of itself in a "
                             "second",
-                            *n_rounds, *residual);
+                            end->n_rounds, end->residual);
+    fan_mean_free(&mean);
     return status;
 }
 
@@ -132,12 +142,10 @@ drupelet_status fan_solve(const air_fan_case *c, fan_options options, int n_thre
                           air_fan_flow **flow)
 {
     fan_state s;
-    double residual = 1.0;
-    int n_rounds = 0;
+    fan_end end = {0};
     *flow = NULL;
-    drupelet_status status =
-        solve_level(c, options, n_threads, true, &(stretch){watch, 0.0, 1.0}, &s, &n_rounds, &residual);
-    if (status.code == DRUPELET_OK) status = fan_result(&s, n_rounds, residual, flow);
+    drupelet_status status = solve_level(c, options, n_threads, true, &(stretch){watch, 0.0, 1.0}, &s, &end);
+    if (status.code == DRUPELET_OK) status = fan_result(&s, end, flow);
     fan_state_free(&s);
     return status;
 }

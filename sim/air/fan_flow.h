@@ -79,9 +79,10 @@ typedef struct {
     air_fan_budget budget;
     int n_rounds;    /* of iteration */
     double residual; /* what still changed at the end, as fan_flow.c defines it, 1/s */
+    double unsure;   /* how well the mean over rounds is known, as a share of what the fan adds; 0: settled, no mean */
 } air_fan_flow;
 
-#define AIR_FAN_STILL_1_S 0.05 /* a flow whose residual is below has settled; fan_flow.c has why */
+#define AIR_FAN_STILL_1_S 0.02 /* a flow whose residual is below has settled; fan_flow.c has why */
 
 /** Iterates until the flow has settled. Starts from a state that follows from the case alone; the bytes of the result
  *  do not depend on the number of threads. Uses the threads of the caller's OpenMP team or those that

@@ -50,7 +50,7 @@ static base_hash key_of(const air_fan_case *c)
 }
 
 /* An entry holds a flow in these pieces. */
-enum { PIECES = 12 };
+enum { PIECES = 13 };
 static void pieces_of(air_fan_flow *f, base_kept_piece piece[PIECES])
 {
     const size_t n = (size_t)f->nx * (size_t)f->ny * (size_t)f->nz;
@@ -58,6 +58,7 @@ static void pieces_of(air_fan_flow *f, base_kept_piece piece[PIECES])
     piece[0] = (base_kept_piece){&f->n_rounds, sizeof f->n_rounds};
     piece[1] = (base_kept_piece){&f->residual, sizeof f->residual};
     piece[2] = (base_kept_piece){&f->budget, sizeof f->budget};
+    piece[12] = (base_kept_piece){&f->unsure, sizeof f->unsure};
     piece[3] = (base_kept_piece){f->x_m, (size_t)f->nx * sizeof *f->x_m};
     piece[4] = (base_kept_piece){f->y_m, (size_t)f->ny * sizeof *f->y_m};
     piece[5] = (base_kept_piece){f->z_m, (size_t)f->nz * sizeof *f->z_m};
@@ -68,8 +69,9 @@ static void pieces_of(air_fan_flow *f, base_kept_piece piece[PIECES])
 /* Can these be the numbers of a flow? An entry that is whole need not come from us. */
 static bool is_flow(const air_fan_case *c, const air_fan_flow *f)
 {
-    bool good = f->n_rounds > 0 && isfinite(f->residual) && air_keep_inside(f->nx, c->x_face_m, f->x_m)
-                && air_keep_inside(f->ny, c->y_face_m, f->y_m) && air_keep_inside(f->nz, c->z_face_m, f->z_m);
+    bool good = f->n_rounds > 0 && isfinite(f->residual) && f->unsure >= 0.0 && isfinite(f->unsure)
+                && air_keep_inside(f->nx, c->x_face_m, f->x_m) && air_keep_inside(f->ny, c->y_face_m, f->y_m)
+                && air_keep_inside(f->nz, c->z_face_m, f->z_m);
     const air_fan_budget *b = &f->budget;
     const double told[] = {b->blown_m3_s,      b->out_m3_s,           b->blown_m4_s2[0],     b->blown_m4_s2[1],
                            b->blown_m4_s2[2],  b->out_m4_s2[0],       b->out_m4_s2[1],       b->out_m4_s2[2],

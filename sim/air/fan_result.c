@@ -88,7 +88,7 @@ static float k_of(const fan_state *s, ptrdiff_t row, int j, float wind_k)
     return wind_k + (s->k[row + j] - s->k[row - 1]);
 }
 
-drupelet_status fan_result(fan_state *s, int n_rounds, double residual, air_fan_flow **flow)
+drupelet_status fan_result(fan_state *s, fan_end end, air_fan_flow **flow)
 {
     const air_fan_case *c = s->c;
     const int nx = c->nx, ny = c->ny, nz = c->nz;
@@ -96,8 +96,9 @@ drupelet_status fan_result(fan_state *s, int n_rounds, double residual, air_fan_
     const drupelet_status status = air_fan_flow_create(nx, ny, nz, flow);
     if (status.code != DRUPELET_OK) return status;
     air_fan_flow *f = *flow;
-    f->n_rounds = n_rounds;
-    f->residual = residual;
+    f->n_rounds = end.n_rounds;
+    f->residual = end.residual;
+    f->unsure = end.unsure;
     fan_find_budget(s, &f->budget);
     memcpy(f->x_m, s->mesh[FAN_X].centre_m, (size_t)nx * sizeof *f->x_m);
     memcpy(f->y_m, s->mesh[FAN_Y].centre_m, (size_t)ny * sizeof *f->y_m);

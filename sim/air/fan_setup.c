@@ -94,6 +94,7 @@ drupelet_status fan_state_create(const air_fan_case *c, fan_options options, int
     if (status.code == DRUPELET_OK) status = fan_list_places(s);
     if (status.code != DRUPELET_OK) return status;
     s->step_s = 1.0;
+    s->weight = FAN_HEAVY;
     for (int i = 0; i < c->nx; i++)
         for (int k = 0; k < c->nz; k++)
             fan_find_divergence(s, i, k, 1.0f, s->still + fan_at(s, i, k));

@@ -17,6 +17,9 @@
 #define FAN_BD 6.50882f
 #define FAN_C4 1.25776f
 #define FAN_C5 1.25776f
+/* Weight of neighbours in the diagonal of an equation whose step of false time lets the air go through tens of cells:
+ * with 1 speed and pressure swing about each other there (choice; 4 takes longer). */
+#define FAN_HEAVY 2.0f
 /* m2/s2 and m2/s3: far below what any air out of doors has (choice), so that no quotient is without an end. */
 #define FAN_LEAST_K 1e-6f
 #define FAN_LEAST_EPSILON 1e-9f
@@ -101,6 +104,7 @@ typedef struct {
     fan_blown blown[5];                   /* of u, v, w, k, epsilon */
     fan_pressure *pressure;
     double step_s; /* of false time */
+    float weight;  /* of neighbours in the diagonal; fan_flow.c has why */
     float **room;  /* [n_threads] a plane's work, and a row of ones */
     double *sums;  /* [planes][2] */
     float *stays;  /* [ny] of a leaf's way to a new shape, what is left from cell j + 1 to cell j */
@@ -178,6 +182,19 @@ typedef struct {
     double change, fan;
 } fan_norm;                            /* square integrals of the change of speed, of what the fan adds */
 fan_norm fan_settle(fan_state *state); /* speed, drag, viscosity */
+/* fan_mean.c: means of u, v, w, k, epsilon and p over two stretches of rounds */
+enum { FAN_MEANS = 6 };
+typedef struct {
+    float *value[2][FAN_MEANS];
+    int n_rounds[2];
+    float *memory;
+} fan_mean;
+drupelet_status fan_mean_create(const fan_state *state, fan_mean *mean);
+void fan_mean_free(fan_mean *mean); /* one that is all 0 is allowed */
+void fan_mean_add(const fan_state *state, int half, fan_mean *mean);
+/** The state becomes the mean of both, which is used up. @return half the difference of the two speeds, as the root of
+ *  its square integral, over that of what the fan adds */
+double fan_mean_take(fan_state *state, fan_mean *mean);
 /* fan_turbulence.c */
 void fan_step_turbulence(fan_state *state);
 
@@ -192,8 +209,13 @@ void fan_pressure_solve(const fan_pressure *pressure, float *phi, ptrdiff_t plan
 drupelet_status fan_solve(const air_fan_case *fan_case, fan_options options, int n_threads, air_watch watch,
                           air_fan_flow **flow);
 /* fan_result.c */
+/** How the rounds ended. */
+typedef struct {
+    int n_rounds;
+    double residual, unsure; /* as in air_fan_flow */
+} fan_end;
 /** Uses up what the equations leave of the wind: no round may follow. */
-drupelet_status fan_result(fan_state *state, int n_rounds, double residual, air_fan_flow **flow);
+drupelet_status fan_result(fan_state *state, fan_end end, air_fan_flow **flow);
 /* fan_budget.c */
 void fan_find_budget(fan_state *state, air_fan_budget *budget); /* as fan_result() */
 /* fan_coarse.c */

@@ -20,10 +20,6 @@
 #include "air/fan_state.h"
 #include "base/machine.h"
 
-/* Neighbours weigh so much more in the diagonal: it slows changes where air goes through many cells in a step, whose
- * speed and pressure would swing about each other (choice: 1 swings, 4 takes longer). */
-#define WEIGHT 2.0f
-
 /* What passes the faces of a row of cells: speed, conductance, and speed times what the limiter adds. */
 typedef struct {
     float *speed, *spread, *over;
@@ -206,7 +202,7 @@ static inline void fill_across_z(const fan_state *s, const fan_equation *e, int 
 /* The balance of a row: what changes it, and the coefficients of its neighbours. */
 static inline void balance_row(const plane_room *r, face_row west, face_row east, face_row below, face_row above,
                                const float *restrict phi, ptrdiff_t plane, ptrdiff_t row, float per_x, float per_z,
-                               float per_step, const float *restrict per_y, const float *restrict source,
+                               float weight, float per_step, const float *restrict per_y, const float *restrict source,
                                const float *restrict sink, const float *restrict left, ptrdiff_t first, ptrdiff_t last,
                                float *restrict link_low, float *restrict link_high)
 {
@@ -228,7 +224,7 @@ static inline void balance_row(const plane_room *r, face_row west, face_row east
         const float y = a_s * (phi[j - 1] - here) + a_n * (phi[j + 1] - here) - (yo[j + 1] - yo[j]) * per_y[j];
         const float z = a_b * (phi[j - row] - here) + a_a * (phi[j + row] - here) - (ao[j] - bo[j]) * per_z;
         right[j] = (((x + y) + z) + source[j]) - left[j];
-        diagonal[j] = WEIGHT * (((a_w + a_e) + (a_b + a_a)) + (a_s + a_n)) + (per_step + sink[j]);
+        diagonal[j] = weight * (((a_w + a_e) + (a_b + a_a)) + (a_s + a_n)) + (per_step + sink[j]);
         low[j] = a_b;
         high[j] = a_a;
         link_low[j] = a_w;
@@ -310,7 +306,7 @@ BASE_WIDEST static void step_planes(fan_state *s, const fan_equation *e, int fir
             c.less = (float)s->c->travel_m_s;
             along_row(&c, y, e->spread, e->value + at, y->first, y->last, r.y);
             balance_row(&r, row_of(west, offset), row_of(east, offset), r.z[k % 2], r.z[(k + 1) % 2], e->value + at,
-                        plane, row, x->per_size[i], z->per_size[k], per_step, y->per_size, r.source + offset,
+                        plane, row, x->per_size[i], z->per_size[k], s->weight, per_step, y->per_size, r.source + offset,
                         r.sink + offset, left, y->first, y->last, link_low, link_high);
             if (s->finding_left) {
                 for (int j = y->first; j <= y->last; j++)

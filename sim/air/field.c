@@ -486,7 +486,7 @@ drupelet_status air_field_create_watched(const drupelet_scenario *scenario, cons
     field->n_flows = fans ? air_fans_sharing(fans)->n_flows : 0;
     for (int p = 0; p < work->n_passes; p++)
         field->flow_of_pass[p] = fans ? air_fans_sharing(fans)->flow_of_pass[p] : -1;
-    field->fan_change_1_s = fans ? air_fans_change_1_s(fans) : 0.0;
+    field->fan_unsure = fans ? air_fans_unsure(fans) : 0.0;
     if (status.code == DRUPELET_OK) status = make_field(scenario, canopy, work, ambient, fans, watch, field);
     air_fans_free(fans);
     air_ambient_free(ambient);

@@ -124,7 +124,7 @@ static drupelet_status prepare(const drupelet_scenario *scenario, const drupelet
     for (int p = 0; p < r->sprayer.n_passes && status.code == DRUPELET_OK; p++)
         r->fan_flow_of_pass[p] = (air ? air : *own)->flow_of_pass[p] + 1;
     if (status.code == DRUPELET_OK)
-        r->fan_change_1_s = (air ? air : *own)->fan_change_1_s;
+        r->fan_unsure = (air ? air : *own)->fan_unsure;
     if (status.code == DRUPELET_OK && scenario->run.keep_fan_air)
         status = run_fan_box_make(air ? air : *own, &r->sprayer, &r->fan);
     return status;

@@ -85,8 +85,7 @@ void run_warnings_of_weather(const drupelet_scenario *scenario, run_warnings *w)
     for (size_t i = 0; i < sizeof rules / sizeof rules[0]; i++) {
         const weather_rule *r = &rules[i];
         const double v = value[r->of];
-        if (r->from_above ? v < r->bound * (1.0 - BASE_ROUNDING) : v > r->bound * (1.0 + BASE_ROUNDING))
-            continue;
+        if (r->from_above ? v < r->bound * (1.0 - BASE_ROUNDING) : v > r->bound * (1.0 + BASE_ROUNDING)) continue;
         run_warn(w, r->name, v, r->bound, r->unit,
                  "%s: %s %.3g %s; common practice draws the line at %g %s (%s). %s The label and local law decide.",
                  r->title, measure_words[r->of], v, r->unit, r->bound, r->unit, r->bound_words, r->why);
@@ -104,10 +103,11 @@ void run_warnings_of(const run_outcome *result, run_warnings *w)
     tally_aloft_warning(percent, result->scenario->weather.wind_speed_m_s, text);
     if (text[0] != '\0')
         run_warn(w, "aloft", 100.0 * tally_aloft_of_drift(percent), 100.0 * TALLY_ALOFT_SMALL, "percent", "%s", text);
-    if (result->fan_change_1_s > AIR_FAN_STILL_1_S)
-        run_warn(w, "fan_air_unsettled", result->fan_change_1_s, AIR_FAN_STILL_1_S, "1/s",
-                 "Fan air unsettled: the flow around the sprayer goes on wandering; it changes by %.2g of itself in a "
-                 "second, where %g counts as settled. Without wind jets have no steady flow. Take numbers of this run "
-                 "as rough, or use run.fan_air: integral.",
-                 result->fan_change_1_s, AIR_FAN_STILL_1_S);
+    if (result->fan_unsure > 0.0)
+        run_warn(
+            w, "fan_air_unsettled", 100.0 * result->fan_unsure, 0.0, "percent",
+            "Fan air unsettled: the flow around the sprayer goes on wandering. Its mean is used, which is known to "
+            "%.2g %% of what the fan adds to the wind. Without wind jets have no steady flow. Trust no difference "
+            "between settings that is of this size, or use run.fan_air: integral.",
+            100.0 * result->fan_unsure);
 }

@@ -20,7 +20,11 @@ static const char MAGIC[8] = {'D', 'R', 'P', 'L', 'J', 'R', 'N', '1'};
 static const uint32_t MARK = 0x6472701eu; /* where a search for the next record starts anew after damage */
 
 typedef struct { uint32_t mark, n, crc; } frame;
-enum { MOST_BYTES = 1 << 28, LOOK = 1 << 16 }; /* of a record; read at a time in a search */
+enum { MOST_BYTES = 1 << 28, LOOK = 1 << 12 }; /* of a record; read at a time in a search */
+/* So many times the bytes of the file are summed up at most, then its rest counts as damaged. Each mark in it may claim
+ * that all that follows is its record, and a file of nothing but marks would take the square of its length. By chance a
+ * mark stands in four billion bytes once. */
+enum { MOST_SUMS = 16 };
 
 struct store_journal {
     int file;
@@ -28,7 +32,7 @@ struct store_journal {
     size_t n_head;
     int64_t *offset, n, room; /* of the records' bytes */
     uint32_t *size;
-    int64_t end, lost;
+    int64_t end, lost, summed; /* summed: bytes of what may have been records */
     char *bytes;
     size_t n_bytes;
     bool unflushed;
@@ -154,6 +158,7 @@ static int whole_at(store_journal *j, int64_t at, int64_t size, frame *f)
         return 0;
     if (!room_for(j, f->n + 1))
         return -1;
+    j->summed += f->n;
     return read_at(j->file, j->bytes, f->n, at + (int64_t)sizeof *f) == (ssize_t)f->n
            && crc_of(f->n, j->bytes) == f->crc;
 }
@@ -161,13 +166,14 @@ static int whole_at(store_journal *j, int64_t at, int64_t size, frame *f)
 /* The next whole record behind a damaged one, or size. */
 static int64_t next_whole(store_journal *j, int64_t at, int64_t size)
 {
+    const int64_t most = MOST_SUMS * size;
     unsigned char *look = malloc(LOOK);
     int64_t found = size;
-    for (at++; look && at < size && found == size;) {
+    for (at++; look && at < size && found == size && j->summed <= most;) {
         const ssize_t n = read_at(j->file, look, LOOK, at);
         if (n < (ssize_t)sizeof MARK)
             break;
-        for (ssize_t i = 0; i + (ssize_t)sizeof MARK <= n && found == size; i++) {
+        for (ssize_t i = 0; i + (ssize_t)sizeof MARK <= n && found == size && j->summed <= most; i++) {
             frame f;
             if (memcmp(look + i, &MARK, sizeof MARK) == 0 && whole_at(j, at + i, size, &f) == 1)
                 found = at + i;

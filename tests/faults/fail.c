@@ -1,20 +1,27 @@
-/* tests/faults/fail.c - a library that stands before libc (LD_PRELOAD) and lets one call fail.
+/* tests/faults/fail.c - a library that stands before libc (LD_PRELOAD) and lets calls fail.
  *
  * FAIL_CALL names a group of calls, FAIL_AT the one of them that fails, counted from 1 and from the start of main() on.
+ * FAIL_PLACES names a file with such numbers instead, one a line and rising: each of these calls fails in a copy of the
+ * process of its own (copy.h). A child of the program counts on from its parent's number; "child C N" in that file lets
+ * call N of child C fail.
  * The file that FAIL_COUNT names gets the number of calls, and below it those that came on a way through the program
  * which no call before had come on: what handles their failures has not been tried before. A way is told by the last
- * WAY functions of the program on it; what libraries do below them they answer for by one failure. */
+ * WAY functions of the program on it; what libraries do below them they answer for by one failure. The same of the
+ * children goes to FAIL_COUNT.1 and so on. */
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
 #include <execinfo.h>
 #include <link.h>
-#include <stdint.h>
 #include <stdatomic.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/syscall.h>
 #include <unistd.h>
+
+#include "copy.h"
 
 extern void *__libc_malloc(size_t n);
 extern void *__libc_calloc(size_t n, size_t size);
@@ -83,12 +90,59 @@ static void note_way(long number)
     first[n_ways++] = number;
 }
 
+/* ---- calls that fail in copies ---- */
+
+enum { PLACES = 1 << 18 };
+typedef struct { int child; long at; } place; /* child 0: in the program itself */
+
+static place places[PLACES];
+static int n_places, next_place; /* of the program itself */
+static int n_children, is_child; /* is_child: which one */
+static long before_child;        /* calls of its parent */
+
+static void read_places(const char *path)
+{
+    char line[64];
+    FILE *file = fopen(path, "r");
+    while (file && n_places < PLACES && fgets(line, sizeof line, file)) {
+        place *p = &places[n_places];
+        if (sscanf(line, "child %d %ld", &p->child, &p->at) == 2 || sscanf(line, "%ld", &p->at) == 1) n_places++;
+    }
+    if (file) fclose(file);
+}
+
+/* Whether this is a copy now, in which the call of the place shall fail. */
+static int is_copy(const place *p)
+{
+    char what[64];
+    snprintf(what, sizeof what, p->child > 0 ? "%ld in child %d" : "%ld", p->at, p->child);
+    within = 1;
+    const int here = copy_is_this(what);
+    within = 0;
+    if (here) n_places = 0;
+    return here;
+}
+
+/* The next place in the program itself; NULL: none. */
+static const place *due(void)
+{
+    while (next_place < n_places && places[next_place].child > 0)
+        next_place++;
+    return next_place < n_places ? &places[next_place] : NULL;
+}
+
 __attribute__((noinline)) static int fails(int of)
 {
     if (of != group || within) return 0;
     const long number = atomic_fetch_add(&count, 1) + 1;
     if (counted) note_way(number);
-    return number == fail_at;
+    if (number == fail_at) return 1;
+    const place *p = due();
+    if (!p || p->at != number) return 0;
+    next_place++;
+    if (!is_copy(p)) return 0;
+    group = -1;
+    return 1;
 }
 
 /* The caller's name for the next definition of a function; no data pointer becomes one to a function by a cast. */
@@ -100,20 +154,61 @@ static void next_of(const char *name, void *function)
 
 static void tell(void)
 {
+    char path[512];
     group = -1;
-    FILE *to = counted ? fopen(counted, "w") : NULL;
+    if (!counted) return;
+    snprintf(path, sizeof path, is_child ? "%s.%d" : "%s", counted, is_child);
+    FILE *to = fopen(path, "w");
     if (to) {
-        fprintf(to, "%ld\n", atomic_load(&count));
+        fprintf(to, "%ld\n", atomic_load(&count) - before_child);
         for (int i = 0; i < n_ways; i++)
             fprintf(to, "%ld\n", first[i]);
         fclose(to);
     }
 }
 
+/* ---- children of the program ---- */
+
+pid_t getpid(void)
+{
+    return copy_apparent_number();
+}
+
+void _exit(int code)
+{
+    if (is_child) tell();
+    for (;;)
+        syscall(SYS_exit_group, code);
+}
+
+pid_t fork(void)
+{
+    pid_t (*next)(void);
+    long at = 0;
+    n_children++;
+    for (int i = 0; i < n_places && at == 0 && !is_child && !within; i++)
+        if (places[i].child == n_children && is_copy(&places[i])) at = places[i].at;
+    next_of("fork", &next);
+    const pid_t child = next();
+    if (child == 0) {
+        copy_is_a_child();
+        is_child = n_children;
+        before_child = atomic_load(&count);
+        n_places = n_ways = 0;
+        memset(ways, 0, sizeof ways);
+        if (at > 0) fail_at = at;
+    } else if (at > 0) {
+        group = -1;
+    }
+    return child;
+}
+
 static int watched_main(int argc, char **argv, char **environment)
 {
     const char *call = getenv("FAIL_CALL"), *at = getenv("FAIL_AT");
+    const char *list = getenv("FAIL_PLACES");
     fail_at = at ? atol(at) : 0;
+    if (list) read_places(list);
     counted = getenv("FAIL_COUNT");
     if (counted) dl_iterate_phdr(find_program, NULL);
     atexit(tell);

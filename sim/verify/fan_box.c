@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/elementary.h"
 #include "base/status.h"
 
 int fan_box_faces(double low_m, double a_m, double b_m, double high_m, double fine_m, double growth, double *face_m)
@@ -82,6 +83,80 @@ drupelet_status fan_box_plane_jet(double row_from_m, double row_to_m, double dra
                                  .most_rounds = 5000,
                                  .step_s = 0.05};
     return fan_solve(c, options, 1, (air_watch){NULL, NULL}, flow);
+}
+
+/* Share of a rectangle in a circle around 0. */
+static double share_in_circle(const double x[2], const double y[2], double radius_m)
+{
+    enum { PARTS = 20 };
+    int n = 0;
+    for (int a = 0; a < PARTS; a++)
+        for (int b = 0; b < PARTS; b++)
+            n += base_hypot(x[0] + (x[1] - x[0]) * (a + 0.5) / PARTS, y[0] + (y[1] - y[0]) * (b + 0.5) / PARTS)
+                 < radius_m;
+    return (double)n / (PARTS * PARTS);
+}
+
+drupelet_status fan_box_cross_jet(double r, int n_across, double growth, air_fan_case *c, fan_options *options)
+{
+    const double d_m = FAN_BOX_OUTLET_M, fine_m = d_m / n_across, rd_m = r * d_m, wind_m_s = FAN_BOX_JET_M_S / r;
+    double x[FAN_BOX_FACES], y[FAN_BOX_FACES], z[FAN_BOX_FACES], flow = 0.0;
+    const int nx = fan_box_faces(-2.1 * rd_m, -0.75 * d_m, d_m, 4.9 * rd_m, fine_m, growth, x);
+    const int ny = fan_box_faces(0.0, 0.0, 0.75 * d_m, 2.1 * rd_m, fine_m, growth, y);
+    const int nz = fan_box_faces(0.0, 0.0, d_m, 4.0 * rd_m, fine_m, growth, z);
+    const drupelet_status status = fan_box_make(nx, x, ny, y, nz, z, (n_across + 1) * (n_across + 1), c);
+    if (status.code != DRUPELET_OK) return status;
+    c->n_sources = 0;
+    for (int i = 0; i < nx; i++)
+        for (int j = 0; j < ny; j++) {
+            const double of = share_in_circle(&x[i], &y[j], 0.5 * d_m) * (x[i + 1] - x[i]) * (y[j + 1] - y[j]);
+            if (of == 0.0) continue;
+            flow += of;
+            c->source[c->n_sources++] = (air_fan_source){i, j, 0, of, {0.0, 0.0, FAN_BOX_JET_M_S}, 4.0, 100.0};
+        }
+    for (int n = 0; n < c->n_sources; n++)
+        c->source[n].flow_m3_s *= FAN_BOX_JET_M_S * BASE_PI * d_m * d_m / 8.0 / flow;
+    for (int n = 0; n < nx * nz; n++)
+        c->u[n] = (float)wind_m_s;
+    *options = (fan_options){.side = {{FAN_OPEN, FAN_OPEN}, {FAN_SLIP, FAN_OPEN}, {FAN_SLIP, FAN_OPEN}},
+                             .still = 0.1,
+                             .most_rounds = 1000,
+                             .step_s = fine_m * 12.0 / FAN_BOX_JET_M_S};
+    return status;
+}
+
+/* Speeds on the plane y = 0, between four cells: along x and up. */
+static void speeds_at(const air_fan_flow *f, const air_fan_case *c, double x_m, double z_m, double speed_m_s[2])
+{
+    const int i = fan_box_at(f->nx - 1, f->x_m + 1, x_m), k = fan_box_at(f->nz - 1, f->z_m + 1, z_m);
+    const double a = (x_m - f->x_m[i]) / (f->x_m[i + 1] - f->x_m[i]);
+    const double b = fmax((z_m - f->z_m[k]) / (f->z_m[k + 1] - f->z_m[k]), 0.0);
+    speed_m_s[0] = speed_m_s[1] = 0.0;
+    for (int n = 0; n < 4; n++) {
+        const double share = (n % 2 ? a : 1.0 - a) * (n / 2 ? b : 1.0 - b);
+        const size_t at = fan_box_cell(f, i + n % 2, 0, k + n / 2);
+        speed_m_s[0] += share * (double)(f->u[at] + c->u[(i + n % 2) * c->nz + k + n / 2]);
+        speed_m_s[1] += share * (double)f->w[at];
+    }
+}
+
+void fan_box_way(const air_fan_flow *f, const air_fan_case *c, int n, const double *at_m, double *height_m)
+{
+    const double step_m = 0.1 * (c->z_face_m[1] - c->z_face_m[0]);
+    double x_m = 0.0, z_m = 0.0;
+    int next = 0;
+    for (int i = 0; i < n; i++)
+        height_m[i] = 0.0;
+    for (int step = 0; next < n && step < 100000 && z_m < f->z_m[f->nz - 1]; step++) {
+        double speed[2], half[2];
+        speeds_at(f, c, x_m, z_m, speed);
+        const double h = 0.5 * step_m / base_hypot(speed[0], speed[1]);
+        speeds_at(f, c, x_m + h * speed[0], z_m + h * speed[1], half);
+        const double way = step_m / base_hypot(half[0], half[1]), before_m = x_m;
+        x_m += way * half[0];
+        z_m += way * half[1];
+        if (before_m < at_m[next] && x_m >= at_m[next]) height_m[next++] = z_m;
+    }
 }
 
 double fan_box_momentum(const air_fan_flow *f, const air_fan_case *c, double x_m)

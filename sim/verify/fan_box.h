@@ -26,6 +26,17 @@ drupelet_status fan_box_plane_jet(double row_from_m, double row_to_m, double dra
 /** Momentum of its flow across a plane, over the density, of half the jet and a metre of depth. */
 double fan_box_momentum(const air_fan_flow *flow, const air_fan_case *c, double x_m);
 
+/** Half of a round jet, FAN_BOX_OUTLET_M wide, that a ground which holds nothing back blows straight up with
+ *  FAN_BOX_JET_M_S into an even wind along x; y = 0 is the plane that it mirrors itself in. The box reaches some two
+ *  lengths r d ahead, five behind, two to the side and four up, r the jet's speed over the wind's, d the outlet.
+ *  @param n_across cells across the outlet  @param growth of cells outwards
+ *  @param options out: what to solve it with */
+#define FAN_BOX_OUTLET_M 0.2
+drupelet_status fan_box_cross_jet(double r, int n_across, double growth, air_fan_case *c, fan_options *options);
+/** Its way: heights at which the air from the middle of the outlet comes by at n distances behind, rising; 0 where it
+ *  does not. */
+void fan_box_way(const air_fan_flow *flow, const air_fan_case *c, int n, const double *at_m, double *height_m);
+
 static inline size_t fan_box_cell(const air_fan_flow *f, int i, int j, int k)
 {
     return ((size_t)i * (size_t)f->ny + (size_t)j) * (size_t)f->nz + (size_t)k;

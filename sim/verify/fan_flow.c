@@ -1,6 +1,7 @@
 /* sim/verify/fan_flow.c - the fan's air as it is solved for (air/fan_flow.h) beside flows that are known: the order of
- * its errors, the far field of free jets as its equations have it, and a jet through a row. */
+ * its errors, the far field of free jets as its equations have it, a jet through a row, and jets in a cross flow. */
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/elementary.h"
@@ -170,10 +171,48 @@ static drupelet_status verify_row(verify_list *list)
     return status;
 }
 
+/* A jet of the file's speed over the wind's: heights of its way at the file's distances. */
+static drupelet_status cross_jet(verify_list *list, const verify_table *t, int first, int n)
+{
+    enum { MOST = 8 };
+    const double r = verify_table_number(t, first, "r"), rd_m = r * FAN_BOX_OUTLET_M;
+    double at_m[MOST], height_m[MOST];
+    air_fan_case c = {0};
+    air_fan_flow *f = NULL;
+    fan_options options;
+    drupelet_status status = fan_box_cross_jet(r, 4, 1.12, &c, &options);
+    if (status.code == DRUPELET_OK) status = fan_solve(&c, options, 1, (air_watch){NULL, NULL}, &f);
+    for (int i = 0; i < n; i++)
+        at_m[i] = rd_m * verify_table_number(t, first + i, "x_over_rd");
+    if (status.code == DRUPELET_OK) fan_box_way(f, &c, n, at_m, height_m);
+    for (int i = 0; i < n && status.code == DRUPELET_OK; i++) {
+        char what[80];
+        snprintf(what, sizeof what, "jet of %g winds, %g r d behind", r, at_m[i] / rd_m);
+        verify_compare_range(list, "fan_flow.cross", verify_table_number(t, first + i, "y_over_rd_lowest"),
+                             verify_table_number(t, first + i, "y_over_rd_highest"), height_m[i] / rd_m, what);
+    }
+    air_fan_flow_free(f);
+    air_fan_case_free(&c);
+    return status;
+}
+
+/* The file's two slowest jets, which need the smallest boxes. */
+static drupelet_status verify_cross(verify_list *list)
+{
+    enum { JETS = 2, DISTANCES = 4 };
+    verify_table *t = NULL;
+    drupelet_status status = verify_table_open("round_jet_crossflow", &t);
+    for (int jet = 0; jet < JETS && status.code == DRUPELET_OK; jet++)
+        status = cross_jet(list, t, jet * DISTANCES, DISTANCES);
+    verify_table_free(t);
+    return status;
+}
+
 drupelet_status verify_fan_flow(verify_list *list)
 {
     drupelet_status status = verify_order(list);
     if (status.code == DRUPELET_OK) status = verify_plane(list);
     if (status.code == DRUPELET_OK) status = verify_round(list);
-    return status.code == DRUPELET_OK ? verify_row(list) : status;
+    if (status.code == DRUPELET_OK) status = verify_row(list);
+    return status.code == DRUPELET_OK ? verify_cross(list) : status;
 }

@@ -106,6 +106,16 @@ expect 2 sweep plan.yaml --output new.h5 --csv ./new.h5
 expect 2 sweep plan.yaml --output new.h5 --csv ./new.h5.journal
 kept
 
+# ---- a container without /proc: a folder of the same device as all others stands in its place ----
+if unshare -rm true 2>/dev/null; then
+    mkdir none
+    # shellcheck disable=SC2016 # the inner shell's
+    unshare -rm sh -c 'mount --bind none /proc && exec "$@"' - "$program" draw result.h5 -o new.svg >out 2>err ||
+        fault "without /proc: $(cat err)"
+    rm -rf none new.svg
+fi
+kept
+
 # ---- streams and devices; root could replace /dev/stdout where the program were wrong ----
 devices="/dev/null /dev/fd/1 /proc/self/fd/1" # standard output is a plain file here
 [ "$(id -u)" -eq 0 ] || devices="$devices /dev/stdout"

@@ -111,13 +111,14 @@ bool cli_output_apart_from_canopy(const char *path, const drupelet_scenario *sce
     return !measured || cli_output_apart(path, 1, (const char *const[]){measured->file});
 }
 
-/* Names there would be made or replaced for all programs of the machine, by a user who may. */
+/* Names there would be made or replaced for all programs of the machine, by a user who may. Where no /proc is mounted,
+ * it is a folder like any other, of the same device as those for outputs. */
 static bool system_folder(const char *folder)
 {
     struct stat found, other;
     if (stat(folder, &found) != 0) return false;
     return (stat("/dev", &other) == 0 && found.st_dev == other.st_dev && found.st_ino == other.st_ino)
-           || (stat("/proc", &other) == 0 && found.st_dev == other.st_dev);
+           || (stat("/proc/self", &other) == 0 && found.st_dev == other.st_dev);
 }
 
 static void say_no_plain_file(const char *path)

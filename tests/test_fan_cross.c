@@ -85,7 +85,7 @@ static void a_jet_bends_in_a_cross_flow_as_published(void **state)
     fan_state s;
     assert_int_equal(fan_box_cross_jet(RATIO, 5, 1.1, &c, &options).code, DRUPELET_OK);
     const int rounds = fan_box_settled(&c, options, options.still, options.most_rounds, &s);
-    assert_int_equal(fan_result(&s, rounds, options.still, &f).code, DRUPELET_OK);
+    assert_int_equal(fan_result(&s, (fan_end){.n_rounds = rounds}, &f).code, DRUPELET_OK);
     for (int n = 0; n < DISTANCES; n++)
         at_m[n] = known.at[n] * rd_m;
     fan_box_way(f, &c, DISTANCES, at_m, height_m);

@@ -111,7 +111,7 @@ expect 0 run $computed -o a.h5 base.yaml
 # where it cannot be: told once, and no error. A file stands in its place, so that not even root can make it
 : >file
 expect 0 run $computed --cache file/folder -o refused.h5 base.yaml
-[ "$(grep -c '^drupelet: file/folder: the computed wind cannot be kept' err)" -eq 1 ] || fault "no warning: $(cat err)"
+[ "$(grep -c '^drupelet: file/folder: the computed air cannot be kept' err)" -eq 1 ] || fault "no warning: $(cat err)"
 same none.h5 refused.h5 "the folder took nothing"
 expect 0 run $computed --quiet --cache file/folder -o refused.h5 base.yaml
 err_is_empty
@@ -151,7 +151,7 @@ for options in "--cache sweep" "--no-cache"; do
     same none-sweep.h5 resumed.h5 "it was resumed with $options"
 done
 expect 0 sweep --cache file/folder -o refused-sweep.h5 plan.yaml
-[ "$(grep -c 'file/folder: the computed wind cannot be kept' err)" -eq 1 ] || fault "no warning of the sweep: $(cat err)"
+[ "$(grep -c 'file/folder: the computed air cannot be kept' err)" -eq 1 ] || fault "no warning of the sweep: $(cat err)"
 same none-sweep.h5 refused-sweep.h5 "the folder took nothing"
 
 echo "$checks runs, $faults faults"

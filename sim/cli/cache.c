@@ -27,7 +27,7 @@ int cli_cache_find(const char *command, bool by_default, cli_cache *c)
 void cli_cache_end(const cli_cache *c, bool quiet)
 {
     if (c->refused && !quiet)
-        cli_say("%s: the computed wind cannot be kept there, so that the next run computes it again; --cache names "
+        cli_say("%s: the computed air cannot be kept there, so that the next run computes it again; --cache names "
                 "another folder",
                 c->folder);
 }

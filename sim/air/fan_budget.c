@@ -131,7 +131,7 @@ static void add_body(const fan_state *s, int axis, const float *value, const flo
     const fan_axis *x = fan_axis_of(s, FAN_X, place), *y = fan_axis_of(s, FAN_Y, place),
                    *z = fan_axis_of(s, FAN_Z, place);
     const fan_held *held = &s->held[place];
-    double all = 0.0, body = 0.0, given = 0.0;
+    double all = 0.0, body = 0.0, given = 0.0, on_sides = 0.0;
     for (int i = x->first; i <= x->last; i++)
         for (int k = z->first; k <= z->last; k++) {
             const ptrdiff_t at = fan_at(s, i, k), in_list = (ptrdiff_t)i * s->level_count + k;
@@ -144,8 +144,10 @@ static void add_body(const fan_state *s, int axis, const float *value, const flo
     for (int i = x->first; i <= x->last; i++)
         for (int n = blown->start[i]; n < blown->start[i + 1]; n++) {
             const struct fan_blown_point *p = &blown->point[n];
-            given +=
-                volume_of(s, place, i, p->j, p->k) * (double)(p->gain - p->rate * value[fan_at(s, i, p->k) + p->j]);
+            const double volume = volume_of(s, place, i, p->j, p->k);
+            const float here = value[fan_at(s, i, p->k) + p->j];
+            given += volume * (double)fan_given(s, blown, p, here);
+            if (p->on_side) on_sides += volume * (double)fan_given_back(s, blown, p, here); /* nothing of the body */
         }
     b->unsettled_m4_s2[axis] = all - body + given;
     /* air that is blown out between two held faces leaves its momentum there; on held ones it moves with the machine */
@@ -156,7 +158,7 @@ static void add_body(const fan_state *s, int axis, const float *value, const flo
         const ptrdiff_t at = fan_at(s, of->i, of->k) + of->j;
         body += of->flow_m3_s * (of->velocity_m_s[axis] - 0.5 * (double)(value[at] + value[at + on[axis]]));
     }
-    b->body_m4_s2[axis] = body - given;
+    b->body_m4_s2[axis] = body + on_sides - given;
 }
 
 void fan_find_budget(fan_state *s, air_fan_budget *b)

@@ -72,6 +72,7 @@ static drupelet_status list_blown(const fan_state *s, int which, fan_blown *blow
 {
     const fan_place place = which < 3 ? (fan_place)(which + 1) : FAN_CELL;
     const int planes = s->mesh[FAN_X].n + 1, n_sources = s->c->n_sources;
+    blown->held = place == FAN_CELL ? 0.0f : s->held[place].value;
     blown->start = calloc((size_t)planes + 1, sizeof *blown->start);
     blown->point = malloc((2 * (size_t)n_sources + 1) * sizeof *blown->point);
     if (!blown->start || !blown->point) return base_error(DRUPELET_MEMORY, "no memory for the fan's air");
@@ -88,7 +89,17 @@ static drupelet_status list_blown(const fan_state *s, int which, fan_blown *blow
             const int i = side ? far_i : of->i, j = side ? far_j : of->j, k = side ? far_k : of->k;
             const double whole = of->flow_m3_s / volume_of(s, place, i, j, k);
             const double part = place == FAN_CELL ? whole : 0.5 * whole, share = holds[1 - side] ? whole : part;
-            blown->point[n++] = (struct fan_blown_point){i, k, j, (float)(share * value), (float)part};
+            float per_area = 0.0f;
+            bool on_side = false;
+            if (place != FAN_CELL && holds[1 - side]) {
+                const fan_axis *across = fan_axis_of(s, which, place);
+                const int cell[FAN_AXES] = {of->i, of->j, of->k}, point[FAN_AXES] = {i, j, k};
+                const int other = cell[which] + 1 - side;
+                per_area = across->per_size[point[which]] * across->per_gap[cell[which] + 1];
+                on_side = other < across->first || other > across->last;
+            }
+            blown->point[n++] = (struct fan_blown_point){
+                i, k, j, (float)(share * value), (float)part, per_area, on_side, fan_at(s, of->i, of->k) + of->j};
         }
     }
     qsort(blown->point, (size_t)n, sizeof *blown->point, in_order);

@@ -74,13 +74,17 @@ typedef struct {
     float value;
 } fan_held;
 
-/** What the air blown out brings to unknowns, sorted by plane: the unknown changes by gain - rate * value. */
+/** What the air blown out brings to unknowns, sorted by plane: see fan_given. */
 typedef struct {
     int *start; /* [planes + 1] */
     struct fan_blown_point {
         int i, k, j;
         float gain, rate;
+        float per_area; /* where the cell's other face is held: 1 over what its viscosity is to be over; else 0 */
+        bool on_side;   /* that face is on a closed side of the box, not on the body */
+        ptrdiff_t cell; /* in which the air is blown out */
     } * point;
+    float held; /* what the other face is held at */
 } fan_blown;
 
 typedef struct {
@@ -163,6 +167,17 @@ typedef struct {
     void (*balance)(const fan_state *state, int i, float *source, float *sink);
 } fan_equation;
 void fan_step(fan_state *state, const fan_equation *equation);
+/** Air blown out enters its cell with its own speed and does not rub on the held face behind it, through which it
+ *  comes: what the balance of speeds takes there by viscosity is given back. */
+static inline float fan_given_back(const fan_state *s, const fan_blown *b, const struct fan_blown_point *p, float here)
+{
+    return p->per_area * s->nu[p->cell] * (here - b->held);
+}
+/** All that it brings to an unknown. */
+static inline float fan_given(const fan_state *s, const fan_blown *b, const struct fan_blown_point *p, float here)
+{
+    return p->gain - p->rate * here + fan_given_back(s, b, p, here);
+}
 /** Adds what the air blown out brings to the unknowns of a plane. */
 void fan_add_blown(const fan_state *state, const fan_blown *blown, int i, const float *value, float *source,
                    float *sink);

@@ -384,7 +384,7 @@ void fan_add_blown(const fan_state *s, const fan_blown *b, int i, const float *v
     for (int n = b->start[i]; n < b->start[i + 1]; n++) {
         const struct fan_blown_point *at = &b->point[n];
         const ptrdiff_t in_plane = at->k * s->row + at->j;
-        source[in_plane] += at->gain - at->rate * value[fan_at(s, i, at->k) + at->j];
+        source[in_plane] += fan_given(s, b, at, value[fan_at(s, i, at->k) + at->j]);
         sink[in_plane] += at->rate;
     }
 }

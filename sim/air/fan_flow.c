@@ -30,7 +30,7 @@
 #include "base/elementary.h"
 #include "base/status.h"
 
-enum { FEWEST_ROUNDS = 150, MOST_ROUNDS = 1500, COARSE_ROUNDS = 600 };
+enum { FEWEST_ROUNDS = 150, MOST_ROUNDS = 2000, COARSE_ROUNDS = 600 };
 /* Choices. A step of false time takes the air blown out over so many cells: longer ones let pressure and speed in the
  * jets swing about each other. With these steps neighbours have the weight 1 in the diagonal, a true step in time;
  * with 2 changes took up to twice the rounds, most of all in slow turbulent air, and ended in a ringing. */

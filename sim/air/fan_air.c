@@ -1,8 +1,5 @@
 /* sim/air/fan_air.c - from solved flows to the grids of the passes.
  *
- * Between the centres of the cells all is linear along each axis; below the lowest centre the speed falls to 0 at the
- * roughness length by the logarithmic law, as the wind does (ambient.c).
- *
  * Turbulence by the closure: sigma_w^2 = 2/3 k - 2 nu_t dW/dz, nu_t = Cmu k^2 / epsilon, and the variance of each level
  * component is half of what remains of 2 k, their mean. sigma_w^2 is held between a third of 2/3 k and twice 2/3 k
  * (choice: k-epsilon's stresses are not bounded by themselves). The wind's variances are added later with their own
@@ -14,9 +11,8 @@
 #include <stdlib.h>
 
 #include "air/fan_keep.h"
+#include "air/fan_lay.h"
 #include "air/fan_state.h"
-#include "base/between.h"
-#include "base/elementary.h"
 #include "base/status.h"
 
 /* Choices. */
@@ -27,7 +23,7 @@
 /* A flow, and at its cells what a pass adds to the wind's turbulence. */
 typedef struct {
     air_fan_flow *flow;
-    float *variance, *level_more, *dissipation; /* level_more: variance of each level component over the upward one */
+    fan_turbulence turbulence;
 } solved;
 
 struct air_fans {
@@ -65,9 +61,10 @@ static void work_out_turbulence(const air_fan_case *c, solved *s)
                 const double up = held(even / 3.0, even - 2.0 * viscosity * change_up(f, f->w + line, n), 2.0 * even);
                 const double wind = 2.0 / 3.0 * wind_k;
                 const double variance = fmax(up - wind, 0.0);
-                s->variance[line + (size_t)n] = (float)variance;
-                s->level_more[line + (size_t)n] = (float)(fmax(k - 0.5 * up - wind, 0.0) - variance);
-                s->dissipation[line + (size_t)n] = (float)fmax(epsilon - (double)c->epsilon[section + (size_t)n], 0.0);
+                s->turbulence.variance[line + (size_t)n] = (float)variance;
+                s->turbulence.level_more[line + (size_t)n] = (float)(fmax(k - 0.5 * up - wind, 0.0) - variance);
+                s->turbulence.dissipation[line + (size_t)n] =
+                    (float)fmax(epsilon - (double)c->epsilon[section + (size_t)n], 0.0);
             }
         }
 }
@@ -75,10 +72,10 @@ static void work_out_turbulence(const air_fan_case *c, solved *s)
 static drupelet_status complete(const air_fan_case *c, solved *s)
 {
     const size_t n = (size_t)s->flow->nx * (size_t)s->flow->ny * (size_t)s->flow->nz;
-    s->variance = malloc(n * sizeof *s->variance);
-    s->level_more = malloc(n * sizeof *s->level_more);
-    s->dissipation = malloc(n * sizeof *s->dissipation);
-    if (!s->variance || !s->level_more || !s->dissipation)
+    s->turbulence.variance = malloc(n * sizeof *s->turbulence.variance);
+    s->turbulence.level_more = malloc(n * sizeof *s->turbulence.level_more);
+    s->turbulence.dissipation = malloc(n * sizeof *s->turbulence.dissipation);
+    if (!s->turbulence.variance || !s->turbulence.level_more || !s->turbulence.dissipation)
         return base_error(DRUPELET_MEMORY, "no memory for the fan air");
     work_out_turbulence(c, s);
     return base_ok();
@@ -132,9 +129,9 @@ void air_fans_free(air_fans *fans)
     if (!fans) return;
     for (int i = 0; fans->flow && i < fans->sharing.n_flows; i++) {
         air_fan_flow_free(fans->flow[i].flow);
-        free(fans->flow[i].variance);
-        free(fans->flow[i].level_more);
-        free(fans->flow[i].dissipation);
+        free(fans->flow[i].turbulence.variance);
+        free(fans->flow[i].turbulence.level_more);
+        free(fans->flow[i].turbulence.dissipation);
     }
     free(fans->flow);
     free(fans);
@@ -170,60 +167,9 @@ void air_fans_widen(const air_fans *fans, double fade_m, air_reach *reach)
     }
 }
 
-/* ---- into a grid ---- */
-
-/* Between which of its centres a place lies: that, and the share of the next one. */
-typedef struct {
-    size_t first;
-    float share;
-} between;
-
-static between find(int n, const double *centre_m, double place_m)
-{
-    const int low = base_point_below(n, centre_m, place_m);
-    return (between){(size_t)low, (float)base_way_from(centre_m, low, place_m)};
-}
-
-static float mix(float low, float high, float share)
-{
-    return low + share * (high - low);
-}
-
-/* @param value of a flow  @param step from a cell to the next along each axis */
-static float value_at(const float *value, size_t along, size_t across, between x, between y, between z)
-{
-    const float *v = value + x.first * across + y.first * along + z.first;
-    const float low = mix(mix(v[0], v[1], z.share), mix(v[along], v[along + 1], z.share), y.share);
-    v += across;
-    const float high = mix(mix(v[0], v[1], z.share), mix(v[along], v[along + 1], z.share), y.share);
-    return mix(low, high, x.share);
-}
-
-void air_fans_add(const air_fans *fans, int i_pass, const air_grid *g, air_excess *e)
+drupelet_status air_fans_add(const air_fans *fans, int i_pass, const air_grid *g, air_excess *e)
 {
     const int i_flow = fans->sharing.flow_of_pass[i_pass];
-    if (i_flow < 0) return;
-    const solved *s = &fans->flow[i_flow];
-    const air_fan_flow *f = s->flow;
-    const size_t along = (size_t)f->nz, across = (size_t)f->ny * along;
-    for (int k = 0; k < g->nz; k++) {
-        const double z_m = k * g->dz_m, held_m = fmax(z_m, fans->roughness_m);
-        const between z = find(f->nz, f->z_m, z_m);
-        const float law = z_m < f->z_m[0]
-                              ? (float)(base_log(held_m / fans->roughness_m) / base_log(f->z_m[0] / fans->roughness_m))
-                              : 1.0f;
-        for (int i = 0; i < g->nx; i++) {
-            const between x = find(f->nx, f->x_m, air_grid_x_m(g, i));
-            for (int j = 0; j < g->ny; j++) {
-                const between y = find(f->ny, f->y_m, g->y_first_m + j * g->dy_m);
-                const size_t node = air_node(g, k, i, j);
-                e->u_m_s[node] = law * value_at(f->u, along, across, x, y, z);
-                e->v_m_s[node] = law * value_at(f->v, along, across, x, y, z);
-                e->w_m_s[node] = law * value_at(f->w, along, across, x, y, z);
-                e->variance_m2_s2[node] = value_at(s->variance, along, across, x, y, z);
-                e->level_more_m2_s2[node] = value_at(s->level_more, along, across, x, y, z);
-                e->dissipation_m2_s3[node] = value_at(s->dissipation, along, across, x, y, z);
-            }
-        }
-    }
+    if (i_flow < 0) return base_ok();
+    return fan_lay(fans->flow[i_flow].flow, &fans->flow[i_flow].turbulence, fans->roughness_m, g, e);
 }

@@ -27,7 +27,8 @@ double air_fans_unsure(const air_fans *fans);
 void air_fans_widen(const air_fans *fans, double fade_m, air_reach *reach);
 
 /** Puts what the fan adds on a pass into its grid: velocities, variances and dissipation.
- *  @param excess all 0, with its level variance (air_excess_with_level()) */
-void air_fans_add(const air_fans *fans, int i_pass, const air_grid *grid, air_excess *excess);
+ *  @param excess all 0, with its level variance (air_excess_with_level())
+ *  @return DRUPELET_OK or DRUPELET_MEMORY */
+drupelet_status air_fans_add(const air_fans *fans, int i_pass, const air_grid *grid, air_excess *excess);
 
 #endif

@@ -36,6 +36,7 @@
 #define AHEAD_M 2.5
 #define ABOVE_CANOPY_M 3.0
 #define FADE_M 1.0
+#define ALONG_CELLS 0.5 /* size of cells along the travel, in those across */
 #define AMBIENT_STEP_M 1.0
 #define AMBIENT_HEIGHT_STEP_M 0.1
 #define AMBIENT_FINE_STEP_M 0.25   /* where the wind shows each row: */
@@ -277,7 +278,7 @@ static drupelet_status make_pass(const common *c, int p, const air_grid *g, air_
     drupelet_status status = base_ok();
     if (c->fans) {
         if (!e->level_more_m2_s2) status = air_excess_with_level(e);
-        if (status.code == DRUPELET_OK) air_fans_add(c->fans, p, g, e);
+        if (status.code == DRUPELET_OK) status = air_fans_add(c->fans, p, g, e);
     } else {
         status = air_outlets_add(c->scenario, c->work, s.pass, look, &s, g, e);
         if (status.code == DRUPELET_OK) air_momentum_to_velocity(e, 0, e->n_nodes);
@@ -328,7 +329,9 @@ static air_reach reach_of(const drupelet_scenario *scenario, const orchard_canop
 {
     air_reach reach = {fmax(2.0 * scenario->orchard.row_spacing_m, ACROSS_M), BEHIND_M, AHEAD_M};
     if (fans) {
+        const double along_m = ALONG_CELLS * scenario->run.air_cell_m; /* a line of nodes at the outlets */
         air_fans_widen(fans, FADE_M, &reach);
+        reach.behind_m = along_m * ceil(reach.behind_m / along_m);
         return reach;
     }
 #pragma omp taskgroup
@@ -370,7 +373,7 @@ static void shape_grids(const drupelet_scenario *scenario, air_reach reach, air_
     next += (int64_t)AIR_VALUES * a->nx * a->ny * a->nz;
 
     const double cell_m = run->air_cell_m;
-    air_grid g = {.dx_m = cell_m, .dy_m = 0.5 * cell_m, .dz_m = cell_m};
+    air_grid g = {.dx_m = cell_m, .dy_m = ALONG_CELLS * cell_m, .dz_m = cell_m};
     g.nx = 2 * (int)ceil(reach.across_m / cell_m) + 1;
     g.x_first_m = -(g.nx / 2) * cell_m;
     g.ny = (int)ceil((reach.behind_m + reach.ahead_m) / g.dy_m) + 1;

@@ -38,7 +38,7 @@ enum { FEWEST_ROUNDS = 150, MOST_ROUNDS = 2000, COARSE_ROUNDS = 600 };
 #define LONGEST_STEP_S 0.5
 /* The flow has settled where the speed's change in a second of false time, as the root of its square integral, is
  * below this share of what the fan adds to the wind: what still changes is the slow air far from the outlets, over some
- * five seconds. Theory.md 3.7 has how far such flows are from their end. One that has not settled after MOST_ROUNDS
+ * ten seconds. Theory.md 3.7 has how far such flows are from their end. One that has not settled after MOST_ROUNDS
  * wanders: its mean over the last half of them is taken (fan_mean.c) where that is known within UNSURE of what the fan
  * adds (choice), and the run warns. */
 #define STILL AIR_FAN_STILL_1_S

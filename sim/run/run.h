@@ -39,7 +39,7 @@ typedef struct run_outcome {
     run_air_slice slice;
     run_wind_section wind;       /* all 0 where run.keep_wind is no */
     int fan_flow_of_pass[SCENARIO_ROWS + 1]; /* from 1: which flow that was solved for serves it; 0: none */
-    double fan_unsure;       /* how well the one that wanders most is known (air_fan_flow.unsure); 0: none does */
+    double fan_unsure;           /* how well that is known which wanders most (air_fan_flow.unsure); 0: none does */
     run_fan_box fan;             /* all 0 where run.keep_fan_air is no */
     run_collectors *collectors;  /* NULL: none */
 } run_outcome;

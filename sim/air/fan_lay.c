@@ -111,10 +111,11 @@ static void fill_column(const means *z, const float *law, const float *const mea
             for (int q = 0; q < VALUES; q++)
                 sum[q] += z->weight[k * z->most + c] * mean[q][z->first[k] + c];
         const size_t node = air_node(g, k, i, j);
-        const float per_root = sum[SQUARE] > 0.0f ? law[k] / sqrtf(sum[SQUARE]) : 0.0f;
-        e->u_m_s[node] = per_root * sum[PUSH_U];
-        e->v_m_s[node] = per_root * sum[PUSH_V];
-        e->w_m_s[node] = per_root * sum[PUSH_W];
+        const float square = law[k] * law[k]; /* as of the momentum of air that is so much slower */
+        e->u_m_s[node] = square * sum[PUSH_U];
+        e->v_m_s[node] = square * sum[PUSH_V];
+        e->w_m_s[node] = square * sum[PUSH_W];
+        e->squares_m2_s2[node] = square * sum[SQUARE];
         e->variance_m2_s2[node] = sum[VARIANCE];
         e->level_more_m2_s2[node] = sum[LEVEL_MORE];
         e->dissipation_m2_s3[node] = sum[DISSIPATION];
@@ -157,6 +158,7 @@ drupelet_status fan_lay(const air_fan_flow *f, const fan_turbulence *t, double r
             fill_column(&z, law, mean, g, i, j, e);
         }
     }
+    if (enough) air_momentum_to_velocity(e, 0, e->n_nodes);
     free(law);
     free(across);
     free(along);

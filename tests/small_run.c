@@ -1,13 +1,36 @@
 /* tests/small_run.c - runs tests/data/small-run.yaml. */
+#define _POSIX_C_SOURCE 200809L
 #include "small_run.h"
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <unistd.h>
+
+static char kept[] = "/tmp/drupelet-winds-XXXXXX"; /* what a run has solved, for the next of this process */
+static pid_t keeper;
+
+static void remove_kept(void)
+{
+    char command[64];
+    if (getpid() != keeper) return; /* a child of it ends */
+    snprintf(command, sizeof command, "rm -r %s", kept);
+    if (system(command) != 0) fprintf(stderr, "%s cannot be removed\n", kept);
+}
+
+static const char *folder_of_winds(void)
+{
+    if (keeper == 0) {
+        if (!mkdtemp(kept)) abort();
+        keeper = getpid();
+        atexit(remove_kept);
+    }
+    return kept;
+}
 
 run_case *small_run(int downwind)
 {
     static const char *const the_other_way[] = {"weather.wind_angle=169 deg"};
-    const drupelet_run_options options = {.n_threads = 2};
+    const drupelet_run_options options = {.n_threads = 2, .cache_folder = folder_of_winds()};
     run_case *run = calloc(1, sizeof *run);
     if (!run)
         abort();

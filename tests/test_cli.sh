@@ -17,6 +17,7 @@ folder_holds()
     [ "$found" = "$*${*:+ }" ] || fault "the folder holds '$found', expected '$*'"
 }
 few="--droplets 2000 --threads 1"
+export XDG_CACHE_HOME=$work/cache # one wind is solved once
 
 # help and version
 for arguments in --help -h "run --help" "settings --help" "leaf --help" "draw --help" "verify --help" "run -h" \

@@ -7,6 +7,7 @@ work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 cp "$DRUPELET_TEST_DATA/scenario-small.yaml" "$work/base.yaml" || exit 1
 cd "$work" || exit 1
+export XDG_CACHE_HOME=$work/cache # one wind is solved once
 . "$DRUPELET_SOURCE/tests/calls.sh"
 err_lines() { [ "$(wc -l <err)" -eq "$1" ] || fault "standard error has not $1 line(s): $(head -c 400 err)"; }
 gone() { [ ! -e "$1" ] || fault "$1 should not be there"; }

@@ -24,7 +24,7 @@ ranks() # number, arguments of drupelet-mpi: streams in out and err
     timeout 120 mpirun -n "$n" "$mpi" "$@" >out 2>err </dev/null
 }
 printf '%s\n' 'scenario: base.yaml' \
-    'set: {run.air_cell: 0.5 m, canopy.voxel: 0.4 m, run.time_limit: 10 s, canopy.tree_variation: 0 %}' \
+    'set: {run.wind: profiles, run.air_cell: 0.5 m, canopy.voxel: 0.4 m, run.time_limit: 10 s, canopy.tree_variation: 0 %}' \
     'droplets: 1000' 'keep: profiles' 'factors:' '  - {key: weather.wind_speed, from: 1 m/s, to: 4 m/s, steps: 4}' \
     '  - {key: weather.relative_humidity, from: 20 %, to: 90 %, steps: 3}' \
     '  - {name: size, options: {good: {orchard.rows: 2}, bad: {orchard.rows: 40, orchard.row_spacing: 15 m, run.air_cell: 0.05 m, canopy.height: 12 m, canopy.voxel: 0.5 m}}}' \

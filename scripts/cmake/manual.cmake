@@ -53,6 +53,8 @@ foreach(shell IN ITEMS bash zsh)
 endforeach()
 install(FILES "${manual}/completion.bash" RENAME drupelet COMPONENT program
   DESTINATION "${CMAKE_INSTALL_DATADIR}/bash-completion/completions")
+# zsh looks in vendor-completions for what packages bring, below /usr/local only in site-functions
+string(COMPARE EQUAL "${CMAKE_INSTALL_PREFIX}" "/usr" is_package)
 install(FILES "${manual}/completion.zsh" RENAME _drupelet COMPONENT program
-  DESTINATION "${CMAKE_INSTALL_DATADIR}/zsh/vendor-completions")
+  DESTINATION "${CMAKE_INSTALL_DATADIR}/zsh/$<IF:${is_package},vendor-completions,site-functions>")
 add_custom_target(drupelet_manual ALL DEPENDS ${manual_files})

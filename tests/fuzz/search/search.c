@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #include "../targets.h"
+#include "words.h"
 
 int LLVMFuzzerInitialize(int *argc, char ***argv);
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t n);
@@ -117,10 +118,11 @@ int LLVMFuzzerInitialize(int *argc, char ***argv)
     (void)argc;
     (void)argv;
     const char *name = getenv("DRUPELET_FUZZ");
-    if (!name) { /* names the targets, and makes seeds where a folder is given */
+    if (!name) { /* names the targets; makes seeds and a dictionary where a folder and a file are given */
         for (int i = 0; i < fuzz_n_targets; i++)
             printf("%s %s\n", fuzz_targets[i].name, fuzz_targets[i].seeds);
         if (*argc > 1) fuzz_make_seeds((*argv)[1]);
+        if (*argc > 2) fuzz_write_words((*argv)[2]);
         exit(0);
     }
     for (int i = 0; i < fuzz_n_targets; i++)

@@ -6,10 +6,8 @@ work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 manual=$DRUPELET_BUILD/manual
 program=$DRUPELET_PROGRAM
-faults=0
-checks=0
 skipped=""
-fault() { echo "FAULT: $*" >&2; faults=$((faults + 1)); }
+. "$DRUPELET_SOURCE/tests/calls.sh"
 commands=$("$program" help | awk '/^Commands:/ { on = 1; next } on && /^$/ { exit } on { print $1 }')
 [ "$(wc -w <<<"$commands")" -ge 11 ] || fault "--help lists too few commands: $commands"
 
@@ -61,4 +59,5 @@ completes bash "bash --norc --noprofile -i" ". $manual/completion.bash"
 completes zsh "zsh -f -i" "fpath=($work/functions \$fpath); autoload -U compinit; compinit -u -D"
 
 echo "$checks checks, $faults faults${skipped:+; skipped: $skipped}"
+[ "$checks" -gt 0 ] || exit 77
 [ "$faults" -eq 0 ]

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
+#include <sys/prctl.h>
 #include <sys/time.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -42,12 +43,15 @@ static void limit_time(int seconds)
 /* ---- changes of HDF5 files ----
  *
  * They are made in a process of their own: HDF5 crashes on files that it has to change though they are damaged, and no
- * input of a reader would stand for that. The process is a child of one that was begun while this one was small. */
+ * input of a reader would stand for that. It is a child of the process that was started, while the search goes on in
+ * another child. So it begins small, and scripts/fuzz, which counts the processor time of those that were waited for,
+ * counts it however the search ends. */
 
 enum { ROOM = 1 << 24, CHANGES_OF_A_CHILD = 1000 };
 typedef struct { size_t n, most; unsigned seed; uint8_t bytes[ROOM]; } change_ask;
 
-static change_ask *asked; /* shared with it */
+static change_ask *asked; /* shared by the two */
+static pid_t search;
 static int to_child, from_child;
 
 /* Until it crashes, is through with its number or this process ends. @return whether it shall be followed by another */
@@ -73,11 +77,24 @@ static void serve_changes(int from, int to)
         const pid_t child = fork();
         if (child == 0) _exit(change_until_the_end(from, to) ? 0 : 3);
         int how;
-        if (child < 0 || waitpid(child, &how, 0) < 0 || (WIFEXITED(how) && WEXITSTATUS(how) == 3)) _exit(1);
+        if (child < 0 || waitpid(child, &how, 0) < 0 || (WIFEXITED(how) && WEXITSTATUS(how) == 3)) return;
         if (how == 0) continue;
         asked->n = 0; /* it crashed: nothing came of it */
-        if (write(to, "", 1) != 1) _exit(1);
+        if (write(to, "", 1) != 1) return;
     }
+}
+
+static void pass_to_search(int signal)
+{
+    kill(search, signal);
+}
+
+/* Ends as the search has ended. */
+static _Noreturn void end_with_search(void)
+{
+    int how = 0;
+    waitpid(search, &how, 0);
+    _exit(WIFEXITED(how) ? WEXITSTATUS(how) : 128 + WTERMSIG(how));
 }
 
 static void begin_changes(void)
@@ -85,13 +102,18 @@ static void begin_changes(void)
     int ask[2], answer[2];
     asked = mmap(NULL, sizeof *asked, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
     if (asked == MAP_FAILED || pipe(ask) != 0 || pipe(answer) != 0) abort();
-    const pid_t child = fork();
-    if (child < 0) abort();
-    if (child == 0) {
+    search = fork();
+    if (search < 0) abort();
+    if (search > 0) {
         close(ask[1]);
         close(answer[0]);
+        signal(SIGPIPE, SIG_IGN);
+        signal(SIGTERM, pass_to_search);
+        signal(SIGINT, SIG_IGN); /* a terminal sends it to the search as well */
         serve_changes(ask[0], answer[1]);
+        end_with_search();
     }
+    prctl(PR_SET_PDEATHSIG, SIGKILL); /* it ends with its parent, which may be killed */
     close(ask[0]);
     close(answer[1]);
     to_child = ask[1];

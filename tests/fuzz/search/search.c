@@ -54,7 +54,7 @@ static change_ask *asked; /* shared by the two */
 static pid_t search;
 static int to_child, from_child;
 
-/* Until it crashes, is through with its number or this process ends. @return whether it shall be followed by another */
+/* Until it crashes, is through with its number or the search ends. @return whether it shall be followed by another */
 static bool change_until_the_end(int from, int to)
 {
     char word;

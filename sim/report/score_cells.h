@@ -16,12 +16,19 @@ extern const char *const score_column_names[SCORE_COLUMNS];
 /** How the measured amounts are to become volumes of spray: they are volumes; ug/cm2; ug of the whole. */
 typedef enum { SCORE_VOLUME, SCORE_MASS_AN_AREA, SCORE_MASS } score_amount;
 
+/** Of a layer of the canopy, on one side of one row. */
+typedef struct {
+    double deposit; /* share of the output */
+    double area_m2; /* one-sided, of one period */
+} score_leaves;
+
 typedef struct {
     base_csv csv;
     int column[SCORE_COLUMNS];
     const drupelet_result *r;
     score_amount amount;  /* of the line in hand */
     double area_cm2;      /* of its sampler, as the result has it; 0: not known */
+    score_leaves *leaves; /* [row][nz][TALLY_SIDES], from malloc(); NULL: no line has asked for them */
 } score_reading;
 
 bool score_fine(const score_reading *in);
@@ -36,6 +43,10 @@ double score_number_of(score_reading *in, score_column c, double low, double hig
 int score_word_or(score_reading *in, score_column c, const char *(*word)(int i), const char *expected);
 /** Refuses cells that the kind of measurement has no use for. */
 void score_leave_empty(score_reading *in, const char *kind, int n, const score_column column[]);
+
+/** What lies on the leaves of a part of the canopy.
+ *  @param of_output as percent of the output, else as uL/cm2 of one-sided leaf area */
+void score_read_canopy(score_reading *in, bool of_output, score_pair *pair);
 
 /** What a collector of a kind caught, by its name, or by the place where it stands, and its area. */
 void score_read_collector(score_reading *in, int kind, int i_unit, score_pair *pair);

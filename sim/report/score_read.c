@@ -1,8 +1,7 @@
 /* sim/report/score_read.c - reads measurements from a table, and takes from the result what it has in the same places.
  *
- * Standard errors of sums are those of independent parts: a droplet lies in one strip and on one leaf, so the parts of
- * a sum hardly share any. The layers of a canopy have no error of their own in a result; a layer takes that of its
- * third, with the square of the error in proportion to the deposit. */
+ * Standard errors of sums are those of independent parts: a droplet lies in one strip, so the parts of a sum hardly
+ * share any. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -112,62 +111,6 @@ static score_number airborne_at(score_reading *in, int plane, double height_m)
     return (score_number){0.0, 0.0};
 }
 
-/* A part of the canopy; -1: all rows (from 0), thirds, sides, layers. */
-typedef struct { int row, third, side, layer; } part;
-
-static int third_of_layer(const drupelet_result *r, int iz)
-{
-    return tally_third(r->z_m[iz], r->canopy_base_m, r->canopy_height_m);
-}
-
-/* Deposit by the accounts that have standard errors, share of the output. */
-static score_number booked(const drupelet_result *r, part p)
-{
-    double sum = 0.0, square = 0.0;
-    if (p.row < 0 && p.third < 0 && p.side < 0)
-        return (score_number){r->fate[TALLY_LEAF].share, r->fate[TALLY_LEAF].error};
-    for (int row = 0; row < r->n_rows; row++)
-        for (int t = 0; t < TALLY_THIRDS; t++)
-            for (int s = 0; s < TALLY_SIDES; s++)
-                if ((p.row < 0 || p.row == row) && (p.third < 0 || p.third == t) && (p.side < 0 || p.side == s)) {
-                    sum += r->row[row].leaf[t][s].share;
-                    square += r->row[row].leaf[t][s].error * r->row[row].leaf[t][s].error;
-                }
-    return (score_number){sum, sqrt(square)};
-}
-
-/* Deposit (share of the output) and leaf area (m2 of one period) of the voxels of a part. */
-static void sum_voxels(const drupelet_result *r, part p, double *deposit, double *leaf_m2)
-{
-    const double voxel_m3 = r->voxel_m * r->voxel_m * r->voxel_y_m;
-    *deposit = *leaf_m2 = 0.0;
-    size_t v = 0;
-    for (int row = 0; row < r->n_rows; row++)
-        for (int iz = 0; iz < r->nz; iz++)
-            for (int iy = 0; iy < r->ny; iy++)
-                for (int ix = 0; ix < r->nx; ix++, v++) {
-                    const int side = 2 * ix + 1 > r->nx;
-                    if ((p.row >= 0 && p.row != row) || (p.side >= 0 && p.side != side)
-                        || (p.layer >= 0 && p.layer != iz) || (p.third >= 0 && p.third != third_of_layer(r, iz)))
-                        continue;
-                    *deposit += r->leaf_deposit[v];
-                    *leaf_m2 += voxel_m3 * (double)r->leaf_area_density_1_m[v];
-                }
-}
-
-/* Deposit on the leaves of a part: share of the output. */
-static score_number canopy_at(const drupelet_result *r, part p, double *leaf_m2)
-{
-    double deposit, third_deposit, third_leaf_m2;
-    sum_voxels(r, p, &deposit, leaf_m2);
-    if (p.layer < 0)
-        return booked(r, p);
-    const part third = {p.row, third_of_layer(r, p.layer), p.side, -1};
-    const score_number of_third = booked(r, third);
-    sum_voxels(r, third, &third_deposit, &third_leaf_m2);
-    return (score_number){deposit, third_deposit > 0.0 ? of_third.error * sqrt(deposit / third_deposit) : 0.0};
-}
-
 /* ---- measurements by name ---- */
 
 /* A headline number of drift. Sums of drift are in no trial. */
@@ -272,61 +215,6 @@ static void read_airborne(score_reading *in, score_pair *pair)
     snprintf(pair->place, SCORE_PLACE, "%g m, %g m high", distance_m, height_m);
 }
 
-/* Words for a part of the canopy. */
-static void name_part(const score_reading *in, part p, double height_m, char place[SCORE_PLACE])
-{
-    int n = p.row < 0 ? snprintf(place, SCORE_PLACE, "all rows") : snprintf(place, SCORE_PLACE, "row %d", p.row + 1);
-    if (p.layer >= 0)
-        n += snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %g m high", height_m);
-    else if (p.third >= 0)
-        n += snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", result_third_name(p.third));
-    if (p.side >= 0)
-        snprintf(place + n, (size_t)(SCORE_PLACE - n), ", %s", score_text(in, SCORE_SIDE));
-}
-
-static int read_side(score_reading *in)
-{
-    static const char *const wind[] = {"upwind", "downwind"};
-    const char *text = score_text(in, SCORE_SIDE);
-    const drupelet_result *r = in->r;
-    const bool rises = r->n_ground < 2 || r->ground_distance_m[1] > r->ground_distance_m[0]; /* distance with x */
-    for (int i = 0; i < 2; i++)
-        if (strcmp(text, wind[i]) == 0)
-            return rises ? i : 1 - i;
-    return score_word_or(in, SCORE_SIDE, result_side_name, "towards_minus_x, towards_plus_x, upwind or downwind");
-}
-
-static void read_canopy(score_reading *in, score_pair *pair)
-{
-    static const score_column unused[] = {SCORE_DISTANCE, SCORE_SPAN, SCORE_COLLECTOR_NAME};
-    const drupelet_result *r = in->r;
-    score_leave_empty(in, "canopy", 3, unused);
-    part p = {-1, -1, -1, -1};
-    const double row = score_number_or(in, SCORE_ROW, 1, r->n_rows, "the number of a row", 0.0);
-    if (row > floor(row))
-        score_refuse(in, SCORE_ROW, "a whole number from 1 to %d", r->n_rows);
-    p.row = (int)row - 1;
-    p.third = score_word_or(in, SCORE_THIRD, result_third_name, "bottom, middle or top");
-    p.side = read_side(in);
-    const double height_m =
-        score_number_or(in, SCORE_HEIGHT, 0, r->nz * r->voxel_m, "a height in m inside the canopy", -1.0);
-    if (height_m >= 0.0 && p.third >= 0)
-        score_refuse(in, SCORE_HEIGHT, "nothing: either third or height_m");
-    if (!score_fine(in))
-        return;
-    if (height_m >= 0.0)
-        p.layer = (int)fmin(height_m / r->voxel_m, r->nz - 1);
-    double leaf_m2;
-    const score_number share = canopy_at(r, p, &leaf_m2);
-    name_part(in, p, height_m, pair->place);
-    if (!(leaf_m2 > 0.0)) {
-        score_refuse(in, SCORE_KIND, "a part of the canopy with leaves");
-        return;
-    }
-    const double emitted_uL = 1e6 * 0.01 * r->emitted_L_per_100_m * r->ny * r->voxel_y_m; /* over one period */
-    scale(pair, share, pair->i_group == LEAF_OUTPUT ? 100.0 : emitted_uL / (1e4 * leaf_m2));
-}
-
 /* ---- lines ---- */
 
 /* The unit as the groups spell it: "%" may stand for percent. A mass of tracer is told as the volume that held it. */
@@ -414,7 +302,7 @@ static void read_line(score_reading *in, score_pair *pair)
     switch (kind) {
     case SCORE_GROUND: read_ground(in, pair); break;
     case SCORE_AIRBORNE: read_airborne(in, pair); break;
-    case SCORE_CANOPY: read_canopy(in, pair); break;
+    case SCORE_CANOPY: score_read_canopy(in, pair->i_group == LEAF_OUTPUT, pair); break;
     default: score_read_collector(in, kind - SCORE_COLLECTOR, (pair->i_group - SCORE_FIXED) % SCORE_UNITS, pair);
     }
     if (score_fine(in))
@@ -458,6 +346,7 @@ drupelet_status report_score_read(const char *measured_path, const drupelet_resu
     if (score_fine(&in))
         read_lines(&in, list);
     const drupelet_status status = in.csv.status;
+    free(in.leaves);
     base_csv_close(&in.csv);
     if (status.code != DRUPELET_OK)
         report_score_free(list);

@@ -110,7 +110,8 @@ static void print_page(const sheet *s, sheet_paper paper, FILE *to)
     if (s->of[0] != '\0') tagged(to, ": ", s->of, "");
     fprintf(to, "</title>\n<style>\n@page{size:%s;margin:10mm 13mm}\n%s%s</style>\n</head>\n<body>\n",
             paper == SHEET_A4 ? "A4" : "letter", style,
-            paper == SHEET_A4 ? "" : "@media print{html{zoom:.93}}\n"); /* letter paper is shorter by 18 mm */
+            /* a full record is one page with room for taller lines of another browser; letter is shorter by 18 mm */
+            paper == SHEET_A4 ? "@media print{html{zoom:.96}}\n" : "@media print{html{zoom:.9}}\n");
     tagged(to, "<h1>", s->title, "</h1>\n");
     if (s->of[0] != '\0') {
         tagged(to, "<p class=\"of\">", s->of, "");
